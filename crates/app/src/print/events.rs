@@ -1,0 +1,106 @@
+//! What happened to the bearing, oldest first, a line an event.
+
+use report::{EventLine, Piece, Tone};
+use store::entry::Show;
+use store::query::{self, BearingPage, JournalLine, SheetDetail, decided_words, zone_numeral};
+
+use super::facts::pair_results;
+use super::three;
+
+/// Every event of the bearing but its campaigns, whose hours are in the stays.
+pub(super) fn events(page: &BearingPage, show: Show) -> Vec<EventLine> {
+    page.journal
+        .iter()
+        .rev()
+        .map(|line| event(page, line, show))
+        .collect()
+}
+
+fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
+    let mut event = EventLine {
+        date: line.at.date(),
+        signer: line.signer.clone(),
+        late: line.is_late,
+        entered: if line.is_late {
+            line.entered.date()
+        } else {
+            String::new()
+        },
+        amended: line.pieces.iter().any(|p| p.tone == query::Tone::Struck),
+        ..EventLine::default()
+    };
+    let sheet = page.sheets.iter().find(|s| s.event.no == line.no);
+    match sheet.filter(|s| s.teardown.is_some()) {
+        Some(sheet) if !event.amended => teardown(&mut event, page, sheet, show),
+        _ => {
+            event.found = vec![Piece::bold(&line.title)];
+            for piece in &line.pieces {
+                event.found.push(Piece::plain("  "));
+                event.found.push(Piece {
+                    text: piece.text.clone(),
+                    tone: tone(piece.tone),
+                });
+            }
+        }
+    }
+    if !line.conflict.is_empty() {
+        event
+            .found
+            .push(Piece::bold(format!("  does not fit: {}", line.conflict)));
+    }
+    event
+}
+
+fn tone(tone: query::Tone) -> Tone {
+    match tone {
+        query::Tone::Plain => Tone::Plain,
+        query::Tone::Strong => Tone::Bold,
+        query::Tone::Muted => Tone::Muted,
+        query::Tone::Struck => Tone::Struck,
+    }
+}
+
+fn teardown(event: &mut EventLine, page: &BearingPage, sheet: &SheetDetail, show: Show) {
+    let Some(signed) = &sheet.teardown else {
+        return;
+    };
+    let number = page
+        .sheets
+        .iter()
+        .position(|s| s.event.no == sheet.event.no)
+        .map_or(0, |i| i + 1);
+    let place = if sheet.position.is_empty() {
+        &sheet.chock
+    } else {
+        &sheet.position
+    };
+    event.place.clone_from(place);
+    event.hours = format!("{} h", show.hours(sheet.stay_run_s));
+    event.found = vec![Piece::plain(format!(
+        "Teardown out of {}, sheet {number}",
+        sheet.chock
+    ))];
+    if let Some(found) = three(pair_results(sheet, "end_play_nm"), show) {
+        event.found.push(Piece::plain(": end play "));
+        event
+            .found
+            .push(Piece::bold(format!("{found} {}", show.unit.sign())));
+    }
+    if let Some(note) = sheet.entry("identify.note") {
+        event.found.push(Piece::plain(format!("; {note}")));
+    }
+    let mut done = vec![decided_words(&signed.decision.decided)];
+    if let Some(left) = three(pair_results(sheet, "end_play_after_nm"), show) {
+        done.push(format!("reground to {left}"));
+    }
+    if let Some(again) = &signed.reassembly {
+        done.push(format!("zone {} up", zone_numeral(again.zone)));
+        if !sheet.back_into.is_empty() && sheet.back_into != sheet.chock {
+            done.push(format!("into {}", sheet.back_into));
+        }
+    }
+    event.done = done.join("; ");
+    if !sheet.ordered_by.is_empty() && sheet.ordered_by != sheet.signer {
+        event.signer = format!("{}, {}", sheet.signer, sheet.ordered_by);
+    }
+}

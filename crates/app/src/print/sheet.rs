@@ -1,0 +1,294 @@
+//! One signed sheet in full.
+
+use std::collections::BTreeMap;
+
+use calc::conformity::Verdict;
+use report::{Decision, GaugeLine, Labelled, Mark, SheetDetail as Printed, SignatureLine};
+use store::entry::Show;
+use store::query::{SheetDetail, decided_words, zone_numeral};
+use store::sheet::field::{self, SeatName};
+use store::sheet::{GaugeFacts, TypeFacts};
+use store::time::DAY_MS;
+use store::{Stamp, ThingNo};
+
+use super::{facts, labelled, mark, pictures, readings, verdicts};
+
+/// Setting ring or standard of each gauge.
+pub(super) type Standards = BTreeMap<ThingNo, String>;
+
+/// Entries that have a place of their own in the form.
+const PLACED: [&str; 17] = [
+    "identify.chock",
+    "identify.bearing",
+    "identify.roll",
+    "identify.position",
+    "identify.at",
+    "identify.zone",
+    "clearance.gauge_gap",
+    "clearance.gauge_width",
+    "bore.gauge",
+    "neck.gauge",
+    "decision.choice",
+    "decision.reason",
+    "zone.choice",
+    "zone.reason",
+    "reassemble.chock",
+    "grease.kind",
+    "sign.fitter",
+];
+
+/// Sheet `number` of the bearing, with the type's limits of that day.
+pub(super) fn sheet(
+    number: usize,
+    detail: &SheetDetail,
+    limits: &TypeFacts,
+    standards: &Standards,
+    show: Show,
+) -> Printed {
+    let at = detail.event.at;
+    let entered = detail.event.entered;
+    let is_late = entered.ms - at.ms >= DAY_MS;
+    let days = (entered.ms - at.ms) / DAY_MS;
+    let late = if is_late {
+        format!(", {} after the work", super::counted(days as usize, "day"))
+    } else {
+        String::new()
+    };
+    let what = if detail.teardown.is_some() {
+        "teardown"
+    } else {
+        "measurement after outside work"
+    };
+    let off = match (detail.position.is_empty(), detail.stay_run_s) {
+        (true, 0) => String::new(),
+        (true, run_s) => format!("after {} h", show.hours(run_s)),
+        (false, run_s) => format!("off {} after {} h", detail.position, show.hours(run_s)),
+    };
+    Printed {
+        title: format!("Sheet {number}: {what}"),
+        record: detail.event.id.to_string(),
+        date: at.date_time(),
+        entered: format!("{}{late}", entered.date_time()),
+        late: is_late,
+        place: off,
+        chock: detail.chock.clone(),
+        roll: detail.roll.clone(),
+        signers: signers(detail),
+        found: found(detail, show),
+        tables: readings::tables(detail, show),
+        drawings: pictures::seats(detail, limits, show).into_iter().collect(),
+        gauges: gauges(detail, standards, show),
+        verdicts: verdicts::lines(detail, show),
+        decision: decision(detail),
+        not_measured: not_measured(detail),
+        notes: notes(detail, limits, show),
+    }
+}
+
+fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {
+    let date = detail.event.entered.date();
+    let all = [
+        (&detail.fitter, "did the work and measured".to_owned()),
+        (&detail.signer, format!("signed with PIN, {date}")),
+        (
+            &detail.ordered_by,
+            format!("ordered or released with PIN, {date}"),
+        ),
+    ];
+    let named = all.into_iter().filter(|(who, _)| !who.is_empty());
+    named
+        .map(|(who, what)| SignatureLine {
+            who: who.clone(),
+            what,
+        })
+        .collect()
+}
+
+/// As found, and every entry that the form has no other place for.
+fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
+    let mut rows = vec![labelled(
+        "mill hours then",
+        format!("{} h on its own counter", show.hours(detail.total_run_s)),
+    )];
+    let teardown = detail.teardown.as_ref();
+    if let Some(zone) = teardown.and_then(|t| t.zone_found) {
+        rows.push(labelled("zone as found", zone_numeral(zone)));
+    }
+    if let Some(again) = teardown.and_then(|t| t.reassembly.as_ref()) {
+        let why = if again.zone_reason.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", again.zone_reason)
+        };
+        rows.push(labelled(
+            "zone up now",
+            format!("{}{why}", zone_numeral(again.zone)),
+        ));
+        rows.push(labelled("back into chock", detail.back_into.clone()));
+    }
+    let others = detail
+        .body
+        .entries
+        .iter()
+        .filter(|e| !PLACED.contains(&e.path.as_str()));
+    rows.extend(others.map(|e| labelled(field::label(&e.path), e.text.clone())));
+    rows
+}
+
+/// The gauges with what each was used for, as they stood on that day.
+fn gauges(detail: &SheetDetail, standards: &Standards, show: Show) -> Vec<GaugeLine> {
+    const USES: [(&str, &str); 4] = [
+        ("clearance.gauge_gap", "gaps"),
+        ("clearance.gauge_width", "spacer widths"),
+        ("bore.gauge", "chock bore"),
+        ("neck.gauge", "roll neck"),
+    ];
+    let used_for = |code: &str| {
+        let is_it = |path: &str| {
+            detail
+                .entry(path)
+                .is_some_and(|typed| typed.eq_ignore_ascii_case(code))
+        };
+        USES.iter()
+            .filter(|(path, _)| is_it(path))
+            .map(|(_, word)| *word)
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
+    let line = |g: &GaugeFacts| GaugeLine {
+        standard: standards.get(&g.no).cloned().unwrap_or_default(),
+        ..gauge(g, &used_for(&g.code), detail.event.at, show)
+    };
+    detail.gauges.values().map(line).collect()
+}
+
+fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
+    let kind = if used_for.is_empty() {
+        g.kind.clone()
+    } else {
+        format!("{}, {used_for}", g.kind)
+    };
+    let uncertainty = match g.expanded_uncertainty_nm {
+        Some(nm) => format!("{} (k = 2)", show.length_unit(nm)),
+        None => "not known".into(),
+    };
+    let days = ((at.ms - g.due_ms) / DAY_MS).max(0) as usize;
+    let (status, mark) = match (g.is_overdue, days) {
+        (false, _) => ("in calibration".to_owned(), Mark::Pass),
+        (true, 0) => ("overdue".to_owned(), Mark::FailInDoubt),
+        (true, days) => (
+            format!("overdue by {}", super::counted(days, "day")),
+            Mark::FailInDoubt,
+        ),
+    };
+    GaugeLine {
+        code: g.code.clone(),
+        kind,
+        uncertainty,
+        certificate: g.certificate.clone(),
+        due: Stamp::second(g.due_ms, at.offset_min).date(),
+        status,
+        mark,
+        ..GaugeLine::default()
+    }
+}
+
+fn decision(detail: &SheetDetail) -> Option<Decision> {
+    use calc::disposition::Disposition;
+    let signed = detail.teardown.as_ref()?;
+    let mark = match signed.decision.decided.parse::<Disposition>() {
+        Ok(Disposition::Scrap | Disposition::Recondition) => Mark::Fail,
+        Ok(Disposition::HoldForEngineer) => Mark::Missing,
+        Ok(_) => returned_as(detail),
+        Err(_) => Mark::NotApplicable,
+    };
+    let ordered_by = if detail.ordered_by.is_empty() {
+        String::new()
+    } else {
+        format!("{}, {}", detail.ordered_by, detail.event.entered.date())
+    };
+    Some(Decision {
+        recommended: decided_words(&signed.decision.recommended),
+        decided: decided_words(&signed.decision.decided),
+        mark,
+        reasons: signed.decision.reasons.clone(),
+        departure: signed.decision.departure.clone(),
+        ordered_by,
+    })
+}
+
+/// The worst clearance that the bearing went back with: after grinding where it was ground.
+fn returned_as(detail: &SheetDetail) -> Mark {
+    let of = |about: &str| -> Vec<Verdict> {
+        detail
+            .body
+            .verdicts
+            .iter()
+            .filter(|v| v.about == about)
+            .filter_map(|v| v.verdict.parse().ok())
+            .collect()
+    };
+    let ground = of("clearance_after");
+    let verdicts = if ground.is_empty() {
+        of("clearance")
+    } else {
+        ground
+    };
+    if verdicts.is_empty() {
+        Mark::Missing
+    } else {
+        mark(Verdict::worst(verdicts).as_str())
+    }
+}
+
+fn not_measured(detail: &SheetDetail) -> Vec<Labelled> {
+    let name = |what: &str| match what {
+        "bore" => SeatName::Bore.title().to_owned(),
+        "neck" => SeatName::Neck.title().to_owned(),
+        other => other.to_owned(),
+    };
+    detail
+        .body
+        .not_measured
+        .iter()
+        .map(|n| labelled(name(&n.what), n.reason.clone()))
+        .collect()
+}
+
+/// What was computed and has no table: the seats as a whole, the limits of the day.
+fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
+    let mut notes: Vec<String> = [SeatName::Bore, SeatName::Neck]
+        .into_iter()
+        .filter_map(|s| seat_note(detail, s, show))
+        .collect();
+    if !notes.is_empty() {
+        // Two-point sizes are blind to odd lobes: geometry, common practice, no source.
+        notes.push("A two-point gauge cannot see three lobes.".into());
+    }
+    notes.extend(verdicts::notes(detail));
+    notes.push(format!(
+        "Limits of that day: {} of {}.",
+        facts::version(limits, detail.event.at.offset_min),
+        limits.code
+    ));
+    notes
+}
+
+fn seat_note(detail: &SheetDetail, seat: SeatName, show: Show) -> Option<String> {
+    let result = |name: &str| detail.result(&format!("{}_{name}_nm", seat.prefix()), 0);
+    let mean = result("mean")?;
+    let others = ["smallest", "largest"]
+        .into_iter()
+        .filter_map(|name| Some((name, result(name)?)));
+    let others: Vec<String> = others
+        .map(|(name, nm)| format!("{name} {}", show.deviation(nm)))
+        .collect();
+    let taper = result("taper")
+        .map(|nm| format!("; taper {}", show.length_unit(nm)))
+        .unwrap_or_default();
+    let (title, mean, unit) = (seat.title(), show.deviation(mean), show.unit.sign());
+    let sizes = [vec![format!("mean {mean}")], others].concat().join(", ");
+    Some(format!(
+        "{title} at 20 \u{b0}C, from nominal: {sizes} {unit}{taper}."
+    ))
+}

@@ -1,0 +1,374 @@
+//! The document of a small shop, read as a model.
+
+use report::{History, Mark};
+use store::entry::{LengthUnit, Show};
+
+use super::*;
+use crate::cli::shop::{BOTH, ENGINEER, PIN, Shop};
+
+fn job(show: Show) -> PrintJob {
+    PrintJob {
+        now: Stamp::parse("2026-10-30T14:02", 60).unwrap(),
+        for_whom: "the Auditor".into(),
+        show,
+        program: "Chockbook test".into(),
+        is_demo: false,
+        anchor: "A-1".into(),
+    }
+}
+
+fn printed(shop: &Shop, show: Show) -> History {
+    let logbook = shop.open();
+    let things = store::query::find_things(logbook.connection()).unwrap();
+    let bearing = things.iter().find(|t| t.code == "TH-4T-101").unwrap();
+    history(logbook.connection(), bearing.no, &job(show)).unwrap()
+}
+
+fn text(cell: &report::Cell) -> String {
+    cell.pieces.iter().map(|p| p.text.as_str()).collect()
+}
+
+fn row(table: &report::Table, at: usize) -> Vec<String> {
+    table.rows[at].iter().map(text).collect()
+}
+
+/// A second teardown with both seats, the neck on a gauge whose calibration has run out, entered late.
+fn second_teardown() -> String {
+    let mut fields = vec![
+        ("identify.bearing", "TH-4T-101"),
+        ("identify.chock", "WC-37"),
+        ("identify.roll", "R-101"),
+        ("identify.note", "light stains, rows 1 and 2"),
+        ("clearance.gauge_gap", "GB-01"),
+        ("clearance.gauge_width", "HG-02"),
+        ("bore.gauge", "BG-03"),
+        ("bore.temp_first", "23"),
+        ("bore.temp_gauge", "22"),
+        ("bore.temp_last", "24"),
+        ("decision.choice", "hold_for_engineer"),
+        ("decision.reason", "stains to be looked at"),
+    ]
+    .into_iter()
+    .map(|(path, value)| (path.to_owned(), value.to_owned()))
+    .collect::<Vec<_>>();
+    for (pair, (gap, spacer)) in [
+        ("23.304", "23.674"),
+        ("29.356", "29.726"),
+        ("23.308", "23.682"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        fields.extend(
+            [0, 90, 180, 270].map(|d| (store::sheet::field::gap(pair + 1, d), gap.to_owned())),
+        );
+        fields.push((store::sheet::field::spacer(pair + 1), spacer.to_owned()));
+    }
+    // Story B of the demo plant, 2026-03-24, as if read at 20 C.
+    let sizes = [
+        ["620.062", "620,118", "620.214", "620.126"],
+        ["620.055", "620.101", "620.188", "620.109"],
+        ["620.049", "620.088", "620.151", "620.093"],
+    ];
+    for (plane, sizes) in sizes.iter().enumerate() {
+        for (degrees, size) in [0, 45, 90, 135].iter().zip(sizes) {
+            fields.push((format!("bore.{}.{degrees}", plane + 1), (*size).to_owned()));
+        }
+    }
+    let fields: Vec<String> = fields
+        .iter()
+        .map(|(path, value)| format!("\"{path}\":\"{value}\""))
+        .collect();
+    format!(
+        "{{\"kind\":\"teardown_sheet\",\"at\":\"2026-09-20T08:00\",\"fields\":{{{}}},\"skip\":{{\"neck\":\"roll is in the mill\"}}}}\n",
+        fields.join(",")
+    )
+}
+
+#[test]
+fn a_regrind_is_told_from_the_first_page_to_the_last_reading() {
+    let shop = Shop::new();
+    shop.regrind();
+    let history = printed(&shop, Show::default());
+    assert_eq!(history.plant, "Tarnhollow Rolling Works");
+    assert!(
+        history
+            .headline
+            .starts_with("Revision 1, in a ready chock, WC-37"),
+        "{}",
+        history.headline
+    );
+    for said in [
+        "End play set at 0.300 / 0.300 / 0.300 mm, last found at 0.640 / 0.580 / 0.630 mm on 2026-03-21",
+        "left at 0.302 / 0.302 / 0.304 mm",
+    ] {
+        assert!(
+            history.summary.contains(said),
+            "{said} is not in: {}",
+            history.summary
+        );
+    }
+    assert_eq!(history.chain_check.mark, Mark::Pass);
+    assert!(history.growth_svg.is_some() && history.ring_map_svg.is_some());
+    assert!(
+        history
+            .limits
+            .iter()
+            .any(|l| l.label == "limits" && l.value.contains("valid from "))
+    );
+
+    let sheet = &history.sheets[0];
+    let bench = &sheet.tables[0];
+    assert_eq!(
+        row(bench, 0),
+        [
+            "1\u{2013}2, S1",
+            "23.372",
+            "23,366",
+            "23.378",
+            "23.372",
+            "23.372",
+            "24.012",
+            "0.640",
+            "fail"
+        ]
+    );
+    let ground = &sheet.tables[1];
+    assert_eq!(
+        row(ground, 2),
+        [
+            "S3, rows 3\u{2013}4",
+            "24.008",
+            "0.330",
+            "23.678",
+            "23.682",
+            "0.304",
+            "pass"
+        ]
+    );
+    let stack: Vec<Vec<String>> = (0..sheet.tables[2].rows.len())
+        .map(|at| row(&sheet.tables[2], at))
+        .collect();
+    assert_eq!(stack[0], ["outer stack, change", "\u{2212}0.664"]);
+    assert_eq!(stack[1], ["inner stack, change", "\u{2212}0.278"]);
+    assert_eq!(stack[3], ["cover shims now", "0.536"]);
+    assert!(!sheet.not_measured.is_empty());
+    let decision = sheet.decision.as_ref().unwrap();
+    assert_eq!(
+        (decision.recommended.as_str(), decision.mark),
+        ("Regrind spacers", Mark::Pass)
+    );
+    assert!(
+        decision.ordered_by.starts_with(ENGINEER),
+        "{}",
+        decision.ordered_by
+    );
+    assert!(sheet.signers.iter().any(|s| s.who == "Foreman A"));
+    let first = &sheet.verdicts[0];
+    assert_eq!(
+        (first.about.as_str(), first.value.as_str(), first.verdict),
+        ("End play, rows 1\u{2013}2", "0.640 mm", Mark::Fail)
+    );
+    assert_eq!(first.uncertainty, "0.015 mm");
+    assert_eq!(first.limit, "at least 0.270, below 0.600 mm");
+    assert_eq!(
+        (first.origin.as_str(), first.rule.as_str()),
+        ("rework level of N4T-480/620-336", "p under 0.001")
+    );
+    let notes = sheet.notes.join("\n");
+    for said in [
+        "Rule of all verdicts: ISO 14253-1:2017",
+        "All limits were set by record ",
+        "Limits of that day: type record ",
+    ] {
+        assert!(notes.contains(said), "{said} is not in: {notes}");
+    }
+    let abouts: Vec<&str> = sheet.verdicts.iter().map(|v| v.about.as_str()).collect();
+    assert_eq!(
+        abouts[2..4],
+        [
+            "End play, rows 3\u{2013}4",
+            "End play after grinding, rows 1\u{2013}2"
+        ]
+    );
+    assert!(sheet.late, "entered in October");
+    let event = history
+        .events
+        .iter()
+        .find(|e| e.found[0].text.starts_with("Teardown"))
+        .unwrap();
+    assert!(
+        event.late && event.done.contains("reground to 0.302 / 0.302 / 0.304"),
+        "{event:?}"
+    );
+    assert_eq!(
+        history.events.first().map(|e| e.date <= event.date),
+        Some(true),
+        "oldest first"
+    );
+    report::history_pdf(&history).unwrap();
+}
+
+#[test]
+fn seats_stand_as_typed_and_at_20_c_with_gauges_and_doubts() {
+    let shop = Shop::new();
+    shop.regrind();
+    shop.log(&second_teardown(), "Foreman A", &BOTH);
+    let history = printed(&shop, Show::default());
+    let sheet = &history.sheets[1];
+    let bore = sheet
+        .tables
+        .iter()
+        .find(|t| t.title == "Chock bore")
+        .unwrap();
+    assert_eq!(text(&bore.rows[0][2]), "620,118", "as typed");
+    // By hand: 620.118 x (1 + 11.5e-6 x 2) / (1 + 11.5e-6 x 3.5) = 620.1073.
+    assert_eq!(bore.rows[0][2].under, "620.107");
+    assert_eq!(text(&bore.rows[0][5]), "0.152");
+    let temperatures = sheet
+        .tables
+        .iter()
+        .find(|t| t.title == "Temperatures")
+        .unwrap();
+    assert_eq!(row(temperatures, 0), ["Chock bore", "23", "22", "24"]);
+    let of = |about: &str| sheet.verdicts.iter().find(|v| v.about == about).unwrap();
+    assert_eq!(of("Chock bore, ovality of plane 1").verdict, Mark::Fail);
+    assert!(of("Chock bore, mean size").value.starts_with('+'));
+    assert_eq!(
+        sheet
+            .gauges
+            .iter()
+            .map(|g| g.code.as_str())
+            .collect::<Vec<_>>(),
+        ["BG-03", "GB-01", "HG-02"]
+    );
+    assert!(sheet.gauges[0].kind.ends_with(", chock bore") && sheet.gauges[0].mark == Mark::Pass);
+    assert_eq!(sheet.gauges[0].standard, "SR-02");
+    assert_eq!(sheet.not_measured[0].label, "Roll neck");
+    assert_eq!(sheet.drawings.len(), 1);
+    assert!(
+        sheet
+            .decision
+            .as_ref()
+            .unwrap()
+            .departure
+            .contains("looked at")
+    );
+    let key = &history.ring_map_svg.as_ref().unwrap().key;
+    assert!(
+        key.last()
+            .unwrap()
+            .text
+            .contains("light stains, rows 1 and 2")
+    );
+    report::history_pdf(&history).unwrap();
+}
+
+#[test]
+fn an_overdue_gauge_is_said_with_its_days() {
+    let shop = Shop::new();
+    let due = "{\"kind\":\"gauge_calibrated\",\"at\":\"2026-01-02\",\"gauge\":\"GB-01\",\"certificate\":\"C-9\",\"due\":\"2026-03-11\",\"expanded_uncertainty_um\":\"12\"}\n";
+    shop.log(due, ENGINEER, &PIN);
+    shop.regrind();
+    let history = printed(&shop, Show::default());
+    let gauge = history.sheets[0]
+        .gauges
+        .iter()
+        .find(|g| g.code == "GB-01")
+        .unwrap();
+    assert_eq!(
+        (gauge.mark, gauge.certificate.as_str()),
+        (Mark::FailInDoubt, "C-9")
+    );
+    assert!(gauge.status.starts_with("overdue by "), "{}", gauge.status);
+    assert!(
+        history.sheets[0].verdicts[0]
+            .rule
+            .contains("calibration overdue: GB-01")
+    );
+}
+
+#[test]
+fn inch_and_comma_reach_every_length_but_what_was_typed() {
+    let shop = Shop::new();
+    shop.regrind();
+    let history = printed(
+        &shop,
+        Show {
+            unit: LengthUnit::Inch,
+            comma: true,
+        },
+    );
+    let bench = &history.sheets[0].tables[0];
+    assert_eq!(
+        text(&bench.rows[0][1]),
+        "23.372 mm",
+        "as typed, with the unit that it was typed in"
+    );
+    assert_eq!(text(&bench.rows[0][7]), "0,0252");
+    assert_eq!(history.sheets[0].verdicts[0].value, "0,0252 in");
+}
+
+#[test]
+fn a_bearing_without_a_sheet_prints_too() {
+    let shop = Shop::new();
+    let history = printed(&shop, Show::default());
+    assert_eq!(history.state.text, "no sheet yet");
+    assert!(
+        history.summary.contains("not measured since"),
+        "{}",
+        history.summary
+    );
+    report::history_pdf(&history).unwrap();
+}
+
+#[test]
+fn nothing_read_or_entered_is_left_out() {
+    let shop = Shop::new();
+    shop.regrind();
+    shop.log(&second_teardown(), "Foreman A", &BOTH);
+    let history = printed(&shop, Show::default());
+    let logbook = shop.open();
+    let bearing = store::query::find_things(logbook.connection())
+        .unwrap()
+        .into_iter()
+        .find(|t| t.code == "TH-4T-101")
+        .unwrap();
+    let details =
+        store::query::sheets_of_bearing(logbook.connection(), bearing.no, Show::default()).unwrap();
+    assert_eq!(details.len(), 2);
+    for (detail, sheet) in details.iter().zip(&history.sheets) {
+        let all = format!("{sheet:?}");
+        for reading in &detail.body.readings {
+            assert!(
+                all.contains(reading.text.trim()),
+                "{} is not printed",
+                reading.path
+            );
+        }
+        for result in detail
+            .body
+            .results
+            .iter()
+            .filter(|r| r.name == "end_play_nm")
+        {
+            assert!(all.contains(&Show::default().length(result.value)));
+        }
+        assert_eq!(sheet.verdicts.len(), detail.body.verdicts.len());
+    }
+}
+
+#[test]
+fn a_moment_is_printed_in_utc_for_the_file() {
+    let moment = utc(Stamp::parse("2026-01-01T00:30", 60).unwrap());
+    assert_eq!(
+        (
+            moment.year,
+            moment.month,
+            moment.day,
+            moment.hour,
+            moment.minute
+        ),
+        (2025, 12, 31, 23, 30)
+    );
+}

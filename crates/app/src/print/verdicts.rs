@@ -1,0 +1,166 @@
+//! A verdict with all that is needed to follow it.
+
+use report::VerdictLine;
+use store::entry::Show;
+use store::payload::Judgement;
+use store::query::SheetDetail;
+use store::{Origin, Ref};
+
+use super::mark;
+use crate::drawings::PAIR_NAMES;
+
+/// The verdicts of a sheet, each kind together. What all of them share is said once, by [`notes`].
+pub(super) fn lines(detail: &SheetDetail, show: Show) -> Vec<VerdictLine> {
+    let all = &detail.body.verdicts;
+    let mut order: Vec<&Judgement> = all.iter().collect();
+    order.sort_by_key(|v| all.iter().position(|first| first.about == v.about));
+    let shared = Shared::of(detail);
+    order
+        .into_iter()
+        .map(|v| line(v, &shared, detail.event.id.origin, show))
+        .collect()
+}
+
+/// What all verdicts of a sheet have in common.
+pub(super) fn notes(detail: &SheetDetail) -> Vec<String> {
+    let shared = Shared::of(detail);
+    let rule = shared.rule.filter(|rule| !rule.is_empty());
+    let rule = rule
+        .map(|rule| format!("Rule of all verdicts: {rule}; p is the probability of conformity."));
+    let version = shared
+        .version
+        .and_then(|version| version.resolve(detail.event.id.origin));
+    let version = version.map(|record| format!("All limits were set by record {record}."));
+    rule.into_iter().chain(version).collect()
+}
+
+/// Rule and version of the limits, where all verdicts have the same.
+struct Shared<'a> {
+    rule: Option<&'a str>,
+    version: Option<&'a Ref>,
+}
+
+impl<'a> Shared<'a> {
+    fn of(detail: &'a SheetDetail) -> Self {
+        let all = &detail.body.verdicts;
+        let first = all.first();
+        let rule = first
+            .map(|v| v.rule.as_str())
+            .filter(|rule| all.iter().all(|v| v.rule == *rule));
+        let version = first.and_then(|v| v.limit_version.as_ref());
+        let version = version.filter(|version| {
+            all.iter()
+                .all(|v| v.limit_version.as_ref() == Some(version))
+        });
+        Self { rule, version }
+    }
+}
+
+fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictLine {
+    let is_deviation = matches!(v.about.as_str(), "bore_mean" | "bore_smallest");
+    let length = |nm: i64| {
+        if is_deviation {
+            show.deviation(nm)
+        } else {
+            show.length(nm)
+        }
+    };
+    let unit = show.unit.sign();
+    let uncertainty = match (v.expanded_uncertainty_nm, v.value_nm) {
+        (Some(nm), _) => format!("{} {unit}", show.length(nm)),
+        (None, Some(_)) => "not known".into(),
+        (None, None) => String::new(),
+    };
+    VerdictLine {
+        about: about(v),
+        value: v.value_nm.map_or_else(
+            || "not measured".into(),
+            |nm| format!("{} {unit}", length(nm)),
+        ),
+        uncertainty,
+        limit: limit(v, unit, &length),
+        origin: origin(v, shared, own),
+        rule: rule(v, shared, show),
+        method: v.method.clone(),
+        verdict: mark(&v.verdict),
+    }
+}
+
+/// What was judged, in words.
+pub(crate) fn about(v: &Judgement) -> String {
+    let pair = usize::try_from(v.item - 1)
+        .ok()
+        .and_then(|i| PAIR_NAMES.get(i))
+        .copied()
+        .unwrap_or("all rows");
+    match v.about.as_str() {
+        "clearance" => format!("End play, {pair}"),
+        "clearance_after" => format!("End play after grinding, {pair}"),
+        "bore_mean" => "Chock bore, mean size".into(),
+        "bore_smallest" => "Chock bore, smallest size".into(),
+        "bore_taper" => "Chock bore, taper".into(),
+        "bore_ovality" => format!("Chock bore, ovality of plane {}", v.item),
+        "neck_smallest" => "Roll neck, smallest size".into(),
+        "neck_taper" => "Roll neck, taper".into(),
+        "neck_ovality" => format!("Roll neck, ovality of plane {}", v.item),
+        other => other.replace('_', " "),
+    }
+}
+
+fn limit(v: &Judgement, unit: &str, length: &impl Fn(i64) -> String) -> String {
+    // A rework limit of clearance is reached at equality; every other limit still conforms there.
+    let upper_word = if v.about == "clearance" {
+        "below"
+    } else {
+        "at most"
+    };
+    match (v.lower_nm, v.upper_nm) {
+        (Some(low), Some(high)) if v.about == "clearance_after" => {
+            format!("{} to {} {unit}", length(low), length(high))
+        }
+        (Some(low), Some(high)) => format!(
+            "at least {}, {upper_word} {} {unit}",
+            length(low),
+            length(high)
+        ),
+        (Some(low), None) => format!("at least {} {unit}", length(low)),
+        (None, Some(high)) => format!("{upper_word} {} {unit}", length(high)),
+        (None, None) => "none".into(),
+    }
+}
+
+fn origin(v: &Judgement, shared: &Shared<'_>, own: Origin) -> String {
+    let version = v
+        .limit_version
+        .as_ref()
+        .filter(|_| shared.version.is_none());
+    match version.and_then(|version| version.resolve(own)) {
+        Some(record) => format!("{}, set by record {record}", v.limit_origin),
+        None => v.limit_origin.clone(),
+    }
+}
+
+fn rule(v: &Judgement, shared: &Shared<'_>, show: Show) -> String {
+    let rule = if shared.rule.is_some() {
+        String::new()
+    } else {
+        v.rule.clone()
+    };
+    let chance = v
+        .probability_ppm
+        .map(|ppm| chance(ppm, show))
+        .unwrap_or_default();
+    let mut parts = vec![rule, chance, v.note.clone()];
+    parts.retain(|part| !part.is_empty());
+    parts.join("; ")
+}
+
+/// A probability; one that rounds to certainty is not called certain.
+fn chance(ppm: i64, show: Show) -> String {
+    let three = |ppm| show.decimals(ppm, 1_000_000, 3);
+    match ppm {
+        ..500 => format!("p under {}", three(1_000)),
+        999_500.. => format!("p over {}", three(999_000)),
+        _ => format!("p = {}", three(ppm)),
+    }
+}

@@ -1,0 +1,246 @@
+//! Where the caret is, and where it goes next.
+//!
+//! A field is known by its path, a short stable text such as `clearance/gap1/90`; its id comes from
+//! the path alone, so the page can send the caret to a field that is not shown yet. The order of
+//! measuring belongs to the page: a field that is done reports a [`Step`], the page answers with
+//! [`step`]. Tab and Enter are taken from egui while a field has the caret, since egui would go by
+//! the order of drawing.
+
+use egui::{Context, Event, Id, Key, Ui};
+
+/// Which way the caret leaves a field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Step {
+    /// Enter, Tab, or a gauge's line end.
+    Forward,
+    /// The same with Shift.
+    Back,
+}
+
+/// What the keyboard did to the field that has the caret, besides typing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Left {
+    /// The field is done.
+    Step(Step),
+    /// Several lines were pasted; they are for this field and those after it.
+    Column(Vec<String>),
+}
+
+#[derive(Clone, Default)]
+struct Queue {
+    /// The field that gets the caret as soon as it is shown.
+    asked: Option<Id>,
+    /// Whether what stands in it is kept, with the caret after it, instead of chosen for overwriting.
+    keep: bool,
+    /// What was typed in the same frame after a line end: it belongs to the next field.
+    held: Vec<Event>,
+    /// The field whose text was changed since it got the caret or was committed.
+    changed: Option<Id>,
+}
+
+/// The id of the field with this path.
+pub fn id(path: &str) -> Id {
+    Id::unique(("field", path))
+}
+
+/// Gives the caret to a field as soon as it is shown: in the next frame, or when its page opens.
+pub fn ask(ctx: &Context, path: &str) {
+    ask_for(ctx, id(path), false);
+}
+
+/// Like [`ask`], with the caret after what already stands in the field, for typing on.
+pub fn ask_at_end(ctx: &Context, path: &str) {
+    ask_for(ctx, id(path), true);
+}
+
+/// Sends the caret to the next or previous field in the order of measuring.
+///
+/// `None` at either end, and for a field that is not in the order: there the page decides, such as
+/// by opening the next section.
+pub fn step<P: AsRef<str>>(ctx: &Context, order: &[P], at: &str, step: Step) -> Option<String> {
+    let here = order.iter().position(|path| path.as_ref() == at)?;
+    let next = match step {
+        Step::Forward => here + 1,
+        Step::Back => here.checked_sub(1)?,
+    };
+    let path = order.get(next)?.as_ref();
+    ask(ctx, path);
+    Some(path.to_owned())
+}
+
+/// Whether the field with this path has the caret.
+pub fn has(ctx: &Context, path: &str) -> bool {
+    ctx.memory(|memory| memory.has_focus(id(path)))
+}
+
+/// Which of these fields has the caret, or is about to get it.
+pub fn current<P: AsRef<str>>(ctx: &Context, order: &[P]) -> Option<usize> {
+    let focused =
+        with_queue(ctx, |queue| queue.asked).or_else(|| ctx.memory(egui::Memory::focused))?;
+    order.iter().position(|path| id(path.as_ref()) == focused)
+}
+
+/// Takes the caret away from whatever has it.
+pub fn leave(ctx: &Context) {
+    if let Some(id) = ctx.memory(egui::Memory::focused) {
+        ctx.memory_mut(|memory| memory.surrender_focus(id));
+    }
+}
+
+/// Whether the field with the caret holds typing that was not committed.
+pub(super) fn is_typing(ctx: &Context) -> bool {
+    let focused = ctx.memory(egui::Memory::focused);
+    focused.is_some() && with_queue(ctx, |queue| queue.changed) == focused
+}
+
+/// Notes that the field's text was changed, or that it was committed; tells what was noted before.
+pub(super) fn note_changed(ctx: &Context, id: Id, changed: bool) -> bool {
+    with_queue(ctx, |queue| {
+        let before = queue.changed == Some(id);
+        if changed {
+            queue.changed = Some(id);
+        } else if before {
+            queue.changed = None;
+        }
+        before
+    })
+}
+
+/// What becomes of the text in a field that was just given the caret.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Taken {
+    /// It is chosen, and the next key overwrites it.
+    Chosen,
+    /// The caret stands behind it.
+    Kept,
+}
+
+/// Takes the caret if the page asked for it, in that frame only.
+pub(super) fn take(ui: &Ui, id: Id) -> Option<Taken> {
+    let (keep, held) = with_queue(ui.ctx(), |queue| {
+        (queue.asked == Some(id)).then(|| {
+            queue.asked = None;
+            (queue.keep, std::mem::take(&mut queue.held))
+        })
+    })?;
+    ui.memory_mut(|memory| memory.request_focus(id));
+    ui.input_mut(|input| drop(input.events.splice(0..0, held)));
+    Some(if keep { Taken::Kept } else { Taken::Chosen })
+}
+
+/// Keeps egui from moving the focus away from the field that has it, and takes the keys that end a
+/// field out of its input. `enter` says whether Enter is one of them.
+pub(super) fn keys(ui: &Ui, id: Id, enter: bool) -> Option<Left> {
+    if !ui.memory(|memory| memory.has_focus(id)) {
+        return None;
+    }
+    ui.memory_mut(|memory| memory.move_focus(egui::FocusDirection::None));
+    let (left, held) = ui.input_mut(|input| {
+        let found = input
+            .events
+            .iter()
+            .enumerate()
+            .find_map(|(at, event)| Some((at, ends(event, enter)?)));
+        let Some((at, left)) = found else {
+            return (None, Vec::new());
+        };
+        let mut rest = input.events.split_off(at);
+        let ending = rest.remove(0);
+        if let (Event::Paste(text), Left::Step(_)) = (&ending, &left) {
+            input.events.push(Event::Paste(text.trim().to_owned()));
+        }
+        let (typed, other): (Vec<Event>, Vec<Event>) = rest.into_iter().partition(is_typed);
+        input.events.extend(other);
+        (Some(left), typed)
+    });
+    if !held.is_empty() {
+        with_queue(ui.ctx(), |queue| queue.held = held);
+        ui.request_repaint();
+    }
+    left
+}
+
+fn ask_for(ctx: &Context, id: Id, keep: bool) {
+    with_queue(ctx, |queue| (queue.asked, queue.keep) = (Some(id), keep));
+    ctx.request_repaint();
+}
+
+fn ends(event: &Event, enter: bool) -> Option<Left> {
+    match event {
+        Event::Key {
+            key: Key::Enter,
+            pressed: true,
+            modifiers,
+            ..
+        } if enter && !modifiers.command && !modifiers.alt => {
+            Some(Left::Step(if modifiers.shift {
+                Step::Back
+            } else {
+                Step::Forward
+            }))
+        }
+        Event::Key {
+            key: Key::Tab,
+            pressed: true,
+            modifiers,
+            ..
+        } if !modifiers.command && !modifiers.alt => Some(Left::Step(if modifiers.shift {
+            Step::Back
+        } else {
+            Step::Forward
+        })),
+        Event::Paste(text)
+            if enter
+                && text
+                    .trim_end_matches([' ', '\t'])
+                    .contains(['\n', '\r', '\t']) =>
+        {
+            let lines: Vec<String> = text
+                .split(['\n', '\r', '\t'])
+                .map(|l| l.trim().to_owned())
+                .filter(|l| !l.is_empty())
+                .collect();
+            Some(if lines.len() > 1 {
+                Left::Column(lines)
+            } else {
+                Left::Step(Step::Forward)
+            })
+        }
+        _ => None,
+    }
+}
+
+fn is_typed(event: &Event) -> bool {
+    matches!(event, Event::Text(_) | Event::Key { .. } | Event::Paste(_))
+}
+
+fn with_queue<R>(ctx: &Context, f: impl FnOnce(&mut Queue) -> R) -> R {
+    ctx.data_mut(|data| f(data.get_temp_mut_or_default::<Queue>(Id::unique("focus queue"))))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_order_has_two_ends() {
+        let ctx = Context::default();
+        let order = ["a", "b", "c"];
+        assert_eq!(step(&ctx, &order, "a", Step::Forward).as_deref(), Some("b"));
+        assert_eq!(current(&ctx, &order), Some(1));
+        assert_eq!(step(&ctx, &order, "b", Step::Back).as_deref(), Some("a"));
+        assert_eq!(step(&ctx, &order, "a", Step::Back), None);
+        assert_eq!(step(&ctx, &order, "c", Step::Forward), None);
+        assert_eq!(step(&ctx, &order, "elsewhere", Step::Forward), None);
+    }
+
+    #[test]
+    fn a_pasted_column_is_told_from_one_value_with_a_line_end() {
+        let paste = |text: &str| ends(&Event::Paste(text.to_owned()), true);
+        assert_eq!(paste("23.372"), None);
+        assert_eq!(paste("23.372\r\n"), Some(Left::Step(Step::Forward)));
+        let column = Left::Column(vec!["23,372".to_owned(), "23,366".to_owned()]);
+        assert_eq!(paste("23,372\n23,366\n"), Some(column.clone()));
+        assert_eq!(paste("23,372\t23,366"), Some(column));
+    }
+}

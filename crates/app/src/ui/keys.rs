@@ -1,0 +1,157 @@
+//! Every action of the keyboard in one place: its words, its keys, its line in the help sheet.
+
+use egui::{Context, Event, Id, Key, KeyboardShortcut, Modifiers};
+
+use super::focus;
+
+/// What can be done from the keyboard on every page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Action {
+    /// Puts the caret into the search field.
+    Find,
+    /// Begins a sheet.
+    NewSheet,
+    /// Prints what is shown.
+    Print,
+    /// Takes back the last entry of a draft.
+    Undo,
+    /// Opens the next section of a sheet.
+    NextSection,
+    /// Opens the previous section of a sheet.
+    PreviousSection,
+    /// Explains the page.
+    Help,
+    /// Closes what floats.
+    Close,
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+
+impl Action {
+    /// In the order of the help sheet.
+    pub const ALL: [Self; 8] = [
+        Self::Find,
+        Self::NewSheet,
+        Self::Print,
+        Self::Undo,
+        Self::NextSection,
+        Self::PreviousSection,
+        Self::Help,
+        Self::Close,
+    ];
+
+    /// Its name, as on a button.
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Find => "Find or scan",
+            Self::NewSheet => "New sheet",
+            Self::Print => "Print",
+            Self::Undo => "Undo",
+            Self::NextSection => "Next section",
+            Self::PreviousSection => "Previous section",
+            Self::Help => "Help",
+            Self::Close => "Close",
+        }
+    }
+
+    /// Its keys, as printed beside it.
+    pub const fn keys(self) -> &'static str {
+        match self {
+            Self::Find => "Ctrl F",
+            Self::NewSheet => "Ctrl N",
+            Self::Print => "Ctrl P",
+            Self::Undo => "Ctrl Z",
+            Self::NextSection => "Ctrl Page Down",
+            Self::PreviousSection => "Ctrl Page Up",
+            Self::Help => "F1",
+            Self::Close => "Esc",
+        }
+    }
+
+    /// What it does, one sentence.
+    pub const fn help(self) -> &'static str {
+        match self {
+            Self::Find => "Finds a thing by its number; a scan outside a field does the same.",
+            Self::NewSheet => "Begins a sheet.",
+            Self::Print => "Prints what is shown.",
+            Self::Undo => "Takes back the last entry of a draft.",
+            Self::NextSection => "Opens the next section of a sheet.",
+            Self::PreviousSection => "Opens the previous section of a sheet.",
+            Self::Help => "Explains the page.",
+            Self::Close => "Closes what floats.",
+        }
+    }
+
+    const fn shortcut(self) -> KeyboardShortcut {
+        let (modifiers, key) = match self {
+            Self::Find => (CTRL, Key::F),
+            Self::NewSheet => (CTRL, Key::N),
+            Self::Print => (CTRL, Key::P),
+            Self::Undo => (CTRL, Key::Z),
+            Self::NextSection => (CTRL, Key::PageDown),
+            Self::PreviousSection => (CTRL, Key::PageUp),
+            Self::Help => (Modifiers::NONE, Key::F1),
+            Self::Close => (Modifiers::NONE, Key::Escape),
+        };
+        KeyboardShortcut::new(modifiers, key)
+    }
+}
+
+/// The actions whose keys were pressed; to be asked once a frame, before the page is shown.
+///
+/// While something floats, Esc is left to it. While typing is not committed, Ctrl+Z is left to the
+/// field: it takes back the typing, and after that the last entry.
+pub fn triggered(ctx: &Context) -> Vec<Action> {
+    let typing = focus::is_typing(ctx);
+    let floats = is_floating(ctx);
+    let shift = ctx.input(|input| input.modifiers.shift); // Ctrl+Shift+Z is a field's redo
+    let wanted = |action: &Action| match action {
+        Action::Undo => !typing && !shift,
+        Action::Close => !floats,
+        _ => true,
+    };
+    let actions = Action::ALL.into_iter().filter(wanted);
+    ctx.input_mut(|input| {
+        actions
+            .filter(|action| input.consume_shortcut(&action.shortcut()))
+            .collect()
+    })
+}
+
+/// What was typed or scanned while no field had the caret; it belongs into the search field, to
+/// which [`focus::ask_at_end`] gives the caret.
+///
+/// The characters are taken out of the input; a line end stays there, and the search field takes it.
+pub fn scanned(ctx: &Context) -> Option<String> {
+    if ctx.memory(egui::Memory::focused).is_some() {
+        return None;
+    }
+    let text: String = ctx.input_mut(|input| {
+        let mut text = String::new();
+        input.events.retain(|event| match event {
+            Event::Text(typed) => {
+                text.push_str(typed);
+                false
+            }
+            _ => true,
+        });
+        text
+    });
+    (!text.trim().is_empty()).then_some(text)
+}
+
+/// Notes that something floats in this frame, so that Esc closes it and nothing else.
+pub(super) fn note_floating(ctx: &Context) {
+    let pass = ctx.cumulative_pass_nr();
+    ctx.data_mut(|data| data.insert_temp(floating_id(), pass));
+}
+
+fn is_floating(ctx: &Context) -> bool {
+    let pass = ctx.cumulative_pass_nr();
+    let last: Option<u64> = ctx.data(|data| data.get_temp(floating_id()));
+    last.is_some_and(|last| last + 1 >= pass)
+}
+
+fn floating_id() -> Id {
+    Id::unique("something floats")
+}

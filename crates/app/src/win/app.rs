@@ -1,0 +1,126 @@
+//! The program's window: the welcome screen, or the desk with an open logbook.
+
+use std::path::PathBuf;
+
+use draw::Theme;
+use egui::{Context, Ui};
+
+use super::desk::Desk;
+use super::screens::welcome::{Recent, Welcome};
+use super::worker::Wake;
+use crate::hands::HandsMaker;
+use crate::ui::theme;
+
+/// The program's window.
+#[derive(Debug)]
+pub struct App {
+    start: Start,
+    stage: Stage,
+}
+
+/// What the window starts with.
+#[derive(Clone)]
+pub struct Start {
+    /// The logbook to open at once.
+    pub file: Option<PathBuf>,
+    /// Makes clock, entropy and the rest for a logbook.
+    pub hands: HandsMaker,
+    /// Asks for a frame, from any thread.
+    pub wake: Wake,
+    /// Where the list of logbooks opened last is kept; none: it is not.
+    pub config: Option<PathBuf>,
+    /// A theme whatever the logbook says, for pictures.
+    pub theme: Option<Theme>,
+}
+
+impl std::fmt::Debug for Start {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Start").field("file", &self.file).field("theme", &self.theme).finish_non_exhaustive()
+    }
+}
+
+#[derive(Debug)]
+enum Stage {
+    Welcome(Box<Welcome>),
+    Desk(Box<Desk>),
+}
+
+impl App {
+    /// The window, opening the logbook that was named.
+    ///
+    /// Its context has its fonts and styles by [`theme::install`] before the first frame.
+    pub fn new(start: Start) -> Self {
+        let mut welcome = Welcome::new(&start);
+        if let Some(file) = &start.file {
+            welcome.open(file);
+        }
+        Self { start, stage: Stage::Welcome(Box::new(welcome)) }
+    }
+
+    /// The desk, where a logbook is open.
+    pub fn desk(&self) -> Option<&Desk> {
+        if let Stage::Desk(desk) = &self.stage { Some(desk) } else { None }
+    }
+
+    /// The same, to carry out commands on.
+    pub fn desk_mut(&mut self) -> Option<&mut Desk> {
+        if let Stage::Desk(desk) = &mut self.stage { Some(desk) } else { None }
+    }
+
+    /// Before the frame; paints nothing.
+    pub fn logic(&mut self, ctx: &Context) {
+        match &mut self.stage {
+            Stage::Welcome(welcome) => {
+                theme::set(ctx, self.start.theme.unwrap_or(Theme::Day));
+                if let Some(logbook) = welcome.opened() {
+                    let path = logbook.path().to_owned();
+                    match Desk::new(logbook, self.start.wake.clone(), self.start.theme) {
+                        Ok(desk) => {
+                            Recent::at(self.start.config.as_deref()).add(&path);
+                            self.stage = Stage::Desk(Box::new(desk));
+                        }
+                        Err(why) => welcome.refuse(why),
+                    }
+                }
+            }
+            Stage::Desk(desk) => {
+                if desk.is_closing() {
+                    self.stage = Stage::Welcome(Box::new(Welcome::new(&self.start)));
+                }
+            }
+        }
+        if let Stage::Desk(desk) = &mut self.stage {
+            desk.logic(ctx);
+        }
+    }
+
+    /// One frame.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        match &mut self.stage {
+            Stage::Welcome(welcome) => welcome.ui(ui),
+            Stage::Desk(desk) => desk.ui(ui),
+        }
+    }
+
+    /// The window closes: what was typed is handed over, and waited for.
+    pub fn close(&mut self) {
+        if let Stage::Desk(desk) = &mut self.stage {
+            desk.flush();
+            desk.worker().settle();
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
+        App::logic(self, ctx);
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        App::ui(self, ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.close();
+    }
+}

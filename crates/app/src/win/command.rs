@@ -1,0 +1,208 @@
+//! What a person can do. Screens push commands; the desk carries them out after the frame, in one place.
+
+use std::collections::HashMap;
+
+use store::draft::{DraftId, Fields, Source};
+use store::payload::Role;
+use store::{Logbook, NewEvent, ThingNo};
+
+use super::route::Route;
+use super::snapshot::Setting;
+use super::work::Work;
+
+/// Where on a page the answer to a command belongs, a short stable text such as `chock/hold`. The page shows
+/// [`Answers::get`] there.
+pub type Place = &'static str;
+
+/// An act.
+#[derive(Debug)]
+pub enum Command {
+    /// Opens a page.
+    Go(Route),
+    /// Goes back to the page before; to the log where there is none.
+    Back,
+    /// Opens the dialog for signing in; what was wanted is done afterwards.
+    AskSignIn {
+        /// What to do once somebody has signed in.
+        then: Option<Box<Command>>,
+    },
+    /// Signs somebody in.
+    SignIn {
+        /// Who.
+        name: String,
+        /// Their PIN.
+        pin: String,
+    },
+    /// Signs off; drafts stay.
+    SignOut,
+    /// Registers the first engineer and signs them in.
+    FirstEngineer {
+        /// Their name.
+        name: String,
+        /// Their PIN.
+        pin: String,
+    },
+    /// Registers somebody, signed by the engineer at work.
+    RegisterPerson {
+        /// Where the answer belongs.
+        place: Place,
+        /// Their name.
+        name: String,
+        /// What they may do.
+        role: Role,
+        /// Their PIN.
+        pin: String,
+    },
+    /// Begins a sheet and opens it; asks for a person first.
+    NewSheet {
+        /// What is known already: path and text, such as `identify.chock`.
+        known: Vec<(String, String)>,
+    },
+    /// Throws a draft away; its button says so.
+    Discard(DraftId),
+    /// Hands a draft to the person at work, with a trace, and opens it.
+    TakeOver(DraftId),
+    /// Signs a sheet: it is on disk before the window says so, and the draft is gone.
+    SignSheet(Box<SheetToSign>),
+    /// Appends events, signed by the person at work.
+    Append {
+        /// Where the answer belongs.
+        place: Place,
+        /// The events.
+        events: Events,
+    },
+    /// Changes a setting of this copy.
+    Set(Setting),
+    /// Starts long work.
+    Run(Work),
+    /// Stops it.
+    StopWork,
+    /// Says something at the top of the page.
+    Say(Notice),
+    /// Closes this logbook and goes to the welcome screen.
+    CloseLogbook,
+    /// Explains the page.
+    Help,
+}
+
+/// A teardown sheet with the signatures of those who sign it.
+#[derive(Debug, Clone)]
+pub struct SheetToSign {
+    /// Where the answer belongs.
+    pub place: Place,
+    /// The draft.
+    pub draft: DraftId,
+    /// What was typed.
+    pub fields: Fields,
+    /// PIN of the person at work, typed anew for the signature.
+    pub pin: String,
+    /// Name and PIN of the engineer, where one is needed besides.
+    pub engineer: Option<(String, String)>,
+}
+
+/// Events to append.
+pub struct Events(pub(super) Box<dyn FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send>);
+
+impl std::fmt::Debug for Events {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Events")
+    }
+}
+
+impl Events {
+    /// Events that are made where the logbook is, since they name things (`Logbook::name`) or the time
+    /// (`Logbook::now`).
+    pub fn made(make: impl FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send + 'static) -> Self {
+        Self(Box::new(make))
+    }
+}
+
+/// Something to say at the top of the page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// In a sentence.
+    pub text: String,
+    /// True for what went wrong.
+    pub is_error: bool,
+}
+
+impl Notice {
+    /// What was done.
+    pub fn done(text: impl Into<String>) -> Self {
+        Self { text: text.into(), is_error: false }
+    }
+
+    /// What went wrong, and what to do.
+    pub fn error(text: impl Into<String>) -> Self {
+        Self { text: text.into(), is_error: true }
+    }
+}
+
+/// What became of a command.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Said {
+    /// Under way.
+    Waiting,
+    /// Done, on disk.
+    Done(String),
+    /// Refused, and why, in words of the trade.
+    Refused(String),
+}
+
+/// What became of the commands of this page, by the place where the answer belongs. Forgotten when another page
+/// opens.
+#[derive(Debug, Default)]
+pub struct Answers(HashMap<Place, Said>);
+
+impl Answers {
+    /// The answer for a place.
+    pub fn get(&self, place: Place) -> Option<&Said> {
+        self.0.get(place)
+    }
+
+    /// Why the command of this place was refused.
+    pub fn refusal(&self, place: Place) -> Option<&str> {
+        if let Some(Said::Refused(why)) = self.0.get(place) { Some(why) } else { None }
+    }
+
+    /// True while the command of this place is under way.
+    pub fn is_waiting(&self, place: Place) -> bool {
+        self.0.get(place) == Some(&Said::Waiting)
+    }
+
+    pub(super) fn put(&mut self, place: Place, said: Said) {
+        self.0.insert(place, said);
+    }
+
+    pub(super) fn clear(&mut self) {
+        self.0.clear();
+    }
+}
+
+/// What the worker answers to a command.
+#[derive(Debug)]
+pub(super) enum Reply {
+    /// Somebody has signed in.
+    SignedIn(store::Signer),
+    /// Not signed in: why, and how long to wait, s.
+    NotSignedIn(String, i64),
+    /// A draft was begun or taken over: open it.
+    OpenSheet(DraftId),
+    /// A draft was thrown away.
+    Discarded(DraftId),
+    /// A sheet is on disk.
+    SheetSigned {
+        draft: DraftId,
+        bearing: ThingNo,
+        words: String,
+    },
+    /// Done, for a place of the page.
+    Done(Place, String),
+    /// Refused, for a place of the page, or for the top of it.
+    Refused(Option<Place>, String),
+    /// Nothing to say.
+    Quiet,
+}
+
+/// Where a text of a new sheet comes from that the program knew already.
+pub(super) const KNOWN: Source = Source::Typed;

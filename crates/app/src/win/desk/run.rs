@@ -1,0 +1,218 @@
+//! Carries out commands, after the frame.
+
+use egui::Context;
+use store::draft::DraftId;
+use store::payload::Role;
+use store::sheet::{SignTeardown, sign};
+use store::{Logbook, Signer, StoreError};
+
+use super::Desk;
+use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSign};
+use crate::win::snapshot::Setting;
+use crate::win::work::Running;
+
+impl Desk {
+    /// Carries out what was pushed; what that leads to is carried out too.
+    pub fn run_commands(&mut self, ctx: &Context, commands: Vec<Command>) {
+        if !commands.is_empty() {
+            ctx.request_repaint();
+        }
+        for command in commands {
+            self.run(ctx, command);
+        }
+    }
+
+    fn run(&mut self, ctx: &Context, command: Command) {
+        match command {
+            Command::Go(route) => self.go(ctx, route),
+            Command::Back => self.back(ctx),
+            Command::AskSignIn { then } => self.ask_sign_in(ctx, then.map(|c| *c)),
+            Command::SignIn { name, pin } => self.write(None, move |logbook| sign_in(logbook, &name, &pin)),
+            Command::SignOut => {
+                self.person = None;
+                self.sign_in.close();
+            }
+            Command::FirstEngineer { name, pin } => self.write(None, move |logbook| first_engineer(logbook, &name, &pin)),
+            Command::RegisterPerson { place, name, role, pin } => {
+                self.signed(ctx, place, move |logbook, signer| {
+                    logbook.register_person(Some(signer), None, &name, role, &pin)?;
+                    Ok(format!("{} is registered.", name.trim()))
+                });
+            }
+            Command::NewSheet { known } => self.new_sheet(ctx, known),
+            Command::Discard(draft) => self.write(None, move |logbook| {
+                quiet(logbook.discard_draft(draft), None, Reply::Discarded(draft))
+            }),
+            Command::TakeOver(draft) => self.take_over(ctx, draft),
+            Command::SignSheet(sheet) => self.sign_sheet(ctx, *sheet),
+            Command::Append { place, events } => self.signed(ctx, place, move |logbook, signer| {
+                let events = (events.0)(logbook)?;
+                let signed = logbook.append(Some(signer), &events)?;
+                Ok(signed.last().map(|s| format!("Signed as {}.", s.id)).unwrap_or_default())
+            }),
+            Command::Set(setting) => self.set(setting),
+            Command::Run(work) => match self.running {
+                None => self.running = Some(Running::start(work, &self.worker)),
+                Some(_) => self.notice = Some(Notice::error("Wait until the work before is done, or stop it.")),
+            },
+            Command::StopWork => {
+                if let Some(running) = &self.running {
+                    running.stop();
+                }
+            }
+            Command::Say(notice) => self.notice = Some(notice),
+            Command::CloseLogbook => {
+                self.flush();
+                self.is_closing = true;
+            }
+            Command::Help => self.is_help_open = true,
+        }
+    }
+
+    fn ask_sign_in(&mut self, ctx: &Context, then: Option<Command>) {
+        let snapshot = self.snapshot.value().cloned().unwrap_or_default();
+        self.sign_in.open(ctx, &snapshot, self.person.as_ref(), then);
+    }
+
+    /// Hands work that writes to the worker; its reply is taken in a later frame.
+    fn write(&mut self, place: Option<Place>, work: impl FnOnce(&mut Logbook) -> Reply + Send + 'static) {
+        if let Some(place) = place {
+            self.answers.put(place, Said::Waiting);
+        }
+        let answer = self.worker.write(work);
+        self.replies.push((place, answer));
+    }
+
+    /// Work signed by the person at work; without one, the dialog asks for them and the page is as it was.
+    fn signed(
+        &mut self,
+        ctx: &Context,
+        place: Place,
+        work: impl FnOnce(&mut Logbook, &Signer) -> store::Result<String> + Send + 'static,
+    ) {
+        let Some(signer) = self.person.clone() else {
+            self.answers.put(place, Said::Refused("Sign in first, then do it again.".into()));
+            self.ask_sign_in(ctx, None);
+            return;
+        };
+        self.write(Some(place), move |logbook| match work(logbook, &signer) {
+            Ok(words) => Reply::Done(place, words),
+            Err(e) => Reply::Refused(Some(place), e.to_string()),
+        });
+    }
+
+    fn new_sheet(&mut self, ctx: &Context, known: Vec<(String, String)>) {
+        let Some(person) = self.worker_of_sheets() else {
+            if self.may_begin() {
+                self.ask_sign_in(ctx, Some(Command::NewSheet { known }));
+            }
+            return;
+        };
+        self.write(None, move |logbook| {
+            let begun = logbook.start_draft("teardown_sheet", Some(person.no)).and_then(|draft| {
+                let fields: Vec<_> = known.iter().map(|(path, text)| (&**path, &**text, KNOWN)).collect();
+                logbook.keep_draft(draft, &fields, "")?;
+                Ok(draft)
+            });
+            match begun {
+                Ok(draft) => Reply::OpenSheet(draft),
+                Err(e) => Reply::Refused(None, e.to_string()),
+            }
+        });
+    }
+
+    fn take_over(&mut self, ctx: &Context, draft: DraftId) {
+        let Some(person) = self.worker_of_sheets() else {
+            if self.may_begin() {
+                self.ask_sign_in(ctx, Some(Command::TakeOver(draft)));
+            }
+            return;
+        };
+        self.write(None, move |logbook| {
+            quiet(logbook.take_over_draft(draft, person.no), None, Reply::OpenSheet(draft))
+        });
+    }
+
+    /// The person at work, if they may fill in a sheet.
+    fn worker_of_sheets(&self) -> Option<Signer> {
+        self.person.clone().filter(|p| p.role != Role::Auditor && self.fixed.read_only.is_none())
+    }
+
+    /// Whether it is only a person that is missing; says why where it is something else.
+    fn may_begin(&mut self) -> bool {
+        let why = match (&self.fixed.read_only, &self.person) {
+            (Some(why), _) => format!("No sheet can be begun: the logbook is open for reading only, {why}."),
+            (None, Some(person)) => format!("{} reads and prints; sheets are filled in by others.", person.name),
+            (None, None) => return true,
+        };
+        self.notice = Some(Notice::error(why));
+        false
+    }
+
+    fn sign_sheet(&mut self, ctx: &Context, sheet: SheetToSign) {
+        let Some(person) = self.person.clone() else {
+            self.answers.put(sheet.place, Said::Refused("Sign in first, then sign the sheet.".into()));
+            self.ask_sign_in(ctx, None);
+            return;
+        };
+        // What was typed last is handed over first, so that nothing of it comes after the signature.
+        self.flush();
+        let unit = self.settings.show.unit;
+        self.write(Some(sheet.place), move |logbook| {
+            let signed = logbook.sign_in(&person.name, &sheet.pin).and_then(|signer| {
+                let engineer = sheet.engineer.as_ref().map(|(name, pin)| logbook.sign_in(name, pin)).transpose()?;
+                let teardown = SignTeardown {
+                    fields: &sheet.fields,
+                    draft: Some(sheet.draft),
+                    at: None,
+                    entered: None,
+                    signer: &signer,
+                    engineer: engineer.as_ref(),
+                    unit,
+                };
+                sign(logbook, &teardown)
+            });
+            match signed {
+                Ok(signed) => Reply::SheetSigned {
+                    draft: sheet.draft,
+                    bearing: signed.bearing,
+                    words: format!("Signed as {}, on disk.", signed.signed.id),
+                },
+                Err(e) => Reply::Refused(Some(sheet.place), e.to_string()),
+            }
+        });
+    }
+
+    fn set(&mut self, setting: Setting) {
+        // Shown at once; where the logbook cannot be written it holds as long as the window is open.
+        self.settings.apply(setting);
+        if self.fixed.read_only.is_none() {
+            let (name, value) = setting.words();
+            self.write(None, move |logbook| quiet(logbook.set_setting(name, value), None, Reply::Quiet));
+        }
+    }
+}
+
+fn quiet(done: store::Result<()>, place: Option<Place>, reply: Reply) -> Reply {
+    match done {
+        Ok(()) => reply,
+        Err(e) => Reply::Refused(place, e.to_string()),
+    }
+}
+
+fn sign_in(logbook: &mut Logbook, name: &str, pin: &str) -> Reply {
+    match logbook.sign_in(name, pin) {
+        Ok(signer) => Reply::SignedIn(signer),
+        Err(e) => {
+            let wait_s = if let StoreError::WrongPin { wait_s, .. } = &e { *wait_s } else { 0 };
+            Reply::NotSignedIn(e.to_string(), wait_s)
+        }
+    }
+}
+
+fn first_engineer(logbook: &mut Logbook, name: &str, pin: &str) -> Reply {
+    match logbook.register_person(None, None, name, Role::Engineer, pin) {
+        Ok(_) => sign_in(logbook, name, pin),
+        Err(e) => Reply::NotSignedIn(e.to_string(), 0),
+    }
+}

@@ -1,0 +1,121 @@
+//! Where one is in the window, and the way back.
+
+use store::ThingNo;
+use store::draft::DraftId;
+
+/// A page of the window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Route {
+    /// All events, and the open drafts.
+    Log,
+    /// The register of bearings.
+    Bearings,
+    /// One bearing.
+    Bearing(ThingNo),
+    /// The register of chocks.
+    Chocks,
+    /// One chock.
+    Chock(ThingNo),
+    /// The register of everything else, people, limits, settings; `line` is the one to show.
+    Setup(SetupPage, Option<ThingNo>),
+    /// A signed sheet, by the number of its event here.
+    Signed(i64),
+    /// A sheet that is not signed yet.
+    Sheet(DraftId),
+}
+
+/// A page of the setup.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SetupPage {
+    /// Units, numbers, theme.
+    Show,
+    /// Who works with the logbook.
+    People,
+    /// Stands and positions.
+    Stands,
+    /// Rolls.
+    Rolls,
+    /// Chocks and their types.
+    ChockTypes,
+    /// Bearing types with their limits.
+    BearingTypes,
+    /// Gauges.
+    Gauges,
+    /// Greases and seal batches.
+    Supplies,
+}
+
+impl SetupPage {
+    /// In the order of the page.
+    pub const ALL: [Self; 8] = [
+        Self::People,
+        Self::Stands,
+        Self::Rolls,
+        Self::ChockTypes,
+        Self::BearingTypes,
+        Self::Gauges,
+        Self::Supplies,
+        Self::Show,
+    ];
+
+    /// Its name.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Show => "Units and theme",
+            Self::People => "People",
+            Self::Stands => "Stands",
+            Self::Rolls => "Rolls",
+            Self::ChockTypes => "Chock types",
+            Self::BearingTypes => "Bearing types",
+            Self::Gauges => "Gauges",
+            Self::Supplies => "Greases and seals",
+        }
+    }
+}
+
+impl Route {
+    /// The pages of the rail, in order. A page that does not exist yet is not among them.
+    pub const RAIL: [Self; 4] = [Self::Log, Self::Bearings, Self::Chocks, Self::Setup(SetupPage::People, None)];
+
+    /// Which page of the rail it belongs to; none for a sheet, which hides the rail.
+    pub fn rail(self) -> Option<usize> {
+        match self {
+            Self::Log => Some(0),
+            Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(1),
+            Self::Chocks | Self::Chock(_) => Some(2),
+            Self::Setup(..) => Some(3),
+            Self::Sheet(_) => None,
+        }
+    }
+
+    /// Its name on the rail and in the help.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Log => "Log",
+            Self::Bearings => "Bearings",
+            Self::Bearing(_) => "Bearing",
+            Self::Chocks => "Chocks",
+            Self::Chock(_) => "Chock",
+            Self::Setup(..) => "Setup",
+            Self::Signed(_) => "Signed sheet",
+            Self::Sheet(_) => "Teardown sheet",
+        }
+    }
+
+    /// The page that opens the thing of an entity; none for what has no page.
+    pub fn of_thing(entity: &str, no: ThingNo) -> Option<Self> {
+        let setup = |page| Some(Self::Setup(page, Some(no)));
+        match entity {
+            "bearing" => Some(Self::Bearing(no)),
+            "chock" => Some(Self::Chock(no)),
+            "person" => setup(SetupPage::People),
+            "stand" | "position" => setup(SetupPage::Stands),
+            "roll" => setup(SetupPage::Rolls),
+            "chock_type" => setup(SetupPage::ChockTypes),
+            "bearing_type" => setup(SetupPage::BearingTypes),
+            "gauge" => setup(SetupPage::Gauges),
+            "grease" | "seal_batch" => setup(SetupPage::Supplies),
+            _ => None,
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! What happened, as lines: the pieces of an event in their tones, and the event line of one thing.
+
+use draw::{Align, Glyph, Token, pos};
+use egui::{Rect, Sense, Ui, pos2, vec2};
+use store::query::{JournalLine, Piece, Tone};
+
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{Cells, Col, Columns, Row, heading};
+use crate::ui::{paint, theme};
+use crate::win::route::Route;
+
+/// The page that an event opens: its sheet, or else the thing it concerns.
+pub fn target(line: &JournalLine) -> Option<Route> {
+    if is_sheet(line) {
+        return Some(Route::Signed(line.no));
+    }
+    line.bearing.map(Route::Bearing).or(line.chock.map(Route::Chock))
+}
+
+/// Whether the event carries readings to look at.
+pub fn is_sheet(line: &JournalLine) -> bool {
+    line.kind == "teardown_sheet"
+}
+
+/// Its title and the rest, as one text.
+pub fn sentence(line: &JournalLine) -> String {
+    let mut words = vec![line.title.as_str()];
+    words.extend(line.pieces.iter().map(|p| p.text.as_str()).filter(|t| !t.is_empty()));
+    words.join(" \u{b7} ")
+}
+
+fn face(tone: Tone) -> Face {
+    match tone {
+        Tone::Plain => Face::BODY,
+        Tone::Strong => Face::STRONG,
+        Tone::Muted => Face::BODY.muted(),
+        Tone::Struck => Face::BODY.muted().struck(),
+    }
+}
+
+/// The title and the pieces of an event in one line of `rect`; what does not fit is cut with an ellipsis, and the
+/// pointer shows all of it.
+pub fn pieces(ui: &mut Ui, rect: Rect, title: &str, all: &[Piece]) {
+    let baseline = text::baseline(rect.center().y, Face::BODY.size);
+    let mut x = rect.left();
+    if !title.is_empty() {
+        x = text::at_most(ui, pos2(x, baseline), rect.width(), Face::BODY, title).right() + 12.0;
+    }
+    let mut before: Option<Tone> = None;
+    for piece in all.iter().filter(|p| !p.text.is_empty()) {
+        // A measured value is its own divider; other pieces are set apart by a dot.
+        if before.is_some_and(|b| b != Tone::Strong) && piece.tone != Tone::Strong {
+            let at = pos2(x, baseline);
+            x = text::silent(ui, at, Align::Left, Face::BODY.muted(), "\u{b7}").right() + 10.0;
+        }
+        let (face, room) = (face(piece.tone), rect.right() - x);
+        let width = text::width(ui, face, &piece.text);
+        if room > 24.0 {
+            text::at_most(ui, pos2(x, baseline), room, face, &piece.text);
+        }
+        if width > room {
+            let words: Vec<&str> = all.iter().map(|p| p.text.as_str()).collect();
+            let id = ui.next_auto_id();
+            ui.skip_ahead_auto_ids(1);
+            ui.interact(rect, id, Sense::hover()).on_hover_text(words.join(" \u{b7} "));
+            return;
+        }
+        x += width + if piece.tone == Tone::Strong { 14.0 } else { 10.0 };
+        before = Some(piece.tone);
+    }
+}
+
+/// Like [`pieces`], in the next cell of a row.
+pub fn pieces_cell(cells: &mut Cells, title: &str, all: &[Piece]) {
+    cells.ui(|ui| {
+        let rect = ui.max_rect();
+        pieces(ui, rect, title, all);
+    });
+}
+
+/// The event line of one thing, newest first, with its heading; the page that was asked for.
+pub fn what_happened(ui: &mut Ui, journal: &[JournalLine]) -> Option<Route> {
+    let count = match journal.len() {
+        1 => "1 entry".to_owned(),
+        n => format!("{n} entries"),
+    };
+    heading(ui, "What happened", &format!("newest first \u{b7} {count} \u{b7} nothing is ever overwritten"));
+    let columns = Columns::new(vec![
+        Col::left("", 4.0),
+        Col::left("", 84.0),
+        Col::rest(""),
+        Col::left("", 104.0),
+        Col::right("", 130.0),
+    ]);
+    let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
+    let mut opened = None;
+    for (index, line) in journal.iter().enumerate() {
+        let target = target(line).filter(|_| is_sheet(line));
+        let name = format!("{} {}", line.at.date(), sentence(line));
+        let row = Row::reading(name).clickable(target.is_some());
+        let shown = ui.push_id(line.no, |ui| {
+            columns.row(ui, &row, |cells| {
+                dot(cells, index, journal);
+                cells.put(Face::BODY.muted(), &line.at.date());
+                pieces_cell(cells, &line.title, &line.pieces);
+                cells.note(&remark(line)).note(&line.signer);
+            })
+        });
+        if shown.inner.clicked() {
+            opened = target;
+        }
+    }
+    ui.spacing_mut().item_spacing.y = spacing;
+    opened
+}
+
+/// What is unusual about an event: entered late, or in conflict with another.
+pub fn remark(line: &JournalLine) -> String {
+    match (line.conflict.is_empty(), line.is_late) {
+        (false, _) => "does not fit".into(),
+        (true, true) => format!("late, {}", &line.entered.date()),
+        (true, false) => String::new(),
+    }
+}
+
+/// The sign of an event, with the line that joins it to its neighbours.
+fn dot(cells: &mut Cells, index: usize, journal: &[JournalLine]) {
+    let (line, rect) = (&journal[index], cells.rect());
+    let centre = pos2(rect.left() + 4.0, rect.center().y.round());
+    let (top, bottom) = (if index == 0 { centre.y } else { rect.top() }, rect.bottom());
+    let bottom = if index + 1 == journal.len() { centre.y } else { bottom };
+    let ui = &cells.ui;
+    ui.painter().vline(centre.x + 0.5, top..=bottom, theme::stroke(ui, 1.0, Token::Muted));
+    let is_first = index + 1 == journal.len();
+    let glyph = match line.title.as_str() {
+        "Register changed" => Glyph::Amended,
+        _ if is_first => Glyph::First,
+        _ => Glyph::Event,
+    };
+    let token = if glyph == Glyph::Amended { Token::Doubt } else { Token::Ink };
+    if glyph != Glyph::Event {
+        let patch = Rect::from_center_size(centre, vec2(9.0, 9.0));
+        ui.painter().rect_filled(patch, 0.0, theme::color(ui, Token::Sheet));
+    }
+    paint::shapes(ui, centre, &glyph.shapes(pos(0.0, 0.0), 10.0, token));
+    cells.skip();
+}

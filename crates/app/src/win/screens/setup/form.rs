@@ -1,0 +1,234 @@
+//! A form: what is asked for, and what was typed so far. Nothing typed is lost until it is saved or discarded.
+
+use std::collections::BTreeMap;
+
+use store::ThingNo;
+use store::entry::Show;
+
+use super::page::Page;
+use super::unit::Unit;
+
+/// What happens to a thing now, told from its row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Act {
+    /// A bearing enters the shop with its certificate.
+    Received,
+    /// A bearing is put into a chock.
+    PutIn,
+    /// A bearing is taken out of its chock.
+    TakenOut,
+    /// A chock goes on a roll and into the mill.
+    Mounted,
+    /// A chock comes off.
+    CameOff,
+    /// A roll ran with its two chocks.
+    Campaign,
+    /// A gauge was calibrated.
+    Calibrated,
+}
+
+impl Act {
+    /// The acts of a page.
+    pub const fn of(page: Page) -> &'static [Self] {
+        match page {
+            Page::Bearings => &[Self::Received, Self::PutIn, Self::TakenOut],
+            Page::Chocks => &[Self::Mounted, Self::CameOff, Self::Campaign],
+            Page::Gauges => &[Self::Calibrated],
+            _ => &[],
+        }
+    }
+
+    /// The page of the things it happens to.
+    pub const fn page(self) -> Page {
+        match self {
+            Self::Received | Self::PutIn | Self::TakenOut => Page::Bearings,
+            Self::Mounted | Self::CameOff | Self::Campaign => Page::Chocks,
+            Self::Calibrated => Page::Gauges,
+        }
+    }
+
+    /// Its words on a button.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Received => "Received",
+            Self::PutIn => "Put into chock",
+            Self::TakenOut => "Taken out",
+            Self::Mounted => "Mounted",
+            Self::CameOff => "Came off",
+            Self::Campaign => "Ran in the mill",
+            Self::Calibrated => "Calibrated",
+        }
+    }
+}
+
+/// What a form is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Subject {
+    /// A new thing of a page.
+    New(Page),
+    /// A thing that is there.
+    Edit(Page, ThingNo),
+    /// Something that happened to a thing.
+    Act(Act, ThingNo),
+}
+
+impl Subject {
+    /// Its page.
+    pub const fn page(self) -> Page {
+        match self {
+            Self::New(page) | Self::Edit(page, _) => page,
+            Self::Act(act, _) => act.page(),
+        }
+    }
+
+    /// The thing that is there already.
+    pub const fn thing(self) -> Option<ThingNo> {
+        match self {
+            Self::New(_) => None,
+            Self::Edit(_, no) | Self::Act(_, no) => Some(no),
+        }
+    }
+}
+
+/// How a field is filled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Words on one line.
+    Words,
+    /// A number with its unit.
+    Number(Unit),
+    /// A thing of the register, by its code; the word in the file says which sort.
+    Thing(&'static str),
+    /// One of a few: the word in the file, and the one for people.
+    OneOf(&'static [(&'static str, &'static str)]),
+    /// A PIN, not shown.
+    Pin,
+}
+
+/// One field of a form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Field {
+    /// Its place in the form, and the order of the caret.
+    pub path: &'static str,
+    /// What it is.
+    pub label: &'static str,
+    /// How it is filled in.
+    pub kind: Kind,
+    /// What to write, shown while it is empty.
+    pub hint: &'static str,
+}
+
+impl Field {
+    /// A field without a hint.
+    pub const fn new(path: &'static str, label: &'static str, kind: Kind) -> Self {
+        Self { path, label, kind, hint: "" }
+    }
+
+    /// What to write.
+    pub const fn hint(self, hint: &'static str) -> Self {
+        Self { hint, ..self }
+    }
+}
+
+/// Something in a form that cannot be saved as it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wrong {
+    /// The field.
+    pub path: String,
+    /// Why, and what to do.
+    pub why: String,
+}
+
+/// What a form holds.
+#[derive(Debug, Clone)]
+pub struct Form {
+    /// What it is for.
+    pub subject: Subject,
+    /// What stands in the fields, by path.
+    pub texts: BTreeMap<String, String>,
+    /// What stood in them when the form was opened.
+    opened: BTreeMap<String, String>,
+    /// The numbers behind what stood in them: what is not typed anew is not rounded anew.
+    numbers: BTreeMap<String, i64>,
+    /// The unit in which lengths are typed here, whatever is chosen meanwhile.
+    pub show: Show,
+    /// Saving was tried: what is missing is told from now on.
+    pub is_tried: bool,
+    /// It was handed over; the answer is not here yet.
+    pub is_sent: bool,
+    /// After saving, the next one is added.
+    pub is_for_more: bool,
+    /// The caret goes to the first field in the next frame.
+    pub wants_caret: bool,
+}
+
+impl Form {
+    /// An empty form.
+    pub fn new(subject: Subject, show: Show) -> Self {
+        Self {
+            subject,
+            texts: BTreeMap::new(),
+            opened: BTreeMap::new(),
+            numbers: BTreeMap::new(),
+            show,
+            is_tried: false,
+            is_sent: false,
+            is_for_more: false,
+            wants_caret: true,
+        }
+    }
+
+    /// What stands in a field.
+    pub fn text(&self, path: &str) -> &str {
+        self.texts.get(path).map_or("", String::as_str)
+    }
+
+    /// What stood in it when the form was opened.
+    pub fn text_before(&self, path: &str) -> &str {
+        self.opened.get(path).map_or("", String::as_str)
+    }
+
+    /// Fills a field while the form is being opened.
+    pub fn put(&mut self, path: &str, text: impl Into<String>) {
+        let text = text.into();
+        if !text.is_empty() {
+            self.texts.insert(path.into(), text.clone());
+            self.opened.insert(path.into(), text);
+        }
+    }
+
+    /// Fills a field with a number of the record.
+    pub fn put_number(&mut self, path: &str, unit: Unit, value: i64) {
+        self.put(path, unit.show(value, self.show));
+        self.numbers.insert(path.into(), value);
+    }
+
+    /// The number of the record behind a field that nobody touched.
+    pub fn number_before(&self, path: &str) -> Option<i64> {
+        let is_untouched = self.text(path) == self.text_before(path);
+        self.numbers.get(path).copied().filter(|_| is_untouched)
+    }
+
+    /// Takes what was typed into a field.
+    pub fn set(&mut self, path: &str, text: String) {
+        if text.is_empty() {
+            self.texts.remove(path);
+        } else {
+            self.texts.insert(path.into(), text);
+        }
+    }
+
+    /// Whether anything was typed that is not saved.
+    pub fn is_changed(&self) -> bool {
+        self.texts != self.opened
+    }
+
+    /// The same form for the next thing, with what is likely to be alike kept.
+    pub fn for_next(&self) -> Self {
+        let mut next = Self::new(self.subject, self.show);
+        let keep = |path: &str| !matches!(path, "code" | "name" | "pin" | "pin_again" | "certificate");
+        next.texts = self.texts.iter().filter(|(path, _)| keep(path)).map(|(p, t)| (p.clone(), t.clone())).collect();
+        next.opened = next.texts.clone();
+        next
+    }
+}

@@ -1,0 +1,93 @@
+//! What belongs to this file: how numbers are shown, the theme, where it is. Each choice acts at once.
+
+use draw::Theme;
+use draw::tokens::space;
+use egui::Ui;
+use store::entry::LengthUnit;
+
+use super::model::Model;
+use super::page::Page;
+use crate::ui::widgets::{self, Segments};
+use crate::ui::{frames, text};
+use crate::win::command::Command;
+use crate::win::screens::Cx;
+use crate::win::snapshot::Setting;
+
+/// The page of the file.
+pub fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Command>) {
+    frames::page_body(ui, |ui| {
+        ui.set_max_width(720.0);
+        widgets::page_title(ui, Page::Logbook.name(), Page::Logbook.about());
+        ui.add_space(space::S);
+        let settings = cx.settings;
+        let unit = (settings.show.unit == LengthUnit::Inch).into();
+        choice(ui, "Lengths", &["mm", "inch"], unit, "Stored as whole nanometres; only what is shown and typed changes.", |i| {
+            commands.push(Command::Set(Setting::Unit([LengthUnit::Millimetre, LengthUnit::Inch][i])));
+        });
+        let comma = settings.show.comma.into();
+        choice(ui, "Decimal mark", &["point", "comma"], comma, "Both are understood when typed.", |i| {
+            commands.push(Command::Set(Setting::Comma(i == 1)));
+        });
+        let theme = (settings.theme == Theme::Night).into();
+        choice(ui, "Theme", &["day", "night"], theme, "", |i| {
+            commands.push(Command::Set(Setting::Theme([Theme::Day, Theme::Night][i])));
+        });
+        ui.add_space(space::M);
+        widgets::heading(ui, "The file", "");
+        widgets::rule(ui);
+        widgets::key_value(ui, "plant", &cx.snapshot.plant, "");
+        widgets::key_value(ui, "file", &cx.path.display().to_string(), "");
+        let size = model.size.map_or_else(|| "not known".into(), |bytes| size_words(bytes, settings.show.comma));
+        widgets::key_value(ui, "size", &size, "");
+        let anchor = model.anchor.as_deref().unwrap_or("nothing is in it yet");
+        let about = "Short for everything up to now: write it down elsewhere, and a later check shows whether the record was altered.";
+        widgets::key_value(ui, "anchor", anchor, about);
+        let (who, why) = match cx.read_only {
+            None => ("this program", "Others can open it for reading meanwhile."),
+            Some(why) => ("open for reading only", why),
+        };
+        widgets::key_value(ui, "written by", who, why);
+        let person = cx.person.map_or_else(|| "nobody".into(), |p| format!("{}, {}", p.name, p.role.as_str()));
+        widgets::key_value(ui, "at work", &person, "");
+    });
+}
+
+fn choice(ui: &mut Ui, name: &str, words: &[&str], now: usize, note: &str, mut set: impl FnMut(usize)) {
+    widgets::caption(ui, name);
+    ui.horizontal(|ui| {
+        ui.set_row_height(44.0);
+        let mut chosen = Some(now);
+        if Segments::new(name, words).width(96.0).show(ui, &mut chosen)
+            && let Some(index) = chosen
+        {
+            set(index);
+        }
+        if !note.is_empty() {
+            ui.add_space(space::S);
+            text::note(ui, note);
+        }
+    });
+    ui.add_space(space::M);
+}
+
+/// Whole kB below 10 MB, then MB with one decimal.
+fn size_words(bytes: u64, comma: bool) -> String {
+    if bytes < 10_000_000 {
+        return format!("{} kB", bytes.div_ceil(1000));
+    }
+    let tenths = (bytes + 50_000) / 100_000;
+    let mark = if comma { ',' } else { '.' };
+    format!("{}{mark}{} MB", tenths / 10, tenths % 10)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::size_words;
+
+    #[test]
+    fn sizes_are_told_in_the_language_of_the_logbook() {
+        assert_eq!(size_words(159_744, false), "160 kB");
+        assert_eq!(size_words(12_340_000, false), "12.3 MB");
+        assert_eq!(size_words(12_340_000, true), "12,3 MB");
+    }
+}

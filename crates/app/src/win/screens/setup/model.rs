@@ -1,0 +1,128 @@
+//! What the setup shows, read from the logbook.
+
+use std::collections::BTreeMap;
+
+use store::entry::Show;
+use store::payload::Record;
+use store::query::{BearingLine, ChockLine, RegisterTable, bearings, chocks, find_things, record, register_table};
+use store::{Logbook, ThingNo};
+
+use super::page::Page;
+
+/// Something in the register that a field may name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Thing {
+    /// Its number here.
+    pub no: ThingNo,
+    /// The word in the file.
+    pub entity: String,
+    /// Its code.
+    pub code: String,
+    /// A few words about it.
+    pub detail: String,
+}
+
+/// One thing that is open, as it stands.
+#[derive(Debug, Clone)]
+pub struct Opened {
+    /// The thing.
+    pub no: ThingNo,
+    /// Its record.
+    pub record: Record,
+    /// The day of its last change.
+    pub since: String,
+    /// Its row of the table: codes of what it refers to stand here.
+    pub cells: Vec<String>,
+}
+
+/// What the setup shows.
+#[derive(Debug, Clone, Default)]
+pub struct Model {
+    /// The table of the page.
+    pub table: RegisterTable,
+    /// Everything in the register.
+    pub things: Vec<Thing>,
+    /// How many things there are of each word in the file.
+    pub counts: BTreeMap<String, usize>,
+    /// The thing that is open.
+    pub opened: Option<Opened>,
+    /// Where the bearings are; on their page only.
+    pub bearings: Vec<BearingLine>,
+    /// Where the chocks are; on the pages of bearings and chocks only.
+    pub chocks: Vec<ChockLine>,
+    /// The last event as an anchor; on the page of the file only.
+    pub anchor: Option<String>,
+    /// Size of the file, bytes; on its page only.
+    pub size: Option<u64>,
+}
+
+/// What the model is read for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Key {
+    /// The page.
+    pub page: Page,
+    /// The thing that is open.
+    pub thing: Option<ThingNo>,
+    /// How lengths are shown in the table.
+    pub show: Show,
+}
+
+impl Model {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// What the store says.
+    pub fn read(logbook: &Logbook, key: &Key) -> store::Result<Self> {
+        let conn = logbook.connection();
+        let now = logbook.now();
+        let mut model = Self::default();
+        // What is found by its code leaves out lines and whoever has left; here they count.
+        for found in find_things(conn)?.into_iter().filter(|f| !matches!(f.entity.as_str(), "line" | "person")) {
+            model.things.push(Thing { no: found.no, entity: found.entity, code: found.code, detail: found.detail });
+        }
+        for entity in ["line", "person"] {
+            for row in register_table(conn, entity, now, key.show)?.rows {
+                let mut cells = row.cells.into_iter();
+                let (code, detail) = (cells.next().unwrap_or_default(), cells.next().unwrap_or_default());
+                model.things.push(Thing { no: row.no, entity: entity.into(), code, detail });
+            }
+        }
+        for thing in &model.things {
+            *model.counts.entry(thing.entity.clone()).or_default() += 1;
+        }
+        if let Some(entity) = key.page.entity() {
+            model.table = register_table(conn, entity, now, key.show)?;
+        } else {
+            model.anchor = logbook.anchor()?;
+            model.size = std::fs::metadata(logbook.path()).ok().map(|m| m.len());
+        }
+        if key.page == Page::Bearings {
+            model.bearings = bearings(conn)?;
+        }
+        if matches!(key.page, Page::Bearings | Page::Chocks) {
+            model.chocks = chocks(conn)?;
+        }
+        if let Some(no) = key.thing
+            && let Some((record, since)) = record(conn, no)?
+        {
+            let cells = model.table.rows.iter().find(|row| row.no == no).map(|row| row.cells.clone());
+            model.opened = Some(Opened { no, record, since: since.date(), cells: cells.unwrap_or_default() });
+        }
+        Ok(model)
+    }
+
+    /// The things of one sort.
+    pub fn of<'a>(&'a self, entity: &'a str) -> impl Iterator<Item = &'a Thing> {
+        self.things.iter().filter(move |t| t.entity == entity)
+    }
+
+    /// A thing by its code, however it is spelt.
+    pub fn find(&self, entity: &str, code: &str) -> Option<&Thing> {
+        self.things.iter().find(|t| t.entity == entity && t.code.eq_ignore_ascii_case(code.trim()))
+    }
+
+    /// How many things a page has.
+    pub fn count(&self, page: Page) -> usize {
+        page.entity().and_then(|entity| self.counts.get(entity)).copied().unwrap_or(0)
+    }
+}

@@ -1,0 +1,273 @@
+//! The editor of a bearing type, over the table: values in groups at the left; the stack to scale, what a change
+//! means, and saving at the right.
+
+use std::collections::BTreeMap;
+
+use draw::stack_map::PairNote;
+use draw::tokens::{height, space};
+use draw::{Pair, StackMap, Token};
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, vec2};
+use store::payload::TypeValueMeaning;
+
+use super::field_view::{Around, before, capital, field_ui, full_path, number_field};
+use super::fields::BEARING_KINDS;
+use super::form::{Field, Form, Kind, Subject, Wrong};
+use super::form_view::{Pressed, caret_id, foot_ui, head, title, wrongs_of};
+use super::model::Model;
+use super::type_values::{self, GROUPS, Group, label_of, path_of};
+use crate::drawings::PAIR_NAMES;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Outcome};
+use crate::ui::{focus, paint, theme};
+use crate::win::command::Command;
+use crate::win::screens::Cx;
+
+const LABEL: f32 = 190.0;
+const VALUE: f32 = 112.0;
+
+const CODE: Field = Field::new("code", "designation", Kind::Words);
+const KIND: Field = Field::new("kind", "kind", Kind::OneOf(BEARING_KINDS));
+const LUBRICATION: Field =
+    Field::new("lubrication", "approved greases and scheme, with the approval\u{2019}s reference", Kind::Words);
+const REASON: Field = Field::new("reason", "why the type changes", Kind::Words);
+
+/// The paths of the fields in the order of the caret.
+fn order(is_edit: bool) -> Vec<String> {
+    let mut order = vec![CODE.path.to_owned(), KIND.path.to_owned()];
+    order.extend(type_values::all().into_iter().map(|(path, ..)| path));
+    order.push(LUBRICATION.path.into());
+    if is_edit {
+        order.push(REASON.path.into());
+    }
+    order.iter().map(|path| full_path(path)).collect()
+}
+
+/// The editor over the whole page.
+pub fn type_ui(ui: &mut Ui, cx: &Cx, model: &Model, form: &mut Form, commands: &mut Vec<Command>) -> Option<Pressed> {
+    let wrongs = wrongs_of(form, model, cx);
+    let order = order(matches!(form.subject, Subject::Edit(..)));
+    if std::mem::take(&mut form.wants_caret) {
+        focus::ask(ui.ctx(), &order[0]);
+    }
+    let is_open = cx.read_only.is_none();
+    let whose = "Bearing type";
+    let mut around = Around { model, wrongs: &wrongs, order: &order, whose, is_open, is_at_end: false, go: None };
+    let width = (ui.available_width() * 0.42).clamp(380.0, 640.0);
+    let ground = Frame::new().fill(theme::color(ui, Token::Ground)).inner_margin(Margin::symmetric(20, 0));
+    let side = Panel::right("setup type").exact_size(width).resizable(false).show_separator_line(false).frame(ground);
+    let mut pressed = side.show(ui, |ui| side_ui(ui, cx, model, form, &mut around, &wrongs, commands)).inner;
+    let margin = Margin { left: 24, right: 16, top: 0, bottom: 16 };
+    let sheet = Frame::new().fill(theme::color(ui, Token::Sheet)).inner_margin(margin);
+    CentralPanel::default().frame(sheet).show(ui, |ui| {
+        pressed = pressed.or(head(ui, &title(form, model)));
+        ScrollArea::vertical().id_salt("setup type fields").auto_shrink(false).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            ui.add_space(space::S);
+            ui.scope(|ui| field_ui(ui, form, &CODE, &mut around));
+            ui.scope(|ui| field_ui(ui, form, &KIND, &mut around));
+            for group in GROUPS {
+                group_ui(ui, form, group, &mut around);
+            }
+            ui.add_space(space::M);
+            ui.scope(|ui| field_ui(ui, form, &LUBRICATION, &mut around));
+        });
+    });
+    if around.is_at_end {
+        ui.data_mut(|data| data.insert_temp(caret_id(), true));
+        ui.ctx().request_repaint();
+    }
+    pressed
+}
+
+fn group_ui(ui: &mut Ui, form: &mut Form, group: Group, around: &mut Around) {
+    ui.add_space(space::M);
+    widgets::heading(ui, group.title, group.note);
+    widgets::rule(ui);
+    let mut is_headed = false;
+    for meaning in group.values() {
+        if meaning.per_pair && !is_headed {
+            pair_heads(ui);
+            is_headed = true;
+        }
+        value_row(ui, form, meaning, around);
+    }
+}
+
+/// S1, S2, S3 over the columns of the row pairs.
+fn pair_heads(ui: &mut Ui) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = space::S;
+        ui.add_space(LABEL);
+        for (index, pair) in [Pair::P1, Pair::P2, Pair::P3].into_iter().enumerate() {
+            ui.allocate_ui(vec2(VALUE, 24.0), |ui| {
+                ui.set_min_width(VALUE);
+                let name = PAIR_NAMES[index].trim_start_matches("rows ");
+                widgets::pair(ui, pair, &format!("S{}  {name}", index + 1));
+            });
+        }
+    });
+}
+
+fn value_row(ui: &mut Ui, form: &mut Form, meaning: &'static TypeValueMeaning, around: &mut Around) {
+    let items = if meaning.per_pair { 1..=3 } else { 0..=0 };
+    ui.horizontal(|ui| {
+        ui.set_row_height(height::TOUCH);
+        ui.spacing_mut().item_spacing.x = space::S;
+        ui.allocate_ui_with_layout(vec2(LABEL, height::TOUCH), egui::Layout::left_to_right(egui::Align::Center), |ui| {
+            ui.set_min_width(LABEL);
+            ui.set_max_width(LABEL);
+            ui.vertical(|ui| text::say(ui, Face::BODY, &capital(meaning.title)));
+        });
+        for item in items.clone() {
+            value_ui(ui, form, meaning, item, around);
+        }
+    });
+    for item in items {
+        remark_ui(ui, form, meaning, item, around);
+    }
+}
+
+fn value_ui(ui: &mut Ui, form: &mut Form, meaning: &TypeValueMeaning, item: i64, around: &mut Around) {
+    let path = path_of(meaning.name, item);
+    let name = format!("{}: {}", around.whose, label_of(meaning, item));
+    let mut typed = form.text(&path).to_owned();
+    let outcome = number_field(ui, form, &path, &name, type_values::unit(meaning), VALUE, &mut typed, around);
+    if typed != form.text(&path) {
+        form.set(&path, typed);
+    }
+    match outcome {
+        Outcome::Commit(step) => around.step(ui, &path, step),
+        Outcome::Column(lines) => fill_on(form, meaning, item, &lines),
+        _ => {}
+    }
+}
+
+/// Several numbers pasted fill the row pairs from here on.
+fn fill_on(form: &mut Form, meaning: &TypeValueMeaning, first: i64, lines: &[String]) {
+    let last = if meaning.per_pair { 3 } else { first };
+    for (item, line) in (first..=last).zip(lines) {
+        form.set(&path_of(meaning.name, item), line.clone());
+    }
+}
+
+fn remark_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning, item: i64, around: &Around) {
+    let path = path_of(meaning.name, item);
+    let whose = if item == 0 { String::new() } else { format!("S{item}: ") };
+    let why = around.why(ui, form, &path).map(|why| format!("{whose}{why}"));
+    let before_text = form.text_before(&path);
+    let is_changed = !before_text.is_empty() && form.text(&path) != before_text && form.subject.thing().is_some();
+    if why.is_none() && !is_changed {
+        return;
+    }
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        ui.add_space(LABEL + space::S);
+        ui.vertical(|ui| {
+            if let Some(why) = why {
+                text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &why);
+            }
+            if is_changed && item > 0 {
+                text::note(ui, &format!("S{item} was {before_text}"));
+            } else {
+                before(ui, form, &path);
+            }
+        });
+    });
+}
+
+fn side_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Model,
+    form: &mut Form,
+    around: &mut Around,
+    wrongs: &[Wrong],
+    commands: &mut Vec<Command>,
+) -> Option<Pressed> {
+    let edge = ui.max_rect().left() - 19.5;
+    ui.painter().vline(edge, ui.clip_rect().y_range(), theme::stroke(ui, 1.0, Token::Rule));
+    let caret = ui.data_mut(|data| data.remove_temp::<bool>(caret_id())).unwrap_or(false);
+    let ground = Frame::new().fill(theme::color(ui, Token::Ground)).inner_margin(Margin::symmetric(0, 8));
+    let foot = Panel::bottom("setup type foot").resizable(false).show_separator_line(false).frame(ground);
+    let pressed = foot.show(ui, |ui| foot_ui(ui, cx, form, wrongs, caret, commands)).inner;
+    ScrollArea::vertical().id_salt("setup type side").auto_shrink(false).show(ui, |ui| {
+        ui.add_space(space::L);
+        drawing_ui(ui, form, around.order);
+        ui.add_space(space::M);
+        widgets::heading(ui, "Valid from today", &cx.now.date());
+        if let Some(opened) = model.opened.as_ref().filter(|_| form.subject.thing().is_some()) {
+            let words = format!(
+                "Sheets signed before keep the old limits. The values before this hold since {}.",
+                opened.since
+            );
+            text::body(ui, &words);
+            ui.add_space(space::M);
+            ui.scope(|ui| {
+                ui.spacing_mut().item_spacing.y = 4.0;
+                field_ui(ui, form, &REASON, around);
+            });
+        } else {
+            text::body(ui, "Every verdict names the limit that it rests on. A later change is a new version with its own day and reason; sheets signed before keep the old limits.");
+        }
+    });
+    pressed
+}
+
+/// The stack to scale, drawn anew with each key; words where there is nothing to draw yet.
+fn drawing_ui(ui: &mut Ui, form: &Form, order: &[String]) {
+    widgets::heading(ui, "Half section", "to scale");
+    if form.text("kind") == "four_row_tapered" {
+        let lit = focus::current(ui.ctx(), order).and_then(|at| pair_of(&order[at]));
+        let width = ui.available_width().floor();
+        paint::scene(ui, &stack(form, lit).scene(width));
+    } else {
+        text::note(ui, "Spacers and gaps are drawn for four-row tapered bearings.");
+    }
+}
+
+fn pair_of(path: &str) -> Option<Pair> {
+    match path.rsplit_once('/')?.1 {
+        "1" => Some(Pair::P1),
+        "2" => Some(Pair::P2),
+        "3" => Some(Pair::P3),
+        _ => None,
+    }
+}
+
+/// The numbers that can be read so far, nm.
+fn sizes(form: &Form) -> BTreeMap<String, i64> {
+    let read = |(path, meaning, _): (String, &'static TypeValueMeaning, i64)| {
+        let unit = type_values::unit(meaning);
+        let value = form.number_before(&path).or_else(|| unit.read(form.text(&path), form.show).ok())?;
+        Some((path, value))
+    };
+    type_values::all().into_iter().filter_map(read).collect()
+}
+
+fn stack(form: &Form, lit: Option<Pair>) -> StackMap {
+    let sizes = sizes(form);
+    let mm = |name: &str, pair: i64| sizes.get(&path_of(name, pair)).map_or(0.0, |nm| *nm as f64 / 1e6);
+    let note = |index: usize| {
+        let text = form.text(&path_of("spacer_nm", index as i64 + 1));
+        PairNote {
+            name: format!("S{}", index + 1),
+            value: if text.is_empty() { "no width".into() } else { text.into() },
+            is_read: !text.is_empty(),
+            note: String::new(),
+            hit: None,
+        }
+    };
+    StackMap {
+        bore_mm: mm("bore_nm", 0),
+        outside_mm: mm("outside_nm", 0),
+        width_mm: mm("width_nm", 0),
+        spacers_mm: std::array::from_fn(|i| mm("spacer_nm", i as i64 + 1)),
+        lit,
+        pairs: std::array::from_fn(note),
+        barrel: "barrel".into(),
+        outboard: "outboard".into(),
+        note_left: "spacers, new".into(),
+        note_right: form.show.unit.sign().into(),
+        title: "Half section of the bearing type, to scale, with its spacers".into(),
+    }
+}

@@ -1,0 +1,288 @@
+//! The bench: the stack to scale, four places a gap and the spacer widths, with what they come to.
+
+use draw::marks::Towards;
+use draw::tokens::{height, space};
+use draw::{Align, Glyph, Mark, Pair, Token, pos};
+use egui::{Rect, Ui, pos2, vec2};
+use store::sheet::field::{self, Cell, GAP_DEGREES};
+use store::sheet::{PairView, Section};
+
+use super::fields::{Sheet, badge_at, field_at, labelled, mark, room, strip};
+use super::gauge::gauge_line;
+use super::order::has;
+use super::view::Why;
+use crate::drawings::{PAIR_NAMES, stack_map};
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Button, Kind};
+use crate::ui::{focus, paint, theme};
+
+/// How clearance is measured, as it is signed.
+pub const METHOD: &str = "bench, stacked without spacers, four places per gap";
+const HEADER: f32 = 26.0;
+/// How far the ground of the lit pair reaches past the text.
+const REACH: f32 = 8.0;
+
+/// The columns of the grid, px from the left edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Columns {
+    fields: [f32; 4],
+    spacer: f32,
+    /// Right ends.
+    mean: f32,
+    play: f32,
+    last: Option<f32>,
+    badge: f32,
+}
+
+/// From here on the grid has room for what was found last time.
+const WIDE: f32 = 1_100.0;
+
+impl Columns {
+    /// At 1280 every pixel is spoken for; 1920 keeps the sizes and spreads them.
+    fn of(width: f32) -> Self {
+        let at = |first: f32, pitch: f32| [0.0, 1.0, 2.0, 3.0].map(|i| first + pitch * i);
+        if width < WIDE {
+            Self { fields: at(48.0, 94.0), spacer: 430.0, mean: 586.0, play: 662.0, last: None, badge: 673.0 }
+        } else {
+            let rest = width - 590.0;
+            let right = |share: f32| (590.0 + rest * share).round();
+            Self {
+                fields: at(62.0, 102.0),
+                spacer: 488.0,
+                mean: right(0.16),
+                play: right(0.34),
+                last: Some(right(0.58)),
+                badge: right(0.72),
+            }
+        }
+    }
+}
+
+/// The section.
+pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
+    widgets::section_title(ui, Some(2), Section::Clearance.title(), METHOD);
+    let lit = lit(sheet);
+    drawing(ui, sheet, lit);
+    let columns = Columns::of(ui.available_width());
+    header(ui, sheet, &columns);
+    for pair in Pair::ALL {
+        row(ui, sheet, &columns, pair, lit);
+    }
+    ui.add_space(space::S - 2.0);
+    widgets::rule(ui);
+    gauge_line(ui, sheet, "clearance.gauge_gap", "gaps", "gap");
+    gauge_line(ui, sheet, "clearance.gauge_width", "spacers", "width");
+    ui.add_space(space::S);
+    let order = sheet.order();
+    if !unseated(ui, sheet) && !sheet.remark(ui, &order) {
+        text::note(ui, "Enter, Tab or the gauge\u{2019}s line end goes on to the next place; Shift Enter goes back.");
+    }
+    skip(ui, sheet, "skip.clearance", sheet.a.clearance.pairs.iter().all(|p| p.is_complete));
+    ui.add_space(space::S);
+}
+
+/// The pair that has the caret.
+fn lit(sheet: &Sheet) -> Option<Pair> {
+    let pair = match field::grid(&sheet.view.caret)? {
+        Cell::Gap { pair, .. } | Cell::Spacer { pair } => pair,
+        Cell::After { .. } | Cell::Size { .. } => return None,
+    };
+    Pair::ALL.get(pair - 1).copied()
+}
+
+fn drawing(ui: &mut Ui, sheet: &mut Sheet, lit: Option<Pair>) {
+    let Some(bearing_type) = &sheet.model.facts.bearing_type else {
+        text::note(ui, "Scan or type the bearing first: its sizes are drawn here.");
+        ui.add_space(space::L);
+        return;
+    };
+    let map = stack_map(&sheet.a, bearing_type, lit, sheet.show());
+    let scene = map.scene(ui.available_width());
+    let clicked = paint::scene(ui, &scene).clicked;
+    if let Some(pair) = clicked.and_then(|key| usize::try_from(key).ok()) {
+        focus::ask(ui.ctx(), &field::gap(pair + 1, GAP_DEGREES[0]));
+    }
+}
+
+fn header(ui: &mut Ui, sheet: &Sheet, columns: &Columns) {
+    let rect = strip(ui, HEADER);
+    let y = rect.top() + 17.0;
+    let mut say = |x: f32, align, words: &str| {
+        text::at(ui, pos2(rect.left() + x, y), align, Face::NOTE, words);
+    };
+    say(0.0, Align::Left, "rows");
+    for (x, degrees) in columns.fields.iter().zip(GAP_DEGREES) {
+        say(x + 44.0, Align::Centre, &format!("{degrees}\u{b0}"));
+    }
+    say(columns.spacer + 44.0, Align::Centre, "spacer");
+    say(columns.mean, Align::Right, "mean, spread");
+    say(columns.play, Align::Right, "end play");
+    let history = sheet.facts().bearing.as_ref().and_then(|b| b.history.last());
+    if let (Some(x), Some(last)) = (columns.last, history) {
+        say(x, Align::Right, &format!("last time, {}", last.at.date()));
+    }
+    if let Some(as_set) = sheet.a.clearance.pairs[0].as_set_nm
+        && sheet.a.clearance.pairs.iter().all(|p| p.as_set_nm == Some(as_set))
+    {
+        say(columns.badge, Align::Left, &format!("as set {}", sheet.show().length(as_set)));
+    }
+}
+
+fn row(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, pair: Pair, lit: Option<Pair>) {
+    let rect = strip(ui, height::FIELD_ROW);
+    let is_lit = lit == Some(pair);
+    if is_lit {
+        let ground = Rect::from_min_max(rect.min - vec2(REACH, -2.0), rect.max + vec2(REACH, -2.0));
+        ui.painter().rect_filled(ground, theme::CORNER, theme::color(ui, pair.tint()));
+    }
+    let number = pair.index() + 1;
+    let name = PAIR_NAMES[pair.index()].trim_start_matches("rows ");
+    let label = Rect::from_min_size(pos2(rect.left(), rect.center().y - 11.0), vec2(46.0, 22.0));
+    room(ui, label, |ui| widgets::pair(ui, pair, name));
+    let top = rect.top() + 10.0;
+    for (x, degrees) in columns.fields.iter().zip(GAP_DEGREES) {
+        let path = field::gap(number, degrees);
+        let at = field_at(rect.left() + x, top);
+        sheet.number(ui, &path, at, "");
+        let next = if degrees == 270 { columns.spacer } else { x + columns.fields[1] - columns.fields[0] };
+        let token = if is_lit { pair.token() } else { Token::Rule };
+        arrow(ui, pos2(f32::midpoint(at.right(), rect.left() + next), rect.center().y), token);
+    }
+    sheet.number(ui, &field::spacer(number), field_at(rect.left() + columns.spacer, top), "");
+    let view = sheet.a.clearance.pairs[pair.index()].clone();
+    results(ui, sheet, columns, rect, pair, &view);
+}
+
+/// A small arrow that shows where the caret goes next.
+pub fn arrow(ui: &Ui, centre: egui::Pos2, token: Token) {
+    let shapes = Glyph::Step(Towards::Right).shapes(pos(0.0, 0.0), 6.0, token);
+    paint::shapes(ui, centre.round(), &shapes);
+}
+
+fn results(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, rect: Rect, pair: Pair, view: &PairView) {
+    let show = sheet.show();
+    let (upper, lower) = (rect.top() + 28.0, rect.top() + 49.0);
+    let x = |x: f32| rect.left() + x;
+    let ink = if view.is_complete { Token::Ink } else { Token::Muted };
+    if let Some(mean) = view.mean_gap_nm {
+        let face = Face::BODY.token(ink);
+        text::at(ui, pos2(x(columns.mean), upper), Align::Right, face, &show.length(mean));
+    }
+    if let Some(spread) = view.spread_nm {
+        let face = if view.is_seated { Face::NOTE } else { Face::NOTE_STRONG.token(Token::Fail) };
+        text::at(ui, pos2(x(columns.mean), lower), Align::Right, face, &show.length(spread));
+    }
+    let play = view.end_play_nm.map(|nm| show.length(nm));
+    let face = if view.is_complete { Face::SECTION } else { Face::VALUE.muted() };
+    let at = pos2(x(columns.play), text::baseline(rect.center().y, face.size));
+    text::at(ui, at, Align::Right, face, play.as_deref().unwrap_or("\u{2013}"));
+    if let (Some(right), Some(last)) = (columns.last, last(sheet, pair)) {
+        let at = pos2(x(right), text::baseline(rect.center().y, 16.0));
+        text::at(ui, at, Align::Right, Face::BODY.muted(), &show.length(last));
+    }
+    badge(ui, sheet, x(columns.badge), rect, pair, view);
+    let note = match (view.times, view.is_complete, view.places) {
+        (Some(times), true, _) => format!("\u{d7}{} as set", ratio(sheet, times)),
+        (Some(times), false, _) => format!("\u{d7}{} so far", ratio(sheet, times)),
+        (None, false, 0) if view.spacer_nm.is_none() => "not begun".into(),
+        _ => String::new(),
+    };
+    text::at(ui, pos2(x(columns.badge) + 23.0, lower), Align::Left, Face::NOTE, &note);
+}
+
+/// A ratio to 0.01 in the logbook's decimal mark.
+pub fn ratio(sheet: &Sheet, times: f64) -> String {
+    let text = format!("{times:.2}");
+    if sheet.show().comma { text.replace('.', ",") } else { text }
+}
+
+/// What was found of a pair at the sheet before, as it was left then.
+fn last(sheet: &Sheet, pair: Pair) -> Option<i64> {
+    let last = sheet.facts().bearing.as_ref()?.history.last()?;
+    last.left_nm[pair.index()].or(last.found_nm[pair.index()])
+}
+
+fn badge(ui: &mut Ui, sheet: &mut Sheet, x: f32, rect: Rect, pair: Pair, view: &PairView) {
+    let centre = rect.top() + 22.0;
+    if !view.is_complete {
+        let word = missing(view);
+        widgets::badge_at(ui, pos2(x, centre), Mark::Missing, &word);
+        return;
+    }
+    let word = view.verdict.word();
+    let name = format!("End play of {}: {word}; why?", PAIR_NAMES[pair.index()]);
+    if let Some(beside) = badge_at(ui, x, centre, mark(view.verdict), word, &name) {
+        sheet.view.why = Some((Why::Pair(pair.index()), beside));
+    }
+}
+
+/// What is still to be read of a pair: `2 places`, `5 values`.
+pub fn missing(view: &PairView) -> String {
+    let places = 4 - view.places;
+    let (count, what) = if view.spacer_nm.is_some() { (places, "place") } else { (places + 1, "value") };
+    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
+}
+
+/// A gap whose four places spread too far: turn and repeat, or keep. True if there is one.
+fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
+    let pairs = sheet.a.clearance.pairs.iter();
+    let found = pairs.enumerate().find(|(index, p)| {
+        let kept = format!("kept.{}", field::gap(index + 1, 0));
+        !p.is_seated && p.places == 4 && !has(sheet.view.fields(), &kept)
+    });
+    let Some((index, spread)) = found.map(|(index, p)| (index, p.spread_nm.unwrap_or(0))) else { return false };
+    let words = format!("Gap {}: spread {}, not seated.", index + 1, sheet.show().length_unit(spread));
+    let (keep, repeat) = ui
+        .horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = space::M;
+            ui.vertical(|ui| {
+                text::say(ui, Face::NOTE_STRONG.token(Token::Doubt), &words);
+                text::say(ui, Face::NOTE.token(Token::Doubt), "Turn the rings by hand and read the four places again.");
+            });
+            let repeat = widgets::quiet(ui, "Repeat").clicked();
+            (Button::new(Kind::Quiet, "Keep").name("Keep the spread").show(ui).clicked(), repeat)
+        })
+        .inner;
+    if keep {
+        sheet.view.keep(&field::gap(index + 1, 0));
+    }
+    if repeat {
+        focus::ask(ui.ctx(), &field::gap(index + 1, 0));
+    }
+    true
+}
+
+/// Why something is not measured: a button until it is wanted, then the field.
+pub fn skip(ui: &mut Ui, sheet: &mut Sheet, path: &str, is_done: bool) {
+    let has_reason = has(sheet.view.fields(), path) || sheet.view.is_typing(path);
+    if is_done && !has_reason {
+        return;
+    }
+    if has_reason || sheet.view.caret == path || focus::current(ui.ctx(), &[path]).is_some() {
+        let width = ui.available_width().min(560.0);
+        ui.add_space(space::XS);
+        labelled(ui, &field::label(path), |ui| sheet.words(ui, path, "the reason, for those who were not there", width));
+    } else if Button::new(Kind::Quiet, "Not measured\u{2026}").name(&field::label(path)).show(ui).clicked() {
+        sheet.view.caret = path.into();
+        focus::ask(ui.ctx(), path);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_do_not_overlap_at_either_width() {
+        for width in [792.0, 1_312.0] {
+            let c = Columns::of(width);
+            let [.., last] = c.fields;
+            assert!(last + 88.0 + 5.0 <= c.spacer, "{c:?}");
+            assert!(c.spacer + 88.0 + 55.0 <= c.mean, "{c:?}");
+            assert!(c.mean + 66.0 <= c.play, "room for 0.0252 in inch: {c:?}");
+            let before = c.last.unwrap_or(c.play);
+            assert!(before + 8.0 <= c.badge, "{c:?}");
+            assert!(c.badge + 127.0 <= width + REACH, "pass in doubt: {c:?}");
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! What to do with the bearing: what is recommended and why, what the person decides, and who has to agree.
+
+use calc::disposition::Disposition;
+use draw::Token;
+use draw::tokens::space;
+use egui::Ui;
+use store::sheet::Section;
+use store::sheet::field;
+
+use super::fields::{Sheet, labelled};
+use super::model::is_begun;
+use super::order::{departs, has};
+use crate::ui::text::{self, Face};
+use crate::ui::widgets;
+
+/// Short words for the six, in the order of the choice.
+const SHORT: [&str; 6] = ["Return", "Turn", "Regrind", "Recondition", "Scrap", "Hold"];
+
+/// What each of the six means for the bearing.
+fn meaning(decided: Disposition) -> &'static str {
+    match decided {
+        Disposition::ReturnToService => "Back into a chock as it is; the load zone stays.",
+        Disposition::ReturnAfterTurning => "Back into a chock with another load zone up.",
+        Disposition::RegrindSpacers => "Spacers ground to the calculated widths, then back into a chock.",
+        Disposition::Recondition => "Sent out; it comes back with a certificate and a new revision.",
+        Disposition::Scrap => "Never back to service; destroyed before a witness, the serial is locked.",
+        Disposition::HoldForEngineer => "Stays in the shop until the engineer has said what.",
+    }
+}
+
+/// The section.
+pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
+    widgets::section_title(ui, Some(4), Section::Decision.title(), "a person decides; otherwise than recommended needs a reason");
+    let recommended = sheet.a.recommendation.disposition;
+    text::note(ui, if is_begun(&sheet.a) { "recommended" } else { "recommended as long as nothing is read" });
+    ui.add_space(space::XS);
+    text::say(ui, Face::BIG, recommended.words());
+    ui.add_space(space::XS);
+    text::say(ui, Face::BODY.muted(), meaning(recommended));
+    ui.add_space(space::L);
+    ui.spacing_mut().item_spacing.y = space::XS;
+    text::note(ui, "Why, weightiest first");
+    for (number, sentence) in (1..).zip(sheet.a.reasons(sheet.show())) {
+        widgets::numbered(ui, number, &sentence);
+    }
+    ui.spacing_mut().item_spacing.y = 0.0;
+    ui.add_space(space::L);
+    widgets::rule(ui);
+    ui.add_space(space::L);
+    let texts = Disposition::ALL.map(Disposition::as_str);
+    let width = (ui.available_width() / 6.0).floor().min(160.0);
+    labelled(ui, &field::label("decision.choice"), |ui| sheet.choice(ui, "decision.choice", &SHORT, &texts, width));
+    ui.add_space(space::M);
+    match sheet.a.decided {
+        None => {
+            text::note(ui, "Arrows move the choice; Enter goes on.");
+        }
+        Some(decided) => {
+            text::say(ui, Face::SECTION, decided.words());
+            text::say(ui, Face::BODY.muted(), meaning(decided));
+        }
+    }
+    if departs(&sheet.a) || has(sheet.view.fields(), "decision.reason") {
+        ui.add_space(space::L);
+        let width = ui.available_width();
+        let label = field::label("decision.reason");
+        labelled(ui, &label, |ui| sheet.words(ui, "decision.reason", "goes on the record beside the recommendation", width));
+    }
+    engineer(ui, sheet);
+    ui.add_space(space::L);
+}
+
+/// Why the engineer signs too.
+fn engineer(ui: &mut Ui, sheet: &Sheet) {
+    if sheet.a.engineer_because.is_empty() {
+        return;
+    }
+    ui.add_space(space::L);
+    text::strong(ui, "The engineer signs too");
+    ui.add_space(space::XS);
+    for why in &sheet.a.engineer_because {
+        text::say(ui, Face::BODY.token(Token::Muted), &format!("\u{2013} {why}"));
+    }
+}

@@ -1,0 +1,173 @@
+//! Where the caret goes: the fields of each section in the order of the work.
+
+use calc::disposition::{Disposition, ZoneAdvice};
+use calc::load_zone::Zone;
+use store::draft::Fields;
+use store::sheet::field::{self, PAIRS, SeatName};
+use store::sheet::{Assessment, Section};
+
+/// Paths of fields that are no part of the record: who signs, and with which PIN.
+pub const PIN: &str = "sign.pin";
+/// The engineer who signs too.
+pub const ENGINEER: &str = "sign.engineer";
+/// The engineer's PIN.
+pub const ENGINEER_PIN: &str = "sign.engineer_pin";
+
+/// What the order depends on.
+#[derive(Debug, Clone, Copy)]
+pub struct Sheet<'a> {
+    /// What the sheet says now.
+    pub assessment: &'a Assessment,
+    /// What was typed.
+    pub fields: &'a Fields,
+    /// Whether an engineer signs besides the person at work.
+    pub asks_engineer: bool,
+}
+
+/// The fields of a section in order; of the seats, those of one seat.
+pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
+    let named = |paths: &[&str]| paths.iter().map(|p| (*p).to_owned()).collect::<Vec<_>>();
+    let a = sheet.assessment;
+    match section {
+        Section::Identify => named(&[
+            "identify.chock",
+            "identify.bearing",
+            "identify.position",
+            "identify.roll",
+            "identify.zone",
+            "identify.at",
+            "identify.note",
+        ]),
+        Section::Clearance => {
+            let mut order = field::clearance_order();
+            order.extend(named(&["clearance.gauge_gap", "clearance.gauge_width"]));
+            let is_read = a.clearance.pairs.iter().all(|p| p.is_complete);
+            add_skip(&mut order, "skip.clearance", is_read, sheet.fields);
+            order
+        }
+        Section::Seats => {
+            let view = if seat == SeatName::Bore { &a.bore } else { &a.neck };
+            let mut order = field::seat_order(seat);
+            order.push(format!("{}.gauge", seat.prefix()));
+            let skip = format!("skip.{}", seat.prefix());
+            add_skip(&mut order, &skip, view.missing == 0, sheet.fields);
+            order
+        }
+        Section::Decision => {
+            let mut order = named(&["decision.choice"]);
+            if departs(a) || has(sheet.fields, "decision.reason") {
+                order.push("decision.reason".into());
+            }
+            order
+        }
+        Section::Reassemble => reassemble(sheet),
+        Section::Sign => {
+            let mut order = named(&["sign.fitter"]);
+            if sheet.asks_engineer {
+                order.extend(named(&[ENGINEER, ENGINEER_PIN]));
+            }
+            order.push(PIN.into());
+            order
+        }
+    }
+}
+
+fn reassemble(sheet: &Sheet) -> Vec<String> {
+    let a = sheet.assessment;
+    if !a.is_reassembled {
+        return Vec::new();
+    }
+    let mut order = Vec::new();
+    if a.decided == Some(Disposition::RegrindSpacers) {
+        order.extend(PAIRS.into_iter().filter(|p| is_ground(a, *p)).map(field::after));
+        order.push("shim.found".into());
+        if asks_retention(a) {
+            order.push("retention.checked".into());
+        }
+    }
+    order.push("zone.choice".into());
+    if chooses_otherwise(a) || has(sheet.fields, "zone.reason") {
+        order.push("zone.reason".into());
+    }
+    order.extend(["reassemble.chock", "grease.kind"].map(str::to_owned));
+    order.extend((1..=4).map(|row| format!("grease.row.{row}")));
+    let is_greased = has(sheet.fields, "grease.kind")
+        && (1..=4).all(|row| has(sheet.fields, &format!("grease.row.{row}")));
+    add_skip(&mut order, "skip.grease", is_greased, sheet.fields);
+    order
+}
+
+/// The field for a reason why not comes last, and only where something is not done.
+fn add_skip(order: &mut Vec<String>, path: &str, is_done: bool, fields: &Fields) {
+    if !is_done || has(fields, path) {
+        order.push(path.into());
+    }
+}
+
+/// Whether something stands in a field.
+pub fn has(fields: &Fields, path: &str) -> bool {
+    fields.get(path).is_some_and(|f| !f.text.trim().is_empty())
+}
+
+/// Whether something else was decided than is recommended.
+pub fn departs(a: &Assessment) -> bool {
+    a.decided.is_some_and(|decided| decided != a.recommendation.disposition)
+}
+
+/// The zone that is advised.
+pub fn advised(a: &Assessment) -> Option<Zone> {
+    match a.zone_advice {
+        ZoneAdvice::Turn { to: zone, .. } | ZoneAdvice::Keep { zone } => Some(zone),
+        ZoneAdvice::NotAsked | ZoneAdvice::NoneClear => None,
+    }
+}
+
+/// Whether another zone was chosen than is advised.
+pub fn chooses_otherwise(a: &Assessment) -> bool {
+    a.zone_chosen.is_some() && a.zone_chosen != advised(a)
+}
+
+/// Whether the spacer of a pair, from 1, is ground.
+pub fn is_ground(a: &Assessment, pair: usize) -> bool {
+    a.clearance.pairs.get(pair - 1).is_some_and(|p| p.grind_nm != Some(0))
+}
+
+/// Whether the inner stack gets shorter, so that the axial retention is to be checked.
+pub fn asks_retention(a: &Assessment) -> bool {
+    let inner = a.clearance.after.inner_nm.or(a.clearance.planned_inner_nm);
+    inner.is_some_and(|change| change != 0)
+}
+
+/// The field that a line standing against signing is about.
+pub fn target(section: Section, blocker: &str, sheet: &Sheet) -> (Section, SeatName, Option<String>) {
+    let seat = if blocker.starts_with(SeatName::Neck.title()) { SeatName::Neck } else { SeatName::Bore };
+    let order = order(section, seat, sheet);
+    let named = order.iter().find(|path| blocker.starts_with(&field::label(path)));
+    let known = KNOWN.iter().find(|(words, _)| blocker.contains(words)).map(|(_, path)| (*path).to_owned());
+    let row = |prefix: &str, path: fn(usize) -> String| {
+        PAIRS.into_iter().find(|p| blocker.starts_with(&format!("{prefix}{p}:"))).map(path)
+    };
+    let is_open = |path: &&String| !has(sheet.fields, path);
+    let path = known
+        .or_else(|| named.cloned())
+        .or_else(|| row("gap ", |pair| field::gap(pair, 0)))
+        .or_else(|| row("S", field::after))
+        .filter(|path| order.contains(path))
+        .or_else(|| order.iter().find(is_open).or(order.first()).cloned());
+    (section, seat, path)
+}
+
+/// Words of what stands against signing, and the field they are about where its name is not among them.
+const KNOWN: [(&str, &str); 11] = [
+    ("Chock bore: which gauge?", "bore.gauge"),
+    ("Roll neck: which gauge?", "neck.gauge"),
+    ("say why not", "decision.reason"),
+    ("cover shims", "shim.found"),
+    ("shim pack", "shim.found"),
+    ("axial retention", "retention.checked"),
+    ("say why another zone", "zone.reason"),
+    ("which load zone", "zone.choice"),
+    ("which chock", "reassemble.chock"),
+    ("grease and grams", "grease.kind"),
+    ("scan or type the bearing", "identify.bearing"),
+];

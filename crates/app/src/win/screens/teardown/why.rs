@@ -1,0 +1,4 @@
+//! Being written.
+use super::fields::Sheet;
+use egui::Ui;
+pub(super) fn why_ui(_ui: &mut Ui, _sheet: &mut Sheet<'_>) {}

@@ -1,0 +1,145 @@
+//! What every page needs to know about the logbook: plant, people, things to find, how numbers are shown.
+
+use draw::Theme;
+use store::entry::{LengthUnit, Show};
+use store::people::PersonLine;
+use store::query::{FoundThing, find_things};
+use store::{Logbook, Stamp};
+
+/// The logbook at a glance; read anew after each write.
+#[derive(Debug, Clone, Default)]
+pub struct Snapshot {
+    /// Name of the plant.
+    pub plant: String,
+    /// Everybody, in the order of the roles, then names.
+    pub people: Vec<PersonLine>,
+    /// True until somebody may change the register.
+    pub has_no_engineer: bool,
+    /// Things to find.
+    pub things: Vec<FoundThing>,
+    /// How it is to be shown.
+    pub settings: Settings,
+}
+
+impl Snapshot {
+    /// Reads it.
+    ///
+    /// # Errors
+    /// What the store says.
+    pub fn read(logbook: &Logbook) -> store::Result<Self> {
+        let conn = logbook.connection();
+        Ok(Self {
+            plant: store::logbook::plant(conn)?,
+            people: store::people::people(conn)?,
+            has_no_engineer: store::people::has_no_engineer(conn)?,
+            things: find_things(conn)?,
+            settings: Settings::read(logbook)?,
+        })
+    }
+}
+
+/// What does not change while the logbook is open.
+#[derive(Debug, Clone)]
+pub struct Fixed {
+    /// The file.
+    pub path: std::path::PathBuf,
+    /// Why it cannot be written; none where it can.
+    pub read_only: Option<String>,
+    /// That it is a demo.
+    pub demo: Option<Demo>,
+}
+
+/// What a demo logbook is told apart by.
+#[derive(Debug, Clone)]
+pub struct Demo {
+    /// The time that its own clock showed when it was opened.
+    pub clock: Stamp,
+    /// Names and PINs of the people in it, to be shown: they protect nothing.
+    pub pins: Vec<DemoPin>,
+}
+
+/// Somebody of the demo plant.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Deserialize)]
+pub struct DemoPin {
+    /// Their name.
+    pub name: String,
+    /// Their role.
+    pub role: String,
+    /// Their PIN.
+    pub pin: String,
+}
+
+/// How numbers and the window are shown; kept in the logbook.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Settings {
+    /// Unit and decimal mark.
+    pub show: Show,
+    /// Day or night.
+    pub theme: Theme,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self { show: Show::default(), theme: Theme::Day }
+    }
+}
+
+/// One setting with its value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Setting {
+    /// Unit of lengths.
+    Unit(LengthUnit),
+    /// Decimal comma instead of point.
+    Comma(bool),
+    /// Day or night.
+    Theme(Theme),
+}
+
+const UNIT: &str = "show.unit";
+const COMMA: &str = "show.comma";
+const THEME: &str = "show.theme";
+
+impl Setting {
+    /// Name and value as the logbook keeps them.
+    pub const fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Unit(LengthUnit::Millimetre) => (UNIT, "mm"),
+            Self::Unit(LengthUnit::Inch) => (UNIT, "inch"),
+            Self::Comma(false) => (COMMA, "0"),
+            Self::Comma(true) => (COMMA, "1"),
+            Self::Theme(Theme::Day) => (THEME, "day"),
+            Self::Theme(Theme::Night) => (THEME, "night"),
+        }
+    }
+}
+
+impl Settings {
+    /// Reads them; what is not set or not understood stays at its default.
+    ///
+    /// # Errors
+    /// What the store says.
+    pub fn read(logbook: &Logbook) -> store::Result<Self> {
+        let all = [
+            Setting::Unit(LengthUnit::Inch),
+            Setting::Comma(true),
+            Setting::Theme(Theme::Night),
+        ];
+        let mut settings = Self::default();
+        for setting in all {
+            let (name, value) = setting.words();
+            if logbook.setting(name)?.as_deref() == Some(value) {
+                settings.apply(setting);
+            }
+        }
+        Ok(settings)
+    }
+
+    /// Changes one.
+    pub fn apply(&mut self, setting: Setting) {
+        match setting {
+            Setting::Unit(unit) => self.show.unit = unit,
+            Setting::Comma(comma) => self.show.comma = comma,
+            Setting::Theme(theme) => self.theme = theme,
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! Starts the window: OpenGL first, the other renderer where that fails, clear words where neither works.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use draw::Theme;
+
+use super::app::{App, Start};
+use crate::hands;
+use crate::ui::theme;
+
+/// Smallest window in which every sheet is whole.
+const SIZE_MIN: [f32; 2] = [1024.0, 700.0];
+const SIZE: [f32; 2] = [1280.0, 800.0];
+
+/// Shows the window until it is closed. Exit code 2 where none can be shown.
+pub fn start(file: Option<PathBuf>) -> ExitCode {
+    let has_shown = Arc::new(AtomicBool::new(false));
+    let mut reasons = Vec::new();
+    // OpenGL first: with software rendering the other is three to four times slower.
+    for renderer in [eframe::Renderer::Glow, eframe::Renderer::Wgpu] {
+        let attempt = AssertUnwindSafe(|| run(renderer, file.clone(), &has_shown));
+        // It can panic as well as fail.
+        match catch_unwind(attempt) {
+            Ok(Ok(())) => return ExitCode::SUCCESS,
+            Ok(Err(error)) => reasons.push(format!("{renderer}: {error}")),
+            Err(_) => reasons.push(format!("{renderer}: it stopped")),
+        }
+        if has_shown.load(Ordering::SeqCst) {
+            eprintln!("chockbook: the window stopped unexpectedly ({}).", reasons.join("; "));
+            eprintln!("What was typed is kept. Start the program again; the draft comes back.");
+            return ExitCode::from(2);
+        }
+    }
+    eprintln!("chockbook: no window can be shown here ({}).", reasons.join("; "));
+    eprintln!("Without a screen use the command line: chockbook --help");
+    ExitCode::from(2)
+}
+
+fn run(renderer: eframe::Renderer, file: Option<PathBuf>, has_shown: &Arc<AtomicBool>) -> eframe::Result {
+    let has_shown = Arc::clone(has_shown);
+    let creator: eframe::AppCreator<'_> = Box::new(move |cc| {
+        has_shown.store(true, Ordering::SeqCst);
+        let ctx = cc.egui_ctx.clone();
+        let start = Start {
+            file,
+            hands: Arc::new(hands::system),
+            wake: Arc::new(move || ctx.request_repaint()),
+            config: hands::config_folder(),
+            theme: forced_theme(),
+        };
+        theme::install(&cc.egui_ctx);
+        Ok(Box::new(App::new(start)))
+    });
+    eframe::run_native("chockbook", options(renderer), creator)
+}
+
+fn options(renderer: eframe::Renderer) -> eframe::NativeOptions {
+    let viewport = egui::ViewportBuilder::default()
+        .with_title("Chockbook")
+        .with_app_id("chockbook")
+        .with_inner_size(SIZE)
+        .with_min_inner_size(SIZE_MIN)
+        .with_icon(icon());
+    eframe::NativeOptions { viewport, renderer, ..eframe::NativeOptions::default() }
+}
+
+/// The icon of the task bar; a window without one is better than none.
+fn icon() -> egui::IconData {
+    let png = include_bytes!("../../../../assets/icons/chockbook-128.png");
+    eframe::icon_data::from_png_bytes(png).unwrap_or_default()
+}
+
+/// `CHOCKBOOK_THEME=day|night` shows a theme whatever the logbook says, for pictures.
+fn forced_theme() -> Option<Theme> {
+    match std::env::var("CHOCKBOOK_THEME").ok()?.as_str() {
+        "day" => Some(Theme::Day),
+        "night" => Some(Theme::Night),
+        _ => None,
+    }
+}

@@ -1,0 +1,332 @@
+//! What to do with the bearing now: one recommendation with its reasons in order of weight.
+//!
+//! A person decides; deciding otherwise needs a reason. Rules of decision: common practice, no source,
+//! except the regrind level (`shared/reference/bench_four_row_trb.toml`). Covers what is measured: clearance,
+//! seats, gauges, missing values, load zone; findings reach it through the zone advice.
+
+mod reason;
+
+pub use reason::{About, Fact, Reason, pair_rows};
+
+use serde::{Deserialize, Serialize};
+
+use crate::{
+    conformity::Verdict,
+    load_zone::Zone,
+    quantity::{Length, Time, to_nanometres},
+    seat::SeatCheck,
+    stack::PairPlan,
+};
+
+/// What is done with a bearing after a teardown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Disposition {
+    /// Back as it is.
+    ReturnToService,
+    /// Back with another load zone up.
+    ReturnAfterTurning,
+    /// Spacers ground to the calculated widths first.
+    RegrindSpacers,
+    /// Sent out for reconditioning.
+    Recondition,
+    /// Destroyed before a witness.
+    Scrap,
+    /// Nothing until the engineer has said what.
+    HoldForEngineer,
+}
+
+impl Disposition {
+    /// Every disposition.
+    pub const ALL: [Self; 6] = [
+        Self::ReturnToService,
+        Self::ReturnAfterTurning,
+        Self::RegrindSpacers,
+        Self::Recondition,
+        Self::Scrap,
+        Self::HoldForEngineer,
+    ];
+
+    /// The name in files.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Self::ReturnToService => "return_to_service",
+            Self::ReturnAfterTurning => "return_after_turning",
+            Self::RegrindSpacers => "regrind_spacers",
+            Self::Recondition => "recondition",
+            Self::Scrap => "scrap",
+            Self::HoldForEngineer => "hold_for_engineer",
+        }
+    }
+
+    /// The words on screen and paper.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ReturnToService => "Return to service",
+            Self::ReturnAfterTurning => "Return after turning",
+            Self::RegrindSpacers => "Regrind spacers",
+            Self::Recondition => "Recondition",
+            Self::Scrap => "Scrap",
+            Self::HoldForEngineer => "Hold for the engineer",
+        }
+    }
+}
+
+impl std::str::FromStr for Disposition {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let found = Self::ALL
+            .into_iter()
+            .find(|disposition| disposition.as_str() == text);
+        found.ok_or_else(|| {
+            format!(
+                "'{text}' is not a disposition; one of {}",
+                Self::ALL.map(Self::as_str).join(", ")
+            )
+        })
+    }
+}
+
+/// Clearance of one row pair and what it is judged by.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairState {
+    /// Clearance found; `None` where not measured.
+    pub clearance: Option<Length>,
+    /// This bearing's own value when new or reconditioned.
+    pub as_set: Option<Length>,
+    /// Ratio of both, from like methods only ([`crate::growth::times_as_set`]).
+    pub times_as_set: Option<f64>,
+    /// Watch level of the type.
+    pub watch: Option<Length>,
+    /// Limit of the pair ([`crate::growth::pair_limit`]), reached at equality.
+    pub rework: Option<Length>,
+    /// Smallest clearance of drawing or target.
+    pub drawing_min: Option<Length>,
+    /// Largest clearance of drawing or target.
+    pub drawing_max: Option<Length>,
+    /// Conformity to `rework`, downgraded already where a gauge was overdue.
+    pub rework_verdict: Verdict,
+    /// Conformity to `drawing_min`, downgraded already where a gauge was overdue.
+    pub minimum_verdict: Verdict,
+    /// The grinding plan, where one was made.
+    pub plan: Option<PairPlan>,
+}
+
+/// Which seat a check is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SeatKind {
+    /// Bore of the chock.
+    ChockBore,
+    /// Neck of the roll.
+    RollNeck,
+}
+
+/// A judged criterion of a seat, downgraded already where a gauge was overdue.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SeatState {
+    /// Which seat.
+    pub seat: SeatKind,
+    /// The criterion with its verdict.
+    pub check: SeatCheck,
+}
+
+/// What the choice of the load zone came to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ZoneAdvice {
+    /// The rings of this bearing are not turned, or the section is not filled in.
+    NotAsked,
+    /// Turn to another zone.
+    Turn {
+        /// The zone to turn up.
+        to: Zone,
+        /// Running time it has had in the load.
+        hours: Time,
+    },
+    /// The zone that is up stays up.
+    Keep {
+        /// That zone.
+        zone: Zone,
+    },
+    /// No zone has its whole loaded arc clear of findings.
+    NoneClear,
+}
+
+/// Everything the recommendation rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Inputs {
+    /// Row pairs from the barrel.
+    pub pairs: Vec<PairState>,
+    /// Judged criteria of the seats.
+    pub seats: Vec<SeatState>,
+    /// Gauges that were overdue at the time of reading.
+    pub gauges_overdue: Vec<String>,
+    /// What is not measured, in words.
+    pub missing: Vec<String>,
+    /// Load zone.
+    pub zone: ZoneAdvice,
+}
+
+/// One recommended disposition and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recommendation {
+    /// What is recommended.
+    pub disposition: Disposition,
+    /// Why, weightiest first.
+    pub reasons: Vec<Reason>,
+}
+
+/// The recommended disposition with its reasons in order of weight.
+///
+/// In this order, the first that holds: hold (clearance zero, negative or below the minimum; a seat that
+/// fails; a regrind that the stack refuses) - regrind (a pair at or above its limit) - hold (something
+/// missing or not comparable, in doubt on the failing side, a gauge overdue, no zone clear) - return after
+/// turning - return to service. Pass in doubt asks for a second look but does not hold.
+pub fn recommend(inputs: &Inputs) -> Recommendation {
+    let mut reasons: Vec<Reason> = inputs
+        .pairs
+        .iter()
+        .enumerate()
+        .flat_map(|(index, pair)| pair_reasons(index, pair))
+        .collect();
+    reasons.extend(inputs.seats.iter().filter_map(seat_reason));
+    reasons.extend(inputs.gauges_overdue.iter().map(|gauge| {
+        Reason::new(Fact::GaugeOverdue {
+            gauge: gauge.clone(),
+        })
+    }));
+    reasons.extend(
+        inputs
+            .missing
+            .iter()
+            .map(|what| Reason::new(Fact::NotMeasured { what: what.clone() })),
+    );
+    reasons.extend(match inputs.zone {
+        ZoneAdvice::NotAsked => None,
+        ZoneAdvice::Turn { to, hours } => Some(Reason::new(Fact::TurnTo { to, hours })),
+        ZoneAdvice::Keep { zone } => Some(Reason::new(Fact::KeepZone { zone })),
+        ZoneAdvice::NoneClear => Some(Reason::new(Fact::NoZoneClear)),
+    });
+    // Turning or not says nothing about the state: something must say that nothing else does.
+    if reasons.iter().all(|reason| reason.weight >= 6) {
+        reasons.push(Reason::new(Fact::AllInside));
+    }
+    reasons.sort_by(|a, b| {
+        a.weight
+            .cmp(&b.weight)
+            .then_with(|| b.fact.urgency().total_cmp(&a.fact.urgency()))
+    });
+    // The heaviest reason decides; there is always one.
+    let disposition = reasons
+        .first()
+        .map_or(Disposition::ReturnToService, |reason| {
+            reason.fact.asks_for(inputs.zone)
+        });
+    Recommendation {
+        disposition,
+        reasons,
+    }
+}
+
+fn pair_reasons(index: usize, pair: &PairState) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    let mut add = |fact| reasons.push(Reason::new(fact));
+    let Some(value) = pair.clearance else {
+        add(Fact::ClearanceMissing { pair: index });
+        return reasons;
+    };
+    let reaches =
+        |level: Option<Length>| level.filter(|&level| to_nanometres(value) >= to_nanometres(level));
+    if to_nanometres(value) <= 0 {
+        add(Fact::NoClearance { pair: index, value });
+    } else if let Some(minimum) = pair
+        .drawing_min
+        .filter(|&min| to_nanometres(value) < to_nanometres(min))
+    {
+        add(Fact::BelowMinimum {
+            pair: index,
+            value,
+            minimum,
+            verdict: pair.minimum_verdict,
+        });
+    }
+    if let Some(rework) = reaches(pair.rework) {
+        let (times_as_set, verdict) = (pair.times_as_set, pair.rework_verdict);
+        add(Fact::ReworkReached {
+            pair: index,
+            value,
+            times_as_set,
+            rework,
+            verdict,
+        });
+        match pair.plan {
+            Some(PairPlan {
+                refusal: Some(refusal),
+                ..
+            }) => add(Fact::RegrindRefused {
+                pair: index,
+                refusal,
+            }),
+            Some(PairPlan {
+                grind: Some(grind),
+                new_spacer: Some(to),
+                ..
+            }) if to_nanometres(grind) > 0 => {
+                add(Fact::Grind {
+                    pair: index,
+                    grind,
+                    to,
+                });
+            }
+            _ => {}
+        }
+    } else if let Some(watch) = reaches(pair.watch) {
+        add(Fact::WatchReached {
+            pair: index,
+            value,
+            watch,
+            rework: pair.rework,
+        });
+    }
+    if reaches(pair.rework).is_none() && pair.rework_verdict.is_in_doubt() {
+        add(Fact::NearRework {
+            pair: index,
+            value,
+            rework: pair.rework,
+            verdict: pair.rework_verdict,
+        });
+    }
+    let is_above_minimum = pair
+        .drawing_min
+        .is_none_or(|min| to_nanometres(value) >= to_nanometres(min));
+    if is_above_minimum && pair.minimum_verdict.is_in_doubt() {
+        let (minimum, verdict) = (pair.drawing_min, pair.minimum_verdict);
+        add(Fact::NearMinimum {
+            pair: index,
+            value,
+            minimum,
+            verdict,
+        });
+    }
+    if pair.times_as_set.is_none() {
+        add(Fact::NotComparable {
+            pair: index,
+            has_baseline: pair.as_set.is_some(),
+        });
+    }
+    reasons
+}
+
+fn seat_reason(state: &SeatState) -> Option<Reason> {
+    let verdict = state.check.conformity.verdict;
+    let tells = !matches!(verdict, Verdict::Pass | Verdict::NotApplicable);
+    tells.then(|| {
+        Reason::new(Fact::Seat {
+            seat: state.seat,
+            check: state.check,
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,431 @@
+//! Reasons of a recommendation: facts with their numbers, told in words only when shown.
+
+use super::{Disposition, SeatKind, ZoneAdvice};
+use crate::{
+    conformity::Verdict,
+    load_zone::Zone,
+    quantity::{Length, Time, as_hours, as_millimetres, to_nanometres},
+    seat::{SeatCheck, SeatCriterion},
+    stack::Refusal,
+};
+
+/// What a reason is about, so that a screen can lead to it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum About {
+    /// A row pair, counted from the barrel from 0.
+    Pair(usize),
+    /// The chock bore.
+    ChockBore,
+    /// The roll neck.
+    RollNeck,
+    /// A gauge.
+    Gauge,
+    /// The load zone.
+    LoadZone,
+    /// The sheet as a whole.
+    Sheet,
+}
+
+/// A fact that speaks for or against a disposition.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(
+    missing_docs,
+    reason = "the fields are the numbers that the variant names"
+)]
+pub enum Fact {
+    /// Clearance zero or negative.
+    NoClearance { pair: usize, value: Length },
+    /// Clearance under the smallest allowed.
+    BelowMinimum {
+        pair: usize,
+        value: Length,
+        minimum: Length,
+        verdict: Verdict,
+    },
+    /// Clearance at or above the limit of the pair.
+    ReworkReached {
+        pair: usize,
+        value: Length,
+        times_as_set: Option<f64>,
+        rework: Length,
+        verdict: Verdict,
+    },
+    /// The stack cannot be set by grinding this spacer.
+    RegrindRefused { pair: usize, refusal: Refusal },
+    /// How much to grind off the spacer of a pair.
+    Grind {
+        pair: usize,
+        grind: Length,
+        to: Length,
+    },
+    /// Clearance under its limit, but in doubt.
+    NearRework {
+        pair: usize,
+        value: Length,
+        rework: Option<Length>,
+        verdict: Verdict,
+    },
+    /// Clearance at or above the smallest allowed, but in doubt.
+    NearMinimum {
+        pair: usize,
+        value: Length,
+        minimum: Option<Length>,
+        verdict: Verdict,
+    },
+    /// Clearance at or above the watch level and under the limit.
+    WatchReached {
+        pair: usize,
+        value: Length,
+        watch: Length,
+        rework: Option<Length>,
+    },
+    /// Clearance not measured.
+    ClearanceMissing { pair: usize },
+    /// No ratio to the value as set: none known, or measured another way.
+    NotComparable { pair: usize, has_baseline: bool },
+    /// A criterion of a seat that is not a plain pass.
+    Seat { seat: SeatKind, check: SeatCheck },
+    /// A gauge was overdue at the time of reading.
+    GaugeOverdue { gauge: String },
+    /// Something else was not measured.
+    NotMeasured { what: String },
+    /// Every loaded arc has a finding in it.
+    NoZoneClear,
+    /// Turn to another zone.
+    TurnTo { to: Zone, hours: Time },
+    /// The zone that is up stays up.
+    KeepZone { zone: Zone },
+    /// Nothing speaks against it.
+    AllInside,
+}
+
+impl Fact {
+    /// Weight class, 0 the heaviest; its meaning is the order in [`super::recommend`].
+    pub(super) fn weight(&self) -> u8 {
+        match self {
+            Self::NoClearance { .. } | Self::BelowMinimum { .. } | Self::RegrindRefused { .. } => 0,
+            Self::Seat { check, .. } => match check.conformity.verdict {
+                Verdict::Fail => 0,
+                Verdict::FailInDoubt | Verdict::Missing => 3,
+                _ => 4,
+            },
+            Self::ReworkReached { .. } => 1,
+            Self::Grind { .. } => 2,
+            Self::ClearanceMissing { .. }
+            | Self::NotComparable { .. }
+            | Self::GaugeOverdue { .. }
+            | Self::NotMeasured { .. }
+            | Self::NoZoneClear => 3,
+            Self::NearRework { .. } | Self::NearMinimum { .. } => 4,
+            Self::WatchReached { .. } => 5,
+            Self::TurnTo { .. } => 6,
+            Self::KeepZone { .. } | Self::AllInside => 7,
+        }
+    }
+
+    /// Order inside a weight class: the further beyond its limit, the earlier.
+    pub(super) fn urgency(&self) -> f64 {
+        let share = |value: Length, of: Length| as_millimetres(value) / as_millimetres(of);
+        match self {
+            Self::ReworkReached { value, rework, .. } => share(*value, *rework),
+            Self::WatchReached { value, watch, .. } => share(*value, *watch),
+            Self::NoClearance { value, .. } => 1_000.0 - as_millimetres(*value),
+            Self::BelowMinimum { value, minimum, .. } => 10.0 - share(*value, *minimum),
+            Self::Seat { check, .. } => check
+                .nearest_limit()
+                .map_or(0.0, |limit| (share(check.value, limit) - 1.0).abs()),
+            _ => 0.0,
+        }
+    }
+
+    /// The disposition this fact asks for when nothing heavier stands before it.
+    pub(super) fn asks_for(&self, zone: ZoneAdvice) -> Disposition {
+        match (self.weight(), zone) {
+            (0 | 3, _) => Disposition::HoldForEngineer,
+            (1 | 2, _) => Disposition::RegrindSpacers,
+            (_, ZoneAdvice::Turn { .. }) => Disposition::ReturnAfterTurning,
+            _ => Disposition::ReturnToService,
+        }
+    }
+
+    fn about(&self) -> About {
+        match self {
+            Self::NoClearance { pair, .. }
+            | Self::BelowMinimum { pair, .. }
+            | Self::ReworkReached { pair, .. }
+            | Self::RegrindRefused { pair, .. }
+            | Self::Grind { pair, .. }
+            | Self::NearRework { pair, .. }
+            | Self::NearMinimum { pair, .. }
+            | Self::WatchReached { pair, .. }
+            | Self::ClearanceMissing { pair }
+            | Self::NotComparable { pair, .. } => About::Pair(*pair),
+            Self::Seat {
+                seat: SeatKind::ChockBore,
+                ..
+            } => About::ChockBore,
+            Self::Seat {
+                seat: SeatKind::RollNeck,
+                ..
+            } => About::RollNeck,
+            Self::GaugeOverdue { .. } => About::Gauge,
+            Self::NoZoneClear | Self::TurnTo { .. } | Self::KeepZone { .. } => About::LoadZone,
+            Self::NotMeasured { .. } | Self::AllInside => About::Sheet,
+        }
+    }
+}
+
+impl SeatCheck {
+    /// The limit that the value is nearest to or furthest beyond.
+    pub fn nearest_limit(&self) -> Option<Length> {
+        let distance = |limit: &Length| (to_nanometres(self.value) - to_nanometres(*limit)).abs();
+        self.limits
+            .lower
+            .into_iter()
+            .chain(self.limits.upper)
+            .min_by_key(distance)
+    }
+}
+
+/// One reason: what it weighs, what it is about, the fact.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reason {
+    /// Weight class, 0 the heaviest.
+    pub weight: u8,
+    /// What it is about.
+    pub about: About,
+    /// The fact with its numbers.
+    pub fact: Fact,
+}
+
+impl Reason {
+    pub(super) fn new(fact: Fact) -> Self {
+        Self {
+            weight: fact.weight(),
+            about: fact.about(),
+            fact,
+        }
+    }
+
+    /// The reason in plain words; `format` writes a length in the unit of the reader.
+    pub fn text(&self, format: impl Fn(Length) -> String) -> String {
+        let rows = |pair: &usize| format!("Rows {}", pair_rows(*pair));
+        match &self.fact {
+            Fact::NoClearance { pair, value } => {
+                format!(
+                    "{} stand at {}: no clearance. Stop, check spacers and seating.",
+                    rows(pair),
+                    format(*value)
+                )
+            }
+            Fact::BelowMinimum {
+                pair,
+                value,
+                minimum,
+                verdict,
+            } => {
+                let (value, minimum) = (format(*value), format(*minimum));
+                let start = format!(
+                    "{} stand at {value}, under the smallest allowed {minimum}",
+                    rows(pair)
+                );
+                format!("{start}: cannot be signed for mounting.{}", doubt(*verdict))
+            }
+            Fact::ReworkReached {
+                pair,
+                value,
+                times_as_set,
+                rework,
+                verdict,
+            } => {
+                let times = times_as_set
+                    .map(|times| format!("{times:.2} times as set and "))
+                    .unwrap_or_default();
+                let at = if to_nanometres(*value) == to_nanometres(*rework) {
+                    "at"
+                } else {
+                    "over"
+                };
+                let start = format!(
+                    "{} stand at {}, {times}{at} the rework level",
+                    rows(pair),
+                    format(*value)
+                );
+                format!("{start} {}.{}", format(*rework), doubt(*verdict))
+            }
+            Fact::RegrindRefused { pair, refusal } => {
+                format!(
+                    "{} cannot be set by grinding: {}.",
+                    rows(pair),
+                    refusal_words(*pair, *refusal, format)
+                )
+            }
+            Fact::Grind { pair, grind, to } => {
+                format!(
+                    "Grind spacer S{} by {} to {}.",
+                    pair + 1,
+                    format(*grind),
+                    format(*to)
+                )
+            }
+            Fact::NearRework {
+                pair,
+                value,
+                rework,
+                verdict,
+            } => {
+                let level =
+                    rework.map(|level| format!(", under the rework level {}", format(level)));
+                let start = format!(
+                    "{} at {}{}",
+                    rows(pair),
+                    format(*value),
+                    level.unwrap_or_default()
+                );
+                format!("{start}: {}. {SECOND_LOOK}", verdict.word())
+            }
+            Fact::NearMinimum {
+                pair,
+                value,
+                minimum,
+                verdict,
+            } => {
+                let level = minimum.map(|level| format!(", smallest allowed {}", format(level)));
+                let start = format!(
+                    "{} at {}{}",
+                    rows(pair),
+                    format(*value),
+                    level.unwrap_or_default()
+                );
+                format!("{start}: {}. {SECOND_LOOK}", verdict.word())
+            }
+            Fact::WatchReached {
+                pair,
+                value,
+                watch,
+                rework,
+            } => {
+                let under = rework
+                    .map(|rework| format!(", under {}", format(rework)))
+                    .unwrap_or_default();
+                let at = if to_nanometres(*value) == to_nanometres(*watch) {
+                    "at"
+                } else {
+                    "over"
+                };
+                format!(
+                    "{} at {}: {at} the watch level {}{under}.",
+                    rows(pair),
+                    format(*value),
+                    format(*watch)
+                )
+            }
+            Fact::ClearanceMissing { pair } => format!("{}: clearance not measured.", rows(pair)),
+            Fact::NotComparable {
+                pair,
+                has_baseline: true,
+            } => {
+                format!(
+                    "{}: measured another way than as set, so no ratio.",
+                    rows(pair)
+                )
+            }
+            Fact::NotComparable {
+                pair,
+                has_baseline: false,
+            } => format!("{}: the value as set is not known.", rows(pair)),
+            Fact::Seat { seat, check } => seat_words(*seat, check, format),
+            Fact::GaugeOverdue { gauge } => {
+                format!("Gauge {gauge} was overdue when read: release needs the engineer.")
+            }
+            Fact::NotMeasured { what } => format!("Not measured: {what}."),
+            Fact::NoZoneClear => "No load zone has its whole loaded arc clear of findings: \
+                the engineer chooses, with a reason."
+                .to_owned(),
+            Fact::TurnTo { to, hours } => {
+                let hours = as_hours(*hours);
+                format!(
+                    "Turn to zone {}: least hours ({hours:.0} h) of those clear of findings.",
+                    to.as_str()
+                )
+            }
+            Fact::KeepZone { zone } => format!("Zone {} stays up.", zone.as_str()),
+            Fact::AllInside => "Everything measured is inside its limits.".to_owned(),
+        }
+    }
+}
+
+/// What to do about a doubt.
+const SECOND_LOOK: &str = "Measure again or let a second person do it.";
+
+/// The rows of a pair, counted from the barrel: `pair_rows(0)` is `1–2`.
+pub fn pair_rows(pair: usize) -> String {
+    format!("{}–{}", pair + 1, pair + 2)
+}
+
+fn doubt(verdict: Verdict) -> String {
+    if verdict.is_in_doubt() {
+        format!(" In doubt. {SECOND_LOOK}")
+    } else {
+        String::new()
+    }
+}
+
+fn refusal_words(pair: usize, refusal: Refusal, format: impl Fn(Length) -> String) -> String {
+    let spacer = format!("spacer S{}", pair + 1);
+    match refusal {
+        Refusal::BelowTarget => format!("{spacer} would need to be thicker"),
+        Refusal::SpacerUnderMinimum { would_be } => {
+            format!(
+                "{spacer} would come out at {}, under its smallest width",
+                format(would_be)
+            )
+        }
+        Refusal::StepTooCoarse => {
+            "no whole number of grinding steps ends inside the target".to_owned()
+        }
+    }
+}
+
+fn seat_words(seat: SeatKind, check: &SeatCheck, format: impl Fn(Length) -> String) -> String {
+    let seat = match seat {
+        SeatKind::ChockBore => "Chock bore",
+        SeatKind::RollNeck => "Roll neck",
+    };
+    let criterion = match check.criterion {
+        SeatCriterion::SmallestSize => "smallest size".to_owned(),
+        SeatCriterion::LargestSize => "largest size".to_owned(),
+        SeatCriterion::Mean => "mean size".to_owned(),
+        SeatCriterion::Ovality { plane } => format!("ovality of plane {}", plane + 1),
+        SeatCriterion::Taper => "taper".to_owned(),
+    };
+    let verdict = check.conformity.verdict;
+    let Some(limit) = check
+        .nearest_limit()
+        .filter(|_| verdict != Verdict::Missing)
+    else {
+        return format!("{seat}: {criterion} cannot be judged.");
+    };
+    let off_nm = to_nanometres(check.value) - to_nanometres(limit);
+    let side = match off_nm {
+        0 => "at",
+        1.. => "over",
+        _ => "under",
+    };
+    let by = format(crate::quantity::nanometres(off_nm.abs()));
+    let by = if off_nm == 0 {
+        String::new()
+    } else {
+        format!(" by {by}")
+    };
+    let start = format!(
+        "{seat}: {criterion} is {}, {side} its limit {}{by}",
+        format(check.value),
+        format(limit)
+    );
+    if verdict.is_in_doubt() {
+        format!("{start}: {}. {SECOND_LOOK}", verdict.word())
+    } else {
+        format!("{start}.")
+    }
+}

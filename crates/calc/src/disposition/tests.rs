@@ -1,0 +1,274 @@
+//! Checks of the recommendation on cases of the demo plant (invented) and at its edges.
+#![allow(clippy::unwrap_used)]
+
+use super::*;
+use crate::{
+    conformity::{Limits, conformity},
+    quantity::{as_millimetres, hours, millimetres},
+    seat::{SeatCriterion, SeatLimits, geometry, judge},
+    stack::{PairReading, StackPair, StackRing, stack},
+};
+
+fn mm(length: Length) -> String {
+    format!("{:.3}", as_millimetres(length))
+}
+
+fn pair(clearance: f64) -> PairState {
+    let value = millimetres(clearance);
+    let (rework, minimum) = (millimetres(0.600), millimetres(0.270));
+    let uncertainty = Some(millimetres(0.015));
+    let plan = stack(
+        &[StackPair {
+            spacer: millimetres(24.012),
+            reading: PairReading::Clearance(value),
+            target_min: minimum,
+            target_max: millimetres(0.330),
+            min_spacer: millimetres(23.0),
+            ring: StackRing::Outer,
+        }],
+        millimetres(0.010),
+    );
+    PairState {
+        clearance: Some(value),
+        as_set: Some(millimetres(0.300)),
+        times_as_set: Some(clearance / 0.300),
+        watch: Some(millimetres(0.450)),
+        rework: Some(rework),
+        drawing_min: Some(minimum),
+        drawing_max: Some(millimetres(0.330)),
+        rework_verdict: conformity(value, &Limits::below(rework), uncertainty)
+            .unwrap()
+            .verdict,
+        minimum_verdict: conformity(value, &Limits::at_least(minimum), uncertainty)
+            .unwrap()
+            .verdict,
+        plan: Some(plan.unwrap().pairs[0]),
+    }
+}
+
+fn inputs(clearances: [f64; 3]) -> Inputs {
+    Inputs {
+        pairs: clearances.map(pair).to_vec(),
+        seats: vec![],
+        gauges_overdue: vec![],
+        missing: vec![],
+        zone: ZoneAdvice::Turn {
+            to: Zone::IV,
+            hours: hours(1_005.0),
+        },
+    }
+}
+
+fn texts(recommendation: &Recommendation) -> Vec<String> {
+    recommendation
+        .reasons
+        .iter()
+        .map(|reason| reason.text(mm))
+        .collect()
+}
+
+#[test]
+fn doubled_clearance_asks_for_a_regrind_and_says_why() {
+    let got = recommend(&inputs([0.640, 0.580, 0.630]));
+    assert_eq!(got.disposition, Disposition::RegrindSpacers);
+    let expected = [
+        "Rows 1–2 stand at 0.640, 2.13 times as set and over the rework level 0.600.",
+        "Rows 3–4 stand at 0.630, 2.10 times as set and over the rework level 0.600.",
+        "Grind spacer S1 by 0.340 to 23.672.",
+        "Grind spacer S3 by 0.330 to 23.682.",
+        "Rows 2–3 at 0.580: over the watch level 0.450, under 0.600.",
+        "Turn to zone IV: least hours (1005 h) of those clear of findings.",
+    ];
+    assert_eq!(texts(&got), expected);
+    assert_eq!(got.reasons[0].about, About::Pair(0));
+}
+
+#[test]
+fn a_reason_is_written_in_the_unit_of_the_reader() {
+    let got = recommend(&inputs([0.640, 0.300, 0.300]));
+    let inch = |length| format!("{:.4} in", crate::quantity::as_inches(length));
+    let expected =
+        "Rows 1–2 stand at 0.0252 in, 2.13 times as set and over the rework level 0.0236 in.";
+    assert_eq!(got.reasons[0].text(inch), expected);
+}
+
+#[test]
+fn at_the_limit_it_is_reached_and_the_doubt_is_told() {
+    let got = recommend(&inputs([0.600, 0.300, 0.300]));
+    assert_eq!(got.disposition, Disposition::RegrindSpacers);
+    let expected = "Rows 1–2 stand at 0.600, 2.00 times as set and at the rework level 0.600. \
+                    In doubt. Measure again or let a second person do it.";
+    assert_eq!(texts(&got)[0], expected);
+    let under = recommend(&inputs([0.599, 0.300, 0.300]));
+    assert_eq!(under.disposition, Disposition::ReturnAfterTurning);
+    assert!(
+        texts(&under)[0]
+            .starts_with("Rows 1–2 at 0.599, under the rework level 0.600: pass in doubt.")
+    );
+}
+
+#[test]
+fn a_good_bearing_goes_back_turned_or_as_it_is() {
+    let mut good = inputs([0.300, 0.310, 0.305]);
+    let turned = recommend(&good);
+    assert_eq!(turned.disposition, Disposition::ReturnAfterTurning);
+    assert_eq!(
+        texts(&turned)[1],
+        "Everything measured is inside its limits."
+    );
+    good.zone = ZoneAdvice::Keep { zone: Zone::II };
+    assert_eq!(recommend(&good).disposition, Disposition::ReturnToService);
+    good.zone = ZoneAdvice::NotAsked;
+    let plain = recommend(&good);
+    assert_eq!(
+        (plain.disposition, plain.reasons.len()),
+        (Disposition::ReturnToService, 1)
+    );
+}
+
+#[test]
+fn too_little_clearance_stops_everything() {
+    let low = recommend(&inputs([0.120, 0.310, 0.640]));
+    assert_eq!(low.disposition, Disposition::HoldForEngineer);
+    let text =
+        "Rows 1–2 stand at 0.120, under the smallest allowed 0.270: cannot be signed for mounting.";
+    assert_eq!(texts(&low)[0], text);
+    let none = recommend(&inputs([0.120, 0.0, 0.310]));
+    assert_eq!(
+        texts(&none)[0],
+        "Rows 2–3 stand at 0.000: no clearance. Stop, check spacers and seating."
+    );
+}
+
+#[test]
+fn a_clearance_just_above_its_minimum_asks_for_a_second_look() {
+    let got = recommend(&inputs([0.275, 0.310, 0.305]));
+    assert_eq!(got.disposition, Disposition::ReturnAfterTurning);
+    let expected = "Rows 1–2 at 0.275, smallest allowed 0.270: pass in doubt. \
+                    Measure again or let a second person do it.";
+    assert_eq!(texts(&got)[0], expected);
+}
+
+#[test]
+fn a_regrind_that_the_stack_refuses_goes_to_the_engineer() {
+    let mut worn = inputs([0.640, 0.300, 0.300]);
+    let plan = worn.pairs[0].plan.as_mut().unwrap();
+    let would_be = millimetres(22.9);
+    plan.refusal = Some(crate::stack::Refusal::SpacerUnderMinimum { would_be });
+    let got = recommend(&worn);
+    assert_eq!(got.disposition, Disposition::HoldForEngineer);
+    let text = "Rows 1–2 cannot be set by grinding: spacer S1 would come out at 22.900, under its smallest width.";
+    assert_eq!(texts(&got)[0], text);
+}
+
+#[test]
+fn what_bars_release_holds_but_does_not_hide_a_regrind() {
+    let bars: [&dyn Fn(&mut Inputs); 5] = [
+        &|inputs| inputs.gauges_overdue.push("OM-07".to_owned()),
+        &|inputs| inputs.missing.push("width of spacer S2".to_owned()),
+        &|inputs| inputs.pairs[1].clearance = None,
+        &|inputs| inputs.pairs[1].times_as_set = None,
+        &|inputs| inputs.zone = ZoneAdvice::NoneClear,
+    ];
+    let words = [
+        "Gauge OM-07 was overdue",
+        "Not measured: width",
+        "Rows 2–3: clearance not measured",
+        "Rows 2–3: measured another way",
+        "No load zone",
+    ];
+    for (bar, words) in bars.into_iter().zip(words) {
+        let mut good = inputs([0.300, 0.310, 0.305]);
+        bar(&mut good);
+        let got = recommend(&good);
+        assert_eq!(got.disposition, Disposition::HoldForEngineer, "{words}");
+        assert!(texts(&got)[0].starts_with(words), "{:?}", texts(&got));
+        let mut worn = inputs([0.640, 0.310, 0.305]);
+        bar(&mut worn);
+        assert_eq!(
+            recommend(&worn).disposition,
+            Disposition::RegrindSpacers,
+            "{words}"
+        );
+    }
+}
+
+#[test]
+fn a_bore_out_of_round_holds_with_the_worst_plane_first() {
+    let rows = [
+        [62., 118., 214., 126.],
+        [55., 101., 188., 109.],
+        [49., 88., 151., 93.],
+    ];
+    let sizes: Vec<Vec<Length>> = rows
+        .iter()
+        .map(|row| {
+            row.iter()
+                .map(|um| millimetres(620.0 + um / 1_000.0))
+                .collect()
+        })
+        .collect();
+    let limits = SeatLimits {
+        mean: Some(Limits::at_most(millimetres(620.120))),
+        ovality_max: Some(millimetres(0.120)),
+        taper_max: Some(millimetres(0.060)),
+        size: None,
+    };
+    let checks = judge(
+        &geometry(&sizes).unwrap(),
+        &limits,
+        Some(millimetres(0.010)),
+    )
+    .unwrap();
+    let mut sheet = inputs([0.300, 0.310, 0.305]);
+    sheet.seats = checks
+        .into_iter()
+        .map(|check| SeatState {
+            seat: SeatKind::ChockBore,
+            check,
+        })
+        .collect();
+    let got = recommend(&sheet);
+    assert_eq!(got.disposition, Disposition::HoldForEngineer);
+    let told = texts(&got);
+    assert_eq!(
+        told[0],
+        "Chock bore: ovality of plane 1 is 0.152, over its limit 0.120 by 0.032."
+    );
+    assert_eq!(
+        told[1],
+        "Chock bore: ovality of plane 2 is 0.133, over its limit 0.120 by 0.013."
+    );
+    let mean = "Chock bore: mean size is 620.113, under its limit 620.120 by 0.007: pass in doubt. \
+                Measure again or let a second person do it.";
+    assert_eq!(told[2], mean);
+    assert_eq!(got.reasons[0].about, About::ChockBore);
+    sheet
+        .seats
+        .retain(|seat| seat.check.criterion == SeatCriterion::Mean);
+    assert_eq!(
+        recommend(&sheet).disposition,
+        Disposition::ReturnAfterTurning,
+        "pass in doubt does not hold"
+    );
+}
+
+#[test]
+fn names_of_dispositions_come_back() {
+    for disposition in Disposition::ALL {
+        assert_eq!(
+            disposition.as_str().parse::<Disposition>().unwrap(),
+            disposition
+        );
+        assert_eq!(
+            serde_json::to_value(disposition).unwrap(),
+            disposition.as_str()
+        );
+    }
+    assert!(
+        "keep"
+            .parse::<Disposition>()
+            .unwrap_err()
+            .contains("regrind_spacers")
+    );
+}

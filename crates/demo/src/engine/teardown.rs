@@ -1,0 +1,351 @@
+//! A teardown: read, assess, decide, sign. The sheet's own rules say what is recommended; the demo follows them
+//! unless a story decides otherwise.
+
+use calc::disposition::{Disposition, ZoneAdvice};
+use store::draft::Fields;
+use store::entry::LengthUnit;
+use store::sheet::field::{self, PAIRS, SeatName};
+use store::sheet::{Assessment, Facts, SignTeardown, assess, sign};
+
+use super::Engine;
+use crate::DemoError;
+use crate::bench::{self, Warmth, mm, put};
+use crate::data::{Kind, Teardown};
+use crate::dice::Dice;
+use crate::plan::ms;
+use crate::register::at_ms;
+
+impl Engine<'_> {
+    pub(super) fn teardown(&mut self, t: &Teardown, now: i64) -> Result<(), DemoError> {
+        self.flush()?;
+        self.dice = Dice::of(self.seed, &t.chock, now);
+        let at = at_ms(now);
+        let kind = self.kind_in(&t.chock)?;
+        let serial = self
+            .chocks
+            .get(&t.chock)
+            .and_then(|c| c.seats.get("main"))
+            .cloned();
+        let serial = serial.ok_or_else(|| DemoError::Plan {
+            why: format!("{} is empty on {}", t.chock, at.date()),
+        })?;
+        let mut fields = self.read(t, &serial, kind, now)?;
+        let facts = Facts::load(self.logbook.connection(), &fields, at)?;
+        let found = assess(&fields, &facts, LengthUnit::Millimetre);
+        let decided = self.decide(&mut fields, t, kind, &found);
+        let whole = assess(&fields, &facts, LengthUnit::Millimetre);
+        let foreman = t.foreman.as_deref().unwrap_or(Self::foreman(now));
+        let engineer = self.signer("Roll-shop Engineer")?.clone();
+        let sheet = SignTeardown {
+            fields: &fields,
+            draft: None,
+            at: Some(at),
+            entered: Some(match &t.entered {
+                Some(text) => at_ms(ms(text)?),
+                None => at.plus_ms(10 * 60_000),
+            }),
+            signer: &self.signer(foreman)?.clone(),
+            engineer: (!whole.engineer_because.is_empty() || t.choice.is_some())
+                .then_some(&engineer),
+            unit: LengthUnit::Millimetre,
+        };
+        let signed = sign(&mut self.logbook, &sheet).map_err(|e| DemoError::Sheet {
+            chock: t.chock.clone(),
+            day: at.date(),
+            source: Box::new(e),
+        })?;
+        self.events += 1;
+        self.sheets += 1;
+        self.leave(t, &serial, decided, &signed.assessment, now);
+        Ok(())
+    }
+
+    /// Everything that is read before anybody decides.
+    fn read(
+        &mut self,
+        t: &Teardown,
+        serial: &str,
+        kind: &Kind,
+        now: i64,
+    ) -> Result<Fields, DemoError> {
+        let mut fields = Fields::new();
+        put(&mut fields, "identify.chock", &t.chock);
+        put(&mut fields, "identify.bearing", serial);
+        let untouched = &self.data.stories.untouched_rolls;
+        let ran = self
+            .chocks
+            .get(&t.chock)
+            .map(|c| &c.ran)
+            .into_iter()
+            .flatten();
+        let roll = ran
+            .clone()
+            .rev()
+            .find(|(roll, _)| !untouched.contains(roll))
+            .map(|(roll, _)| roll.clone());
+        if let Some(roll) = &roll {
+            put(&mut fields, "identify.roll", roll);
+        }
+        if let Some((_, position)) = ran.last() {
+            put(&mut fields, "identify.position", position);
+        }
+        let zone = self.zones.get(serial).copied().unwrap_or(0);
+        put(
+            &mut fields,
+            "identify.zone",
+            ["", "I", "II", "III", "IV"][zone.clamp(0, 4) as usize],
+        );
+        if let Some(note) = &t.note {
+            put(&mut fields, "identify.note", note);
+        }
+        let fitter = t
+            .fitter
+            .clone()
+            .unwrap_or_else(|| format!("Fitter {}", self.dice.whole(1, 6)));
+        put(&mut fields, "sign.fitter", fitter);
+        self.read_stack(&mut fields, t, serial);
+        self.read_seats(&mut fields, t, kind, roll.as_deref(), now)?;
+        Ok(fields)
+    }
+
+    fn read_stack(&mut self, fields: &mut Fields, t: &Teardown, serial: &str) {
+        let is_told = t.end_play.is_some() || t.gaps.is_some();
+        let other = !is_told && self.dice.whole(1, 8) == 1;
+        put(
+            fields,
+            "clearance.gauge_gap",
+            if other { "GB-02" } else { "GB-01" },
+        );
+        put(
+            fields,
+            "clearance.gauge_width",
+            if other { "HG-01" } else { "HG-02" },
+        );
+        let Some(set) = self.sets.get_mut(serial) else {
+            return;
+        };
+        let spacers_um = t
+            .spacers
+            .unwrap_or(set.spacer_um.map(|um| um.round() as i64));
+        if let Some(gaps_um) = t
+            .gaps
+            .or_else(|| t.end_play.map(|um| bench::gaps_for(um, spacers_um)))
+        {
+            bench::tell_stack(fields, gaps_um, spacers_um);
+            for (i, um) in set.end_play_um.iter_mut().enumerate() {
+                *um = spacers_um[i] as f64 - gaps_um[i].iter().sum::<i64>() as f64 / 4.0;
+            }
+            set.spacer_um = spacers_um.map(|um| um as f64);
+        } else {
+            bench::read_stack(fields, set, &mut self.dice);
+        }
+    }
+
+    fn read_seats(
+        &mut self,
+        fields: &mut Fields,
+        t: &Teardown,
+        kind: &Kind,
+        roll: Option<&str>,
+        now: i64,
+    ) -> Result<(), DemoError> {
+        let nominal_um = kind.value("chock_bore_nominal_nm", 0).unwrap_or(0) as f64 / 1000.0;
+        let (bore_gauge, neck_gauge) = self.seat_gauges(kind, now)?;
+        let Some(chock) = self.chocks.get(&t.chock) else {
+            return Ok(());
+        };
+        if let Some(grid) = t.bore {
+            bench::read_seat(
+                fields,
+                SeatName::Bore,
+                bore_gauge,
+                bench::told_bore(nominal_um, grid),
+                Warmth::story(),
+            );
+        } else if chock.is_told {
+            put(
+                fields,
+                "skip.bore",
+                "bore of this chock is measured at every second teardown",
+            );
+        } else {
+            let sizes_um = chock.bore.sizes_um(nominal_um, &mut self.dice);
+            bench::read_seat(
+                fields,
+                SeatName::Bore,
+                bore_gauge,
+                sizes_um,
+                Warmth::any(&mut self.dice),
+            );
+        }
+        let side = usize::from(
+            self.slots
+                .iter()
+                .any(|((_, _, side), code)| *side == 1 && *code == t.chock),
+        );
+        let Some(roll) = roll else {
+            put(fields, "skip.neck", "the roll is on the grinder");
+            return Ok(());
+        };
+        let sizes_um = bench::neck_sizes_um(kind, self.seed, roll, side, &mut self.dice);
+        bench::read_seat(
+            fields,
+            SeatName::Neck,
+            neck_gauge,
+            sizes_um,
+            Warmth::any(&mut self.dice),
+        );
+        Ok(())
+    }
+
+    /// Gauges for bore and neck. OM-02 was away for calibration and repair in autumn 2025.
+    fn seat_gauges(
+        &mut self,
+        kind: &Kind,
+        now: i64,
+    ) -> Result<(&'static str, &'static str), DemoError> {
+        let is_second = self.dice.whole(1, 4) == 1;
+        let is_away = (ms("2025-09-15")?..ms("2025-11-25")?).contains(&now);
+        Ok(match kind.value("bore_nm", 0).unwrap_or(0) / 1_000_000 {
+            480 => (
+                "BG-03",
+                if is_second || is_away {
+                    "OM-06"
+                } else {
+                    "OM-02"
+                },
+            ),
+            560 => ("BG-03", "OM-03"),
+            _ => ("BG-02", "OM-01"),
+        })
+    }
+
+    /// Fills in decision, grinding, load zone and grease.
+    fn decide(
+        &mut self,
+        fields: &mut Fields,
+        t: &Teardown,
+        kind: &Kind,
+        found: &Assessment,
+    ) -> Disposition {
+        let recommended = found.recommendation.disposition;
+        let told = t.choice.as_deref().and_then(|text| text.parse().ok());
+        let decided = told.unwrap_or(match recommended {
+            // Nothing in the background is held: the engineer has looked at it.
+            Disposition::HoldForEngineer => Disposition::ReturnAfterTurning,
+            other => other,
+        });
+        put(fields, "decision.choice", decided.as_str());
+        if decided != recommended {
+            let reason = t
+                .reason
+                .as_deref()
+                .unwrap_or("measured a second time in front of the engineer: runs on");
+            put(fields, "decision.reason", reason);
+        }
+        if !matches!(
+            decided,
+            Disposition::ReturnToService
+                | Disposition::ReturnAfterTurning
+                | Disposition::RegrindSpacers
+        ) {
+            return decided;
+        }
+        if decided == Disposition::RegrindSpacers {
+            self.grind(fields, t, found);
+        }
+        if let ZoneAdvice::Turn { to: zone, .. } | ZoneAdvice::Keep { zone } = found.zone_advice {
+            put(fields, "zone.choice", zone.as_str());
+        } else {
+            put(fields, "zone.choice", "I");
+            put(
+                fields,
+                "zone.reason",
+                "no zone is clear: the engineer's choice",
+            );
+        }
+        put(
+            fields,
+            "reassemble.chock",
+            t.into.as_deref().unwrap_or(&t.chock),
+        );
+        put(
+            fields,
+            "grease.kind",
+            if kind.lubrication.contains("G-2") {
+                "G-2"
+            } else {
+                "G-1"
+            },
+        );
+        let grams = kind.value("grease_row_mg", 0).unwrap_or(0) / 1000;
+        for row in 1..=4 {
+            put(
+                fields,
+                &format!("grease.row.{row}"),
+                (grams + 5 * self.dice.whole(-3, 3)).to_string(),
+            );
+        }
+        decided
+    }
+
+    fn grind(&mut self, fields: &mut Fields, t: &Teardown, found: &Assessment) {
+        for (index, pair) in PAIRS.into_iter().enumerate() {
+            let planned = &found.clearance.pairs[index];
+            let off = self.dice.whole(-1, 2);
+            let told = t.after.map(|after| after[index]);
+            let ground = planned
+                .new_spacer_nm
+                .filter(|_| planned.grind_nm != Some(0))
+                .map(|nm| nm / 1000 + off);
+            if let Some(um) = told.or(ground) {
+                put(fields, &field::after(pair), mm(um));
+            }
+        }
+        let shim = t.shim.unwrap_or(1_100 + 50 * self.dice.whole(0, 16));
+        put(fields, "shim.found", mm(shim));
+        put(fields, "retention.checked", "yes");
+    }
+
+    /// What the teardown leaves behind.
+    fn leave(
+        &mut self,
+        t: &Teardown,
+        serial: &str,
+        decided: Disposition,
+        a: &Assessment,
+        now: i64,
+    ) {
+        if let Some(set) = self.sets.get_mut(serial)
+            && decided == Disposition::RegrindSpacers
+        {
+            for i in 0..3 {
+                if let Some(after_nm) = a.clearance.after.spacer_nm[i] {
+                    let after_um = after_nm as f64 / 1000.0;
+                    set.end_play_um[i] -= set.spacer_um[i] - after_um;
+                    set.spacer_um[i] = after_um;
+                }
+            }
+        }
+        let into = t.into.as_deref().unwrap_or(&t.chock);
+        if let Some(zone) = a.zone_chosen.filter(|_| a.is_reassembled) {
+            self.zones
+                .insert(serial.to_owned(), zone.index() as i64 + 1);
+        }
+        if into == t.chock && a.is_reassembled {
+            self.plan_stay(into, now);
+            return;
+        }
+        if let Some(chock) = self.chocks.get_mut(&t.chock) {
+            chock.seats.clear();
+            chock.is_pending = false;
+        }
+        self.last_out.insert(t.chock.clone(), serial.to_owned());
+        if a.is_reassembled {
+            if let Some(chock) = self.chocks.get_mut(into) {
+                chock.seats.insert("main".into(), serial.to_owned());
+            }
+            self.plan_stay(into, now);
+        }
+    }
+}

@@ -1,0 +1,454 @@
+//! The demo logbook as a whole: written twice, counted, and read back where the stories have numbers.
+#![allow(clippy::unwrap_used)]
+
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+
+use demo::{DemoError, Options, Summary, write};
+use store::{Clock, Entropy, Hands, Logbook, Stamp};
+
+struct Frozen;
+
+impl Clock for Frozen {
+    fn now(&self) -> Stamp {
+        Stamp::second(0, 60)
+    }
+}
+
+struct Sevens;
+
+impl Entropy for Sevens {
+    fn fill(&mut self, bytes: &mut [u8]) {
+        bytes.fill(7);
+    }
+}
+
+fn open(path: &Path) -> Logbook {
+    let hands = Hands {
+        clock: Box::new(Frozen),
+        entropy: Box::new(Sevens),
+        install: [1; 16],
+        program: "test".into(),
+    };
+    Logbook::open(path, hands).unwrap()
+}
+
+fn made(folder: &Path, name: &str, seed: u64) -> (PathBuf, Summary) {
+    let path = folder.join(name);
+    let summary = write(&path, &Options { years: 2, seed }, &mut |_, _| true).unwrap();
+    (path, summary)
+}
+
+/// One demo for all tests that only read it.
+fn shared() -> &'static (tempfile::TempDir, PathBuf, Summary) {
+    static DEMO: OnceLock<(tempfile::TempDir, PathBuf, Summary)> = OnceLock::new();
+    DEMO.get_or_init(|| {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, summary) = made(folder.path(), "shared.chockbook", 1);
+        (folder, path, summary)
+    })
+}
+
+/// The first column of a query: whole numbers.
+fn numbers(sql: &str) -> Vec<i64> {
+    let logbook = open(&shared().1);
+    let mut stmt = logbook.connection().prepare(sql).unwrap();
+    let rows = stmt.query_map([], |row| row.get(0)).unwrap();
+    rows.map(Result::unwrap).collect()
+}
+
+fn number(sql: &str) -> i64 {
+    numbers(sql)[0]
+}
+
+#[test]
+fn the_same_seed_gives_the_same_bytes_wherever_it_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let inner = folder.path().join("another folder");
+    std::fs::create_dir(&inner).unwrap();
+    let (again, summary) = made(&inner, "again.chockbook", 1);
+    let (_, first, first_summary) = shared();
+    assert_eq!(summary, *first_summary);
+    assert!(
+        std::fs::read(&again).unwrap() == std::fs::read(first).unwrap(),
+        "the bytes differ"
+    );
+    let left: Vec<_> = std::fs::read_dir(&inner)
+        .unwrap()
+        .map(|f| f.unwrap().file_name())
+        .collect();
+    assert_eq!(
+        left,
+        ["again.chockbook"],
+        "a temporary file was left behind"
+    );
+    let (_, other) = made(&inner, "other.chockbook", 2);
+    assert_ne!(other.head, summary.head);
+}
+
+#[test]
+fn nothing_is_left_of_a_demo_that_was_stopped_and_no_file_is_overwritten() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("stopped.chockbook");
+    let stopped = write(&path, &Options::default(), &mut |day, _| day < 20);
+    assert!(matches!(stopped, Err(DemoError::Cancelled)), "{stopped:?}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    std::fs::write(&path, "mine").unwrap();
+    assert!(write(&path, &Options::default(), &mut |_, _| true).is_err());
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
+    for years in [0, 1, 21] {
+        assert!(matches!(
+            write(&path, &Options { years, seed: 1 }, &mut |_, _| true),
+            Err(DemoError::Years { .. })
+        ));
+    }
+}
+
+#[test]
+fn the_chain_holds_and_nothing_contradicts_anything() {
+    let (_, path, summary) = shared();
+    let logbook = open(path);
+    assert!(logbook.is_demo());
+    assert_eq!(logbook.now().to_string(), "2026-10-30T10:00:00+01:00");
+    assert_eq!(
+        logbook.anchor().unwrap().as_deref(),
+        Some(summary.head.as_str())
+    );
+    assert_eq!(number("SELECT count(*) FROM conflict"), 0);
+    assert_eq!(number("SELECT count(*) FROM event"), summary.events);
+    assert_eq!(number("SELECT count(DISTINCT origin) FROM event"), 1);
+    assert_eq!(
+        number("SELECT count(*) FROM setting WHERE name = 'home'"),
+        0
+    );
+    let late =
+        "SELECT count(*) FROM event a JOIN event b ON b.no = a.no + 1 WHERE b.at_ms < a.at_ms";
+    assert_eq!(number(late), 0, "events stand in the order of time");
+    let report = store::verify::verify_file(path, Some(&summary.head), &mut |_, _| true)
+        .unwrap()
+        .unwrap();
+    assert!(report.holds(), "{:?}", report.findings);
+}
+
+#[test]
+fn state_derived_anew_is_the_state_of_the_file() {
+    let (_, path, _) = shared();
+    let folder = tempfile::tempdir().unwrap();
+    let copy = folder.path().join("copy.chockbook");
+    std::fs::copy(path, &copy).unwrap();
+    let mut logbook = open(&copy);
+    let sums = |logbook: &Logbook| -> (i64, i64, i64) {
+        let sql = "SELECT (SELECT sum(run_s) FROM stay), (SELECT sum(value) FROM outcome), (SELECT sum(zone) FROM stay)";
+        logbook
+            .connection()
+            .query_row(sql, [], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+            .unwrap()
+    };
+    let before = sums(&logbook);
+    assert!(logbook.rebuild(&mut |_, _| true).unwrap());
+    assert_eq!(sums(&logbook), before);
+}
+
+#[test]
+fn the_population_is_that_of_the_plant() {
+    let count = |what: &str| number(&format!("SELECT count(*) FROM {what}"));
+    assert_eq!(count("position"), 84);
+    assert_eq!(count("chock WHERE code LIKE 'WC-%'"), 48);
+    assert_eq!(count("chock"), 48 + 28 + 8 + 6 + 8 + 6 + 6 + 24);
+    for (serials, wanted) in [
+        ("TH-4T-%", 56),
+        ("TH-4P-%", 10),
+        ("TH-4L-%", 17),
+        ("TH-4C-%", 38),
+        ("TH-4CI-%", 54),
+        ("TH-4M-%", 8),
+        ("TH-4MI-%", 12),
+        ("TH-2X-%", 38),
+        ("TH-2S-%", 66),
+    ] {
+        assert_eq!(
+            count(&format!("bearing WHERE serial LIKE '{serials}'")),
+            wanted,
+            "{serials}"
+        );
+    }
+    assert_eq!(count("roll"), 66 + 20 + 12 + 6 + 24 + 10 + 6 + 48);
+    assert_eq!(count("gauge"), 22);
+    assert_eq!(count("person"), 13);
+    let clock = Stamp::parse("2026-10-30T10:00", 60).unwrap().ms;
+    let due = "SELECT g.code FROM gauge g JOIN calibration c ON c.gauge = g.no
+               WHERE c.at_ms = (SELECT max(at_ms) FROM calibration WHERE gauge = g.no)";
+    assert_eq!(
+        number(&format!(
+            "SELECT count(*) FROM ({due} AND c.due_ms < {clock})"
+        )),
+        1,
+        "FG-05"
+    );
+}
+
+#[test]
+fn each_stand_and_family_has_about_the_work_of_the_plant() {
+    let a_year = |sql: &str| number(sql) / 2;
+    let ft = a_year(
+        "SELECT count(DISTINCT run.campaign) FROM run JOIN position p ON p.no = run.position WHERE p.code LIKE 'F%-W-%'",
+    );
+    assert!(
+        (22_000..23_200).contains(&ft),
+        "{ft} roll mountings a year in the finishing train"
+    );
+    for (serials, low, high) in [
+        ("TH-4T-%", 148, 172),
+        ("TH-4P-%", 22, 28),
+        ("TH-4L-%", 26, 36),
+    ] {
+        let sheets = a_year(&format!(
+            "SELECT count(*) FROM sheet JOIN bearing b ON b.no = sheet.bearing WHERE b.serial LIKE '{serials}'"
+        ));
+        assert!(
+            (low..=high).contains(&sheets),
+            "{serials}: {sheets} sheets a year"
+        );
+    }
+    let regrinds = number("SELECT count(*) FROM sheet WHERE decided = 'regrind_spacers'");
+    assert!(regrinds >= 30, "{regrinds} regrinds");
+    assert_eq!(
+        number("SELECT count(*) FROM reading WHERE is_gauge_overdue = 1"),
+        0
+    );
+}
+
+/// End plays, um, and hours of the stay, by day of one bearing's teardowns.
+fn teardowns(serial: &str) -> Vec<(String, [i64; 3], i64, i64, String)> {
+    let logbook = open(&shared().1);
+    let sql = "SELECT e.at_ms,
+                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 1),
+                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 2),
+                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 3),
+                 s.run_s, sheet.zone, p.code, sheet.decided
+               FROM sheet JOIN event e ON e.no = sheet.event JOIN bearing b ON b.no = sheet.bearing
+               JOIN stay s ON s.no = sheet.stay JOIN position p ON p.no = sheet.position
+               WHERE b.serial = ?1 ORDER BY e.at_ms";
+    let mut stmt = logbook.connection().prepare(sql).unwrap();
+    let rows = stmt.query_map([serial], |row| {
+        let um = |i| row.get::<_, i64>(i).map(|nm| nm / 1000);
+        let day = Stamp::second(row.get(0)?, 60).date();
+        let hours: i64 = row.get(4)?;
+        let zone: Option<i64> = row.get(5)?;
+        let place: String = row.get(6)?;
+        Ok((
+            day,
+            [um(1)?, um(2)?, um(3)?],
+            hours / 3600,
+            zone.unwrap_or(0),
+            place,
+        ))
+    });
+    rows.unwrap().map(Result::unwrap).collect()
+}
+
+#[test]
+fn the_reground_bearing_has_its_history_to_the_micrometre_and_the_hour() {
+    let wanted = [
+        ("2025-03-11", [380, 370, 375], 1_015, 2, "F5-W-T-D"),
+        ("2025-07-08", [440, 420, 435], 990, 3, "F5-W-T-D"),
+        ("2025-11-04", [510, 480, 505], 1_020, 4, "F6-W-T-D"),
+        ("2026-03-10", [575, 530, 570], 1_005, 2, "F6-W-T-D"),
+        ("2026-07-07", [640, 580, 630], 980, 4, "F6-W-T-D"),
+    ];
+    let found = teardowns("TH-4T-031");
+    for (found, (day, um, hours, zone, place)) in found.iter().zip(wanted) {
+        assert_eq!(*found, (day.to_owned(), um, hours, zone, place.to_owned()));
+    }
+    let last = "SELECT sheet.event FROM sheet JOIN bearing b ON b.no = sheet.bearing
+                JOIN event e ON e.no = sheet.event WHERE b.serial = 'TH-4T-031' AND sheet.decided = 'regrind_spacers'";
+    let outcome = |name: &str| {
+        numbers(&format!(
+            "SELECT value / 1000 FROM outcome WHERE event = ({last}) AND name = '{name}' ORDER BY item"
+        ))
+    };
+    assert_eq!(outcome("mean_gap_nm"), [23_372, 29_424, 23_378]);
+    assert_eq!(outcome("grind_nm"), [340, 280, 330]);
+    assert_eq!(outcome("new_spacer_nm"), [23_672, 29_724, 23_678]);
+    assert_eq!(outcome("end_play_after_nm"), [302, 302, 304]);
+    assert_eq!(
+        (outcome("outer_stack_nm"), outcome("inner_stack_nm")),
+        (vec![-664], vec![-278])
+    );
+    assert_eq!(outcome("cover_shim_nm"), [536]);
+    assert_eq!(
+        number(
+            "SELECT count(*) FROM event WHERE kind = 'deviation_accepted' AND payload ->> 'code' = 'DV-05'"
+        ),
+        1
+    );
+}
+
+#[test]
+fn the_place_that_spoils_bearings_shows_in_three_of_them() {
+    for (serial, day, um, hours) in [
+        ("TH-4T-022", "2025-09-09", [480, 350, 405], 1_010),
+        ("TH-4T-037", "2025-12-16", [470, 345, 395], 985),
+        ("TH-4T-015", "2026-04-14", [500, 360, 410], 1_040),
+        ("TH-4T-041", "2026-08-25", [355, 350, 350], 1_005),
+    ] {
+        let found = teardowns(serial);
+        assert_eq!(found[0].0, day, "{serial}");
+        assert_eq!(
+            (found[0].1, found[0].2, found[0].4.as_str()),
+            (um, hours, "F4-W-B-O"),
+            "{serial}"
+        );
+    }
+    let later = &teardowns("TH-4T-022")[1];
+    assert_eq!(
+        (later.2, later.4.as_str()),
+        (980, "F2-W-T-O"),
+        "the same bearing elsewhere"
+    );
+    assert_eq!(
+        number("SELECT count(*) FROM event WHERE kind = 'mill_job'"),
+        2
+    );
+}
+
+#[test]
+fn the_chock_out_of_round_has_its_bores_to_the_micrometre() {
+    let events = numbers(
+        "SELECT DISTINCT e.no FROM sheet JOIN event e ON e.no = sheet.event JOIN chock c ON c.no = sheet.chock
+         JOIN outcome o ON o.event = e.no AND o.name = 'bore_mean_nm' WHERE c.code = 'WC-17' ORDER BY e.at_ms",
+    );
+    let um = |event: i64, name: &str| -> Vec<i64> {
+        let sql = format!(
+            "SELECT value FROM outcome WHERE event = {event} AND name = '{name}' ORDER BY item"
+        );
+        numbers(&sql)
+            .into_iter()
+            .map(|nm| (nm + 500).div_euclid(1000))
+            .collect()
+    };
+    let wanted: [(i64, [i64; 3], i64); 4] = [
+        (43, [34, 30, 22], 12),
+        (79, [92, 80, 61], 25),
+        (113, [152, 133, 102], 35),
+        (23, [5, 5, 5], 2),
+    ];
+    for (event, (mean, ovality, taper)) in events.iter().zip(wanted) {
+        assert_eq!(um(*event, "bore_mean_nm"), [mean]);
+        assert_eq!(um(*event, "bore_ovality_nm"), ovality);
+        assert_eq!(um(*event, "bore_taper_nm"), [taper]);
+    }
+    assert_eq!(events.len(), 5, "the four of the story and one after it");
+    let worst = events[2];
+    let verdicts = |about: &str| {
+        let logbook = open(&shared().1);
+        let sql = "SELECT verdict FROM verdict WHERE event = ?1 AND about = ?2 ORDER BY item";
+        let mut stmt = logbook.connection().prepare(sql).unwrap();
+        let rows = stmt
+            .query_map((worst, about), |row| row.get::<_, String>(0))
+            .unwrap();
+        rows.map(Result::unwrap).collect::<Vec<_>>()
+    };
+    assert_eq!(verdicts("bore_ovality"), ["fail", "fail", "pass"]);
+    assert_eq!(verdicts("bore_mean"), ["pass_in_doubt"]);
+}
+
+#[test]
+fn the_account_on_the_day_of_the_demo_is_that_of_the_opening_screens() {
+    let of = |place: &str| {
+        number(&format!(
+            "SELECT count(*) FROM bearing b LEFT JOIN stay s ON s.bearing = b.no AND s.to_event IS NULL
+             JOIN place p ON p.thing = coalesce(s.chock, b.no) WHERE b.serial LIKE 'TH-4T-%' AND {place}"
+        ))
+    };
+    assert_eq!(of("p.place = 'mill'"), 24);
+    let stays = "SELECT count(*) FROM stay s JOIN bearing b ON b.no = s.bearing WHERE s.to_event IS NULL AND b.serial LIKE 'TH-4T-%'";
+    assert_eq!(number(stays), 46, "24 in the mill and 22 in ready chocks");
+    let free = |place: &str| {
+        number(&format!(
+            "SELECT count(*) FROM bearing b JOIN place p ON p.thing = b.no WHERE b.serial LIKE 'TH-4T-%' AND p.place = '{place}'
+             AND NOT EXISTS (SELECT 1 FROM stay s WHERE s.bearing = b.no AND s.to_event IS NULL)"
+        ))
+    };
+    assert_eq!(
+        [free("shop"), free("away"), free("stores"), free("scrapped")],
+        [4, 3, 1, 2]
+    );
+    assert_eq!(
+        number("SELECT count(*) FROM place WHERE place = 'mill'"),
+        84
+    );
+    for (chock, hours, place) in [
+        ("WC-14", 1_142, "F6-W-T-O"),
+        ("KC-11", 3_060, ""),
+        ("BC-09", 2_015, ""),
+    ] {
+        let sql = format!(
+            "SELECT s.run_s FROM stay s JOIN chock c ON c.no = s.chock WHERE c.code = '{chock}' AND s.seat = 'main' AND s.to_event IS NULL"
+        );
+        assert_eq!(number(&sql), hours * 3600, "{chock}");
+        let at = format!(
+            "SELECT count(*) FROM place p JOIN chock c ON c.no = p.thing JOIN position q ON q.no = p.position
+             WHERE c.code = '{chock}' AND q.code LIKE '{place}%'"
+        );
+        assert!(
+            place.is_empty() || number(&at) == 1,
+            "{chock} is in {place}"
+        );
+    }
+}
+
+#[test]
+fn the_example_sheet_is_signed_on_the_demo_and_gives_the_numbers_of_the_story() {
+    let folder = tempfile::tempdir().unwrap();
+    let copy = folder.path().join("copy.chockbook");
+    std::fs::copy(&shared().1, &copy).unwrap();
+    let mut logbook = open(&copy);
+    let text = include_str!("../../../demo/teardown-example.jsonl");
+    assert_eq!(text.lines().count(), 1);
+    let store::line::Line::Teardown { at, fields } = store::line::read(&mut logbook, text).unwrap()
+    else {
+        panic!("the example is no teardown sheet");
+    };
+    let pin = demo::pins()
+        .unwrap()
+        .into_iter()
+        .find(|(name, _)| name == "Roll-shop Engineer")
+        .unwrap()
+        .1;
+    let engineer = logbook.sign_in("Roll-shop Engineer", &pin).unwrap();
+    let sheet = store::sheet::SignTeardown {
+        fields: &fields,
+        draft: None,
+        at: Some(at),
+        entered: None,
+        signer: &engineer,
+        engineer: None,
+        unit: store::entry::LengthUnit::Millimetre,
+    };
+    let signed = store::sheet::sign(&mut logbook, &sheet).unwrap();
+    let clearance = &signed.assessment.clearance;
+    assert_eq!(
+        clearance.pairs.each_ref().map(|p| p.grind_nm),
+        [Some(340_000), Some(280_000), Some(330_000)]
+    );
+    assert_eq!(
+        clearance.after.end_play_nm,
+        [Some(302_000), Some(302_000), Some(304_000)]
+    );
+    assert_eq!(
+        (clearance.after.outer_nm, clearance.after.inner_nm),
+        (Some(-664_000), Some(-278_000))
+    );
+    assert_eq!(
+        signed.assessment.recommendation.disposition.as_str(),
+        "regrind_spacers"
+    );
+    let problems: Vec<_> = signed
+        .assessment
+        .fields
+        .iter()
+        .filter(|(_, state)| state.problem.is_some())
+        .collect();
+    assert!(problems.is_empty(), "{problems:?}");
+}

@@ -1,0 +1,30 @@
+//! One drawing, two renderers. A drawing is a pure function of a plain model and a size; it returns
+//! a [`Scene`], a list of shapes with colour tokens instead of colours. The window paints the scene,
+//! the printed sheet embeds it as SVG, so what was seen is what is printed.
+//!
+//! No window, file, clock or database is known here, and every word shown is given by the caller.
+
+pub mod bore_map;
+pub mod clock;
+pub mod font;
+mod geometry;
+pub mod growth;
+mod hatch;
+pub mod marks;
+mod plot;
+pub mod ring_map;
+pub mod scene;
+pub mod stack_map;
+mod svg;
+mod ticks;
+pub mod tokens;
+
+pub use bore_map::BoreMap;
+pub use clock::Clock;
+pub use font::Weight;
+pub use growth::Growth;
+pub use marks::{Glyph, Mark, Pair};
+pub use ring_map::RingMap;
+pub use scene::{Align, Hit, Item, Pos, Scene, Shape, Stroke, Text, pos};
+pub use stack_map::StackMap;
+pub use tokens::{Theme, Token};

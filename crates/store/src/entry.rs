@@ -1,0 +1,365 @@
+//! What was typed, and what it means: text to integers and back.
+//!
+//! A decimal comma and a decimal point both work; a unit may follow; rounding happens once, here, half away from
+//! zero. The text is kept as typed.
+
+use std::fmt;
+
+/// What a field holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// A size, stored in nm.
+    Length,
+    /// A temperature, stored in mK above 0 C.
+    Temperature,
+    /// A mass of grease, stored in mg.
+    Mass,
+}
+
+/// The unit that a bare number of a length has in this logbook.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum LengthUnit {
+    /// Millimetre.
+    #[default]
+    Millimetre,
+    /// Inch.
+    Inch,
+}
+
+impl LengthUnit {
+    /// The sign.
+    pub fn sign(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+        }
+    }
+}
+
+/// A number with the unit it was typed in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Typed {
+    /// nm, mK or mg.
+    pub value: i64,
+    /// Sign of the unit as typed, or of the logbook's where none was.
+    pub unit: &'static str,
+}
+
+/// Why a text is no value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotAValue {
+    /// No number at all.
+    NoNumber(String),
+    /// A number, but the unit is none for this field.
+    OtherUnit(String),
+    /// Both a comma and a point, or two of either: cannot tell which is which.
+    TwoMarks(String),
+    /// Too large to be kept.
+    TooLarge(String),
+}
+
+impl fmt::Display for NotAValue {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoNumber(text) => write!(f, "{text:?} is not a number"),
+            Self::OtherUnit(unit) => write!(f, "{unit:?} is not a unit of this field"),
+            Self::TwoMarks(text) => write!(
+                f,
+                "{text:?} has two decimal marks: type one comma or one point"
+            ),
+            Self::TooLarge(text) => write!(f, "{text:?} is too large"),
+        }
+    }
+}
+
+/// (sign, stored units in one, as numerator and denominator), the logbook's unit first.
+fn units(quantity: Quantity, length: LengthUnit) -> Vec<(&'static str, i128, i128)> {
+    match quantity {
+        Quantity::Length => {
+            let mut all = vec![
+                ("mm", 1_000_000, 1),
+                ("in", 25_400_000, 1),
+                ("um", 1_000, 1),
+                ("nm", 1, 1),
+            ];
+            if length == LengthUnit::Inch {
+                all.swap(0, 1);
+            }
+            all
+        }
+        Quantity::Temperature => vec![("C", 1_000, 1)],
+        Quantity::Mass => vec![("g", 1_000, 1), ("kg", 1_000_000, 1)],
+    }
+}
+
+/// Reads a typed value: `23.372`, `23,372`, `0.492in`, `12500 um`, `24 °C`.
+///
+/// # Errors
+/// [`NotAValue`] says what is wrong, in words for the field.
+pub fn read(text: &str, quantity: Quantity, length: LengthUnit) -> Result<Typed, NotAValue> {
+    let trimmed = text.trim();
+    let end = trimmed
+        .char_indices()
+        .find(|(_, c)| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+' | '\u{2212}')))
+        .map_or(trimmed.len(), |(i, _)| i);
+    let (number, sign) = (&trimmed[..end], trimmed[end..].trim());
+    let units = units(quantity, length);
+    let wanted = match sign {
+        "" => units[0].0,
+        "\"" | "inch" | "IN" => "in",
+        "\u{b5}m" | "\u{3bc}m" => "um",
+        "MM" => "mm",
+        "\u{b0}C" | "c" => "C",
+        other => other,
+    };
+    let Some(&(unit, numerator, denominator)) = units.iter().find(|(name, ..)| *name == wanted)
+    else {
+        if number.is_empty() {
+            return Err(NotAValue::NoNumber(text.to_owned()));
+        }
+        return Err(NotAValue::OtherUnit(sign.to_owned()));
+    };
+    let value = decimal(number, text, numerator, denominator)?;
+    Ok(Typed { value, unit })
+}
+
+/// Reads a bare number times `per_one`, rounded half away from zero.
+///
+/// # Errors
+/// [`NotAValue`] says what is wrong.
+pub fn scaled(text: &str, per_one: i64) -> Result<i64, NotAValue> {
+    decimal(text.trim(), text, i128::from(per_one), 1)
+}
+
+/// `number` times `numerator / denominator`, rounded half away from zero, exactly.
+fn decimal(number: &str, text: &str, numerator: i128, denominator: i128) -> Result<i64, NotAValue> {
+    let no_number = || NotAValue::NoNumber(text.to_owned());
+    let too_large = || NotAValue::TooLarge(text.to_owned());
+    let (is_negative, digits) = match number.chars().next() {
+        Some('-' | '\u{2212}') => (true, number.trim_start_matches(['-', '\u{2212}'])),
+        Some('+') => (false, &number[1..]),
+        _ => (false, number),
+    };
+    if digits.matches(['.', ',']).count() > 1 {
+        return Err(NotAValue::TwoMarks(text.to_owned()));
+    }
+    let (whole, fraction) = digits.split_once(['.', ',']).unwrap_or((digits, ""));
+    let all = format!("{whole}{fraction}");
+    if all.is_empty() || !all.bytes().all(|b| b.is_ascii_digit()) {
+        return Err(no_number());
+    }
+    if all.len() > 24 {
+        return Err(too_large());
+    }
+    let mantissa: i128 = all.parse().map_err(|_| no_number())?;
+    let scale = 10_i128.pow(u32::try_from(fraction.len()).map_err(|_| too_large())?);
+    let scaled = mantissa.checked_mul(numerator).ok_or_else(too_large)?;
+    let divisor = scale * denominator;
+    // Half away from zero: the sign is put back afterwards.
+    let rounded = (scaled + divisor / 2) / divisor;
+    let value = i64::try_from(rounded).map_err(|_| too_large())?;
+    if value > i64::MAX / 4 {
+        return Err(too_large());
+    }
+    Ok(if is_negative { -value } else { value })
+}
+
+/// How numbers are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Show {
+    /// Unit of lengths.
+    pub unit: LengthUnit,
+    /// Comma instead of point.
+    pub comma: bool,
+}
+
+impl Show {
+    /// A length without its unit: mm to 0.001, inch to 0.0001. A true minus sign.
+    pub fn length(self, nm: i64) -> String {
+        match self.unit {
+            LengthUnit::Millimetre => self.decimals(nm, 1_000_000, 3),
+            LengthUnit::Inch => self.decimals(nm, 25_400_000, 4),
+        }
+    }
+
+    /// A length with its unit.
+    pub fn length_unit(self, nm: i64) -> String {
+        format!("{} {}", self.length(nm), self.unit.sign())
+    }
+
+    /// A deviation, always signed.
+    pub fn deviation(self, nm: i64) -> String {
+        let text = self.length(nm);
+        if nm > 0 { format!("+{text}") } else { text }
+    }
+
+    /// A temperature, C.
+    pub fn temperature(self, mk: i64) -> String {
+        self.decimals(mk, 1_000, u32::from(mk % 1_000 != 0))
+    }
+
+    /// Hours to whole ones, thousands set off by a comma, or a thin gap where the comma is the decimal mark.
+    pub fn hours(self, run_s: i64) -> String {
+        self.grouped((run_s + 1800).div_euclid(3600))
+    }
+
+    /// Thousand tonnes.
+    pub fn kilotonnes(self, kg: i64) -> String {
+        self.decimals(kg, 1_000_000, 1)
+    }
+
+    /// A whole number with its thousands set off.
+    pub fn grouped(self, value: i64) -> String {
+        let digits = value.unsigned_abs().to_string();
+        let mark = if self.comma { '\u{a0}' } else { ',' };
+        let mut text = String::new();
+        for (i, digit) in digits.chars().enumerate() {
+            if i > 0 && (digits.len() - i).is_multiple_of(3) {
+                text.push(mark);
+            }
+            text.push(digit);
+        }
+        if value < 0 {
+            format!("\u{2212}{text}")
+        } else {
+            text
+        }
+    }
+
+    /// `value / per` with so many decimals, rounded half away from zero.
+    pub fn decimals(self, value: i64, per: i64, decimals: u32) -> String {
+        let scale = 10_i128.pow(decimals);
+        let (size, per) = (i128::from(value.unsigned_abs()), i128::from(per));
+        let rounded = (size * scale + per / 2) / per;
+        let sign = if value < 0 && rounded > 0 {
+            "\u{2212}"
+        } else {
+            ""
+        };
+        let whole = rounded / scale;
+        if decimals == 0 {
+            return format!("{sign}{whole}");
+        }
+        let mark = if self.comma { ',' } else { '.' };
+        format!(
+            "{sign}{whole}{mark}{:0width$}",
+            rounded % scale,
+            width = decimals as usize
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn mm(text: &str) -> Result<i64, NotAValue> {
+        read(text, Quantity::Length, LengthUnit::Millimetre).map(|t| t.value)
+    }
+
+    #[test]
+    fn lengths_are_read_as_people_and_gauges_type_them() {
+        for (text, nm) in [
+            ("23.372", 23_372_000),
+            ("23,372", 23_372_000),
+            (" 620.214\r\n", 620_214_000),
+            ("12.5", 12_500_000),
+            ("0.492in", 12_496_800),
+            ("0,492 in", 12_496_800),
+            ("12500um", 12_500_000),
+            ("12500 \u{b5}m", 12_500_000),
+            ("-0.045", -45_000),
+            ("\u{2212}0.045", -45_000),
+            ("+.5", 500_000),
+            ("7.", 7_000_000),
+            ("0.0000005", 1),
+            ("-0.0000005", -1),
+            ("0.0000004", 0),
+        ] {
+            assert_eq!(mm(text), Ok(nm), "{text}");
+        }
+        assert_eq!(
+            read("18.886", Quantity::Length, LengthUnit::Inch)
+                .unwrap()
+                .value,
+            479_704_400
+        );
+        assert_eq!(
+            read("23", Quantity::Temperature, LengthUnit::Millimetre)
+                .unwrap()
+                .value,
+            23_000
+        );
+        assert_eq!(
+            read(
+                "23.5 \u{b0}C",
+                Quantity::Temperature,
+                LengthUnit::Millimetre
+            )
+            .unwrap()
+            .unit,
+            "C"
+        );
+        assert_eq!(
+            read("1,2kg", Quantity::Mass, LengthUnit::Millimetre)
+                .unwrap()
+                .value,
+            1_200_000
+        );
+    }
+
+    #[test]
+    fn what_is_no_value_is_refused_with_a_reason() {
+        assert!(matches!(mm(""), Err(NotAValue::NoNumber(_))));
+        assert!(matches!(mm("abc"), Err(NotAValue::NoNumber(_))));
+        assert!(matches!(mm("1-2"), Err(NotAValue::NoNumber(_))));
+        assert!(matches!(mm("1.234,5"), Err(NotAValue::TwoMarks(_))));
+        assert!(matches!(mm("12 kg"), Err(NotAValue::OtherUnit(_))));
+        assert!(matches!(
+            mm("999999999999999999999999999"),
+            Err(NotAValue::TooLarge(_))
+        ));
+        assert!(matches!(
+            mm("99999999999999999999"),
+            Err(NotAValue::TooLarge(_))
+        ));
+    }
+
+    #[test]
+    fn numbers_are_shown_in_unit_and_language() {
+        let point = Show::default();
+        let comma = Show {
+            comma: true,
+            ..point
+        };
+        let inch = Show {
+            unit: LengthUnit::Inch,
+            ..point
+        };
+        assert_eq!(point.length(23_372_000), "23.372");
+        assert_eq!(comma.length(23_372_000), "23,372");
+        assert_eq!(inch.length(12_700_000), "0.5000");
+        assert_eq!(point.deviation(-32_000), "\u{2212}0.032");
+        assert_eq!(point.deviation(113_000), "+0.113");
+        assert_eq!(point.deviation(-400), "0.000");
+        assert_eq!(point.hours(1_015 * 3600), "1,015");
+        assert_eq!(comma.hours(1_015 * 3600), "1\u{a0}015");
+        assert_eq!(point.grouped(-1_234_567), "\u{2212}1,234,567");
+        assert_eq!(point.length(i64::MIN), point.length(i64::MIN));
+    }
+
+    proptest! {
+        #[test]
+        fn a_shown_length_is_read_back(um in -9_000_000_i64..9_000_000, comma: bool) {
+            let show = Show { comma, ..Show::default() };
+            prop_assert_eq!(mm(&show.length(um * 1000)), Ok(um * 1000));
+        }
+
+        #[test]
+        fn any_text_is_read_or_refused_without_panic(text in "\\PC*") {
+            let _outcome = mm(&text);
+        }
+    }
+}

@@ -1,0 +1,34 @@
+//! The logbook file: what happened (events in a chain), what follows from it (derived state), and what is not
+//! signed yet (drafts).
+//!
+//! Data flows one way. A [`Command`](command) becomes one or more events; events are appended in one transaction
+//! and applied to the derived tables; queries read the derived tables into plain models for the views. Nothing
+//! else in the product speaks SQL.
+#![cfg_attr(test, allow(clippy::unwrap_used))]
+
+pub mod draft;
+pub mod entry;
+pub mod error;
+pub mod event;
+pub mod id;
+pub mod line;
+pub mod lock;
+pub mod logbook;
+pub mod payload;
+pub mod people;
+pub mod query;
+pub mod sheet;
+pub mod time;
+pub mod verify;
+
+mod reach;
+mod rules;
+mod schema;
+mod state;
+
+pub use error::{Result, StoreError};
+pub use id::{EventId, Origin, Ref, ThingNo};
+pub use logbook::{Access, Hands, Logbook, NewEvent, Signed};
+pub use people::Signer;
+pub use rusqlite::Connection;
+pub use time::{Clock, Entropy, Precision, Stamp};

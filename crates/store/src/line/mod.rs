@@ -1,0 +1,235 @@
+//! One JSON object a line, for `chockbook log`: an event or a sheet as a person or another program writes it.
+//!
+//! Each line has `kind` and, where it did not happen just now, `at`: `2026-10-30`, `2026-10-30T06:10` or with its
+//! offset from UTC, `2026-10-30T06:10+01:00`. Things are named by their code or serial, in capitals or not. Sizes end
+//! in `_mm`, hours and tonnes are called so; a number may stand as a number or as the text that was typed (`"23,372"`,
+//! `"0.492in"`). A key that is not known, or is missing, is named in the error and nothing is written. Where a line
+//! says `thing`, a code that two sorts of things have is refused: write the sort instead (`"chock":"WC-17"`).
+//!
+//! The register (a line with `"change":true` and a `reason` writes the whole record of a thing anew):
+//!
+//! ```text
+//! {"kind":"register_change","entity":"line","code":"FT","name":"hot strip finishing train"}
+//! {"kind":"register_change","entity":"stand","code":"F3","line":"FT","build":"four-high"}
+//! {"kind":"register_change","entity":"position","code":"F3-W-T-O","stand":"F3","role":"W","level":"T","side":"O","fixed":true,"load_angle_deg":0}
+//! {"kind":"register_change","entity":"position","code":"F3-W-T-D","stand":"F3","role":"W","level":"T","side":"D","fixed":false,"load_angle_deg":"0"}
+//! {"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W"}
+//! {"kind":"register_change","entity":"bearing_type","code":"N4T-480/620-336","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"rework_mm":["0.600","0.600","0.600"],"rework_factor":2,"interval_run_hours":2000,"grease_row_g":1200},"lubrication":"grease G-1, 1.2 kg a row"}
+//! {"kind":"register_change","entity":"chock_type","code":"work top O","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","fits":["W-T-O"]}
+//! {"kind":"register_change","entity":"chock_type","code":"work top D","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","fits":["W-T-D"]}
+//! {"kind":"register_change","entity":"chock","code":"WC-17","chock_type":"work top O"}
+//! {"kind":"register_change","entity":"chock","code":"WC-41","chock_type":"work top D"}
+//! {"kind":"register_change","entity":"bearing","serial":"TH-4T-031","bearing_type":"N4T-480/620-336","prior_hours":2010,"prior_note":"card index, not verified"}
+//! {"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","range":"600-800","resolution_um":1,"expanded_uncertainty_um":10,"certificate":"C-118","due":"2027-03-01","standard":"SR-02"}
+//! {"kind":"register_change","entity":"gauge","code":"TW-04","gauge_kind":"torque wrench","measures":"torque","range":"200-1000","resolution_newton_m":1,"expanded_uncertainty_newton_m":4,"certificate":"C-201","due":"2027-01-15"}
+//! {"kind":"register_change","entity":"seal_batch","code":"SB-52","name":"neck seals"}
+//! {"kind":"register_change","entity":"grease","code":"G-1","name":"lithium complex, water resistant"}
+//! {"kind":"register_change","entity":"person","name":"Storekeeper","role":"storekeeper","pin":"4711"}
+//! {"kind":"register_change","entity":"person","name":"Storekeeper","role":"storekeeper","active":true,"change":true,"reason":"back from leave"}
+//! {"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W","change":true,"reason":"new end plate"}
+//! ```
+//!
+//! A person who is changed keeps the PIN unless a new one is given. A value of a bearing type is a number, or a list
+//! where each row pair has its own; its name is that of the record, or ends in `_mm`, `_hours`, `_c`, `_tonnes`, `_g`
+//! or `_deg` instead of `_nm`, `_s`, `_mk`, `_kg`, `_mg`, `_ddeg` (and `rework_factor` for `rework_factor_ppm`).
+//!
+//! What happens:
+//!
+//! ```text
+//! {"kind":"received","at":"2026-09-01","bearing":"TH-4T-031","as_set_mm":[0.300,"0.305",0.295],"spacer_mm":[24.012,30.004,24.012],"certificate":"C-7","note":"crate dry"}
+//! {"kind":"assembled","at":"2026-09-02T10:00","bearing":"TH-4T-031","chock":"WC-17","seat":"main","zone":1}
+//! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
+//! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
+//! {"kind":"dismounted","at":"2026-09-03T10:20","chock":"WC-17"}
+//! {"kind":"campaign","at":"2026-09-03T10:20","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-09-03T06:30","hours":3.5,"tonnes":"4120.5"}
+//! {"kind":"teardown_sheet","at":"2026-09-04T08:00","fields":{"identify.bearing":"TH-4T-031","identify.chock":"WC-17","clearance.gap.1.0":"23.372"},"skip":{"bore":"gauge away for calibration"}}
+//! {"kind":"hold","at":"2026-09-04T09:00","thing":"TH-4T-031","reason":"brown tint on a rib"}
+//! {"kind":"released","at":"2026-09-04T11:00","bearing":"TH-4T-031","reason":"stain only, wiped off"}
+//! {"kind":"taken_out","at":"2026-09-04T12:00","bearing":"TH-4T-031","reason":"chock goes to the borer"}
+//! {"kind":"sent_out","at":"2026-09-05","thing":"WC-17","to":"North Yard","packet":"bore table, photos"}
+//! {"kind":"returned","at":"2026-09-20","thing":"WC-17","certificate":"NY-2211","note":"sleeved and bored"}
+//! {"kind":"deviation_accepted","at":"2026-09-21","thing":"TH-4T-031","code":"DV-05","text":"run to the next planned teardown"}
+//! {"kind":"mill_job","at":"2026-09-22","position":"F3-W-T-O","text":"window liner worn","done":false}
+//! {"kind":"gauge_calibrated","at":"2026-09-23","gauge":"BG-03","certificate":"C-131","due":"2027-09-23","expanded_uncertainty_um":"10"}
+//! {"kind":"scrapped","at":"2026-09-24","bearing":"TH-4T-031","reason":"axial crack, inner ring","witness":"Storekeeper"}
+//! ```
+//!
+//! The fields of a teardown sheet are named in [`crate::sheet::field`]; `skip` gives the reason why a part was not
+//! measured and is short for the field `skip.PART`.
+
+mod keys;
+mod register;
+
+use keys::Keys;
+use serde_json::Value;
+
+use crate::draft::{DraftField, Fields, Source};
+use crate::error::{Result, StoreError};
+use crate::logbook::{Logbook, NewEvent};
+use crate::payload::{
+    Assembled, Campaign, DeviationAccepted, Dismounted, GaugeCalibrated, Hold, MillJob, Mounted,
+    Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
+};
+use crate::sheet::field;
+use crate::time::Stamp;
+
+/// What a line asks to be signed.
+#[derive(Debug, Clone)]
+pub enum Line {
+    /// One event, to be appended.
+    Event(NewEvent),
+    /// A teardown sheet, to be assessed and signed.
+    Teardown {
+        /// When the chock was torn down.
+        at: Stamp,
+        /// The fields as typed.
+        fields: Fields,
+    },
+}
+
+/// Reads one line. Codes are looked up in the register as it is now, so each line is to be signed before the next
+/// one is read.
+///
+/// # Errors
+/// [`StoreError::Input`] names the key; [`StoreError::Unknown`] a code that is not in the register.
+pub fn read(logbook: &mut Logbook, line: &str) -> Result<Line> {
+    let now = logbook.now();
+    let mut keys = Keys::parse(line, now.offset_min)?;
+    let kind = keys.text("kind")?;
+    keys.of.clone_from(&kind);
+    let at = keys.time_or("at", now)?;
+    if kind == "teardown_sheet" {
+        let fields = sheet_fields(&mut keys)?;
+        keys.finish()?;
+        return Ok(Line::Teardown { at, fields });
+    }
+    let payload = payload(logbook, &mut keys, &kind)?;
+    keys.finish()?;
+    Ok(Line::Event(NewEvent { at, payload }))
+}
+
+fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload> {
+    Ok(match kind {
+        "register_change" => Payload::RegisterChange(register::change(logbook, keys)?),
+        "received" => Payload::Received(Received {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            as_set_nm: keys.lengths("as_set_mm")?,
+            spacer_nm: keys.lengths("spacer_mm")?,
+            certificate: keys.text_or("certificate", "")?,
+            note: keys.text_or("note", "")?,
+        }),
+        "assembled" => Payload::Assembled(Assembled {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            chock: keys.named(logbook, "chock", "chock")?,
+            seat: keys.text_or("seat", "main")?,
+            zone: keys.whole("zone", 0..=4)?,
+            note: keys.text_or("note", "")?,
+        }),
+        "taken_out" => Payload::TakenOut(TakenOut {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            reason: keys.text("reason")?,
+        }),
+        "mounted" => Payload::Mounted(Mounted {
+            chock: keys.named(logbook, "chock", "chock")?,
+            roll: keys.named(logbook, "roll", "roll")?,
+            position: keys.named(logbook, "position", "position")?,
+        }),
+        "dismounted" => Payload::Dismounted(Dismounted {
+            chock: keys.named(logbook, "chock", "chock")?,
+        }),
+        "campaign" => Payload::Campaign(Campaign {
+            roll: keys.named(logbook, "roll", "roll")?,
+            position_o: keys.named(logbook, "position_o", "position")?,
+            position_d: keys.named(logbook, "position_d", "position")?,
+            chock_o: keys.named(logbook, "chock_o", "chock")?,
+            chock_d: keys.named(logbook, "chock_d", "chock")?,
+            from_ms: keys.time("from")?.ms,
+            run_s: keys.scaled("hours", 3600)?,
+            rolled_kg: keys.scaled("tonnes", 1000)?,
+            is_estimate: keys.flag_or("estimate", false)?,
+        }),
+        "sent_out" => Payload::SentOut(SentOut {
+            thing: keys.thing(logbook)?,
+            to: keys.text("to")?,
+            packet: keys.text_or("packet", "")?,
+        }),
+        "returned" => Payload::Returned(Returned {
+            thing: keys.thing(logbook)?,
+            certificate: keys.text_or("certificate", "")?,
+            note: keys.text_or("note", "")?,
+            as_set_nm: keys.lengths("as_set_mm")?,
+            body: None,
+        }),
+        "hold" => Payload::Hold(Hold {
+            thing: keys.thing(logbook)?,
+            reason: keys.text("reason")?,
+        }),
+        "released" => Payload::Released(Released {
+            thing: keys.thing(logbook)?,
+            reason: keys.text("reason")?,
+        }),
+        "deviation_accepted" => Payload::DeviationAccepted(DeviationAccepted {
+            thing: keys.thing(logbook)?,
+            code: keys.text("code")?,
+            text: keys.text("text")?,
+        }),
+        "mill_job" => Payload::MillJob(MillJob {
+            position: keys.named(logbook, "position", "position")?,
+            text: keys.text("text")?,
+            is_done: keys.flag_or("done", false)?,
+        }),
+        "gauge_calibrated" => Payload::GaugeCalibrated(GaugeCalibrated {
+            gauge: keys.named(logbook, "gauge", "gauge")?,
+            certificate: keys.text("certificate")?,
+            due_ms: keys.time("due")?.ms,
+            expanded_uncertainty: register::gauge_value(keys, "expanded_uncertainty", None)?
+                .ok_or_else(|| keys.missing("expanded_uncertainty_um"))?,
+        }),
+        "scrapped" => Payload::Scrapped(Scrapped {
+            thing: keys.thing(logbook)?,
+            reason: keys.text("reason")?,
+            witness: keys.named(logbook, "witness", "person")?,
+        }),
+        other => {
+            return Err(StoreError::input(
+                "kind",
+                format!("{other:?} is no kind of line"),
+            ));
+        }
+    })
+}
+
+/// The fields of a sheet, and the reasons for what was left out as fields of their own.
+fn sheet_fields(keys: &mut Keys) -> Result<Fields> {
+    let mut fields = Fields::new();
+    for (key, prefix) in [("fields", ""), ("skip", "skip.")] {
+        let Some(value) = keys.take(key) else {
+            if key == "fields" {
+                return Err(keys.missing(key));
+            }
+            continue;
+        };
+        let Value::Object(map) = value else {
+            return Err(StoreError::input(
+                key,
+                "is a list of names with their texts: {\"identify.chock\":\"WC-17\"}",
+            ));
+        };
+        for (name, value) in map {
+            let path = format!("{prefix}{name}");
+            if field::kind(&path).is_none() {
+                return Err(StoreError::input(path, "is no field of a teardown sheet"));
+            }
+            let text = keys::as_text(&value)
+                .ok_or_else(|| StoreError::input(&path, "is a text or a number"))?;
+            let field = DraftField {
+                text,
+                source: Source::Imported,
+            };
+            if fields.insert(path.clone(), field).is_some() {
+                return Err(StoreError::input(path, "stands twice in the line"));
+            }
+        }
+    }
+    Ok(fields)
+}

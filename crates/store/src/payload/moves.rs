@@ -1,0 +1,176 @@
+//! What moves a thing or judges it outside a sheet.
+
+use serde::{Deserialize, Serialize};
+
+use super::SheetBody;
+use crate::id::Ref;
+
+/// A bearing enters the shop, with the values of its certificate.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Received {
+    /// Which bearing.
+    pub bearing: Ref,
+    /// Clearance of each row pair as set, nm; the baseline that "doubled" is judged by. Empty = not known.
+    pub as_set_nm: Vec<i64>,
+    /// Widths of the spacers as delivered, nm. Empty = not known.
+    pub spacer_nm: Vec<i64>,
+    /// Number of the certificate.
+    pub certificate: String,
+    /// What was seen at receipt.
+    pub note: String,
+}
+
+/// A bearing is put into a seat of a chock.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Assembled {
+    /// Which bearing.
+    pub bearing: Ref,
+    /// Into which chock.
+    pub chock: Ref,
+    /// Which seat: `main`, `main2` or `thrust`.
+    pub seat: String,
+    /// Load zone that is up, 1 to 4; 0 for a bearing without marks.
+    pub zone: i64,
+    /// What else is worth knowing.
+    pub note: String,
+}
+
+/// A bearing is taken out of its chock.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TakenOut {
+    /// Which bearing.
+    pub bearing: Ref,
+    /// Why.
+    pub reason: String,
+}
+
+/// A chock goes on a neck and into the mill.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Mounted {
+    /// Which chock.
+    pub chock: Ref,
+    /// On which roll; the side follows from the position.
+    pub roll: Ref,
+    /// Where.
+    pub position: Ref,
+}
+
+/// A chock comes off.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Dismounted {
+    /// Which chock.
+    pub chock: Ref,
+}
+
+/// One roll with its two chocks in the mill, from `from_ms` to the event's own time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Campaign {
+    /// The roll.
+    pub roll: Ref,
+    /// Position of the chock on the operator side.
+    pub position_o: Ref,
+    /// Position of the chock on the drive side.
+    pub position_d: Ref,
+    /// The chock on the operator side.
+    pub chock_o: Ref,
+    /// The chock on the drive side.
+    pub chock_d: Ref,
+    /// When the roll went in, ms UTC.
+    pub from_ms: i64,
+    /// Mill time, s.
+    pub run_s: i64,
+    /// Rolled, kg.
+    pub rolled_kg: i64,
+    /// True where hours or tonnes are an estimate.
+    pub is_estimate: bool,
+}
+
+/// A thing leaves for outside work.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SentOut {
+    /// The bearing, chock or roll.
+    pub thing: Ref,
+    /// To whom.
+    pub to: String,
+    /// What was found and what is asked for.
+    pub packet: String,
+}
+
+/// It came back and was measured in the own shop.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Returned {
+    /// The bearing, chock or roll.
+    pub thing: Ref,
+    /// Number of the certificate that came with it.
+    pub certificate: String,
+    /// What was done.
+    pub note: String,
+    /// Clearance of each row pair as set outside, nm: a new baseline; empty for a chock or roll.
+    pub as_set_nm: Vec<i64>,
+    /// The own shop's measurement, where there is one.
+    pub body: Option<SheetBody>,
+}
+
+/// A thing may not be used.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Hold {
+    /// Which thing.
+    pub thing: Ref,
+    /// Why.
+    pub reason: String,
+}
+
+/// The hold ends.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Released {
+    /// Which thing.
+    pub thing: Ref,
+    /// Why it may be used again.
+    pub reason: String,
+}
+
+/// A departure accepted in writing by the engineer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DeviationAccepted {
+    /// Which thing.
+    pub thing: Ref,
+    /// Number of the deviation.
+    pub code: String,
+    /// What is accepted, and under what conditions.
+    pub text: String,
+}
+
+/// Work at a position of the mill.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MillJob {
+    /// Where.
+    pub position: Ref,
+    /// What is wrong or was done.
+    pub text: String,
+    /// True once it is done.
+    pub is_done: bool,
+}
+
+/// A gauge was calibrated.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GaugeCalibrated {
+    /// Which gauge.
+    pub gauge: Ref,
+    /// Number of the certificate.
+    pub certificate: String,
+    /// Next calibration, ms UTC.
+    pub due_ms: i64,
+    /// Expanded uncertainty at k = 2, in the gauge's unit (nm, mK, mN m).
+    pub expanded_uncertainty: i64,
+}
+
+/// A thing is gone for good.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Scrapped {
+    /// Which thing.
+    pub thing: Ref,
+    /// Why.
+    pub reason: String,
+    /// Who saw it destroyed.
+    pub witness: Ref,
+}

@@ -1,0 +1,425 @@
+//! Bearings: the register table and the page of one.
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::journal::{JournalFilter, JournalLine, journal};
+use super::sheet::{SheetDetail, sheets_of_bearing};
+use crate::entry::Show;
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::sheet::TypeFacts;
+use crate::time::{DAY_MS, Stamp};
+
+/// Where a bearing is and how it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BearingState {
+    /// In a chock in the mill.
+    InMill,
+    /// In a chock, not in the mill.
+    InChock,
+    /// In the shop, in no chock.
+    InShop,
+    /// New in stores.
+    InStores,
+    /// Away for outside work.
+    Away,
+    /// Gone for good.
+    Scrapped,
+    /// Nobody wrote down where.
+    Unknown,
+}
+
+impl BearingState {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::InMill => "in the mill",
+            Self::InChock => "in a ready chock",
+            Self::InShop => "in the shop",
+            Self::InStores => "new in stores",
+            Self::Away => "away",
+            Self::Scrapped => "scrapped",
+            Self::Unknown => "not known",
+        }
+    }
+}
+
+/// One line of the register of bearings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BearingLine {
+    /// Its number here.
+    pub no: ThingNo,
+    /// Its serial.
+    pub serial: String,
+    /// Its type.
+    pub type_code: String,
+    /// Kind of bearing.
+    pub kind: String,
+    /// Where it is.
+    pub state: BearingState,
+    /// Chock it is in.
+    pub chock: Option<(ThingNo, String)>,
+    /// Position of that chock, or whom it is away at.
+    pub place: String,
+    /// Load zone up, 0 for none.
+    pub zone: i64,
+    /// Mill time in all, s.
+    pub total_run_s: i64,
+    /// Mill time since it was put into this chock, s.
+    pub stay_run_s: i64,
+    /// Interval of its type, s of mill time.
+    pub interval_run_s: Option<i64>,
+    /// Day of the last sheet.
+    pub last_sheet: Option<Stamp>,
+    /// Clearance as it is now by the last sheet (as left where reground), nm.
+    pub clearance_nm: [Option<i64>; 3],
+    /// Worst verdict of the last sheet on clearance, as in the file; empty = none.
+    pub verdict: String,
+    /// Why it is on hold.
+    pub held: Option<String>,
+}
+
+/// All bearings by serial.
+pub fn bearings(conn: &Connection) -> Result<Vec<BearingLine>> {
+    lines(conn, None)
+}
+
+fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
+    let sql = "SELECT b.no, b.serial, t.code AS type_code, t.kind, b.prior_run_s, s.chock, c.code AS chock_code,
+            s.zone, s.run_s AS stay_run_s, pl.place, pl.note, cp.place AS chock_place, pos.code AS position_code,
+            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = b.no) AS run_s,
+            (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event WHERE sh.bearing = b.no
+             ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS last_sheet,
+            (SELECT value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'interval_run_s'
+             ORDER BY v.valid_from_ms DESC LIMIT 1) AS interval_run_s,
+            (SELECT reason FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL LIMIT 1) AS held
+        FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
+        LEFT JOIN stay s ON s.bearing = b.no AND s.to_event IS NULL
+        LEFT JOIN chock c ON c.no = s.chock
+        LEFT JOIN place pl ON pl.thing = b.no
+        LEFT JOIN place cp ON cp.thing = s.chock
+        LEFT JOIN position pos ON pos.no = cp.position
+        WHERE ?1 IS NULL OR b.no = ?1 ORDER BY b.serial";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query([only.map(|t| t.0)])?;
+    let mut lines = Vec::new();
+    while let Some(row) = rows.next()? {
+        let chock: Option<i64> = row.get("chock")?;
+        let chock_code: Option<String> = row.get("chock_code")?;
+        let place: Option<String> = row.get("place")?;
+        let chock_place: Option<String> = row.get("chock_place")?;
+        let position: Option<String> = row.get("position_code")?;
+        let note: Option<String> = row.get("note")?;
+        let state = match (place.as_deref(), chock, chock_place.as_deref()) {
+            (Some("scrapped"), ..) => BearingState::Scrapped,
+            (Some("away"), ..) => BearingState::Away,
+            (_, Some(_), Some("mill")) => BearingState::InMill,
+            (_, Some(_), _) => BearingState::InChock,
+            (Some("stores"), ..) => BearingState::InStores,
+            (Some(_), ..) => BearingState::InShop,
+            (None, ..) => BearingState::Unknown,
+        };
+        let last_sheet: Option<i64> = row.get("last_sheet")?;
+        let prior: i64 = row.get("prior_run_s")?;
+        let run: i64 = row.get("run_s")?;
+        let mut line = BearingLine {
+            no: ThingNo(row.get("no")?),
+            serial: row.get("serial")?,
+            type_code: row.get("type_code")?,
+            kind: row.get("kind")?,
+            state,
+            chock: chock.map(ThingNo).zip(chock_code),
+            place: match state {
+                BearingState::InMill => position.unwrap_or_default(),
+                BearingState::Away => note.unwrap_or_default(),
+                _ => String::new(),
+            },
+            zone: row.get::<_, Option<i64>>("zone")?.unwrap_or(0),
+            total_run_s: prior + run,
+            stay_run_s: row.get::<_, Option<i64>>("stay_run_s")?.unwrap_or(0),
+            interval_run_s: row.get("interval_run_s")?,
+            last_sheet: None,
+            clearance_nm: [None; 3],
+            verdict: String::new(),
+            held: row.get("held")?,
+        };
+        if let Some(event) = last_sheet {
+            line.last_sheet = Some(
+                conn.prepare_cached(
+                    "SELECT at_ms, at_offset_min, at_precision FROM event WHERE no = ?1",
+                )?
+                .query_row([event], super::stamp_from_row)?,
+            );
+            let found = crate::sheet::outcome_by_pair(conn, event, "end_play_nm")?;
+            let left = crate::sheet::outcome_by_pair(conn, event, "end_play_after_nm")?;
+            line.clearance_nm = std::array::from_fn(|i| left[i].or(found[i]));
+            line.verdict = worst_clearance(conn, event)?;
+        }
+        lines.push(line);
+    }
+    Ok(lines)
+}
+
+/// Worst verdict of a sheet on the clearance as it was left.
+fn worst_clearance(conn: &Connection, event: i64) -> Result<String> {
+    let mut stmt = conn.prepare_cached("SELECT about, verdict FROM verdict WHERE event = ?1 AND about IN ('clearance', 'clearance_after')")?;
+    let rows = stmt.query_map([event], |row| {
+        Ok((row.get::<_, String>(0)?, row.get::<_, String>(1)?))
+    })?;
+    let all: Vec<(String, String)> = rows.collect::<rusqlite::Result<_>>()?;
+    let is_ground = all.iter().any(|(about, _)| about == "clearance_after");
+    let wanted = if is_ground {
+        "clearance_after"
+    } else {
+        "clearance"
+    };
+    let verdicts = all
+        .iter()
+        .filter(|(about, _)| about == wanted)
+        .filter_map(|(_, verdict)| verdict.parse().ok());
+    let verdicts: Vec<calc::conformity::Verdict> = verdicts.collect();
+    if verdicts.is_empty() {
+        Ok(String::new())
+    } else {
+        Ok(calc::conformity::Verdict::worst(verdicts)
+            .as_str()
+            .to_owned())
+    }
+}
+
+/// One clearance in the growth plot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GrowthPoint {
+    /// The event it comes from, to open it.
+    pub event: i64,
+    /// The day.
+    pub at: Stamp,
+    /// Mill time on the bearing's own counter, s.
+    pub run_s: i64,
+    /// Row pair, 1 to 3.
+    pub pair: usize,
+    /// Clearance, nm.
+    pub value_nm: i64,
+    /// U at k = 2, nm.
+    pub expanded_uncertainty_nm: Option<i64>,
+    /// Which stretch between two settings, from 0; a regrind or a new baseline begins the next.
+    pub segment: usize,
+    /// True for a setting (new, reconditioned, reground), false for a reading.
+    pub is_setting: bool,
+}
+
+/// One row pair as it stands.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PairNow {
+    /// Last clearance (as left), nm.
+    pub now_nm: Option<i64>,
+    /// As set, nm.
+    pub as_set_nm: Option<i64>,
+    /// Times as set.
+    pub times: Option<f64>,
+    /// Growth per 1,000 h between the last two readings of this stretch, nm.
+    pub per_1000_h_nm: Option<i64>,
+    /// Limit, nm.
+    pub limit_nm: Option<i64>,
+    /// Watch level, nm.
+    pub watch_nm: Option<i64>,
+}
+
+/// Everything on the page of one bearing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BearingPage {
+    /// Its line in the register.
+    pub line: BearingLine,
+    /// Its type with the values valid now.
+    pub bearing_type: TypeFacts,
+    /// Revision: 1 new, 2 after the first reconditioning.
+    pub revision: i64,
+    /// Mill time that each zone has had up, s.
+    pub zone_run_s: [i64; 4],
+    /// The growth plot, oldest first.
+    pub growth: Vec<GrowthPoint>,
+    /// Turnings: mill time and the zone that came up.
+    pub turns: Vec<(i64, i64)>,
+    /// The three row pairs.
+    pub pairs: [PairNow; 3],
+    /// What happened, newest first.
+    pub journal: Vec<JournalLine>,
+    /// All its sheets, oldest first.
+    pub sheets: Vec<SheetDetail>,
+}
+
+/// Reads the page of one bearing; none where there is no such bearing.
+pub fn bearing_page(
+    conn: &Connection,
+    bearing: ThingNo,
+    now: Stamp,
+    show: Show,
+) -> Result<Option<BearingPage>> {
+    let Some(line) = lines(conn, Some(bearing))?.into_iter().next() else {
+        return Ok(None);
+    };
+    let type_no: i64 = conn.query_row(
+        "SELECT bearing_type FROM bearing WHERE no = ?1",
+        [bearing.0],
+        |row| row.get(0),
+    )?;
+    let bearing_type = TypeFacts::load(conn, ThingNo(type_no), now.ms + DAY_MS)?;
+    let mut zone_run_s = [0; 4];
+    let mut turns = Vec::new();
+    let prior: i64 = conn.query_row(
+        "SELECT prior_run_s FROM bearing WHERE no = ?1",
+        [bearing.0],
+        |row| row.get(0),
+    )?;
+    let mut counter = prior;
+    let mut stmt = conn
+        .prepare_cached("SELECT zone, run_s FROM stay WHERE bearing = ?1 ORDER BY from_ms, no")?;
+    for row in stmt.query_map([bearing.0], |row| {
+        Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?))
+    })? {
+        let (zone, run_s) = row?;
+        if turns.last().is_none_or(|(_, last)| *last != zone) && zone > 0 {
+            turns.push((counter, zone));
+        }
+        if let Some(hours) = usize::try_from(zone - 1)
+            .ok()
+            .and_then(|z| zone_run_s.get_mut(z))
+        {
+            *hours += run_s;
+        }
+        counter += run_s;
+    }
+    let (growth, revision, as_set) = growth(conn, bearing, prior)?;
+    let pairs = std::array::from_fn(|i| pair_now(&growth, &bearing_type, as_set[i], i + 1));
+    let filter = JournalFilter {
+        thing: Some(bearing),
+        with_register: true,
+        ..JournalFilter::default()
+    };
+    Ok(Some(BearingPage {
+        line,
+        bearing_type,
+        revision,
+        zone_run_s,
+        growth,
+        turns,
+        pairs,
+        journal: journal(conn, &filter, show)?,
+        sheets: sheets_of_bearing(conn, bearing, show)?,
+    }))
+}
+
+fn pair_now(growth: &[GrowthPoint], t: &TypeFacts, as_set_nm: Option<i64>, pair: usize) -> PairNow {
+    use calc::growth::{Point, pair_limit, per_1000_hours};
+    use calc::quantity::{nanometres, seconds, to_nanometres};
+    let points: Vec<&GrowthPoint> = growth.iter().filter(|p| p.pair == pair).collect();
+    let last = points.last();
+    let before = last.and_then(|last| {
+        points
+            .iter()
+            .rev()
+            .skip(1)
+            .find(|p| p.segment == last.segment)
+    });
+    let point = |p: &&GrowthPoint| Point {
+        running: seconds(p.run_s),
+        clearance: nanometres(p.value_nm),
+    };
+    let rate = last
+        .zip(before)
+        .and_then(|(last, before)| per_1000_hours(point(before), point(last)).ok());
+    let factor = t
+        .whole("rework_factor_ppm")
+        .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6);
+    let limit = pair_limit(
+        t.pair("rework_nm", pair).map(nanometres),
+        factor,
+        as_set_nm.map(nanometres),
+    )
+    .ok()
+    .flatten();
+    let now_nm = last.map(|p| p.value_nm);
+    PairNow {
+        now_nm,
+        as_set_nm,
+        times: now_nm
+            .zip(as_set_nm)
+            .filter(|(_, set)| *set > 0)
+            .map(|(now, set)| now as f64 / set as f64),
+        per_1000_h_nm: rate.map(to_nanometres),
+        limit_nm: limit.map(to_nanometres),
+        watch_nm: t.pair("watch_nm", pair),
+    }
+}
+
+type Growth = (Vec<GrowthPoint>, i64, [Option<i64>; 3]);
+
+/// Settings and readings in their order, in stretches.
+fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<Growth> {
+    let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, 'baseline' AS what,
+            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms) AS run_s
+          FROM event e WHERE e.no IN (SELECT event FROM baseline WHERE bearing = ?1)
+        UNION ALL
+        SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, 'sheet',
+            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms)
+          FROM sheet s JOIN event e ON e.no = s.event WHERE s.bearing = ?1
+        ORDER BY at_ms, 1";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query([bearing.0])?;
+    let mut points: Vec<GrowthPoint> = Vec::new();
+    let (mut revision, mut as_set, mut segment) = (0, [None; 3], 0);
+    while let Some(row) = rows.next()? {
+        let event: i64 = row.get("no")?;
+        let at = super::stamp_from_row(row)?;
+        let run_s: i64 = prior + row.get::<_, i64>("run_s")?;
+        let what: String = row.get("what")?;
+        let point = |pair: usize, value_nm, uncertainty, segment, is_setting| GrowthPoint {
+            event,
+            at,
+            run_s,
+            pair,
+            value_nm,
+            expanded_uncertainty_nm: uncertainty,
+            segment,
+            is_setting,
+        };
+        if what == "baseline" {
+            if !points.is_empty() {
+                segment += 1;
+            }
+            let mut stmt = conn.prepare_cached("SELECT revision, pair, value_nm FROM baseline WHERE bearing = ?1 AND event = ?2 ORDER BY pair")?;
+            let mut rows = stmt.query(params![bearing.0, event])?;
+            while let Some(row) = rows.next()? {
+                revision = row.get("revision")?;
+                let pair = usize::try_from(row.get::<_, i64>("pair")?).unwrap_or(1);
+                let value: i64 = row.get("value_nm")?;
+                if let Some(slot) = as_set.get_mut(pair - 1) {
+                    *slot = Some(value);
+                }
+                points.push(point(pair, value, None, segment, true));
+            }
+            continue;
+        }
+        let uncertainty: Option<i64> = conn
+            .prepare_cached("SELECT expanded_uncertainty_nm FROM verdict WHERE event = ?1 AND about = 'clearance' AND item = 1")?
+            .query_row([event], |row| row.get(0))
+            .optional()?
+            .flatten();
+        let found = crate::sheet::outcome_by_pair(conn, event, "end_play_nm")?;
+        let left = crate::sheet::outcome_by_pair(conn, event, "end_play_after_nm")?;
+        for (pair, value) in (1..).zip(found) {
+            points.extend(value.map(|v| point(pair, v, uncertainty, segment, false)));
+        }
+        if left.iter().any(Option::is_some) {
+            segment += 1;
+            for pair in 1..=3 {
+                points.extend(
+                    left[pair - 1]
+                        .or(found[pair - 1])
+                        .map(|v| point(pair, v, uncertainty, segment, true)),
+                );
+            }
+        }
+    }
+    Ok((points, revision, as_set))
+}

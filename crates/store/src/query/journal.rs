@@ -1,0 +1,154 @@
+//! The event line: of everything (page Log), or of one thing.
+
+use rusqlite::{Connection, params};
+
+use super::words::{Piece, describe};
+use crate::entry::Show;
+use crate::error::Result;
+use crate::event::Event;
+use crate::id::{Ref, ThingNo};
+use crate::payload::Payload;
+use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::time::{DAY_MS, Stamp};
+
+/// Which events to read.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct JournalFilter {
+    /// Only those that concern this thing.
+    pub thing: Option<ThingNo>,
+    /// Campaigns too; tens of thousands a year.
+    pub with_campaigns: bool,
+    /// Register changes too.
+    pub with_register: bool,
+    /// At most so many, newest first; 0 = all.
+    pub limit: i64,
+}
+
+/// One event as a line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JournalLine {
+    /// Its number here.
+    pub no: i64,
+    /// Its name, for people.
+    pub id: String,
+    /// When it happened.
+    pub at: Stamp,
+    /// When it was entered.
+    pub entered: Stamp,
+    /// Entered a day or more after it happened.
+    pub is_late: bool,
+    /// Sort of event in the file.
+    pub kind: String,
+    /// Sort of event in words.
+    pub title: String,
+    /// The rest in words.
+    pub pieces: Vec<Piece>,
+    /// Who signed.
+    pub signer: String,
+    /// The bearing it concerns, to open its page.
+    pub bearing: Option<ThingNo>,
+    /// The chock it concerns.
+    pub chock: Option<ThingNo>,
+    /// Set by a conflict: what does not fit.
+    pub conflict: String,
+}
+
+impl JournalLine {
+    /// All its text, for searching.
+    pub fn text(&self) -> String {
+        let pieces: Vec<&str> = self.pieces.iter().map(|p| p.text.as_str()).collect();
+        format!(
+            "{} {} {} {}",
+            self.at.date(),
+            self.title,
+            pieces.join(" "),
+            self.signer
+        )
+    }
+}
+
+/// Reads events, newest first.
+pub fn journal(conn: &Connection, filter: &JournalFilter, show: Show) -> Result<Vec<JournalLine>> {
+    let columns = EVENT_COLUMNS
+        .split(", ")
+        .map(|c| format!("e.{}", c.trim()))
+        .collect::<Vec<_>>()
+        .join(", ");
+    let from = if filter.thing.is_some() {
+        "thing_event te JOIN event e ON e.no = te.event WHERE te.thing = ?1"
+    } else {
+        "event e WHERE ?1 IS NULL"
+    };
+    let sql = format!(
+        "SELECT {columns}, (SELECT name FROM person p JOIN event r ON r.no = p.no
+             WHERE r.origin = e.person_origin AND r.seq = e.person_seq) AS signer,
+           (SELECT group_concat(what, '; ') FROM conflict c WHERE c.event = e.no) AS conflict
+         FROM {from} AND (?2 OR e.kind <> 'campaign') AND (?3 OR e.kind <> 'register_change')
+         ORDER BY e.at_ms DESC, e.no DESC LIMIT ?4"
+    );
+    let mut stmt = conn.prepare_cached(&sql)?;
+    let limit = if filter.limit > 0 { filter.limit } else { -1 };
+    let mut rows = stmt.query(params![
+        filter.thing.map(|t| t.0),
+        filter.with_campaigns,
+        filter.with_register,
+        limit
+    ])?;
+    let mut lines = Vec::new();
+    while let Some(row) = rows.next()? {
+        let event = event_from_row(row)?;
+        let signer: Option<String> = row.get("signer")?;
+        let conflict: Option<String> = row.get("conflict")?;
+        lines.push(line(
+            conn,
+            &event,
+            signer.unwrap_or_default(),
+            conflict.unwrap_or_default(),
+            show,
+        )?);
+    }
+    Ok(lines)
+}
+
+fn line(
+    conn: &Connection,
+    event: &Event,
+    signer: String,
+    conflict: String,
+    show: Show,
+) -> Result<JournalLine> {
+    let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
+    let (title, pieces) = describe(conn, event, &payload, show)?;
+    let (bearing, chock) = concerns(&payload);
+    let find = |name: Option<&Ref>| {
+        name.map(|n| crate::state::find(conn, n, event.id.origin))
+            .transpose()
+    };
+    Ok(JournalLine {
+        no: event.no,
+        id: event.id.to_string(),
+        at: event.at,
+        entered: event.entered,
+        is_late: event.entered.ms - event.at.ms >= DAY_MS && event.kind != "register_change",
+        kind: event.kind.clone(),
+        title,
+        pieces,
+        signer,
+        bearing: find(bearing)?,
+        chock: find(chock)?,
+        conflict,
+    })
+}
+
+/// Bearing and chock that an event concerns.
+fn concerns(payload: &Payload) -> (Option<&Ref>, Option<&Ref>) {
+    match payload {
+        Payload::Received(p) => (Some(&p.bearing), None),
+        Payload::Assembled(p) => (Some(&p.bearing), Some(&p.chock)),
+        Payload::TakenOut(p) => (Some(&p.bearing), None),
+        Payload::Mounted(p) => (None, Some(&p.chock)),
+        Payload::Dismounted(p) => (None, Some(&p.chock)),
+        Payload::TeardownSheet(p) => (Some(&p.bearing), Some(&p.chock)),
+        _ => (None, None),
+    }
+}

@@ -1,0 +1,41 @@
+//! Reading the derived tables into plain models for the views and the prints. Nothing here writes.
+
+mod bearing;
+mod chock;
+mod journal;
+mod register;
+mod sheet;
+mod words;
+
+pub use bearing::{
+    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
+};
+pub use chock::{BoreCheck, ChockLine, ChockPage, chock_page, chocks};
+pub use journal::{JournalFilter, JournalLine, journal};
+pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
+pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
+pub use words::{Piece, Tone, decided_words, entity_words, zone_numeral};
+
+use rusqlite::{Connection, OptionalExtension, Row};
+
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::time::{Precision, Stamp};
+
+/// Event time of a row with the columns `at_ms`, `at_offset_min`, `at_precision`.
+pub(crate) fn stamp_from_row(row: &Row<'_>) -> rusqlite::Result<Stamp> {
+    let precision: String = row.get("at_precision")?;
+    Ok(Stamp {
+        ms: row.get("at_ms")?,
+        offset_min: row.get("at_offset_min")?,
+        precision: Precision::parse(&precision).unwrap_or(Precision::Second),
+    })
+}
+
+/// Code of a thing.
+pub fn code_of(conn: &Connection, thing: ThingNo) -> Result<String> {
+    let code = conn
+        .prepare_cached("SELECT code FROM thing WHERE no = ?1")?
+        .query_row([thing.0], |row| row.get(0));
+    Ok(code.optional()?.unwrap_or_else(|| "?".into()))
+}

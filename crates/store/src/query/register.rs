@@ -1,0 +1,216 @@
+//! The register as tables, and one record to edit.
+
+use rusqlite::{Connection, OptionalExtension};
+
+use crate::entry::Show;
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::payload::{Payload, Record};
+use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::time::Stamp;
+
+/// A table of the register.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct RegisterTable {
+    /// Column heads.
+    pub columns: Vec<&'static str>,
+    /// One row a thing.
+    pub rows: Vec<ThingRow>,
+}
+
+/// A row of the register.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ThingRow {
+    /// The thing.
+    pub no: ThingNo,
+    /// Its cells.
+    pub cells: Vec<String>,
+}
+
+/// A thing found by its code.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FoundThing {
+    /// Its number here.
+    pub no: ThingNo,
+    /// What sort of thing.
+    pub entity: String,
+    /// Its code.
+    pub code: String,
+    /// A few words about it, such as its type.
+    pub detail: String,
+}
+
+/// Everything that people look for by its code, by code: not lines, nor persons that have left.
+pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT t.no, t.entity, t.code,
+             CASE t.entity
+                 WHEN 'bearing' THEN (SELECT y.code FROM bearing b JOIN bearing_type y ON y.no = b.bearing_type
+                                      WHERE b.no = t.no)
+                 WHEN 'chock' THEN (SELECT y.code FROM chock c JOIN chock_type y ON y.no = c.chock_type
+                                    WHERE c.no = t.no)
+                 WHEN 'bearing_type' THEN (SELECT replace(kind, '_', ' ') FROM bearing_type WHERE no = t.no)
+                 WHEN 'roll' THEN (SELECT role FROM roll WHERE no = t.no)
+                 WHEN 'gauge' THEN (SELECT kind FROM gauge WHERE no = t.no)
+                 WHEN 'position' THEN (SELECT s.code FROM position p JOIN stand s ON s.no = p.stand WHERE p.no = t.no)
+                 WHEN 'stand' THEN (SELECT build FROM stand WHERE no = t.no)
+                 WHEN 'person' THEN (SELECT role FROM person WHERE no = t.no)
+                 WHEN 'grease' THEN (SELECT name FROM grease WHERE no = t.no)
+                 WHEN 'seal_batch' THEN (SELECT name FROM seal_batch WHERE no = t.no)
+             END AS detail
+         FROM thing t
+         WHERE t.entity <> 'line' AND t.no NOT IN (SELECT no FROM person WHERE is_active = 0)
+         ORDER BY t.code, t.no",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(FoundThing {
+            no: ThingNo(row.get("no")?),
+            entity: row.get("entity")?,
+            code: row.get("code")?,
+            detail: row.get::<_, Option<String>>("detail")?.unwrap_or_default(),
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The record of a thing as it stands, and when it was last changed.
+pub fn record(conn: &Connection, thing: ThingNo) -> Result<Option<(Record, Stamp)>> {
+    let columns = EVENT_COLUMNS
+        .split(", ")
+        .map(|c| format!("e.{}", c.trim()))
+        .collect::<Vec<_>>()
+        .join(", ");
+    let sql =
+        format!("SELECT {columns} FROM thing t JOIN event e ON e.no = t.version WHERE t.no = ?1");
+    let event = conn
+        .prepare_cached(&sql)?
+        .query_row([thing.0], event_from_row)
+        .optional()?;
+    let Some(event) = event else { return Ok(None) };
+    match Payload::read(&event.kind, event.kind_version, &event.payload)? {
+        Payload::RegisterChange(change) => Ok(Some((change.record, event.at))),
+        _ => Ok(None),
+    }
+}
+
+/// Reads one table of the register: `person`, `line`, `stand`, `position`, `roll`, `chock_type`, `chock`,
+/// `bearing_type`, `bearing`, `gauge`, `seal_batch`, `grease`.
+pub fn register_table(
+    conn: &Connection,
+    entity: &str,
+    now: Stamp,
+    show: Show,
+) -> Result<RegisterTable> {
+    let (columns, sql): (&[&'static str], &str) = match entity {
+        "person" => (
+            &["name", "role", "works here"],
+            "SELECT no, name, role, CASE is_active WHEN 1 THEN 'yes' ELSE 'no' END FROM person ORDER BY role, name",
+        ),
+        "line" => (&["line", "name"], "SELECT no, code, name FROM line ORDER BY code"),
+        "stand" => (
+            &["stand", "line", "build"],
+            "SELECT s.no, s.code, l.code, s.build FROM stand s JOIN line l ON l.no = s.line ORDER BY l.code, s.code",
+        ),
+        "position" => (
+            &["position", "stand", "side", "load from", "bearing"],
+            "SELECT p.no, p.code, s.code, CASE p.is_fixed WHEN 1 THEN 'fixed' ELSE 'floating' END,
+                 (CASE p.load_angle_ddeg WHEN 0 THEN 12 ELSE p.load_angle_ddeg / 300 END) || ' o''clock',
+                 CASE p.is_rolling_bearing WHEN 1 THEN 'rolling' ELSE 'not a rolling bearing' END
+             FROM position p JOIN stand s ON s.no = p.stand ORDER BY p.code",
+        ),
+        "roll" => (
+            &["roll", "line", "role"],
+            "SELECT r.no, r.code, l.code, r.role FROM roll r JOIN line l ON l.no = r.line ORDER BY r.code",
+        ),
+        "chock_type" => (
+            &["chock type", "seats", "shims", "fits"],
+            "SELECT t.no, t.code, (SELECT group_concat(s.name || ' ' || b.code, ', ') FROM chock_seat s
+                 JOIN bearing_type b ON b.no = s.bearing_type WHERE s.chock_type = t.no),
+                 CASE t.shim_place WHEN 'between' THEN 'between cover and ring' ELSE 'under the flange' END, t.fits
+             FROM chock_type t ORDER BY t.code",
+        ),
+        "chock" => (
+            &["chock", "type"],
+            "SELECT c.no, c.code, t.code FROM chock c JOIN chock_type t ON t.no = c.chock_type ORDER BY c.code",
+        ),
+        "bearing_type" => (
+            &["bearing type", "kind", "lubrication"],
+            "SELECT no, code, replace(kind, '_', ' '), lubrication FROM bearing_type ORDER BY code",
+        ),
+        "bearing" => (
+            &["serial", "type", "hours before"],
+            "SELECT b.no, b.serial, t.code, b.prior_run_s / 3600 FROM bearing b
+             JOIN bearing_type t ON t.no = b.bearing_type ORDER BY b.serial",
+        ),
+        "gauge" => return gauges(conn, now, show),
+        "seal_batch" => (&["batch", "seals"], "SELECT no, code, name FROM seal_batch ORDER BY code"),
+        "grease" => (&["grease", "name"], "SELECT no, code, name FROM grease ORDER BY code"),
+        _ => return Ok(RegisterTable::default()),
+    };
+    let mut stmt = conn.prepare_cached(sql)?;
+    let rows = stmt.query_map([], |row| {
+        let cells = (1..=columns.len())
+            .map(|i| Ok(cell_text(row.get_ref(i)?)))
+            .collect::<rusqlite::Result<_>>()?;
+        Ok(ThingRow {
+            no: ThingNo(row.get(0)?),
+            cells,
+        })
+    })?;
+    Ok(RegisterTable {
+        columns: columns.to_vec(),
+        rows: rows.collect::<rusqlite::Result<_>>()?,
+    })
+}
+
+fn cell_text(value: rusqlite::types::ValueRef<'_>) -> String {
+    use rusqlite::types::ValueRef::{Blob, Integer, Null, Real, Text};
+    match value {
+        Null | Blob(_) => String::new(),
+        Integer(i) => i.to_string(),
+        Real(r) => r.to_string(),
+        Text(t) => String::from_utf8_lossy(t).into_owned(),
+    }
+}
+
+fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
+    let gauges = crate::sheet::gauges_at(conn, now.ms)?;
+    let rows = gauges.into_values().map(|g| {
+        let uncertainty = match (g.measures.as_str(), g.expanded_uncertainty_nm) {
+            ("temperature" | "torque" | "other", _) => String::new(),
+            (_, Some(nm)) => show.length_unit(nm),
+            (_, None) => "not known".into(),
+        };
+        let due = Stamp::second(g.due_ms, now.offset_min).date();
+        let status = if g.is_overdue {
+            "overdue"
+        } else {
+            "in calibration"
+        };
+        ThingRow {
+            no: g.no,
+            cells: vec![
+                g.code,
+                g.kind,
+                g.span,
+                uncertainty,
+                g.certificate,
+                due,
+                status.into(),
+            ],
+        }
+    });
+    let columns = vec![
+        "gauge",
+        "kind",
+        "range",
+        "U at k = 2",
+        "certificate",
+        "due",
+        "status",
+    ];
+    Ok(RegisterTable {
+        columns,
+        rows: rows.collect(),
+    })
+}

@@ -1,0 +1,159 @@
+//! One signed sheet in full: for its own view and for the print.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{Connection, OptionalExtension};
+
+use super::code_of;
+use crate::entry::Show;
+use crate::error::Result;
+use crate::event::Event;
+use crate::id::{Ref, ThingNo};
+use crate::payload::{Payload, SheetBody, TeardownSheet};
+use crate::sheet::GaugeFacts;
+use crate::state::{EVENT_COLUMNS, event_from_row};
+
+/// A signed sheet with the names behind its references.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetDetail {
+    /// The event.
+    pub event: Event,
+    /// What was signed; a measurement after outside work has only `body`.
+    pub teardown: Option<TeardownSheet>,
+    /// Readings, results, verdicts.
+    pub body: SheetBody,
+    /// Bearing, chock, roll, position, in words; empty where there is none.
+    pub bearing: String,
+    /// Chock.
+    pub chock: String,
+    /// Roll.
+    pub roll: String,
+    /// Position it came from.
+    pub position: String,
+    /// Chock it went back into.
+    pub back_into: String,
+    /// Who signed.
+    pub signer: String,
+    /// The fitter.
+    pub fitter: String,
+    /// The engineer who ordered.
+    pub ordered_by: String,
+    /// Mill time on the bearing's counter then, s.
+    pub total_run_s: i64,
+    /// Mill time of the stay that ended, s.
+    pub stay_run_s: i64,
+    /// The gauges used, with their status on that day, by code.
+    pub gauges: BTreeMap<String, GaugeFacts>,
+    /// Code of the gauge by event number, for the readings.
+    pub gauge_codes: BTreeMap<i64, String>,
+}
+
+impl SheetDetail {
+    /// A result by name and item.
+    pub fn result(&self, name: &str, item: i64) -> Option<i64> {
+        self.body
+            .results
+            .iter()
+            .find(|o| o.name == name && o.item == item)
+            .map(|o| o.value)
+    }
+
+    /// Text of an entry that is not a number.
+    pub fn entry(&self, path: &str) -> Option<&str> {
+        self.body
+            .entries
+            .iter()
+            .find(|e| e.path == path)
+            .map(|e| e.text.as_str())
+    }
+}
+
+/// All sheets of a bearing, oldest first.
+pub fn sheets_of_bearing(
+    conn: &Connection,
+    bearing: ThingNo,
+    show: Show,
+) -> Result<Vec<SheetDetail>> {
+    let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event WHERE s.bearing = ?1 ORDER BY e.at_ms, e.no";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let events: Vec<i64> = stmt
+        .query_map([bearing.0], |row| row.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    events
+        .into_iter()
+        .filter_map(|event| sheet_detail(conn, event, show).transpose())
+        .collect()
+}
+
+/// One signed sheet; none where the event is no sheet.
+pub fn sheet_detail(conn: &Connection, event: i64, _show: Show) -> Result<Option<SheetDetail>> {
+    let sql = format!("SELECT {EVENT_COLUMNS} FROM event WHERE no = ?1");
+    let found = conn
+        .prepare_cached(&sql)?
+        .query_row([event], event_from_row)
+        .optional()?;
+    let Some(event) = found else { return Ok(None) };
+    let (teardown, body) = match Payload::read(&event.kind, event.kind_version, &event.payload)? {
+        Payload::TeardownSheet(sheet) => (Some(sheet.clone()), sheet.body),
+        Payload::Returned(returned) => match returned.body {
+            Some(body) => (None, body),
+            None => return Ok(None),
+        },
+        _ => return Ok(None),
+    };
+    let own = event.id.origin;
+    let code = |name: Option<&Ref>| -> Result<String> {
+        name.map_or(Ok(String::new()), |name| {
+            code_of(conn, crate::state::find(conn, name, own)?)
+        })
+    };
+    let row: (Option<i64>, Option<i64>) = conn
+        .prepare_cached("SELECT bearing, stay FROM sheet WHERE event = ?1")?
+        .query_row([event.no], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let total_run_s = match row.0 {
+        Some(bearing) => conn
+            .prepare_cached(
+                "SELECT b.prior_run_s + (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = b.no AND from_ms < ?2)
+                 FROM bearing b WHERE b.no = ?1",
+            )?
+            .query_row([bearing, event.at.ms], |row| row.get(0))?,
+        None => 0,
+    };
+    let stay_run_s = match row.1 {
+        Some(stay) => conn
+            .prepare_cached("SELECT run_s FROM stay WHERE no = ?1")?
+            .query_row([stay], |row| row.get(0))?,
+        None => 0,
+    };
+    let mut gauge_codes = BTreeMap::new();
+    for name in body.readings.iter().filter_map(|r| r.gauge.as_ref()) {
+        let no = crate::state::find(conn, name, own)?;
+        if let std::collections::btree_map::Entry::Vacant(slot) = gauge_codes.entry(no.0) {
+            slot.insert(code_of(conn, no)?);
+        }
+    }
+    let mut gauges = crate::sheet::gauges_at(conn, event.at.ms)?;
+    gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
+    let t = teardown.as_ref();
+    let signer = match event.person {
+        Some(person) => code(Some(&Ref::new(person, own)))?,
+        None => String::new(),
+    };
+    Ok(Some(SheetDetail {
+        bearing: code(t.map(|t| &t.bearing))?,
+        chock: code(t.map(|t| &t.chock))?,
+        roll: code(t.and_then(|t| t.roll.as_ref()))?,
+        position: code(t.and_then(|t| t.position.as_ref()))?,
+        back_into: code(t.and_then(|t| t.reassembly.as_ref()).map(|r| &r.chock))?,
+        fitter: code(t.and_then(|t| t.fitter.as_ref()))?,
+        ordered_by: code(t.and_then(|t| t.ordered_by.as_ref()))?,
+        signer,
+        total_run_s,
+        stay_run_s,
+        gauges,
+        gauge_codes,
+        teardown,
+        body,
+        event,
+    }))
+}

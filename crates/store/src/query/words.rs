@@ -1,0 +1,307 @@
+//! Events in words.
+
+use rusqlite::Connection;
+
+use super::code_of;
+use crate::entry::Show;
+use crate::error::Result;
+use crate::event::Event;
+use crate::id::Ref;
+use crate::payload::{Payload, Record, TeardownSheet};
+use crate::time::Stamp;
+
+/// How a piece of text is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// As the rest.
+    Plain,
+    /// A measured value.
+    Strong,
+    /// Less weight.
+    Muted,
+    /// Replaced by an amendment.
+    Struck,
+}
+
+/// A piece of text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Piece {
+    /// The text.
+    pub text: String,
+    /// How it is set.
+    pub tone: Tone,
+}
+
+impl Piece {
+    /// As the rest.
+    pub fn plain(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            tone: Tone::Plain,
+        }
+    }
+
+    /// A measured value.
+    pub fn strong(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            tone: Tone::Strong,
+        }
+    }
+
+    /// Less weight.
+    pub fn muted(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            tone: Tone::Muted,
+        }
+    }
+}
+
+/// Disposition in words.
+pub fn decided_words(decided: &str) -> String {
+    decided
+        .parse::<calc::disposition::Disposition>()
+        .map_or_else(|_| decided.to_owned(), |d| d.words().to_owned())
+}
+
+/// Numeral of a load zone, 1 to 4.
+pub fn zone_numeral(zone: i64) -> &'static str {
+    match zone {
+        1 => "I",
+        2 => "II",
+        3 => "III",
+        4 => "IV",
+        _ => "none",
+    }
+}
+
+/// One event in words: (what it is, the rest).
+pub(super) fn describe(
+    conn: &Connection,
+    event: &Event,
+    payload: &Payload,
+    show: Show,
+) -> Result<(String, Vec<Piece>)> {
+    let code = |name: &Ref| -> Result<String> {
+        code_of(conn, crate::state::find(conn, name, event.id.origin)?)
+    };
+    let date = |ms: i64| Stamp::second(ms, event.at.offset_min).date();
+    let lengths = |values: &[i64]| {
+        values
+            .iter()
+            .map(|nm| show.length(*nm))
+            .collect::<Vec<_>>()
+            .join("  ")
+    };
+    let (title, pieces) = match payload {
+        Payload::LogbookStarted(p) => match &p.previous {
+            None => ("Logbook begun", vec![Piece::plain(&p.plant)]),
+            Some(previous) => {
+                let short = previous.origin.get(..8).unwrap_or("");
+                (
+                    "Copy begun",
+                    vec![Piece::muted(format!(
+                        "goes on from {short}:{}",
+                        previous.seq
+                    ))],
+                )
+            }
+        },
+        Payload::RegisterChange(p) => {
+            let title = if p.thing.is_none() {
+                "Registered"
+            } else {
+                "Register changed"
+            };
+            let mut pieces = vec![Piece::plain(format!(
+                "{} {}",
+                entity_words(p.record.entity()),
+                p.record.code()
+            ))];
+            if !p.reason.is_empty() {
+                pieces.push(Piece::muted(&p.reason));
+            }
+            if let Record::BearingType(t) = &p.record
+                && p.thing.is_some()
+            {
+                pieces.push(Piece::muted(format!("{} values", t.values.len())));
+            }
+            (title, pieces)
+        }
+        Payload::Received(p) => {
+            let mut pieces = vec![Piece::plain(code(&p.bearing)?)];
+            if !p.as_set_nm.is_empty() {
+                pieces.push(Piece::strong(lengths(&p.as_set_nm)));
+                pieces.push(Piece::plain("as set"));
+            }
+            pieces.extend(
+                [&p.certificate, &p.note]
+                    .into_iter()
+                    .filter(|t| !t.is_empty())
+                    .map(Piece::muted),
+            );
+            ("Received", pieces)
+        }
+        Payload::Assembled(p) => {
+            let mut pieces = vec![Piece::plain(format!(
+                "{} into {}",
+                code(&p.bearing)?,
+                code(&p.chock)?
+            ))];
+            if p.zone > 0 {
+                pieces.push(Piece::plain(format!("zone {} up", zone_numeral(p.zone))));
+            }
+            pieces.extend((!p.note.is_empty()).then(|| Piece::muted(&p.note)));
+            ("Assembled", pieces)
+        }
+        Payload::TakenOut(p) => (
+            "Taken out",
+            vec![Piece::plain(code(&p.bearing)?), Piece::muted(&p.reason)],
+        ),
+        Payload::Mounted(p) => (
+            "Mounted",
+            vec![Piece::plain(format!(
+                "{} on {} at {}",
+                code(&p.chock)?,
+                code(&p.roll)?,
+                code(&p.position)?
+            ))],
+        ),
+        Payload::Dismounted(p) => ("Came off", vec![Piece::plain(code(&p.chock)?)]),
+        Payload::Campaign(p) => {
+            let what = format!(
+                "{} with {} and {}",
+                code(&p.roll)?,
+                code(&p.chock_o)?,
+                code(&p.chock_d)?
+            );
+            let hours = format!("{} h", show.decimals(p.run_s, 3600, 1));
+            (
+                "Campaign",
+                vec![
+                    Piece::plain(what),
+                    Piece::plain(hours),
+                    Piece::muted(code(&p.position_o)?),
+                ],
+            )
+        }
+        Payload::TeardownSheet(p) => return teardown(conn, event, p, show),
+        Payload::SentOut(p) => (
+            "Sent out",
+            vec![
+                Piece::plain(format!("{} to {}", code(&p.thing)?, p.to)),
+                Piece::muted(&p.packet),
+            ],
+        ),
+        Payload::Returned(p) => {
+            let mut pieces = vec![Piece::plain(code(&p.thing)?)];
+            pieces.extend((!p.as_set_nm.is_empty()).then(|| Piece::strong(lengths(&p.as_set_nm))));
+            pieces.extend(
+                [&p.certificate, &p.note]
+                    .into_iter()
+                    .filter(|t| !t.is_empty())
+                    .map(Piece::muted),
+            );
+            ("Returned", pieces)
+        }
+        Payload::Hold(p) => (
+            "Hold",
+            vec![Piece::plain(code(&p.thing)?), Piece::muted(&p.reason)],
+        ),
+        Payload::Released(p) => (
+            "Released",
+            vec![Piece::plain(code(&p.thing)?), Piece::muted(&p.reason)],
+        ),
+        Payload::DeviationAccepted(p) => (
+            "Deviation",
+            vec![
+                Piece::plain(format!("{} {}", p.code, code(&p.thing)?)),
+                Piece::muted(&p.text),
+            ],
+        ),
+        Payload::MillJob(p) => {
+            let title = if p.is_done {
+                "Mill job done"
+            } else {
+                "Mill job"
+            };
+            (
+                title,
+                vec![Piece::plain(code(&p.position)?), Piece::muted(&p.text)],
+            )
+        }
+        Payload::GaugeCalibrated(p) => {
+            let text = format!("{}, due {}", code(&p.gauge)?, date(p.due_ms));
+            (
+                "Calibrated",
+                vec![Piece::plain(text), Piece::muted(&p.certificate)],
+            )
+        }
+        Payload::Scrapped(p) => {
+            let witness = format!("witness {}", code(&p.witness)?);
+            (
+                "Scrapped",
+                vec![
+                    Piece::plain(code(&p.thing)?),
+                    Piece::muted(&p.reason),
+                    Piece::muted(witness),
+                ],
+            )
+        }
+    };
+    Ok((title.to_owned(), pieces))
+}
+
+fn teardown(
+    conn: &Connection,
+    event: &Event,
+    p: &TeardownSheet,
+    show: Show,
+) -> Result<(String, Vec<Piece>)> {
+    let code = |name: &Ref| -> Result<String> {
+        code_of(conn, crate::state::find(conn, name, event.id.origin)?)
+    };
+    let values = |name: &str| -> Vec<String> {
+        p.body
+            .results
+            .iter()
+            .filter(|o| o.name == name)
+            .map(|o| show.length(o.value))
+            .collect()
+    };
+    let mut pieces = vec![Piece::plain(format!(
+        "{} out of {}",
+        code(&p.bearing)?,
+        code(&p.chock)?
+    ))];
+    let found = values("end_play_nm");
+    if !found.is_empty() {
+        pieces.push(Piece::strong(found.join("  ")));
+    }
+    if let Some(position) = &p.position {
+        pieces.push(Piece::muted(format!("off {}", code(position)?)));
+    }
+    let left = values("end_play_after_nm");
+    if left.is_empty() {
+        pieces.push(Piece::plain(decided_words(&p.decision.decided)));
+    } else {
+        pieces.push(Piece::plain("reground to"));
+        pieces.push(Piece::strong(left.join("  ")));
+    }
+    if let Some(again) = &p.reassembly {
+        pieces.push(Piece::plain(format!(
+            "zone {} up",
+            zone_numeral(again.zone)
+        )));
+    }
+    if let Some(note) = p.body.entries.iter().find(|e| e.path == "identify.note") {
+        pieces.push(Piece::muted(&note.text));
+    }
+    Ok(("Teardown".into(), pieces))
+}
+
+/// An entity in words.
+pub fn entity_words(entity: &str) -> String {
+    entity.replace('_', " ")
+}

@@ -1,0 +1,322 @@
+//! From what was typed and what is known to what it says: pure, and quick enough for every keystroke.
+
+use std::collections::BTreeMap;
+
+use calc::conformity::Verdict;
+use calc::disposition::{self, Disposition, Inputs, PairState, Recommendation, ZoneAdvice};
+use calc::load_zone::{self, Zone};
+use calc::quantity::{nanometres, seconds};
+
+use super::clearance::{self, ClearanceView};
+use super::facts::{Facts, GaugeFacts};
+use super::field::{SeatName, Section};
+use super::seats::{self, SeatView};
+use super::{doubt, sections};
+use crate::draft::Fields;
+use crate::entry::{LengthUnit, Show};
+
+/// What a field means.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FieldState {
+    /// nm, mK or mg; none where the text is no value.
+    pub value: Option<i64>,
+    /// Unit as typed.
+    pub unit: &'static str,
+    /// What is wrong or improbable.
+    pub problem: Option<Problem>,
+}
+
+/// What is wrong with a field.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// True: refused, does not count. False: improbable, asked about once, and kept.
+    pub is_refusal: bool,
+    /// What is wrong, in words of the trade.
+    pub text: String,
+    /// What may have been meant.
+    pub hint: Option<String>,
+    /// Text to take instead.
+    pub instead: Option<String>,
+}
+
+/// How far a section is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SectionState {
+    /// Its mark: pass = done, fail = something fails or blocks, missing = not done.
+    pub mark: Verdict,
+    /// What to say under its name; empty for nothing.
+    pub note: String,
+    /// What stands against signing.
+    pub blockers: Vec<String>,
+}
+
+/// Everything that the sheet says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assessment {
+    /// Every field that has text.
+    pub fields: BTreeMap<String, FieldState>,
+    /// The bench.
+    pub clearance: ClearanceView,
+    /// The chock bore.
+    pub bore: SeatView,
+    /// The roll neck.
+    pub neck: SeatView,
+    /// What is recommended, and why.
+    pub recommendation: Recommendation,
+    /// What was decided; none yet.
+    pub decided: Option<Disposition>,
+    /// The zone to turn to, with reasons in the recommendation.
+    pub zone_advice: ZoneAdvice,
+    /// The zone chosen.
+    pub zone_chosen: Option<Zone>,
+    /// True where the bearing goes back into a chock.
+    pub is_reassembled: bool,
+    /// Sections in order.
+    pub sections: [SectionState; 6],
+    /// Why the engineer has to sign too; empty where not.
+    pub engineer_because: Vec<String>,
+}
+
+impl Assessment {
+    /// What stands against signing, with its section.
+    pub fn blockers(&self) -> impl Iterator<Item = (Section, &str)> {
+        Section::ALL
+            .into_iter()
+            .zip(&self.sections)
+            .flat_map(|(section, state)| {
+                state
+                    .blockers
+                    .iter()
+                    .map(move |text| (section, text.as_str()))
+            })
+    }
+
+    /// The reasons of the recommendation in words.
+    pub fn reasons(&self, show: Show) -> Vec<String> {
+        let length = |l| show.length(calc::quantity::to_nanometres(l));
+        self.recommendation
+            .reasons
+            .iter()
+            .map(|reason| reason.text(length))
+            .collect()
+    }
+}
+
+/// The fields with their meaning while a sheet is assessed.
+pub(super) struct Values<'a> {
+    pub(super) fields: &'a Fields,
+    pub(super) states: BTreeMap<String, FieldState>,
+}
+
+impl<'a> Values<'a> {
+    /// What was typed, without blanks around it; none where nothing was.
+    pub(super) fn text(&self, path: &str) -> Option<&'a str> {
+        self.fields
+            .get(path)
+            .map(|f| f.text.trim())
+            .filter(|t| !t.is_empty())
+    }
+
+    /// A number that is not refused.
+    pub(super) fn number(&self, path: &str) -> Option<i64> {
+        let state = self.states.get(path)?;
+        if state.problem.as_ref().is_some_and(|p| p.is_refusal) {
+            None
+        } else {
+            state.value
+        }
+    }
+
+    pub(super) fn gauge<'f>(&self, facts: &'f Facts, path: &str) -> Option<&'f GaugeFacts> {
+        let code = self.text(path)?;
+        facts
+            .gauges
+            .values()
+            .find(|g| g.code.eq_ignore_ascii_case(code))
+    }
+}
+
+/// Assesses a sheet. `unit` is the logbook's unit of length, for numbers typed without one.
+pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
+    let states = fields
+        .iter()
+        .filter(|(path, field)| !field.text.trim().is_empty() && !path.starts_with("kept."))
+        .map(|(path, field)| {
+            (
+                path.clone(),
+                doubt::state(path, field.text.trim(), fields, facts, unit),
+            )
+        })
+        .collect();
+    let values = Values { fields, states };
+    let clearance = clearance::view(&values, facts);
+    let bore = seats::view(&values, facts, SeatName::Bore);
+    let neck = seats::view(&values, facts, SeatName::Neck);
+    let zone_advice = zone_advice(facts);
+    let missing = missing(&values, &clearance, &bore, &neck);
+    let recommendation = disposition::recommend(&inputs(
+        facts,
+        &values,
+        &clearance,
+        [&bore, &neck],
+        missing,
+        zone_advice,
+    ));
+    let decided = values
+        .text("decision.choice")
+        .and_then(|text| text.parse().ok());
+    let zone_chosen = values
+        .text("zone.choice")
+        .and_then(|text| text.parse().ok());
+    let is_reassembled = decided.is_some_and(goes_back);
+    let mut assessment = Assessment {
+        fields: BTreeMap::new(),
+        clearance,
+        bore,
+        neck,
+        recommendation,
+        decided,
+        zone_advice,
+        zone_chosen,
+        is_reassembled,
+        sections: std::array::from_fn(|_| SectionState {
+            mark: Verdict::Missing,
+            note: String::new(),
+            blockers: Vec::new(),
+        }),
+        engineer_because: Vec::new(),
+    };
+    assessment.engineer_because = sections::engineer_because(&assessment);
+    assessment.sections =
+        Section::ALL.map(|section| sections::section_state(section, &assessment, &values, facts));
+    assessment.fields = values.states;
+    assessment
+}
+
+/// True where the bearing goes back to work.
+fn goes_back(decided: Disposition) -> bool {
+    matches!(
+        decided,
+        Disposition::ReturnToService
+            | Disposition::ReturnAfterTurning
+            | Disposition::RegrindSpacers
+    )
+}
+
+fn zone_advice(facts: &Facts) -> ZoneAdvice {
+    let (Some(bearing), Some(t)) = (&facts.bearing, &facts.bearing_type) else {
+        return ZoneAdvice::NotAsked;
+    };
+    let hours = bearing.zone_run_s.map(seconds);
+    let arc = t
+        .whole("loaded_arc_ddeg")
+        .unwrap_or(load_zone::DEFAULT_ARC_TENTHS);
+    match load_zone::choose(&hours, arc, &[]) {
+        Ok(Some(to)) => {
+            let up = bearing.stay.as_ref().map_or(0, |stay| stay.zone);
+            if up == to.index() as i64 + 1 {
+                ZoneAdvice::Keep { zone: to }
+            } else {
+                ZoneAdvice::Turn {
+                    to,
+                    hours: hours[to.index()],
+                }
+            }
+        }
+        Ok(None) => ZoneAdvice::NoneClear,
+        Err(_) => ZoneAdvice::NotAsked,
+    }
+}
+
+/// What is not measured and has no reason, in words.
+fn missing(
+    values: &Values<'_>,
+    clearance: &ClearanceView,
+    bore: &SeatView,
+    neck: &SeatView,
+) -> Vec<String> {
+    let mut missing = Vec::new();
+    let to_read = |count: usize, what: &str| {
+        if count == 1 {
+            format!("1 value of the {what}")
+        } else {
+            format!("{count} values of the {what}")
+        }
+    };
+    if values.text("skip.clearance").is_none() {
+        let count: usize = clearance
+            .pairs
+            .iter()
+            .map(|p| 5 - p.places - usize::from(p.spacer_nm.is_some()))
+            .sum();
+        if count > 0 {
+            missing.push(to_read(count, "clearance"));
+        }
+    }
+    for view in [bore, neck] {
+        let prefix = view.seat.prefix();
+        if view.missing > 0 && values.text(&format!("skip.{prefix}")).is_none() {
+            missing.push(to_read(view.missing, &view.seat.title().to_lowercase()));
+        }
+    }
+    missing
+}
+
+fn inputs(
+    facts: &Facts,
+    values: &Values<'_>,
+    view: &ClearanceView,
+    seats: [&SeatView; 2],
+    missing: Vec<String>,
+    zone: ZoneAdvice,
+) -> Inputs {
+    let nm = |value: Option<i64>| value.map(nanometres);
+    let is_skipped = values.text("skip.clearance").is_some();
+    let pair = |pair: &clearance::PairView| PairState {
+        clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
+        as_set: nm(pair.as_set_nm),
+        times_as_set: pair.times,
+        watch: nm(pair.watch_nm),
+        rework: nm(pair.limit_nm),
+        drawing_min: nm(pair.drawing_min_nm),
+        drawing_max: nm(pair.drawing_max_nm),
+        rework_verdict: pair.rework_verdict,
+        minimum_verdict: pair.minimum_verdict,
+        plan: pair.plan,
+    };
+    // A pair that is only half read is missing once, as values of the clearance, not again as a pair.
+    let is_read = |p: &&clearance::PairView| p.is_complete || is_skipped;
+    let mut gauges_overdue: Vec<String> = gauge_paths()
+        .iter()
+        .filter_map(|path| values.gauge(facts, path))
+        .filter(|g| g.is_overdue)
+        .map(|g| g.code.clone())
+        .collect();
+    gauges_overdue.dedup();
+    Inputs {
+        pairs: view
+            .pairs
+            .iter()
+            .filter(is_read)
+            .filter(|p| p.is_complete)
+            .map(pair)
+            .collect(),
+        seats: seats
+            .iter()
+            .flat_map(|seat| seat.states.iter().copied())
+            .collect(),
+        gauges_overdue,
+        missing,
+        zone,
+    }
+}
+
+/// Fields that name a gauge.
+pub(super) fn gauge_paths() -> [&'static str; 4] {
+    [
+        "clearance.gauge_gap",
+        "clearance.gauge_width",
+        "bore.gauge",
+        "neck.gauge",
+    ]
+}

@@ -1,0 +1,495 @@
+//! The bench: gaps and spacers to clearance, verdict, grinding plan; and the stack after grinding.
+
+use calc::conformity::{AtUpper, Conformity, Limits, Verdict, conformity};
+use calc::growth::{Reading, pair_limit, times_as_set};
+use calc::quantity::{Length, nanometres, to_nanometres};
+use calc::stack::{self, PairReading, ShimPlace, SpacerChange, StackPair};
+
+use super::assess::Values;
+use super::facts::{BearingFacts, ChockFacts, Facts, GaugeFacts, TypeFacts};
+use super::field::{self, GAP_DEGREES, PAIRS};
+use crate::payload::Judgement;
+
+/// Two clearances are compared only where both were taken this way.
+pub(super) const METHOD: &str = "bench, stacked without spacers, four places per gap";
+
+/// What the bench says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClearanceView {
+    /// The three row pairs from the barrel.
+    pub pairs: [PairView; 3],
+    /// U of an end play at k = 2, nm: root of the squares of both gauges; none where one is not known.
+    pub expanded_uncertainty_nm: Option<i64>,
+    /// Change of the outer stack by the planned grinding, nm; negative = shorter.
+    pub planned_outer_nm: Option<i64>,
+    /// Change of the inner stack by the planned grinding, nm.
+    pub planned_inner_nm: Option<i64>,
+    /// Words where two spacers look exchanged.
+    pub swapped: Option<String>,
+    /// After grinding.
+    pub after: AfterView,
+}
+
+/// One row pair.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairView {
+    /// Places read, of four.
+    pub places: usize,
+    /// Mean of the gaps read so far, nm.
+    pub mean_gap_nm: Option<i64>,
+    /// Largest less smallest gap, nm.
+    pub spread_nm: Option<i64>,
+    /// False where the spread says: not seated, turn and repeat.
+    pub is_seated: bool,
+    /// Width of the spacer, nm.
+    pub spacer_nm: Option<i64>,
+    /// Clearance from what is there so far, nm; a verdict comes only from all five values.
+    pub end_play_nm: Option<i64>,
+    /// All five values are there.
+    pub is_complete: bool,
+    /// This bearing's own value as set, nm.
+    pub as_set_nm: Option<i64>,
+    /// Times as set, from like methods only.
+    pub times: Option<f64>,
+    /// Limit of the pair, nm.
+    pub limit_nm: Option<i64>,
+    /// Watch level, nm.
+    pub watch_nm: Option<i64>,
+    /// Drawing minimum, nm.
+    pub drawing_min_nm: Option<i64>,
+    /// Drawing maximum, nm.
+    pub drawing_max_nm: Option<i64>,
+    /// Against the rework limit.
+    pub rework_verdict: Verdict,
+    /// Against the drawing minimum.
+    pub minimum_verdict: Verdict,
+    /// Both together.
+    pub verdict: Verdict,
+    /// Amount to grind, nm; none where nothing can be said yet or it is refused.
+    pub grind_nm: Option<i64>,
+    /// Width after that, nm.
+    pub new_spacer_nm: Option<i64>,
+    /// Target after grinding, nm.
+    pub target_nm: Option<(i64, i64)>,
+    /// The plan as calculated.
+    pub plan: Option<stack::PairPlan>,
+}
+
+/// The stack after grinding, from measured widths.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AfterView {
+    /// Widths measured, nm.
+    pub spacer_nm: [Option<i64>; 3],
+    /// Clearance that follows, nm.
+    pub end_play_nm: [Option<i64>; 3],
+    /// Inside the target?
+    pub verdict: [Verdict; 3],
+    /// Outer stack, nm; negative = shorter. From the widths measured so far.
+    pub outer_nm: Option<i64>,
+    /// Inner stack, nm.
+    pub inner_nm: Option<i64>,
+    /// The cover shims.
+    pub shim: ShimView,
+}
+
+/// The pack of shims under or behind the cover.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ShimView {
+    /// Nothing was ground: the pack stays.
+    Same,
+    /// Widths or the pack found are missing.
+    NotKnown,
+    /// The new pack, nm.
+    New(i64),
+    /// Below zero: the cover has to be machined by this much, nm.
+    MachineCover(i64),
+}
+
+fn nm(value: Option<i64>) -> Option<Length> {
+    value.map(nanometres)
+}
+
+pub(super) fn gauges<'a>(values: &Values<'a>, facts: &'a Facts) -> [Option<&'a GaugeFacts>; 2] {
+    [
+        values.gauge(facts, "clearance.gauge_gap"),
+        values.gauge(facts, "clearance.gauge_width"),
+    ]
+}
+
+pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
+    let bearing_type = facts.bearing_type.clone().unwrap_or_default();
+    let used = gauges(values, facts);
+    let expanded_uncertainty_nm =
+        root_of_squares(used.map(|g| g.and_then(|g| g.expanded_uncertainty_nm)));
+    let is_overdue = used.iter().flatten().any(|g| g.is_overdue);
+    let mut pairs = PAIRS.map(|pair| {
+        let mut view = read_pair(values, &bearing_type, facts.bearing.as_ref(), pair);
+        judge(&mut view, expanded_uncertainty_nm, is_overdue);
+        view
+    });
+    let (planned_outer_nm, planned_inner_nm) = plan(&mut pairs, &bearing_type);
+    let swapped = suspect(&pairs);
+    let after = after_view(
+        values,
+        &pairs,
+        facts.chock.as_ref(),
+        &bearing_type,
+        expanded_uncertainty_nm,
+    );
+    ClearanceView {
+        pairs,
+        expanded_uncertainty_nm,
+        planned_outer_nm,
+        planned_inner_nm,
+        swapped,
+        after,
+    }
+}
+
+/// U of a difference of two readings: root of the sum of squares (JCGM 100:2008, 5.1.2, uncorrelated).
+fn root_of_squares(parts: [Option<i64>; 2]) -> Option<i64> {
+    let [a, b] = parts;
+    let (a, b) = (a? as f64, b? as f64);
+    Some((a * a + b * b).sqrt().round() as i64)
+}
+
+fn read_pair(
+    values: &Values<'_>,
+    t: &TypeFacts,
+    bearing: Option<&BearingFacts>,
+    pair: usize,
+) -> PairView {
+    let gaps: Vec<Length> = GAP_DEGREES
+        .iter()
+        .filter_map(|d| values.number(&field::gap(pair, *d)))
+        .map(nanometres)
+        .collect();
+    let mean = stack::mean_gap(&gaps).ok();
+    let spread = stack::gap_spread(&gaps).ok();
+    let spacer_nm = values.number(&field::spacer(pair));
+    let end_play = mean
+        .zip(nm(spacer_nm))
+        .map(|(gap, spacer)| stack::end_play(spacer, gap));
+    let as_set_nm = bearing.and_then(|b| b.as_set_nm[pair - 1]);
+    let is_complete = gaps.len() == GAP_DEGREES.len() && spacer_nm.is_some();
+    let times = end_play.zip(nm(as_set_nm)).and_then(|(now, as_set)| {
+        let reading = |clearance| Reading {
+            clearance,
+            method: METHOD,
+        };
+        times_as_set(&reading(now), &reading(as_set)).ok().flatten()
+    });
+    let factor = t
+        .whole("rework_factor_ppm")
+        .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6);
+    let limit = pair_limit(nm(t.pair("rework_nm", pair)), factor, nm(as_set_nm))
+        .ok()
+        .flatten();
+    let limit_spread = t.whole("seating_spread_nm").map(nanometres);
+    PairView {
+        places: gaps.len(),
+        mean_gap_nm: mean.map(to_nanometres),
+        spread_nm: spread.filter(|_| gaps.len() > 1).map(to_nanometres),
+        is_seated: spread
+            .zip(limit_spread)
+            .is_none_or(|(spread, limit)| stack::is_seated(spread, limit)),
+        spacer_nm,
+        end_play_nm: end_play.map(to_nanometres),
+        is_complete,
+        as_set_nm,
+        times,
+        limit_nm: limit.map(to_nanometres),
+        watch_nm: t.pair("watch_nm", pair),
+        drawing_min_nm: t.pair("clearance_min_nm", pair),
+        drawing_max_nm: t.pair("clearance_max_nm", pair),
+        rework_verdict: Verdict::Missing,
+        minimum_verdict: Verdict::Missing,
+        verdict: Verdict::Missing,
+        grind_nm: None,
+        new_spacer_nm: None,
+        target_nm: t
+            .pair("target_min_nm", pair)
+            .zip(t.pair("target_max_nm", pair)),
+        plan: None,
+    }
+}
+
+fn judge(view: &mut PairView, uncertainty_nm: Option<i64>, is_overdue: bool) {
+    let Some(value) = view.end_play_nm.filter(|_| view.is_complete) else {
+        return;
+    };
+    let decide = |limits: Option<Limits>| {
+        let Some(limits) = limits else {
+            return Verdict::NotApplicable;
+        };
+        let verdict = conformity(nanometres(value), &limits, nm(uncertainty_nm))
+            .map_or(Verdict::Missing, |c| c.verdict);
+        if is_overdue {
+            verdict.if_gauge_overdue()
+        } else {
+            verdict
+        }
+    };
+    view.rework_verdict = decide(view.limit_nm.map(|l| Limits::below(nanometres(l))));
+    view.minimum_verdict = decide(view.drawing_min_nm.map(|l| Limits::at_least(nanometres(l))));
+    view.verdict = Verdict::worst([view.rework_verdict, view.minimum_verdict]);
+}
+
+/// Fills the grinding plan where all three pairs can be planned; answers the changes of the outer and inner stack.
+fn plan(pairs: &mut [PairView; 3], t: &TypeFacts) -> (Option<i64>, Option<i64>) {
+    let step = nanometres(t.whole("grind_step_nm").unwrap_or(1_000).max(1));
+    let stack_pairs: Vec<Option<StackPair>> = pairs
+        .iter()
+        .enumerate()
+        .map(|(index, view)| {
+            let (target_min, target_max) = view.target_nm?;
+            Some(StackPair {
+                spacer: nanometres(view.spacer_nm?),
+                reading: PairReading::Clearance(nanometres(
+                    view.end_play_nm.filter(|_| view.is_complete)?,
+                )),
+                target_min: nanometres(target_min),
+                target_max: nanometres(target_max),
+                min_spacer: nanometres(t.pair("spacer_min_nm", index + 1).unwrap_or(0)),
+                ring: stack::default_ring(index),
+            })
+        })
+        .collect();
+    for (view, pair) in pairs.iter_mut().zip(&stack_pairs) {
+        let Some(plan) = pair
+            .as_ref()
+            .and_then(|pair| stack::stack(std::slice::from_ref(pair), step).ok())
+        else {
+            continue;
+        };
+        let Some(plan) = plan.pairs.into_iter().next() else {
+            continue;
+        };
+        view.grind_nm = plan.grind.map(to_nanometres);
+        view.new_spacer_nm = plan.new_spacer.map(to_nanometres);
+        view.plan = Some(plan);
+    }
+    let whole: Option<Vec<StackPair>> = stack_pairs.into_iter().collect();
+    let Some(plan) = whole.and_then(|whole| stack::stack(&whole, step).ok()) else {
+        return (None, None);
+    };
+    (
+        plan.outer_change.map(to_nanometres),
+        plan.inner_change.map(to_nanometres),
+    )
+}
+
+fn suspect(pairs: &[PairView; 3]) -> Option<String> {
+    let assembled: Option<Vec<stack::AssembledPair>> = pairs
+        .iter()
+        .enumerate()
+        .map(|(index, view)| {
+            Some(stack::AssembledPair {
+                ring: stack::default_ring(index),
+                spacer: nm(view.spacer_nm),
+                clearance: nanometres(view.end_play_nm.filter(|_| view.is_complete)?),
+                target_min: nanometres(view.drawing_min_nm?),
+                target_max: nanometres(view.drawing_max_nm?),
+            })
+        })
+        .collect();
+    let swapped = stack::suspect_swapped(&assembled?)?;
+    let (small, large) = (swapped.small + 1, swapped.large + 1);
+    Some(format!(
+        "S{small} too small and S{large} too large, their sum normal: spacers S{small} and S{large} exchanged?"
+    ))
+}
+
+fn after_view(
+    values: &Values<'_>,
+    pairs: &[PairView; 3],
+    chock: Option<&ChockFacts>,
+    t: &TypeFacts,
+    uncertainty_nm: Option<i64>,
+) -> AfterView {
+    let spacer_nm = PAIRS.map(|pair| values.number(&field::after(pair)));
+    let end_play_nm: [Option<i64>; 3] = std::array::from_fn(|i| {
+        spacer_nm[i]
+            .zip(pairs[i].mean_gap_nm.filter(|_| pairs[i].places == 4))
+            .map(|(s, g)| s - g)
+    });
+    let verdict = std::array::from_fn(|i| match (end_play_nm[i], pairs[i].target_nm) {
+        (Some(value), Some((lower, upper))) => {
+            let limits = Limits::between(nanometres(lower), nanometres(upper));
+            conformity(nanometres(value), &limits, nm(uncertainty_nm))
+                .map_or(Verdict::Missing, |c| c.verdict)
+        }
+        (None, _) => Verdict::Missing,
+        (_, None) => Verdict::NotApplicable,
+    });
+    // A spacer that is not ground keeps its width.
+    let changes: Option<Vec<SpacerChange>> = (0..3)
+        .map(|i| {
+            let before = pairs[i].spacer_nm?;
+            let after = if pairs[i].grind_nm == Some(0) {
+                spacer_nm[i].unwrap_or(before)
+            } else {
+                spacer_nm[i]?
+            };
+            Some(SpacerChange {
+                ring: stack::default_ring(i),
+                before: nanometres(before),
+                after: nanometres(after),
+            })
+        })
+        .collect();
+    let change = changes.map(|changes| stack::stack_change(&changes));
+    let outer_nm = change.map(|c| to_nanometres(c.outer));
+    let shim = shim(
+        values,
+        chock,
+        t,
+        outer_nm,
+        spacer_nm.iter().any(Option::is_some),
+    );
+    AfterView {
+        spacer_nm,
+        end_play_nm,
+        verdict,
+        outer_nm,
+        inner_nm: change.map(|c| to_nanometres(c.inner)),
+        shim,
+    }
+}
+
+fn shim(
+    values: &Values<'_>,
+    chock: Option<&ChockFacts>,
+    t: &TypeFacts,
+    outer_nm: Option<i64>,
+    is_ground: bool,
+) -> ShimView {
+    if !is_ground || t.code.is_empty() {
+        return ShimView::Same;
+    }
+    let (Some(outer), Some(found), Some(chock)) = (outer_nm, values.number("shim.found"), chock)
+    else {
+        return ShimView::NotKnown;
+    };
+    let place = if chock.shim_place == "between" {
+        ShimPlace::BetweenCoverAndRing
+    } else {
+        ShimPlace::UnderFlange
+    };
+    match stack::cover_shim_after(nanometres(found), nanometres(outer), place) {
+        Ok(new) => ShimView::New(to_nanometres(new)),
+        Err(calc::CalcError::MachineCover { missing, .. }) => {
+            ShimView::MachineCover(to_nanometres(missing))
+        }
+        Err(_) => ShimView::NotKnown,
+    }
+}
+
+/// The verdicts of the bench as they are signed.
+pub(super) fn judgements(view: &ClearanceView, facts: &Facts, note: &str) -> Vec<Judgement> {
+    let Some(t) = &facts.bearing_type else {
+        return Vec::new();
+    };
+    let mut all = Vec::new();
+    for (index, pair) in view.pairs.iter().enumerate() {
+        let limits = Limits {
+            lower: nm(pair.drawing_min_nm),
+            upper: nm(pair.limit_nm),
+            at_upper: AtUpper::Reached,
+            thresholds: calc::conformity::Thresholds::default(),
+        };
+        let outcome = pair
+            .end_play_nm
+            .filter(|_| pair.is_complete)
+            .and_then(|value| {
+                conformity(nanometres(value), &limits, nm(view.expanded_uncertainty_nm)).ok()
+            });
+        let origin = limit_origin(pair, t, index + 1);
+        all.push(
+            judgement(
+                "clearance",
+                index + 1,
+                pair.verdict,
+                pair.end_play_nm,
+                view.expanded_uncertainty_nm,
+                outcome.as_ref(),
+                note,
+            )
+            .limits(pair.drawing_min_nm, pair.limit_nm, origin),
+        );
+        if view.after.end_play_nm[index].is_some() {
+            let (lower, upper) = pair.target_nm.unzip();
+            all.push(
+                judgement(
+                    "clearance_after",
+                    index + 1,
+                    view.after.verdict[index],
+                    view.after.end_play_nm[index],
+                    view.expanded_uncertainty_nm,
+                    None,
+                    note,
+                )
+                .limits(lower, upper, format!("regrind target of {}", t.code)),
+            );
+        }
+    }
+    all
+}
+
+fn limit_origin(pair: &PairView, t: &TypeFacts, number: usize) -> String {
+    let drawing = t.pair("rework_nm", number);
+    if drawing.is_some() && drawing == pair.limit_nm {
+        return format!("rework level of {}", t.code);
+    }
+    match pair.limit_nm {
+        Some(_) => "times as set, the smaller of both (common practice)".into(),
+        None => "no limit in the register".into(),
+    }
+}
+
+/// A verdict under construction.
+pub(super) struct Draft(Judgement);
+
+pub(super) fn judgement(
+    about: &str,
+    item: usize,
+    verdict: Verdict,
+    value_nm: Option<i64>,
+    expanded_uncertainty_nm: Option<i64>,
+    outcome: Option<&Conformity>,
+    note: &str,
+) -> Draft {
+    let probability_ppm = outcome
+        .and_then(|c| c.probability)
+        .map(|p| (p * 1e6).round() as i64);
+    Draft(Judgement {
+        about: about.into(),
+        item: item as i64,
+        verdict: verdict.as_str().into(),
+        value_nm,
+        expanded_uncertainty_nm,
+        lower_nm: None,
+        upper_nm: None,
+        limit_origin: String::new(),
+        limit_version: None,
+        probability_ppm,
+        rule: "ISO 14253-1:2017".into(),
+        method: format!("{about} 1"),
+        note: note.into(),
+    })
+}
+
+impl Draft {
+    /// Adds what it was judged by.
+    pub(super) fn limits(
+        mut self,
+        lower_nm: Option<i64>,
+        upper_nm: Option<i64>,
+        origin: String,
+    ) -> Judgement {
+        self.0.lower_nm = lower_nm;
+        self.0.upper_nm = upper_nm;
+        self.0.limit_origin = origin;
+        self.0
+    }
+}

@@ -1,0 +1,264 @@
+//! A field's text: what it means, what is impossible, what is merely improbable.
+//!
+//! Impossible is refused and does not count; improbable is kept and asked about once.
+
+use calc::load_zone::Zone;
+
+use super::assess::{FieldState, Problem};
+use super::facts::{Facts, GaugeFacts};
+use super::field::{self, Cell, FieldKind, SeatName};
+use crate::draft::Fields;
+use crate::entry::{self, LengthUnit, Quantity, Show};
+
+/// What a field's text means, and what is wrong with it.
+pub(super) fn state(
+    path: &str,
+    text: &str,
+    fields: &Fields,
+    facts: &Facts,
+    unit: LengthUnit,
+) -> FieldState {
+    let refused = |text: String| FieldState {
+        problem: Some(Problem {
+            is_refusal: true,
+            text,
+            hint: None,
+            instead: None,
+        }),
+        ..FieldState::default()
+    };
+    match field::kind(path) {
+        Some(FieldKind::Number(quantity)) => match entry::read(text, quantity, unit) {
+            Ok(typed) => {
+                let is_kept = fields
+                    .get(&format!("kept.{path}"))
+                    .is_some_and(|kept| kept.text.trim() == text);
+                let problem = doubt(path, quantity, typed.value, facts, unit)
+                    .filter(|p| p.is_refusal || !is_kept);
+                FieldState {
+                    value: Some(typed.value),
+                    unit: typed.unit,
+                    problem,
+                }
+            }
+            Err(why) => refused(why.to_string()),
+        },
+        Some(FieldKind::Zone) if text.parse::<Zone>().is_err() => {
+            refused(format!("{text:?} is no load zone: I, II, III or IV"))
+        }
+        Some(FieldKind::Code("gauge")) => match facts
+            .gauges
+            .values()
+            .find(|g| g.code.eq_ignore_ascii_case(text))
+        {
+            None => refused(format!("{text:?} is not in the register of gauges")),
+            Some(gauge) => wrong_gauge(path, gauge).map_or_else(FieldState::default, refused),
+        },
+        Some(FieldKind::Code("grease"))
+            if !facts.greases.keys().any(|g| g.eq_ignore_ascii_case(text)) =>
+        {
+            refused(format!("{text:?} is not in the register of greases"))
+        }
+        Some(FieldKind::Code("person"))
+            if !facts.people.keys().any(|p| p.eq_ignore_ascii_case(text)) =>
+        {
+            refused(format!("{text:?} is not in the register of people"))
+        }
+        _ => facts
+            .unknown
+            .get(path)
+            .cloned()
+            .map_or_else(FieldState::default, refused),
+    }
+}
+
+/// A gauge that does not measure what the field asks for.
+fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
+    let wanted: &[&str] = match path {
+        "bore.gauge" => &["bore"],
+        "neck.gauge" => &["neck"],
+        "clearance.gauge_gap" => &["gap"],
+        _ => &["width"],
+    };
+    if wanted.contains(&gauge.measures.as_str()) {
+        return None;
+    }
+    Some(format!(
+        "{} is a {}: it does not measure this",
+        gauge.code, gauge.kind
+    ))
+}
+
+/// What a length is expected to be: the middle, how far it may be off, how far it is still possible.
+struct Expected {
+    what: &'static str,
+    low: i64,
+    high: i64,
+    possible_low: i64,
+    possible_high: i64,
+}
+
+fn expected(path: &str, facts: &Facts) -> Option<Expected> {
+    const MM: i64 = 1_000_000;
+    let t = facts.bearing_type.as_ref()?;
+    let pair_spacer = |pair| t.pair("spacer_nm", pair);
+    Some(match field::grid(path)? {
+        Cell::Gap { pair, .. } => {
+            let new = pair_spacer(pair)?;
+            Expected {
+                what: "gap",
+                low: new - 2 * MM,
+                high: new,
+                possible_low: new / 2,
+                possible_high: new * 3 / 2,
+            }
+        }
+        Cell::Spacer { pair } | Cell::After { pair } => {
+            let new = pair_spacer(pair)?;
+            let least = t.pair("spacer_min_nm", pair).unwrap_or(new - 2 * MM);
+            Expected {
+                what: "spacer",
+                low: least - MM / 2,
+                high: new + MM / 4,
+                possible_low: new / 2,
+                possible_high: new * 3 / 2,
+            }
+        }
+        Cell::Size {
+            seat: SeatName::Bore,
+            ..
+        } => {
+            let nominal = t
+                .whole("chock_bore_nominal_nm")
+                .or_else(|| t.whole("outside_nm"))?;
+            let wide = t.whole("chock_bore_mean_max_nm").unwrap_or(MM / 5) + 3 * MM / 20;
+            Expected {
+                what: "bore",
+                low: nominal - MM / 10,
+                high: nominal + wide,
+                possible_low: nominal * 99 / 100,
+                possible_high: nominal * 101 / 100,
+            }
+        }
+        Cell::Size {
+            seat: SeatName::Neck,
+            ..
+        } => {
+            let nominal = t.whole("bore_nm")?;
+            let low = t.whole("neck_rework_nm").unwrap_or(nominal - MM) - 3 * MM / 20;
+            let high = t.whole("neck_max_nm").unwrap_or(nominal + MM / 2) + MM / 10;
+            Expected {
+                what: "neck",
+                low,
+                high,
+                possible_low: nominal * 99 / 100,
+                possible_high: nominal * 101 / 100,
+            }
+        }
+    })
+}
+
+/// Refuses what is impossible, asks about what is improbable.
+fn doubt(
+    path: &str,
+    quantity: Quantity,
+    value: i64,
+    facts: &Facts,
+    unit: LengthUnit,
+) -> Option<Problem> {
+    let refuse = |text: String| {
+        Some(Problem {
+            is_refusal: true,
+            text,
+            hint: None,
+            instead: None,
+        })
+    };
+    match quantity {
+        Quantity::Mass if value < 0 => refuse("grease has no negative mass".into()),
+        Quantity::Mass if value > 50_000_000 => {
+            refuse("more than 50 kg in one row is not possible: grams?".into())
+        }
+        Quantity::Temperature if !(-30_000..=150_000).contains(&value) => {
+            refuse("not possible for a part on the bench: in \u{b0}C?".into())
+        }
+        Quantity::Temperature if !(0..=45_000).contains(&value) => Some(Problem {
+            is_refusal: false,
+            text: "Improbable on the bench: let the part and the gauge take the same temperature."
+                .into(),
+            hint: None,
+            instead: None,
+        }),
+        Quantity::Length if path == "shim.found" => {
+            if (0..=50_000_000).contains(&value) {
+                None
+            } else {
+                refuse("not possible for a pack of shims".into())
+            }
+        }
+        Quantity::Length => length_doubt(&expected(path, facts)?, value, unit),
+        _ => None,
+    }
+}
+
+fn length_doubt(expected: &Expected, value: i64, unit: LengthUnit) -> Option<Problem> {
+    let show = Show { unit, comma: false };
+    let what = expected.what;
+    if !(expected.possible_low..=expected.possible_high).contains(&value) {
+        let other = value.checked_mul(254).map(|v| v / 10);
+        let as_inch = other.filter(|v| {
+            (expected.possible_low..=expected.possible_high).contains(v)
+                && unit == LengthUnit::Millimetre
+        });
+        let typed = Show::default().length(value);
+        let inches = Show::default().decimals(value, 1_000_000, 3);
+        return Some(Problem {
+            is_refusal: true,
+            text: format!("Not possible for this {what}: {typed} {}.", unit.sign()),
+            hint: as_inch.map(|v| format!("Inch? {inches} in = {} mm", Show::default().length(v))),
+            instead: as_inch.map(|_| format!("{inches}in")),
+        });
+    }
+    if (expected.low..=expected.high).contains(&value) {
+        return None;
+    }
+    let exchanged = exchanged_digits(&show.length(value))
+        .into_iter()
+        .find(|(_, nm)| {
+            let nm = if unit == LengthUnit::Inch {
+                nm * 254 / 10
+            } else {
+                *nm
+            };
+            (expected.low..=expected.high).contains(&nm)
+        });
+    Some(Problem {
+        is_refusal: false,
+        text: format!("Improbable for this {what}: {}.", show.length_unit(value)),
+        hint: exchanged
+            .as_ref()
+            .map(|(text, _)| format!("Digits exchanged? {text}")),
+        instead: exchanged.map(|(text, _)| text),
+    })
+}
+
+/// The text with two neighbouring digits exchanged, every way, with what it then means in millionths.
+fn exchanged_digits(text: &str) -> Vec<(String, i64)> {
+    let places: Vec<usize> = text
+        .char_indices()
+        .filter(|(_, c)| c.is_ascii_digit())
+        .map(|(i, _)| i)
+        .collect();
+    places
+        .windows(2)
+        .filter_map(|pair| {
+            let mut bytes = text.as_bytes().to_vec();
+            bytes.swap(*pair.first()?, *pair.last()?);
+            let text = String::from_utf8(bytes).ok()?;
+            let nm = entry::read(&text, Quantity::Length, LengthUnit::Millimetre)
+                .ok()?
+                .value;
+            Some((text, nm))
+        })
+        .collect()
+}

@@ -1,0 +1,406 @@
+//! Every field of the sheet: its path, what a person calls it, what it holds, and the order of measuring.
+
+use crate::entry::Quantity;
+
+/// The sections in the order of the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Section {
+    /// Which bearing, chock, roll; what was found.
+    Identify,
+    /// Gaps and spacers on the bench.
+    Clearance,
+    /// Chock bore and roll neck.
+    Seats,
+    /// What to do with it.
+    Decision,
+    /// Spacers, load zone, grease.
+    Reassemble,
+    /// Who says so.
+    Sign,
+}
+
+impl Section {
+    /// All sections.
+    pub const ALL: [Self; 6] = [
+        Self::Identify,
+        Self::Clearance,
+        Self::Seats,
+        Self::Decision,
+        Self::Reassemble,
+        Self::Sign,
+    ];
+
+    /// Its name.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Identify => "Identify",
+            Self::Clearance => "Clearance",
+            Self::Seats => "Seats",
+            Self::Decision => "Decision",
+            Self::Reassemble => "Reassemble",
+            Self::Sign => "Sign",
+        }
+    }
+}
+
+/// What a field holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FieldKind {
+    /// A number with a unit.
+    Number(Quantity),
+    /// A code of a thing in the register.
+    Code(&'static str),
+    /// A load zone, I to IV.
+    Zone,
+    /// A time.
+    Time,
+    /// One of a few words.
+    Choice,
+    /// Free words.
+    Words,
+}
+
+/// Places around a gap, degrees.
+pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
+/// Directions of a two-point size, degrees.
+pub const SEAT_DEGREES: [i64; 4] = [0, 45, 90, 135];
+/// Row pairs, and as many axial planes of a seat.
+pub const PAIRS: [usize; 3] = [1, 2, 3];
+
+/// Fields that are named by one path only.
+pub const PLAIN: [(&str, &str, FieldKind, Section); 34] = {
+    use FieldKind::{Choice, Code, Number, Time, Words, Zone};
+    use Section::{Clearance, Decision, Identify, Reassemble, Seats, Sign};
+    const MASS: FieldKind = Number(Quantity::Mass);
+    const TEMPERATURE: FieldKind = Number(Quantity::Temperature);
+    [
+        ("identify.chock", "Chock", Code("chock"), Identify),
+        ("identify.bearing", "Bearing", Code("bearing"), Identify),
+        (
+            "identify.roll",
+            "Roll that the neck belongs to",
+            Code("roll"),
+            Identify,
+        ),
+        (
+            "identify.position",
+            "Came from position",
+            Code("position"),
+            Identify,
+        ),
+        ("identify.at", "Torn down on", Time, Identify),
+        ("identify.zone", "Load zone up as found", Zone, Identify),
+        ("identify.note", "What was found, in words", Words, Identify),
+        (
+            "clearance.gauge_gap",
+            "Gauge for the gaps",
+            Code("gauge"),
+            Clearance,
+        ),
+        (
+            "clearance.gauge_width",
+            "Gauge for the spacers",
+            Code("gauge"),
+            Clearance,
+        ),
+        (
+            "skip.clearance",
+            "Clearance not measured, because",
+            Words,
+            Clearance,
+        ),
+        (
+            "bore.gauge",
+            "Gauge for the chock bore",
+            Code("gauge"),
+            Seats,
+        ),
+        (
+            "bore.temp_first",
+            "Chock temperature, first",
+            TEMPERATURE,
+            Seats,
+        ),
+        (
+            "bore.temp_last",
+            "Chock temperature, last",
+            TEMPERATURE,
+            Seats,
+        ),
+        (
+            "bore.temp_gauge",
+            "Bore gauge temperature",
+            TEMPERATURE,
+            Seats,
+        ),
+        (
+            "skip.bore",
+            "Chock bore not measured, because",
+            Words,
+            Seats,
+        ),
+        (
+            "neck.gauge",
+            "Gauge for the roll neck",
+            Code("gauge"),
+            Seats,
+        ),
+        (
+            "neck.temp_first",
+            "Neck temperature, first",
+            TEMPERATURE,
+            Seats,
+        ),
+        (
+            "neck.temp_last",
+            "Neck temperature, last",
+            TEMPERATURE,
+            Seats,
+        ),
+        (
+            "neck.temp_gauge",
+            "Neck gauge temperature",
+            TEMPERATURE,
+            Seats,
+        ),
+        ("skip.neck", "Roll neck not measured, because", Words, Seats),
+        ("decision.choice", "Decision", Choice, Decision),
+        (
+            "decision.reason",
+            "Why otherwise than recommended",
+            Words,
+            Decision,
+        ),
+        (
+            "shim.found",
+            "Cover shims found",
+            Number(Quantity::Length),
+            Reassemble,
+        ),
+        (
+            "retention.checked",
+            "Axial retention on the neck checked",
+            Choice,
+            Reassemble,
+        ),
+        ("zone.choice", "Turn to load zone", Zone, Reassemble),
+        (
+            "zone.reason",
+            "Why another zone than the one with the least hours",
+            Words,
+            Reassemble,
+        ),
+        (
+            "reassemble.chock",
+            "Back into chock",
+            Code("chock"),
+            Reassemble,
+        ),
+        ("grease.kind", "Grease", Code("grease"), Reassemble),
+        ("grease.row.1", "Grease, row 1", MASS, Reassemble),
+        ("grease.row.2", "Grease, row 2", MASS, Reassemble),
+        ("grease.row.3", "Grease, row 3", MASS, Reassemble),
+        ("grease.row.4", "Grease, row 4", MASS, Reassemble),
+        ("skip.grease", "Not greased, because", Words, Reassemble),
+        ("sign.fitter", "Fitter", Code("person"), Sign),
+    ]
+};
+
+/// Which of the two seats.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SeatName {
+    /// Bore of the chock.
+    Bore,
+    /// Neck of the roll.
+    Neck,
+}
+
+impl SeatName {
+    /// First part of its paths.
+    pub fn prefix(self) -> &'static str {
+        match self {
+            Self::Bore => "bore",
+            Self::Neck => "neck",
+        }
+    }
+
+    /// What people call it.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Bore => "Chock bore",
+            Self::Neck => "Roll neck",
+        }
+    }
+}
+
+/// Path of one gap: row pair 1 to 3, place in degrees.
+pub fn gap(pair: usize, degrees: i64) -> String {
+    format!("clearance.gap.{pair}.{degrees}")
+}
+
+/// Path of a spacer's width as found.
+pub fn spacer(pair: usize) -> String {
+    format!("clearance.spacer.{pair}")
+}
+
+/// Path of a spacer's width after grinding.
+pub fn after(pair: usize) -> String {
+    format!("after.{pair}")
+}
+
+/// Path of one two-point size: plane 1 to 3 from the barrel, direction in degrees from vertical.
+pub fn size(seat: SeatName, plane: usize, degrees: i64) -> String {
+    format!("{}.{plane}.{degrees}", seat.prefix())
+}
+
+/// The fields of the bench in the order of measuring: a row of gaps, then its spacer.
+pub fn clearance_order() -> Vec<String> {
+    let row = |pair| {
+        GAP_DEGREES
+            .map(|degrees| gap(pair, degrees))
+            .into_iter()
+            .chain([spacer(pair)])
+    };
+    PAIRS.into_iter().flat_map(row).collect()
+}
+
+/// The fields of a seat in the order of measuring: temperatures frame the sizes.
+pub fn seat_order(seat: SeatName) -> Vec<String> {
+    let named = |end: &str| format!("{}.{end}", seat.prefix());
+    let sizes = PAIRS
+        .into_iter()
+        .flat_map(|plane| SEAT_DEGREES.map(|degrees| size(seat, plane, degrees)));
+    [named("temp_first"), named("temp_gauge")]
+        .into_iter()
+        .chain(sizes)
+        .chain([named("temp_last")])
+        .collect()
+}
+
+/// What a field holds, or none where there is no such field.
+pub fn kind(path: &str) -> Option<FieldKind> {
+    if let Some((.., kind, _)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+        return Some(*kind);
+    }
+    if path
+        .strip_prefix("kept.")
+        .is_some_and(|of| kind(of).is_some())
+    {
+        return Some(FieldKind::Words);
+    }
+    grid(path).map(|_| FieldKind::Number(Quantity::Length))
+}
+
+/// Which section a field belongs to.
+pub fn section(path: &str) -> Option<Section> {
+    if let Some((.., section)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+        return Some(*section);
+    }
+    grid(path).map(|cell| match cell {
+        Cell::Gap { .. } | Cell::Spacer { .. } => Section::Clearance,
+        Cell::After { .. } => Section::Reassemble,
+        Cell::Size { .. } => Section::Seats,
+    })
+}
+
+/// A measured length on one of the grids.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cell {
+    /// A gap of a row pair.
+    Gap {
+        /// Row pair.
+        pair: usize,
+        /// Place, degrees.
+        degrees: i64,
+    },
+    /// A spacer as found.
+    Spacer {
+        /// Row pair.
+        pair: usize,
+    },
+    /// A spacer after grinding.
+    After {
+        /// Row pair.
+        pair: usize,
+    },
+    /// A two-point size.
+    Size {
+        /// Which seat.
+        seat: SeatName,
+        /// Plane from the barrel.
+        plane: usize,
+        /// Direction, degrees from vertical.
+        degrees: i64,
+    },
+}
+
+/// Reads the path of a measured length.
+pub fn grid(path: &str) -> Option<Cell> {
+    for pair in PAIRS {
+        if path == spacer(pair) {
+            return Some(Cell::Spacer { pair });
+        }
+        if path == after(pair) {
+            return Some(Cell::After { pair });
+        }
+        if let Some(degrees) = GAP_DEGREES.into_iter().find(|d| path == gap(pair, *d)) {
+            return Some(Cell::Gap { pair, degrees });
+        }
+        for seat in [SeatName::Bore, SeatName::Neck] {
+            if let Some(degrees) = SEAT_DEGREES
+                .into_iter()
+                .find(|d| path == size(seat, pair, *d))
+            {
+                return Some(Cell::Size {
+                    seat,
+                    plane: pair,
+                    degrees,
+                });
+            }
+        }
+    }
+    None
+}
+
+/// What a person calls a field; its whole name for a screen reader.
+pub fn label(path: &str) -> String {
+    if let Some((_, label, ..)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+        return (*label).to_owned();
+    }
+    match grid(path) {
+        Some(Cell::Gap { pair, degrees }) => format!("Gap {pair} at {degrees} degrees"),
+        Some(Cell::Spacer { pair }) => format!("Spacer S{pair} width"),
+        Some(Cell::After { pair }) => format!("Spacer S{pair} width after grinding"),
+        Some(Cell::Size {
+            seat,
+            plane,
+            degrees,
+        }) => format!("{} plane {plane} at {degrees} degrees", seat.title()),
+        None => path.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_field_in_an_order_of_measuring_has_a_kind_a_section_and_a_name() {
+        let mut all = clearance_order();
+        all.extend(seat_order(SeatName::Bore));
+        all.extend(seat_order(SeatName::Neck));
+        all.extend(PAIRS.map(after));
+        all.extend(PLAIN.iter().map(|(path, ..)| (*path).to_owned()));
+        assert_eq!(clearance_order().len(), 15, "12 gaps and 3 spacers");
+        for path in &all {
+            assert!(kind(path).is_some(), "{path}");
+            assert!(section(path).is_some(), "{path}");
+            assert_ne!(label(path), *path);
+        }
+        all.sort();
+        all.dedup();
+        assert_eq!(all.len(), 15 + 15 + 15 + 3 + PLAIN.len() - 6);
+        assert_eq!(kind("clearance.gap.4.0"), None);
+        assert_eq!(kind("kept.clearance.gap.1.0"), Some(FieldKind::Words));
+    }
+}

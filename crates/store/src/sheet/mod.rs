@@ -1,0 +1,31 @@
+//! The teardown sheet of a four-row tapered bearing: a map from field path to what was typed, what that means, and
+//! how it becomes a signed event.
+//!
+//! - [`field`] names every field: path, label, kind, section, and the order of measuring.
+//! - [`Facts`] is what the logbook knows about the things named on the sheet.
+//! - [`assess`] is a pure function of both: values, results, verdicts, recommendation, what is missing.
+//! - [`sign`] turns an assessment into the signed payload.
+//!
+//! Window, command line and demo all go this way, so they cannot disagree.
+
+mod assess;
+mod clearance;
+mod doubt;
+mod facts;
+pub mod field;
+mod seats;
+mod sections;
+mod sign;
+#[cfg(test)]
+mod tests;
+
+pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
+pub use clearance::{AfterView, ClearanceView, PairView, ShimView};
+pub use facts::thing_by_code;
+pub use facts::{
+    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
+};
+pub(crate) use facts::{gauges_at, outcome_by_pair};
+pub use field::{FieldKind, Section};
+pub use seats::{SeatCheckView, SeatView};
+pub use sign::{SignTeardown, SignedSheet, returned_body, sign};

@@ -1,0 +1,303 @@
+//! Chock bore and roll neck: readings to sizes at 20 C, geometry and verdicts.
+
+use calc::conformity::{Limits, Verdict};
+use calc::disposition::{SeatKind, SeatState};
+use calc::quantity::{Length, celsius, nanometres, per_kelvin, to_nanometres};
+use calc::seat::{Correction, Geometry, SeatCriterion, SeatLimits, geometry, judge};
+
+use super::assess::Values;
+use super::clearance::judgement;
+use super::facts::{Facts, GaugeFacts, TypeFacts};
+use super::field::{self, PAIRS, SEAT_DEGREES, SeatName};
+use crate::payload::{Judgement, Outcome};
+
+/// Expansion of steel parts and of the steel setting ring, 1/K: JCGM 100:2008 example H.1 (gauge block steel).
+/// Chock and neck are taken alike; their difference (about 0.2e-6) moves 600 mm by 0.001 mm at 8 K.
+const EXPANSION_PER_K: f64 = 11.5e-6;
+
+/// What one seat says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeatView {
+    /// Which seat.
+    pub seat: SeatName,
+    /// Nominal size that deviations are shown from, nm.
+    pub nominal_nm: Option<i64>,
+    /// Sizes at 20 C by plane and direction, nm.
+    pub sizes_nm: [[Option<i64>; 4]; 3],
+    /// Values still to be read, temperatures included.
+    pub missing: usize,
+    /// Mean of all, nm at 20 C; only from a whole grid.
+    pub mean_nm: Option<i64>,
+    /// Smallest two-point size, nm.
+    pub min_nm: Option<i64>,
+    /// Largest two-point size, nm.
+    pub max_nm: Option<i64>,
+    /// Ovality of each whole plane, nm.
+    pub ovality_nm: [Option<i64>; 3],
+    /// Difference of the means of first and last plane, nm.
+    pub taper_nm: Option<i64>,
+    /// The verdicts.
+    pub checks: Vec<SeatCheckView>,
+    /// U of a size at k = 2, nm.
+    pub expanded_uncertainty_nm: Option<i64>,
+    pub(super) states: Vec<SeatState>,
+}
+
+/// One line of the results.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeatCheckView {
+    /// `bore_mean`, `bore_ovality`, `bore_taper`, `bore_smallest`, `neck_smallest`.
+    pub about: &'static str,
+    /// Plane from 1; 0 for the whole.
+    pub plane: usize,
+    /// In words.
+    pub title: &'static str,
+    /// Value found, nm: a deviation from nominal for sizes of the bore.
+    pub value_nm: i64,
+    /// Lower limit of that value, nm.
+    pub lower_nm: Option<i64>,
+    /// Upper limit, nm.
+    pub upper_nm: Option<i64>,
+    /// True where value and limits are deviations from nominal.
+    pub is_deviation: bool,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Probability of conformity.
+    pub probability: Option<f64>,
+}
+
+impl SeatCheckView {
+    /// Distance to the nearest limit, nm; negative = beyond it.
+    pub fn margin_nm(&self) -> Option<i64> {
+        let below = self.upper_nm.map(|upper| upper - self.value_nm);
+        let above = self.lower_nm.map(|lower| self.value_nm - lower);
+        below.into_iter().chain(above).min()
+    }
+}
+
+impl SeatView {
+    /// True where nothing has been typed yet.
+    pub fn is_empty(&self) -> bool {
+        self.sizes_nm.iter().flatten().all(Option::is_none)
+    }
+
+    /// The worst of its verdicts.
+    pub fn verdict(&self) -> Verdict {
+        if self.missing > 0 {
+            Verdict::Missing
+        } else {
+            Verdict::worst(self.checks.iter().map(|c| c.verdict))
+        }
+    }
+}
+
+pub(super) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatView {
+    let t = facts.bearing_type.clone().unwrap_or_default();
+    let gauge = values.gauge(facts, &format!("{}.gauge", seat.prefix()));
+    let temperature = |end: &str| values.number(&format!("{}.{end}", seat.prefix()));
+    let temperatures = [
+        temperature("temp_first"),
+        temperature("temp_last"),
+        temperature("temp_gauge"),
+    ];
+    let raw: [[Option<i64>; 4]; 3] = std::array::from_fn(|p| {
+        std::array::from_fn(|d| values.number(&field::size(seat, PAIRS[p], SEAT_DEGREES[d])))
+    });
+    let correction = correction(temperatures);
+    let sizes_nm = raw.map(|plane| {
+        plane
+            .map(|size| size.map(|nm| correction.at_20_c(nanometres(nm)).map_or(nm, to_nanometres)))
+    });
+    let missing = raw.iter().flatten().filter(|v| v.is_none()).count()
+        + temperatures.iter().filter(|t| t.is_none()).count();
+    let mut view = SeatView {
+        seat,
+        nominal_nm: nominal(&t, seat),
+        sizes_nm,
+        missing,
+        mean_nm: None,
+        min_nm: None,
+        max_nm: None,
+        ovality_nm: sizes_nm.map(ovality),
+        taper_nm: None,
+        checks: Vec::new(),
+        expanded_uncertainty_nm: gauge.and_then(|g| g.expanded_uncertainty_nm),
+        states: Vec::new(),
+    };
+    if missing == 0 {
+        let grid: Vec<Vec<Length>> = sizes_nm
+            .iter()
+            .map(|plane| plane.iter().flatten().copied().map(nanometres).collect())
+            .collect();
+        if let Ok(geometry) = geometry(&grid) {
+            judge_seat(&mut view, &geometry, &t, gauge);
+        }
+    }
+    view
+}
+
+fn ovality(plane: [Option<i64>; 4]) -> Option<i64> {
+    let sizes: Option<Vec<i64>> = plane.into_iter().collect();
+    let sizes = sizes?;
+    Some(sizes.iter().max()? - sizes.iter().min()?)
+}
+
+fn nominal(t: &TypeFacts, seat: SeatName) -> Option<i64> {
+    match seat {
+        SeatName::Bore => t
+            .whole("chock_bore_nominal_nm")
+            .or_else(|| t.whole("outside_nm")),
+        SeatName::Neck => t.whole("bore_nm"),
+    }
+}
+
+/// Correction to 20 C from the mean of first and last part temperature; missing ones correct nothing yet.
+fn correction([first, last, gauge]: [Option<i64>; 3]) -> Correction {
+    let known: Vec<f64> = [first, last]
+        .into_iter()
+        .flatten()
+        .map(|mk| mk as f64 / 1000.0)
+        .collect();
+    if known.is_empty() || gauge.is_none() {
+        return Correction::none();
+    }
+    let part = known.iter().sum::<f64>() / known.len() as f64;
+    Correction {
+        part: celsius(part),
+        gauge: celsius(gauge.unwrap_or(20_000) as f64 / 1000.0),
+        expansion_part: per_kelvin(EXPANSION_PER_K),
+        expansion_gauge: per_kelvin(EXPANSION_PER_K),
+    }
+}
+
+fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Option<&GaugeFacts>) {
+    view.mean_nm = Some(to_nanometres(geometry.mean));
+    view.min_nm = Some(to_nanometres(geometry.min));
+    view.max_nm = Some(to_nanometres(geometry.max));
+    view.taper_nm = Some(to_nanometres(geometry.taper));
+    let nominal = view.nominal_nm.unwrap_or(0);
+    let limit = |name: &str| t.whole(name);
+    let limits = match view.seat {
+        SeatName::Bore => SeatLimits {
+            size: limit("chock_bore_lower_nm").map(|l| Limits::at_least(nanometres(nominal + l))),
+            mean: limit("chock_bore_mean_max_nm").map(|l| Limits::at_most(nanometres(nominal + l))),
+            ovality_max: limit("chock_ovality_max_nm").map(nanometres),
+            taper_max: limit("chock_taper_max_nm").map(nanometres),
+        },
+        SeatName::Neck => SeatLimits {
+            size: limit("neck_rework_nm").map(|l| Limits::at_least(nanometres(l))),
+            mean: None,
+            ovality_max: None,
+            taper_max: None,
+        },
+    };
+    let uncertainty = view.expanded_uncertainty_nm.map(nanometres);
+    let Ok(mut checks) = judge(geometry, &limits, uncertainty) else {
+        return;
+    };
+    // A seat has no upper limit of a single size: bell-mouth is judged by taper, wear by the mean.
+    checks.retain(|check| check.criterion != SeatCriterion::LargestSize);
+    if gauge.is_some_and(|g| g.is_overdue) {
+        for check in &mut checks {
+            check.conformity.verdict = check.conformity.verdict.if_gauge_overdue();
+        }
+    }
+    view.checks = checks
+        .iter()
+        .map(|check| check_view(view.seat, nominal, check))
+        .collect();
+    view.checks
+        .sort_by_key(|check| CHECK_ORDER.iter().position(|name| *name == check.about));
+    let kind = if view.seat == SeatName::Bore {
+        SeatKind::ChockBore
+    } else {
+        SeatKind::RollNeck
+    };
+    view.states = checks
+        .into_iter()
+        .map(|check| SeatState { seat: kind, check })
+        .collect();
+}
+
+const CHECK_ORDER: [&str; 5] = [
+    "bore_mean",
+    "bore_ovality",
+    "bore_taper",
+    "bore_smallest",
+    "neck_smallest",
+];
+
+fn check_view(seat: SeatName, nominal: i64, check: &calc::seat::SeatCheck) -> SeatCheckView {
+    let (about, title, plane, is_size) = match (seat, check.criterion) {
+        (SeatName::Bore, SeatCriterion::Mean) => ("bore_mean", "Mean size", 0, true),
+        (_, SeatCriterion::Ovality { plane }) => ("bore_ovality", "Ovality", plane + 1, false),
+        (_, SeatCriterion::Taper) => ("bore_taper", "Taper", 0, false),
+        (SeatName::Bore, _) => ("bore_smallest", "Smallest size", 0, true),
+        (SeatName::Neck, _) => ("neck_smallest", "Smallest size", 0, false),
+    };
+    let base = if is_size { nominal } else { 0 };
+    SeatCheckView {
+        about,
+        plane,
+        title,
+        value_nm: to_nanometres(check.value) - base,
+        lower_nm: check.limits.lower.map(|l| to_nanometres(l) - base),
+        upper_nm: check.limits.upper.map(|l| to_nanometres(l) - base),
+        is_deviation: is_size,
+        verdict: check.conformity.verdict,
+        probability: check.conformity.probability,
+    }
+}
+
+/// The verdicts of a seat as they are signed.
+pub(super) fn judgements(view: &SeatView, facts: &Facts, note: &str) -> Vec<Judgement> {
+    let code = facts.bearing_type.as_ref().map_or("", |t| &t.code);
+    view.checks
+        .iter()
+        .map(|check| {
+            let outcome = calc::conformity::Conformity {
+                verdict: check.verdict,
+                probability: check.probability,
+            };
+            judgement(
+                check.about,
+                check.plane,
+                check.verdict,
+                Some(check.value_nm),
+                view.expanded_uncertainty_nm,
+                Some(&outcome),
+                note,
+            )
+            .limits(check.lower_nm, check.upper_nm, format!("limits of {code}"))
+        })
+        .collect()
+}
+
+/// The computed values of a seat as they are signed.
+pub(super) fn outcomes(view: &SeatView) -> Vec<Outcome> {
+    let prefix = view.seat.prefix();
+    let nominal = view.nominal_nm.unwrap_or(0);
+    let one = |name: &str, item: i64, value: i64| Outcome {
+        name: format!("{prefix}_{name}_nm"),
+        item,
+        value,
+    };
+    let mut all = Vec::new();
+    if let Some(mean) = view.mean_nm {
+        all.push(one("mean", 0, mean - nominal));
+    }
+    for (name, value) in [("smallest", view.min_nm), ("largest", view.max_nm)] {
+        all.extend(value.map(|v| one(name, 0, v - nominal)));
+    }
+    all.extend(view.taper_nm.map(|v| one("taper", 0, v)));
+    for (item, value) in (1..).zip(view.ovality_nm) {
+        all.extend(value.map(|v| one("ovality", item, v)));
+    }
+    // Sizes at 20 C, plane and direction counted through: 1 to 12.
+    if view.missing == 0 {
+        for (item, size) in (1..).zip(view.sizes_nm.iter().flatten()) {
+            all.extend(size.map(|v| one("size", item, v)));
+        }
+    }
+    all
+}

@@ -1,0 +1,321 @@
+//! The sections of the sheet: what is done, what stands against signing, why the engineer signs too.
+
+use calc::conformity::Verdict;
+use calc::disposition::{Disposition, ZoneAdvice};
+
+use super::assess::{Assessment, SectionState, Values};
+use super::clearance::ShimView;
+use super::facts::Facts;
+use super::field::{self, PAIRS, Section};
+use crate::entry::Show;
+
+/// Why the engineer has to sign too.
+pub(super) fn engineer_because(a: &Assessment) -> Vec<String> {
+    let mut because = Vec::new();
+    if a.decided == Some(Disposition::RegrindSpacers) {
+        because.push("the engineer orders a regrind".to_owned());
+    }
+    if a.decided == Some(Disposition::Scrap) {
+        because.push("the engineer decides on scrapping".to_owned());
+    }
+    let verdicts = a.clearance.pairs.iter().map(|p| p.verdict).chain(
+        a.bore
+            .checks
+            .iter()
+            .chain(&a.neck.checks)
+            .map(|c| c.verdict),
+    );
+    let verdicts: Vec<Verdict> = verdicts.collect();
+    if a.is_reassembled && verdicts.iter().any(|v| v.is_in_doubt()) {
+        because.push("a verdict is in doubt".to_owned());
+    }
+    let seat_fails = a
+        .bore
+        .checks
+        .iter()
+        .chain(&a.neck.checks)
+        .any(|c| c.verdict == Verdict::Fail);
+    if a.is_reassembled && seat_fails {
+        because.push("a seat fails".to_owned());
+    }
+    let reaches_limit = a
+        .clearance
+        .pairs
+        .iter()
+        .any(|p| p.rework_verdict == Verdict::Fail);
+    if a.is_reassembled && reaches_limit && a.decided != Some(Disposition::RegrindSpacers) {
+        because.push("a clearance is at its limit and is not reground".to_owned());
+    }
+    because
+}
+
+/// How far one section is.
+pub(super) fn section_state(
+    section: Section,
+    a: &Assessment,
+    values: &Values<'_>,
+    facts: &Facts,
+) -> SectionState {
+    let mut blockers: Vec<String> = values
+        .states
+        .iter()
+        .filter(|(path, state)| {
+            field::section(path) == Some(section)
+                && state.problem.as_ref().is_some_and(|p| p.is_refusal)
+        })
+        .map(|(path, state)| {
+            format!(
+                "{}: {}",
+                field::label(path),
+                state.problem.as_ref().map_or("", |p| &p.text)
+            )
+        })
+        .collect();
+    let (mark, note) = match section {
+        Section::Identify => identify(facts, &mut blockers),
+        Section::Clearance => bench(a, values, &mut blockers),
+        Section::Seats => both_seats(a, values, &mut blockers),
+        Section::Decision => decision(a, values, &mut blockers),
+        Section::Reassemble => reassemble(a, values, facts, &mut blockers),
+        Section::Sign => (Verdict::Missing, String::new()),
+    };
+    let mark = if blockers.is_empty() || mark == Verdict::Fail {
+        mark
+    } else {
+        Verdict::Missing
+    };
+    SectionState {
+        mark,
+        note,
+        blockers,
+    }
+}
+
+fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
+    let Some(bearing) = &facts.bearing else {
+        blockers.push("scan or type the chock or the bearing".into());
+        return (Verdict::Missing, String::new());
+    };
+    match (&facts.chock, &bearing.stay) {
+        (Some(chock), Some(stay)) if stay.chock == chock.no => {}
+        (Some(chock), Some(stay)) => {
+            blockers.push(format!(
+                "{} is in {}, not in {}",
+                bearing.serial, stay.chock_code, chock.code
+            ));
+        }
+        (_, None) => blockers.push(format!(
+            "{} was in no chock on {}",
+            bearing.serial,
+            facts.at.date()
+        )),
+        (None, Some(_)) => blockers.push("scan or type the chock".into()),
+    }
+    if facts
+        .bearing_type
+        .as_ref()
+        .is_some_and(|t| t.kind != "four_row_tapered")
+    {
+        blockers.push(format!(
+            "{} is no four-row tapered bearing: this sheet is for those",
+            bearing.serial
+        ));
+    }
+    (Verdict::Pass, String::new())
+}
+
+fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
+    if values.text("skip.clearance").is_some() {
+        return (Verdict::Pass, "not measured".into());
+    }
+    let read: usize = a
+        .clearance
+        .pairs
+        .iter()
+        .map(|p| p.places + usize::from(p.spacer_nm.is_some()))
+        .sum();
+    if read < 15 {
+        blockers.push(format!(
+            "{read} of 15 values are read; the rest, or why not"
+        ));
+        return (
+            Verdict::Missing,
+            if read == 0 {
+                String::new()
+            } else {
+                format!("{read} of 15 values")
+            },
+        );
+    }
+    for path in ["clearance.gauge_gap", "clearance.gauge_width"] {
+        if values.text(path).is_none() {
+            blockers.push(format!("{}: which one?", field::label(path)));
+        }
+    }
+    for (index, pair) in a.clearance.pairs.iter().enumerate() {
+        if !pair.is_seated
+            && values
+                .text(&format!("kept.{}", field::gap(index + 1, 0)))
+                .is_none()
+        {
+            let spread = Show::default().length(pair.spread_nm.unwrap_or(0));
+            blockers.push(format!(
+                "gap {}: spread {spread} mm, not seated. Turn and repeat",
+                index + 1
+            ));
+        }
+    }
+    let worst = Verdict::worst(a.clearance.pairs.iter().map(|p| p.verdict));
+    let fails = a
+        .clearance
+        .pairs
+        .iter()
+        .filter(|p| p.verdict == Verdict::Fail)
+        .count();
+    (
+        worst,
+        if fails > 0 {
+            format!("{fails} of 3 fail")
+        } else {
+            String::new()
+        },
+    )
+}
+
+fn both_seats(
+    a: &Assessment,
+    values: &Values<'_>,
+    blockers: &mut Vec<String>,
+) -> (Verdict, String) {
+    let mut verdicts = Vec::new();
+    for view in [&a.bore, &a.neck] {
+        let prefix = view.seat.prefix();
+        if values.text(&format!("skip.{prefix}")).is_some() {
+            continue;
+        }
+        if view.missing > 0 {
+            blockers.push(format!(
+                "{}: {} values to read, or why not",
+                view.seat.title(),
+                view.missing
+            ));
+            verdicts.push(Verdict::Missing);
+            continue;
+        }
+        if values.text(&format!("{prefix}.gauge")).is_none() {
+            blockers.push(format!("{}: which gauge?", view.seat.title()));
+        }
+        verdicts.push(view.verdict());
+    }
+    let checks = || a.bore.checks.iter().chain(&a.neck.checks);
+    let fails = checks().filter(|c| c.verdict == Verdict::Fail).count();
+    let note = if fails > 0 {
+        format!("{fails} of {} fail", checks().count())
+    } else {
+        String::new()
+    };
+    let worst = if verdicts.is_empty() {
+        Verdict::Pass
+    } else {
+        Verdict::worst(verdicts)
+    };
+    (worst, note)
+}
+
+fn decision(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
+    let Some(decided) = a.decided else {
+        blockers.push("decide what to do with the bearing".into());
+        return (Verdict::Missing, String::new());
+    };
+    if decided != a.recommendation.disposition && values.text("decision.reason").is_none() {
+        blockers.push(format!(
+            "say why not: {}",
+            a.recommendation.disposition.words()
+        ));
+    }
+    (Verdict::Pass, decided.words().to_owned())
+}
+
+fn reassemble(
+    a: &Assessment,
+    values: &Values<'_>,
+    facts: &Facts,
+    blockers: &mut Vec<String>,
+) -> (Verdict, String) {
+    let Some(decided) = a.decided else {
+        return (Verdict::Missing, String::new());
+    };
+    if !a.is_reassembled {
+        return (Verdict::NotApplicable, "stays in the shop".into());
+    }
+    if facts.bearing.as_ref().is_some_and(|b| b.held.is_some()) {
+        blockers.push("the bearing is on hold: the engineer releases it first".into());
+    }
+    if decided == Disposition::RegrindSpacers {
+        ground(a, values, blockers);
+    } else if a
+        .clearance
+        .pairs
+        .iter()
+        .any(|p| p.minimum_verdict == Verdict::Fail)
+    {
+        blockers.push("a clearance is below the drawing's minimum: it cannot go back".into());
+    }
+    match a.zone_chosen {
+        None => blockers.push("which load zone is up now?".into()),
+        Some(zone) => {
+            let advised = match a.zone_advice {
+                ZoneAdvice::Turn { to, .. } | ZoneAdvice::Keep { zone: to } => Some(to),
+                ZoneAdvice::NotAsked | ZoneAdvice::NoneClear => None,
+            };
+            if advised != Some(zone) && values.text("zone.reason").is_none() {
+                blockers.push("say why another zone than the one with the least hours".into());
+            }
+        }
+    }
+    if values.text("reassemble.chock").is_none() {
+        blockers.push("which chock does it go back into?".into());
+    }
+    if values.text("skip.grease").is_none() {
+        let rows = (1..=4)
+            .filter(|row| values.number(&format!("grease.row.{row}")).is_some())
+            .count();
+        if rows < 4 || values.text("grease.kind").is_none() {
+            blockers.push("grease and grams for each row, or why not".into());
+        }
+    }
+    (Verdict::Pass, String::new())
+}
+
+/// What a regrind needs before it can be signed.
+fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
+    let after = &a.clearance.after;
+    for pair in PAIRS {
+        let view = &a.clearance.pairs[pair - 1];
+        match after.verdict[pair - 1] {
+            Verdict::Missing if view.grind_nm.is_none_or(|grind| grind > 0) => {
+                blockers.push(format!("S{pair}: width after grinding"));
+            }
+            Verdict::Fail | Verdict::FailInDoubt => {
+                blockers.push(format!(
+                    "S{pair}: clearance after grinding is outside the target"
+                ));
+            }
+            _ => {}
+        }
+    }
+    match after.shim {
+        ShimView::NotKnown => {
+            blockers.push("cover shims found: the new pack follows from it".into());
+        }
+        ShimView::MachineCover(_) => {
+            blockers.push("the shim pack would be below zero: machine the cover".into());
+        }
+        ShimView::Same | ShimView::New(_) => {}
+    }
+    if after.inner_nm.is_some_and(|change| change != 0)
+        && values.text("retention.checked").is_none()
+    {
+        blockers.push("the inner stack is shorter: check the axial retention on the neck".into());
+    }
+}

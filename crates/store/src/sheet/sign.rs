@@ -1,0 +1,357 @@
+//! From assessment to signed event.
+
+use calc::conformity::Verdict;
+use calc::disposition::Disposition;
+
+use super::assess::{Assessment, assess, gauge_paths};
+use super::clearance;
+use super::facts::Facts;
+use super::field::{self, Cell, FieldKind, SeatName, Section};
+use super::seats;
+use crate::draft::{self, DraftId, Fields};
+use crate::entry::{LengthUnit, Show};
+use crate::error::{Result, StoreError};
+use crate::id::{Origin, Ref, ThingNo};
+use crate::logbook::{Logbook, NewEvent, Signed, name_of, write_events};
+use crate::payload::{
+    Decision, Entry, NotMeasured, Outcome, Payload, Reading, Reassembly, Role, SheetBody,
+    TeardownSheet,
+};
+use crate::people::Signer;
+use crate::time::Stamp;
+
+/// A sheet to sign.
+#[derive(Debug)]
+pub struct SignTeardown<'a> {
+    /// What was typed.
+    pub fields: &'a Fields,
+    /// The draft that it comes from; it goes with the signature.
+    pub draft: Option<DraftId>,
+    /// Time of the teardown where the sheet names none; none = now.
+    pub at: Option<Stamp>,
+    /// Time of entry; none = now. Only the demo gives one.
+    pub entered: Option<Stamp>,
+    /// The foreman or engineer who signs.
+    pub signer: &'a Signer,
+    /// The engineer who orders or releases, where one is needed and does not sign alone.
+    pub engineer: Option<&'a Signer>,
+    /// The logbook's unit of length.
+    pub unit: LengthUnit,
+}
+
+/// A sheet that is on disk.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SignedSheet {
+    /// The event.
+    pub signed: Signed,
+    /// What it says.
+    pub assessment: Assessment,
+    /// The bearing.
+    pub bearing: ThingNo,
+}
+
+/// Signs a teardown sheet: the event is on disk when this returns, and its draft is gone.
+///
+/// # Errors
+/// `Input` names the first field or section that stands against signing; `Refused` says which signature is missing
+/// or which rule of the shop forbids it. Nothing is written then.
+pub fn sign(logbook: &mut Logbook, sheet: &SignTeardown<'_>) -> Result<SignedSheet> {
+    let now = sheet.at.unwrap_or_else(|| logbook.now());
+    let facts = Facts::load(logbook.connection(), sheet.fields, now)?;
+    let assessment = assess(sheet.fields, &facts, sheet.unit);
+    let mut blockers = assessment
+        .blockers()
+        .filter(|(section, _)| *section != Section::Sign);
+    if let Some((section, why)) = blockers.next() {
+        return Err(StoreError::input(section.title(), why));
+    }
+    drop(blockers);
+    let orders = [Some(sheet.signer), sheet.engineer]
+        .into_iter()
+        .flatten()
+        .find(|s| s.role == Role::Engineer);
+    if let Some(why) = assessment.engineer_because.first()
+        && orders.is_none()
+    {
+        return Err(StoreError::Refused(format!(
+            "the engineer signs too: {why}"
+        )));
+    }
+    let entered = sheet.entered;
+    let (signed, bearing) = logbook.transact(|tx, own, now| {
+        let payload = payload(tx, own, sheet, &facts, &assessment, orders)?;
+        let bearing = crate::state::find(tx, &payload.bearing, own)?;
+        let event = NewEvent {
+            at: facts.at,
+            payload: Payload::TeardownSheet(payload),
+        };
+        let signed = write_events(
+            tx,
+            own,
+            &[event],
+            Some(sheet.signer),
+            entered.unwrap_or(now),
+        )?;
+        if let Some(id) = sheet.draft {
+            draft::discard_in(tx, id)?;
+        }
+        let signed = signed
+            .into_iter()
+            .next()
+            .ok_or_else(|| StoreError::Refused("nothing was written".into()))?;
+        Ok((signed, bearing))
+    })?;
+    Ok(SignedSheet {
+        signed,
+        assessment,
+        bearing,
+    })
+}
+
+/// The own shop's measurement of a chock that came back, from the same fields as the sheet.
+pub fn returned_body(
+    logbook: &Logbook,
+    fields: &Fields,
+    at: Stamp,
+    unit: LengthUnit,
+) -> Result<SheetBody> {
+    let mut facts = Facts::load(logbook.connection(), fields, at)?;
+    if facts.bearing_type.is_none()
+        && let Some(chock) = &facts.chock
+    {
+        let sql = "SELECT s.bearing_type FROM chock c JOIN chock_seat s ON s.chock_type = c.chock_type AND s.name = 'main'
+                   WHERE c.no = ?1";
+        let no = logbook
+            .connection()
+            .query_row(sql, [chock.no.0], |row| row.get(0))?;
+        facts.bearing_type = Some(super::TypeFacts::load(
+            logbook.connection(),
+            ThingNo(no),
+            at.ms,
+        )?);
+    }
+    let assessment = assess(fields, &facts, unit);
+    if let Some((path, state)) = assessment
+        .fields
+        .iter()
+        .find(|(_, s)| s.problem.as_ref().is_some_and(|p| p.is_refusal))
+    {
+        let why = state.problem.as_ref().map_or("", |p| &p.text);
+        return Err(StoreError::input(field::label(path), why));
+    }
+    // Named in full: which origin will write it is not known yet.
+    body(
+        logbook.connection(),
+        Origin([0; 16]),
+        fields,
+        &facts,
+        &assessment,
+    )
+}
+
+fn payload(
+    conn: &rusqlite::Connection,
+    own: Origin,
+    sheet: &SignTeardown<'_>,
+    facts: &Facts,
+    a: &Assessment,
+    orders: Option<&Signer>,
+) -> Result<TeardownSheet> {
+    let name = |thing: ThingNo| name_of(conn, thing, own);
+    let bearing = facts
+        .bearing
+        .as_ref()
+        .ok_or_else(|| StoreError::input("Identify", "no bearing"))?;
+    let chock = facts
+        .chock
+        .as_ref()
+        .ok_or_else(|| StoreError::input("Identify", "no chock"))?;
+    let text = |path: &str| {
+        sheet
+            .fields
+            .get(path)
+            .map(|f| f.text.trim().to_owned())
+            .unwrap_or_default()
+    };
+    let fitter = facts
+        .people
+        .iter()
+        .find(|(person, _)| person.eq_ignore_ascii_case(&text("sign.fitter")));
+    let decided = a.decided.unwrap_or(Disposition::HoldForEngineer);
+    let reassembly = match a.zone_chosen.filter(|_| a.is_reassembled) {
+        Some(zone) => {
+            let into = facts.back_into.as_ref().map_or(chock.no, |(no, _)| *no);
+            Some(Reassembly {
+                chock: name(into)?,
+                zone: zone.index() as i64 + 1,
+                zone_reason: text("zone.reason"),
+            })
+        }
+        None => None,
+    };
+    let zone_found = text("identify.zone")
+        .parse::<calc::load_zone::Zone>()
+        .ok()
+        .map(|z| z.index() as i64 + 1);
+    Ok(TeardownSheet {
+        bearing: name(bearing.no)?,
+        chock: name(chock.no)?,
+        roll: facts.roll.as_ref().map(|(no, _)| name(*no)).transpose()?,
+        position: facts
+            .position
+            .as_ref()
+            .map(|(no, _)| name(*no))
+            .transpose()?,
+        zone_found: zone_found.or_else(|| bearing.stay.as_ref().map(|s| s.zone).filter(|z| *z > 0)),
+        body: body(conn, own, sheet.fields, facts, a)?,
+        decision: Decision {
+            recommended: a.recommendation.disposition.as_str().into(),
+            reasons: a.reasons(Show::default()),
+            decided: decided.as_str().into(),
+            departure: text("decision.reason"),
+        },
+        reassembly,
+        fitter: fitter.map(|(_, no)| name(*no)).transpose()?,
+        ordered_by: orders.map(|s| Ref::new(s.id, own)),
+    })
+}
+
+fn body(
+    conn: &rusqlite::Connection,
+    own: Origin,
+    fields: &Fields,
+    facts: &Facts,
+    a: &Assessment,
+) -> Result<SheetBody> {
+    let mut body = SheetBody::default();
+    for (path, field) in fields {
+        let text = field.text.trim();
+        if text.is_empty() || path.starts_with("kept.") {
+            continue;
+        }
+        let state = a.fields.get(path);
+        if let Some(what) = path.strip_prefix("skip.") {
+            body.not_measured.push(NotMeasured {
+                what: what.into(),
+                reason: text.into(),
+            });
+        } else if let (Some(FieldKind::Number(_)), Some(value)) =
+            (field::kind(path), state.and_then(|s| s.value))
+        {
+            let gauge = gauge_of(path, fields, facts);
+            body.readings.push(Reading {
+                path: path.clone(),
+                text: field.text.clone(),
+                unit: state.map_or("", |s| s.unit).into(),
+                value,
+                source: field.source.as_str().into(),
+                gauge: gauge.map(|g| name_of(conn, g.no, own)).transpose()?,
+                is_gauge_overdue: gauge.is_some_and(|g| g.is_overdue),
+            });
+        } else {
+            body.entries.push(Entry {
+                path: path.clone(),
+                text: text.into(),
+            });
+        }
+    }
+    let note = gauge_note(fields, facts);
+    body.results = outcomes(a);
+    body.verdicts = clearance::judgements(&a.clearance, facts, &note);
+    if fields
+        .get("skip.clearance")
+        .is_some_and(|f| !f.text.trim().is_empty())
+        || facts.bearing.is_none()
+    {
+        body.verdicts
+            .retain(|v| v.verdict != Verdict::Missing.as_str());
+    }
+    for seat in [&a.bore, &a.neck] {
+        body.verdicts.extend(seats::judgements(seat, facts, &note));
+    }
+    if let Some(t) = &facts.bearing_type {
+        let version = name_of(conn, t.version, own)?;
+        for verdict in &mut body.verdicts {
+            verdict.limit_version = Some(version.clone());
+        }
+    }
+    Ok(body)
+}
+
+/// The gauge that a reading was taken with.
+fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f super::GaugeFacts> {
+    let by = match field::grid(path)? {
+        Cell::Gap { .. } => "clearance.gauge_gap",
+        Cell::Spacer { .. } | Cell::After { .. } => "clearance.gauge_width",
+        Cell::Size {
+            seat: SeatName::Bore,
+            ..
+        } => "bore.gauge",
+        Cell::Size {
+            seat: SeatName::Neck,
+            ..
+        } => "neck.gauge",
+    };
+    let code = fields.get(by)?.text.trim();
+    facts
+        .gauges
+        .values()
+        .find(|g| g.code.eq_ignore_ascii_case(code))
+}
+
+fn gauge_note(fields: &Fields, facts: &Facts) -> String {
+    let overdue: Vec<&str> = gauge_paths()
+        .iter()
+        .filter_map(|path| fields.get(*path))
+        .filter_map(|f| {
+            facts
+                .gauges
+                .values()
+                .find(|g| g.code.eq_ignore_ascii_case(f.text.trim()))
+        })
+        .filter(|g| g.is_overdue)
+        .map(|g| g.code.as_str())
+        .collect();
+    if overdue.is_empty() {
+        String::new()
+    } else {
+        format!("calibration overdue: {}", overdue.join(", "))
+    }
+}
+
+/// Computed values of the bench and the seats.
+fn outcomes(a: &Assessment) -> Vec<Outcome> {
+    let mut all = Vec::new();
+    let mut add = |name: &str, item: i64, value: Option<i64>| {
+        all.extend(value.map(|value| Outcome {
+            name: name.into(),
+            item,
+            value,
+        }));
+    };
+    for (item, pair) in (1..).zip(&a.clearance.pairs) {
+        if pair.is_complete {
+            add("mean_gap_nm", item, pair.mean_gap_nm);
+            add("end_play_nm", item, pair.end_play_nm);
+            if a.decided == Some(Disposition::RegrindSpacers) {
+                add("grind_nm", item, pair.grind_nm);
+                add("new_spacer_nm", item, pair.new_spacer_nm);
+            }
+        }
+    }
+    let after = &a.clearance.after;
+    for (item, value) in (1..).zip(after.end_play_nm) {
+        add("end_play_after_nm", item, value);
+    }
+    if after.end_play_nm.iter().any(Option::is_some) {
+        add("outer_stack_nm", 0, after.outer_nm);
+        add("inner_stack_nm", 0, after.inner_nm);
+        if let clearance::ShimView::New(shim) = after.shim {
+            add("cover_shim_nm", 0, Some(shim));
+        }
+    }
+    for seat in [&a.bore, &a.neck] {
+        all.extend(seats::outcomes(seat));
+    }
+    all
+}

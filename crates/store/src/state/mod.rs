@@ -1,0 +1,174 @@
+//! Derived state: what follows from the events. A total function: events that cannot all be true give a state and
+//! a list of conflicts. Nothing here calls a calculation; verdicts and results stand in the signed payloads.
+//!
+//! Order: things are registered in the order of arrival; everything else happens in the order (event time, origin,
+//! seq). An event that arrives in that order is applied at once; a late one makes the state be derived anew.
+
+mod moves;
+mod register;
+mod sheets;
+
+use rusqlite::{Connection, OptionalExtension, Row, Transaction, named_params, params};
+
+use crate::error::{Result, StoreError};
+use crate::event::{Event, Hash};
+use crate::id::{EventId, Origin, Ref, ThingNo};
+use crate::payload::Payload;
+use crate::schema;
+use crate::time::{Precision, Stamp};
+
+/// Columns of an event in the order that [`event_from_row`] names.
+pub(crate) const EVENT_COLUMNS: &str = "no, origin, seq, kind, kind_version, at_ms, at_offset_min, at_precision, \
+    entered_ms, entered_offset_min, person_origin, person_seq, payload, prev_hash, hash";
+
+/// Reads one event row.
+pub(crate) fn event_from_row(row: &Row<'_>) -> rusqlite::Result<Event> {
+    let precision: String = row.get("at_precision")?;
+    let person_origin: Option<[u8; 16]> = row.get("person_origin")?;
+    let person_seq: Option<i64> = row.get("person_seq")?;
+    Ok(Event {
+        no: row.get("no")?,
+        id: EventId {
+            origin: Origin(row.get("origin")?),
+            seq: row.get("seq")?,
+        },
+        kind: row.get("kind")?,
+        kind_version: row.get("kind_version")?,
+        at: Stamp {
+            ms: row.get("at_ms")?,
+            offset_min: row.get("at_offset_min")?,
+            precision: Precision::parse(&precision).unwrap_or(Precision::Second),
+        },
+        entered: Stamp::second(row.get("entered_ms")?, row.get("entered_offset_min")?),
+        person: person_origin.zip(person_seq).map(|(origin, seq)| EventId {
+            origin: Origin(origin),
+            seq,
+        }),
+        payload: row.get("payload")?,
+        prev_hash: row.get::<_, Hash>("prev_hash")?,
+        hash: row.get::<_, Hash>("hash")?,
+    })
+}
+
+/// One event while it is applied.
+pub(crate) struct Applying<'a> {
+    conn: &'a Connection,
+    event: &'a Event,
+}
+
+impl Applying<'_> {
+    /// The number here of an event that the payload names, noting that this event concerns it.
+    fn thing(&self, name: &Ref) -> Result<ThingNo> {
+        let thing = find(self.conn, name, self.event.id.origin)?;
+        let mut stmt = self.conn.prepare_cached(
+            "INSERT OR IGNORE INTO thing_event (thing, event) SELECT no, ?2 FROM thing WHERE no = ?1",
+        )?;
+        stmt.execute(params![thing.0, self.event.no])?;
+        Ok(thing)
+    }
+
+    fn thing_opt(&self, name: Option<&Ref>) -> Result<Option<ThingNo>> {
+        name.map(|name| self.thing(name)).transpose()
+    }
+
+    fn conflict(&self, what: &str) -> Result<()> {
+        let sql = "INSERT INTO conflict (event, what) VALUES (?1, ?2)";
+        self.conn
+            .prepare_cached(sql)?
+            .execute(params![self.event.no, what])?;
+        Ok(())
+    }
+}
+
+/// The number here of the event named by a payload of `own`.
+pub(crate) fn find(conn: &Connection, name: &Ref, own: Origin) -> Result<ThingNo> {
+    let broken = || {
+        StoreError::input(
+            "event",
+            format!("it names an event that is not here: {name:?}"),
+        )
+    };
+    let id = name.resolve(own).ok_or_else(broken)?;
+    let mut stmt = conn.prepare_cached("SELECT no FROM event WHERE origin = ?1 AND seq = ?2")?;
+    let no: Option<i64> = stmt
+        .query_row(params![id.origin.0, id.seq], |row| row.get(0))
+        .optional()?;
+    no.map(ThingNo).ok_or_else(broken)
+}
+
+/// Applies one event to the derived tables.
+pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Result<()> {
+    let on = Applying { conn, event };
+    match payload {
+        Payload::LogbookStarted(_) => Ok(()),
+        Payload::RegisterChange(change) => on.register_change(change),
+        Payload::Received(p) => on.received(p),
+        Payload::Assembled(p) => on.assembled(p),
+        Payload::TakenOut(p) => on.taken_out(p),
+        Payload::Mounted(p) => on.mounted(p),
+        Payload::Dismounted(p) => on.dismounted(p),
+        Payload::Campaign(p) => on.campaign(p),
+        Payload::TeardownSheet(p) => on.teardown_sheet(p),
+        Payload::SentOut(p) => on.sent_out(p),
+        Payload::Returned(p) => on.returned(p),
+        Payload::Hold(p) => on.hold(p),
+        Payload::Released(p) => on.released(p),
+        Payload::DeviationAccepted(p) => on.thing(&p.thing).map(drop),
+        Payload::MillJob(p) => on.thing(&p.position).map(drop),
+        Payload::GaugeCalibrated(p) => on.gauge_calibrated(p),
+        Payload::Scrapped(p) => on.scrapped(p),
+    }
+}
+
+/// True where an event of this kind may be applied out of its order without changing what came after it.
+pub(crate) fn is_order_free(payload: &Payload) -> bool {
+    matches!(
+        payload,
+        Payload::LogbookStarted(_)
+            | Payload::RegisterChange(_)
+            | Payload::Campaign(_)
+            | Payload::DeviationAccepted(_)
+            | Payload::MillJob(_)
+            | Payload::GaugeCalibrated(_)
+    )
+}
+
+/// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
+pub(crate) const KINDS_APART: &str =
+    "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated'";
+
+/// Derives everything anew. `progress` is told events done and events in all, and stops the work by answering
+/// false (the transaction is then rolled back by the caller).
+pub(crate) fn rebuild(
+    tx: &Transaction<'_>,
+    progress: &mut dyn FnMut(i64, i64) -> bool,
+) -> Result<bool> {
+    tx.pragma_update(None, "defer_foreign_keys", true)?;
+    for table in schema::DERIVED {
+        tx.execute_batch(&format!("DELETE FROM {table}"))?;
+    }
+    let total: i64 = tx.query_row("SELECT count(*) FROM event", [], |row| row.get(0))?;
+    let mut done = 0;
+    for pass in [
+        "WHERE kind = 'register_change' ORDER BY no",
+        "WHERE kind NOT IN ('register_change', 'logbook_started') ORDER BY at_ms, origin, seq",
+    ] {
+        let mut stmt = tx.prepare(&format!("SELECT {EVENT_COLUMNS} FROM event {pass}"))?;
+        let mut rows = stmt.query([])?;
+        while let Some(row) = rows.next()? {
+            let event = event_from_row(row)?;
+            let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
+            apply(tx, &event, &payload)?;
+            done += 1;
+            if done % 500 == 0 && !progress(done, total) {
+                return Ok(false);
+            }
+        }
+    }
+    tx.execute(
+        "UPDATE state SET value = :version WHERE name = 'state_version'",
+        named_params! {":version": schema::STATE_VERSION},
+    )?;
+    progress(total, total);
+    Ok(true)
+}
