@@ -20,13 +20,19 @@ pub fn binary() -> PathBuf {
     let here = std::env::current_exe().unwrap();
     let folder = here.parent().unwrap().parent().unwrap();
     let binary = folder.join(format!("chockbook{}", std::env::consts::EXE_SUFFIX));
-    assert!(binary.exists(), "no {}: run `cargo build --workspace` first", binary.display());
+    assert!(
+        binary.exists(),
+        "no {}: run `cargo build --workspace` first",
+        binary.display()
+    );
     binary
 }
 
 /// The files of this crate.
 pub fn data(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("data")
+        .join(name)
 }
 
 /// True where window tests and drills are left out; says so in the form that `tests/run` counts.
@@ -52,7 +58,9 @@ impl Default for Bench {
 impl Bench {
     /// An empty folder.
     pub fn new() -> Self {
-        Self { folder: tempfile::tempdir().unwrap() }
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+        }
     }
 
     /// A path in it.
@@ -77,7 +85,11 @@ impl Bench {
     /// Runs the program with these words and this on its standard input.
     pub fn run(&self, words: &[&str], input: &str, env: &[(&str, &str)]) -> Run {
         let mut command = self.command(words);
-        command.envs(env.iter().copied()).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+        command
+            .envs(env.iter().copied())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
         let mut child = command.spawn().unwrap();
         // A program that refuses early closes its input; that is for the test to judge by the exit status.
         let _refused = child.stdin.take().unwrap().write_all(input.as_bytes());
@@ -89,9 +101,33 @@ impl Bench {
         let file = self.path("shop.chockbook");
         let name = file.to_str().unwrap();
         let pin = [("CHOCKBOOK_PIN", ENGINEER_PIN)];
-        self.run(&["new", name, "--plant", "Tarnhollow Rolling Works", "--engineer", ENGINEER], "", &pin).expect(0);
+        self.run(
+            &[
+                "new",
+                name,
+                "--plant",
+                "Tarnhollow Rolling Works",
+                "--engineer",
+                ENGINEER,
+            ],
+            "",
+            &pin,
+        )
+        .expect(0);
         let lines = data("shop.jsonl");
-        self.run(&["log", name, "--from", lines.to_str().unwrap(), "--person", ENGINEER], "", &pin).expect(0);
+        self.run(
+            &[
+                "log",
+                name,
+                "--from",
+                lines.to_str().unwrap(),
+                "--person",
+                ENGINEER,
+            ],
+            "",
+            &pin,
+        )
+        .expect(0);
         file
     }
 }
@@ -123,7 +159,13 @@ impl Run {
     /// Where it is another one.
     #[track_caller]
     pub fn expect(self, code: i32) -> Self {
-        assert_eq!(self.code, Some(code), "stdout:\n{}\nstderr:\n{}", self.out, self.err);
+        assert_eq!(
+            self.code,
+            Some(code),
+            "stdout:\n{}\nstderr:\n{}",
+            self.out,
+            self.err
+        );
         self
     }
 }

@@ -15,12 +15,30 @@ fn a_regrind_is_logged_signed_verified_and_printed() {
 
     // The foreman alone may not: a regrind is the engineer's order.
     let foreman = [("CHOCKBOOK_PIN", FOREMAN_PIN)];
-    let refused = bench.run(&["log", file, "--from", sheet, "--person", "Foreman A"], "", &foreman).expect(2);
+    let refused = bench
+        .run(
+            &["log", file, "--from", sheet, "--person", "Foreman A"],
+            "",
+            &foreman,
+        )
+        .expect(2);
     assert!(refused.out.is_empty(), "{}", refused.out);
     assert!(refused.err.contains("engineer"), "{}", refused.err);
 
-    let both = [("CHOCKBOOK_PIN", FOREMAN_PIN), ("CHOCKBOOK_ORDER_PIN", ENGINEER_PIN)];
-    let words = ["log", file, "--from", sheet, "--person", "Foreman A", "--ordered-by", ENGINEER];
+    let both = [
+        ("CHOCKBOOK_PIN", FOREMAN_PIN),
+        ("CHOCKBOOK_ORDER_PIN", ENGINEER_PIN),
+    ];
+    let words = [
+        "log",
+        file,
+        "--from",
+        sheet,
+        "--person",
+        "Foreman A",
+        "--ordered-by",
+        ENGINEER,
+    ];
     let signed = bench.run(&words, "", &both).expect(0);
     let line = signed.out.lines().next().unwrap();
     let parts: Vec<&str> = line.split(' ').collect();
@@ -31,12 +49,26 @@ fn a_regrind_is_logged_signed_verified_and_printed() {
 
     bench.run(&["verify", file], "", &[]).expect(0);
     let pdf = bench.path("history.pdf");
-    let words = ["print", file, "history", "--bearing", "TH-4T-101", "--to", pdf.to_str().unwrap(), "--at", "2026-03-22T08:00"];
+    let words = [
+        "print",
+        file,
+        "history",
+        "--bearing",
+        "TH-4T-101",
+        "--to",
+        pdf.to_str().unwrap(),
+        "--at",
+        "2026-03-22T08:00",
+    ];
     bench.run(&words, "", &[]).expect(0);
     let first = std::fs::read(&pdf).unwrap();
     assert!(first.starts_with(b"%PDF"), "no PDF");
     bench.run(&words, "", &[]).expect(0);
-    assert_eq!(std::fs::read(&pdf).unwrap(), first, "the same print at the same time has the same bytes");
+    assert_eq!(
+        std::fs::read(&pdf).unwrap(),
+        first,
+        "the same print at the same time has the same bytes"
+    );
 }
 
 #[test]
@@ -46,7 +78,13 @@ fn a_wrong_line_is_named_and_what_came_before_it_stays() {
     let file = shop.to_str().unwrap();
     let lines = "{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"brown tint\"}\n\
                  {\"kind\":\"mounted\",\"chock\":\"WC-99\",\"roll\":\"R-101\",\"position\":\"F6-W-T-D\"}\n";
-    let run = bench.run(&["log", file, "--from", "-", "--person", ENGINEER], lines, &PIN).expect(2);
+    let run = bench
+        .run(
+            &["log", file, "--from", "-", "--person", ENGINEER],
+            lines,
+            &PIN,
+        )
+        .expect(2);
     assert_eq!(run.out.matches("signed ").count(), 1, "{}", run.out);
     for word in ["line 2", "WC-99"] {
         assert!(run.err.contains(word), "{word} is not in: {}", run.err);
@@ -64,20 +102,48 @@ fn wrong_use_says_what_where_and_what_to_do() {
         (&["new", file], "exists"),
         (&["verify", "missing.chockbook"], "missing.chockbook"),
         (&["log", file, "--from", "-"], "--person"),
-        (&["print", file, "history", "--bearing", "TH-4T-999", "--to", "x.pdf"], "TH-4T-999"),
-        (&["print", file, "history", "--bearing", "TH-4T-101"], "--to"),
+        (
+            &[
+                "print",
+                file,
+                "history",
+                "--bearing",
+                "TH-4T-999",
+                "--to",
+                "x.pdf",
+            ],
+            "TH-4T-999",
+        ),
+        (
+            &["print", file, "history", "--bearing", "TH-4T-101"],
+            "--to",
+        ),
         (&["calc", "nothing"], "nothing"),
         (&["verify", file, "--anchor", "ABC"], "ABC"),
     ];
     for (words, hint) in cases {
         let run = bench.run(words, "", &PIN).expect(2);
-        assert!(run.err.contains(hint), "{words:?}: {hint:?} is not in: {}", run.err);
+        assert!(
+            run.err.contains(hint),
+            "{words:?}: {hint:?} is not in: {}",
+            run.err
+        );
     }
-    let wrong = bench.run(&["log", file, "--from", "-", "--person", ENGINEER], "", &[("CHOCKBOOK_PIN", "0000")]);
+    let wrong = bench.run(
+        &["log", file, "--from", "-", "--person", ENGINEER],
+        "",
+        &[("CHOCKBOOK_PIN", "0000")],
+    );
     assert!(wrong.expect(2).err.contains("PIN"));
     let auditor = [("CHOCKBOOK_PIN", "9753")];
     let hold = "{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"x\"}\n";
-    let run = bench.run(&["log", file, "--from", "-", "--person", "Auditor"], hold, &auditor).expect(2);
+    let run = bench
+        .run(
+            &["log", file, "--from", "-", "--person", "Auditor"],
+            hold,
+            &auditor,
+        )
+        .expect(2);
     assert!(run.err.contains("auditor"), "{}", run.err);
 }
 
@@ -91,15 +157,30 @@ fn the_stack_of_the_demo_is_calculated_as_written() {
         "step_mm":0.01}"#;
     let run = bench.run(&["calc", "stack"], input, &[]).expect(0);
     let got: serde_json::Value = serde_json::from_str(&run.out).unwrap();
-    let grind: Vec<f64> = (0..3).map(|i| got["pairs"][i]["grind_mm"].as_f64().unwrap()).collect();
+    let grind: Vec<f64> = (0..3)
+        .map(|i| got["pairs"][i]["grind_mm"].as_f64().unwrap())
+        .collect();
     assert_eq!(grind, [0.34, 0.28, 0.33]);
     assert_eq!(got["outer_stack_change_mm"].as_f64(), Some(-0.67));
-    let wrong = bench.run(&["calc", "stack"], r#"{"pairs":[{"spacer":1}],"step_mm":0.01}"#, &[]).expect(2);
+    let wrong = bench
+        .run(
+            &["calc", "stack"],
+            r#"{"pairs":[{"spacer":1}],"step_mm":0.01}"#,
+            &[],
+        )
+        .expect(2);
     assert!(wrong.err.contains("spacer"), "{}", wrong.err);
     let list = bench.run(&["calc", "--list"], "", &[]).expect(0).out;
     for name in ["tolerance", "fit", "seat", "conformity", "stack"] {
         assert!(list.contains(name), "{name} is not listed");
-        assert!(bench.run(&["calc", name, "--help"], "", &[]).expect(0).out.contains("ource"), "{name} names no source");
+        assert!(
+            bench
+                .run(&["calc", name, "--help"], "", &[])
+                .expect(0)
+                .out
+                .contains("ource"),
+            "{name} names no source"
+        );
     }
 }
 
@@ -115,15 +196,23 @@ fn an_anchor_confirms_an_unchanged_file_and_shows_a_changed_one() {
         .unwrap_or_else(|| panic!("no anchor in: {printed}"))
         .trim_matches(|c: char| !c.is_ascii_alphanumeric())
         .to_owned();
-    bench.run(&["verify", file, "--anchor", &code], "", &[]).expect(0);
+    bench
+        .run(&["verify", file, "--anchor", &code], "", &[])
+        .expect(0);
     let mut other = code.clone();
     let last = if other.pop() == Some('0') { '1' } else { '0' };
     other.push(last);
-    bench.run(&["verify", file, "--anchor", &other], "", &[]).expect(1);
+    bench
+        .run(&["verify", file, "--anchor", &other], "", &[])
+        .expect(1);
 
     let mut bytes = std::fs::read(&shop).unwrap();
     let at = bytes.windows(9).position(|w| w == b"TH-4T-101").unwrap();
     bytes[at] = b'X';
     std::fs::write(&shop, bytes).unwrap();
-    assert_ne!(bench.run(&["verify", file], "", &[]).code, Some(0), "a changed serial must show");
+    assert_ne!(
+        bench.run(&["verify", file], "", &[]).code,
+        Some(0),
+        "a changed serial must show"
+    );
 }

@@ -12,7 +12,15 @@ const HOLD: &str = "{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"brow
 fn trace(bench: &Bench, file: &str, drill: &str) -> Vec<String> {
     let out = bench.path("trace");
     let mut child = Command::new("strace")
-        .args(["-f", "-y", "-s", "64", "-e", "trace=write,pwrite64,writev,fdatasync,fsync", "-o"])
+        .args([
+            "-f",
+            "-y",
+            "-s",
+            "64",
+            "-e",
+            "trace=write,pwrite64,writev,fdatasync,fsync",
+            "-o",
+        ])
         .arg(&out)
         .arg(binary())
         .args(["log", file, "--from", "-", "--person", ENGINEER])
@@ -23,20 +31,34 @@ fn trace(bench: &Bench, file: &str, drill: &str) -> Vec<String> {
         .stdout(Stdio::piped())
         .spawn()
         .expect("strace is needed: ./tests/run installs it");
-    child.stdin.take().unwrap().write_all(HOLD.as_bytes()).unwrap();
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(HOLD.as_bytes())
+        .unwrap();
     let output = child.wait_with_output().unwrap();
     assert!(output.status.success(), "{output:?}");
-    std::fs::read_to_string(out).unwrap().lines().map(str::to_owned).collect()
+    std::fs::read_to_string(out)
+        .unwrap()
+        .lines()
+        .map(str::to_owned)
+        .collect()
 }
 
 /// True where the log of the database was synced between its last write and the word "signed".
 fn is_synced_before_signed(calls: &[String]) -> bool {
-    let signed = calls.iter().position(|c| c.contains("\"signed ")).expect("the program never said signed");
+    let signed = calls
+        .iter()
+        .position(|c| c.contains("\"signed "))
+        .expect("the program never said signed");
     let wrote = calls[..signed]
         .iter()
         .rposition(|c| c.contains("-wal>") && c.contains("write"))
         .expect("nothing was written to the log of the database");
-    calls[wrote..signed].iter().any(|c| c.contains("-wal>") && (c.contains("fdatasync(") || c.contains("fsync(")))
+    calls[wrote..signed]
+        .iter()
+        .any(|c| c.contains("-wal>") && (c.contains("fdatasync(") || c.contains("fsync(")))
 }
 
 #[test]
@@ -50,9 +72,18 @@ fn the_word_signed_comes_after_the_sync_and_the_check_can_go_red() {
     let calls = trace(&bench, file, "");
     assert!(is_synced_before_signed(&calls), "{}", calls.join("\n"));
     let release = "{\"kind\":\"released\",\"thing\":\"TH-4T-101\",\"reason\":\"wiped off\"}\n";
-    bench.run(&["log", file, "--from", "-", "--person", ENGINEER], release, &[("CHOCKBOOK_PIN", ENGINEER_PIN)]).expect(0);
+    bench
+        .run(
+            &["log", file, "--from", "-", "--person", ENGINEER],
+            release,
+            &[("CHOCKBOOK_PIN", ENGINEER_PIN)],
+        )
+        .expect(0);
     let weaker = trace(&bench, file, "synchronous-normal");
-    assert!(!is_synced_before_signed(&weaker), "the check does not see the weaker setting");
+    assert!(
+        !is_synced_before_signed(&weaker),
+        "the check does not see the weaker setting"
+    );
 }
 
 #[test]
@@ -71,7 +102,9 @@ fn what_was_signed_survives_a_killed_program() {
     input.write_all(HOLD.as_bytes()).unwrap();
     input.flush().unwrap();
     let mut line = String::new();
-    BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    BufReader::new(child.stdout.take().unwrap())
+        .read_line(&mut line)
+        .unwrap();
     assert!(line.starts_with("signed "), "{line}");
     child.kill().unwrap();
     child.wait().unwrap();
@@ -80,7 +113,13 @@ fn what_was_signed_survives_a_killed_program() {
     assert!(verified.contains(seq), "event {seq} is not in: {verified}");
     // The lock of the killed program does not bind.
     let release = "{\"kind\":\"released\",\"thing\":\"TH-4T-101\",\"reason\":\"wiped off\"}\n";
-    bench.run(&["log", file, "--from", "-", "--person", ENGINEER], release, &[("CHOCKBOOK_PIN", ENGINEER_PIN)]).expect(0);
+    bench
+        .run(
+            &["log", file, "--from", "-", "--person", ENGINEER],
+            release,
+            &[("CHOCKBOOK_PIN", ENGINEER_PIN)],
+        )
+        .expect(0);
 }
 
 #[test]
@@ -93,9 +132,14 @@ fn a_full_disk_loses_nothing_that_was_signed() {
     // A file system of 2 MB in memory; only root may make one.
     let disk = bench.path("disk");
     std::fs::create_dir(&disk).unwrap();
-    let mounted = Command::new("mount").args(["-t", "tmpfs", "-o", "size=2m", "tmpfs"]).arg(&disk).output();
+    let mounted = Command::new("mount")
+        .args(["-t", "tmpfs", "-o", "size=2m", "tmpfs"])
+        .arg(&disk)
+        .output();
     if !mounted.is_ok_and(|out| out.status.success()) {
-        println!("left out: this user may not mount a small file system; the store's own tests fill a file instead");
+        println!(
+            "left out: this user may not mount a small file system; the store's own tests fill a file instead"
+        );
         return;
     }
     let outcome = std::panic::catch_unwind(|| {
@@ -103,9 +147,18 @@ fn a_full_disk_loses_nothing_that_was_signed() {
         std::fs::copy(&shop, &file).unwrap();
         let file = file.to_str().unwrap().to_owned();
         let lines: String = (0..4000)
-            .map(|i| format!("{{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"{i} {}\"}}\n", "x".repeat(400)))
+            .map(|i| {
+                format!(
+                    "{{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"{i} {}\"}}\n",
+                    "x".repeat(400)
+                )
+            })
             .collect();
-        let run = bench.run(&["log", &file, "--from", "-", "--person", ENGINEER], &lines, &[("CHOCKBOOK_PIN", ENGINEER_PIN)]);
+        let run = bench.run(
+            &["log", &file, "--from", "-", "--person", ENGINEER],
+            &lines,
+            &[("CHOCKBOOK_PIN", ENGINEER_PIN)],
+        );
         assert_eq!(run.code, Some(2), "{}", run.err);
         assert!(run.err.contains("disk is full"), "{}", run.err);
         let signed = run.out.matches("signed ").count();
@@ -116,9 +169,23 @@ fn a_full_disk_loses_nothing_that_was_signed() {
         if std::path::Path::new(&wal).exists() {
             std::fs::copy(&wal, bench.path("after.chockbook-wal")).unwrap();
         }
-        let verified = bench.run(&["verify", after.to_str().unwrap()], "", &[]).expect(0).out;
-        let last = run.out.lines().last().unwrap().split([' ', ':']).nth(2).unwrap().to_owned();
-        assert!(verified.contains(&last), "the last signed event {last} is not in: {verified}");
+        let verified = bench
+            .run(&["verify", after.to_str().unwrap()], "", &[])
+            .expect(0)
+            .out;
+        let last = run
+            .out
+            .lines()
+            .last()
+            .unwrap()
+            .split([' ', ':'])
+            .nth(2)
+            .unwrap()
+            .to_owned();
+        assert!(
+            verified.contains(&last),
+            "the last signed event {last} is not in: {verified}"
+        );
     });
     Command::new("umount").arg(&disk).status().unwrap();
     outcome.unwrap();

@@ -35,7 +35,10 @@ impl Clock for SystemClock {
     #[allow(clippy::disallowed_methods)] // the one place: from here the clock is handed in
     fn now(&self) -> Stamp {
         let now = chrono::Local::now();
-        Stamp::second(now.timestamp_millis(), i64::from(now.offset().local_minus_utc() / 60))
+        Stamp::second(
+            now.timestamp_millis(),
+            i64::from(now.offset().local_minus_utc() / 60),
+        )
     }
 }
 
@@ -59,7 +62,11 @@ impl Entropy for OsEntropy {
 
 /// Where the program keeps its own files: `$XDG_CONFIG_HOME/chockbook`, or the system's usual place.
 pub fn config_folder() -> Option<PathBuf> {
-    let set = |name| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let set = |name| {
+        std::env::var_os(name)
+            .filter(|value| !value.is_empty())
+            .map(PathBuf::from)
+    };
     let base = set("XDG_CONFIG_HOME")
         .filter(|path| path.is_absolute())
         .or_else(|| if cfg!(windows) { set("APPDATA") } else { None })
@@ -71,7 +78,9 @@ pub fn config_folder() -> Option<PathBuf> {
 /// this process; the next one then goes on as another copy, which loses nothing.
 fn install(folder: Option<&Path>, entropy: &mut dyn Entropy) -> [u8; 16] {
     static OF_THIS_PROCESS: std::sync::OnceLock<[u8; 16]> = std::sync::OnceLock::new();
-    let Some(folder) = folder else { return *OF_THIS_PROCESS.get_or_init(|| draw(entropy)) };
+    let Some(folder) = folder else {
+        return *OF_THIS_PROCESS.get_or_init(|| draw(entropy));
+    };
     let path = folder.join("install");
     let read = |path: &Path| {
         let text = std::fs::read_to_string(path).ok()?;
@@ -81,9 +90,13 @@ fn install(folder: Option<&Path>, entropy: &mut dyn Entropy) -> [u8; 16] {
         return kept;
     }
     let made = *OF_THIS_PROCESS.get_or_init(|| draw(entropy));
-    let kept = std::fs::create_dir_all(folder).and_then(|()| write_whole(&path, &store::id::hex(&made)));
+    let kept =
+        std::fs::create_dir_all(folder).and_then(|()| write_whole(&path, &store::id::hex(&made)));
     if let Err(error) = kept {
-        log::warn!("{}: {error}; this installation has no lasting name", path.display());
+        log::warn!(
+            "{}: {error}; this installation has no lasting name",
+            path.display()
+        );
     }
     made
 }
@@ -104,7 +117,10 @@ pub fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
     name.push(format!(".{}.part", std::process::id()));
     let part = PathBuf::from(name);
     let written = std::fs::File::create(&part)
-        .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
+        .and_then(|mut file| {
+            file.write_all(text.as_bytes())
+                .and_then(|()| file.sync_all())
+        })
         .and_then(|()| std::fs::rename(&part, path));
     if written.is_err() {
         // The first error is the one to report.
@@ -160,10 +176,21 @@ pub(crate) mod tests {
         let below = folder.path().join("new");
         let first = install(Some(&below), &mut OsEntropy);
         assert_eq!(install(Some(&below), &mut OsEntropy), first);
-        assert_eq!(std::fs::read_to_string(below.join("install")).unwrap().len(), 32);
+        assert_eq!(
+            std::fs::read_to_string(below.join("install"))
+                .unwrap()
+                .len(),
+            32
+        );
         std::fs::write(below.join("install"), "torn").unwrap();
         install(Some(&below), &mut OsEntropy);
-        assert_eq!(std::fs::read_to_string(below.join("install")).unwrap().len(), 32, "a torn name is made anew");
+        assert_eq!(
+            std::fs::read_to_string(below.join("install"))
+                .unwrap()
+                .len(),
+            32,
+            "a torn name is made anew"
+        );
     }
 
     #[test]

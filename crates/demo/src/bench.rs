@@ -198,37 +198,33 @@ pub(crate) fn read_seat(
     }
 }
 
-/// A chock bore as it really is: deviations from nominal.
+/// A chock bore as it really is: deviation from nominal, ovality, taper, um.
 pub(crate) struct Bore {
-    mean_um: f64,
-    ovality_um: f64,
-    taper_um: f64,
+    mean: f64,
+    ovality: f64,
+    taper: f64,
 }
 
 impl Bore {
     pub(crate) fn new(dice: &mut Dice) -> Self {
         Self {
-            mean_um: dice.between(28.0, 50.0),
-            ovality_um: dice.between(8.0, 28.0),
-            taper_um: dice.between(-10.0, 10.0),
+            mean: dice.between(28.0, 50.0),
+            ovality: dice.between(8.0, 28.0),
+            taper: dice.between(-10.0, 10.0),
         }
     }
 
     /// Wears slowly; a worn bore is put right before it comes near its limits.
     pub(crate) fn run(&mut self, hours: f64) {
-        self.mean_um = (self.mean_um + hours / 1000.0 * 1.2).min(62.0);
-        self.ovality_um = (self.ovality_um + hours / 1000.0 * 1.5).min(60.0);
+        self.mean = (self.mean + hours / 1000.0 * 1.2).min(62.0);
+        self.ovality = (self.ovality + hours / 1000.0 * 1.5).min(60.0);
     }
 
     /// Sizes at 20 C; the bore stretches across the load.
     pub(crate) fn sizes_um(&self, nominal_um: f64, dice: &mut Dice) -> [[f64; 4]; 3] {
         [0.5, 0.0, -0.5].map(|end| {
             [-0.5, -0.05, 0.5, 0.05].map(|across| {
-                nominal_um
-                    + self.mean_um
-                    + end * self.taper_um
-                    + across * self.ovality_um
-                    + dice.normal(1.0)
+                nominal_um + self.mean + end * self.taper + across * self.ovality + dice.normal(1.0)
             })
         })
     }

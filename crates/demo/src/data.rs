@@ -61,7 +61,8 @@ struct Types {
 #[derive(Deserialize)]
 pub(crate) struct Kind {
     pub(crate) code: String,
-    pub(crate) kind: String,
+    #[serde(rename = "kind")]
+    pub(crate) family: String,
     pub(crate) lubrication: String,
     pub(crate) values: BTreeMap<String, Value>,
 }
@@ -104,7 +105,8 @@ pub(crate) struct Gauge {
 
 #[derive(Deserialize)]
 pub(crate) struct Plant {
-    pub(crate) plant: String,
+    #[serde(rename = "plant")]
+    pub(crate) name: String,
     pub(crate) line: Vec<Line>,
     pub(crate) stand: Vec<Stand>,
     pub(crate) load_angle: BTreeMap<String, i64>,
@@ -207,7 +209,8 @@ pub(crate) struct Hours {
     pub(crate) chock: String,
     pub(crate) from: Option<String>,
     pub(crate) to: String,
-    pub(crate) hours: i64,
+    #[serde(rename = "hours")]
+    pub(crate) mill_h: i64,
 }
 
 /// Whole life of a bearing at a day.

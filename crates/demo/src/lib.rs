@@ -178,7 +178,7 @@ fn generate(
         install: [0; 16],
         program: concat!("Chockbook ", env!("CARGO_PKG_VERSION")).into(),
     };
-    let mut logbook = Logbook::create(part, hands, &data.plant.plant)?;
+    let mut logbook = Logbook::create(part, hands, &data.plant.name)?;
     logbook.write_without_waiting()?;
     let engine = Engine::new(&data, &plan, options.seed, logbook, clock, set_up_ms)?
         .tell(set_up_ms, progress)?;

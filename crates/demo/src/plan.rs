@@ -3,10 +3,13 @@
 //! Each stand changes its rolls at its own pace. Chocks that a story needs in the shop stand still that day, and where
 //! a story names mill hours, the campaigns between its two days are scaled until the sum fits to the second.
 
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+mod early;
+mod rolls;
+
+use std::collections::{BTreeMap, VecDeque};
 
 use store::Stamp;
-use store::time::{DAY_MS, HOUR_MS};
+use store::time::HOUR_MS;
 
 use crate::DemoError;
 use crate::data::{Data, Hours, What, expand};
@@ -42,7 +45,7 @@ pub(crate) struct Run {
     pub(crate) pair: usize,
     pub(crate) from_ms: i64,
     pub(crate) to_ms: i64,
-    pub(crate) run_s: i64,
+    pub(crate) mill_s: i64,
     pub(crate) rolled_kg: i64,
     pub(crate) roll: String,
     /// A sum of the card index.
@@ -94,15 +97,15 @@ pub(crate) fn plan(data: &Data, years: u32, seed: u64) -> Result<Plan, DemoError
     for hours in data.stories.hours.iter().filter(|h| h.from.is_some()) {
         scale(&mut plan, data, hours)?;
     }
-    early(&mut plan, data, &mut Dice::new(seed, 2))?;
+    early::early(&mut plan, data, &mut Dice::new(seed, 2))?;
     let mut dice = Dice::new(seed, 3);
     for run in &mut plan.runs {
         let line = &data.plant.line[plan.teams[run.team].line];
         let kg_per_h = line.kilotonnes * 1e6 / line.mill_hours;
         run.rolled_kg =
-            (run.run_s as f64 / 3600.0 * kg_per_h * dice.between(0.95, 1.05)).round() as i64;
+            (run.mill_s as f64 / 3600.0 * kg_per_h * dice.between(0.95, 1.05)).round() as i64;
     }
-    rolls(&mut plan, data)?;
+    rolls::rolls(&mut plan, data)?;
     plan.runs.sort_by_key(|run| (run.to_ms, run.team, run.post));
     for run in plan
         .runs
@@ -248,13 +251,12 @@ fn campaigns(
         })
         .collect();
     let mut resting: VecDeque<usize> = (posts..t.chocks.len()).collect();
-    loop {
-        let Some(post) = (0..posts)
+    let next_out = |inside: &[(usize, i64, i64)]| {
+        (0..posts)
             .filter(|p| inside[*p].2 <= end_ms)
             .min_by_key(|p| inside[*p].2)
-        else {
-            break;
-        };
+    };
+    while let Some(post) = next_out(&inside) {
         let (pair, from_ms, to_ms) = inside[post];
         let share = (load * dice.between(0.92, 1.08)).min(0.97);
         let run_s = ((to_ms - from_ms) as f64 / 1000.0 * share).round() as i64;
@@ -274,14 +276,14 @@ fn campaigns(
     }
 }
 
-fn run(team: usize, post: usize, pair: usize, from_ms: i64, to_ms: i64, run_s: i64) -> Run {
+fn run(team: usize, post: usize, pair: usize, from_ms: i64, to_ms: i64, mill_s: i64) -> Run {
     Run {
         team,
         post,
         pair,
         from_ms,
         to_ms,
-        run_s,
+        mill_s,
         rolled_kg: 0,
         roll: String::new(),
         is_estimate: false,
@@ -300,18 +302,18 @@ fn scale(plan: &mut Plan, data: &Data, hours: &Hours) -> Result<(), DemoError> {
         .iter_mut()
         .filter(|r| (r.team, r.pair) == (team, pair) && r.from_ms >= from && r.to_ms <= to)
         .collect();
-    let wanted_s = hours.hours * 3600;
-    let planned_s: i64 = runs.iter().map(|r| r.run_s).sum();
+    let wanted_s = hours.mill_h * 3600;
+    let planned_s: i64 = runs.iter().map(|r| r.mill_s).sum();
     let mut left_s = wanted_s;
     for run in &mut runs {
-        let scaled = (run.run_s as f64 * wanted_s as f64 / planned_s.max(1) as f64).round() as i64;
-        run.run_s = scaled.min(longest_s(run));
-        left_s -= run.run_s;
+        let scaled = (run.mill_s as f64 * wanted_s as f64 / planned_s.max(1) as f64).round() as i64;
+        run.mill_s = scaled.min(longest_s(run));
+        left_s -= run.mill_s;
     }
     // What rounding and the length of the campaigns left over goes where there is room.
     for run in &mut runs {
-        let more = left_s.min(longest_s(run) - run.run_s).max(-run.run_s);
-        run.run_s += more;
+        let more = left_s.min(longest_s(run) - run.mill_s).max(-run.mill_s);
+        run.mill_s += more;
         left_s -= more;
     }
     if left_s == 0 {
@@ -320,7 +322,7 @@ fn scale(plan: &mut Plan, data: &Data, hours: &Hours) -> Result<(), DemoError> {
     let why = format!(
         "{} cannot run {} h until {}: {} h are planned",
         hours.chock,
-        hours.hours,
+        hours.mill_h,
         hours.to,
         planned_s / 3600
     );
@@ -332,76 +334,13 @@ fn longest_s(run: &Run) -> i64 {
     (run.to_ms - run.from_ms) / 1000 * 99 / 100
 }
 
-/// What each chock had run since its last teardown when the logbook begins: one sum for each, from the card index.
-fn early(plan: &mut Plan, data: &Data, dice: &mut Dice) -> Result<(), DemoError> {
-    let scripted: BTreeSet<&str> = data
-        .stories
-        .step
-        .iter()
-        .filter_map(|step| step.what.taken_apart())
-        .collect();
-    let mut sums = Vec::new();
-    for team in 0..plan.teams.len() {
-        let a_day = plan.hours_a_day(data, team);
-        let interval_h = interval_h(data, &plan.teams[team].chocks[0][0]);
-        let is_tapered = is_tapered(data, &plan.teams[team].chocks[0][0]);
-        for pair in 0..plan.teams[team].chocks.len() {
-            let mut sides = [(0, 0); 2];
-            let together_h = dice.between(0.03, 0.80) * interval_h;
-            for side in 0..2 {
-                let chock = plan.teams[team].chocks[pair][side].clone();
-                let mut hours = if is_tapered {
-                    dice.between(0.03, 0.90) * interval_h
-                } else {
-                    together_h
-                };
-                if scripted.contains(chock.as_str()) && is_tapered {
-                    hours = dice.between(5.0, 50.0) * a_day;
-                }
-                let mut run_s = (hours * 3600.0).round() as i64;
-                if let Some(known) = data
-                    .stories
-                    .hours
-                    .iter()
-                    .find(|h| h.from.is_none() && h.chock == chock)
-                {
-                    run_s = known.hours * 3600 - run_until(plan, team, pair, ms(&known.to)?);
-                }
-                let days = (run_s as f64 / 3600.0 / a_day).min(300.0);
-                sides[side] = (plan.start_ms - (days * DAY_MS as f64).round() as i64, run_s);
-            }
-            let (first, second) = if sides[0].0 <= sides[1].0 {
-                (sides[0], sides[1])
-            } else {
-                (sides[1], sides[0])
-            };
-            for (from_ms, to_ms, run_s) in [
-                (first.0, second.0, first.1 - second.1),
-                (second.0, plan.start_ms, second.1),
-            ] {
-                if to_ms > from_ms && run_s > 0 {
-                    let most_s = (to_ms - from_ms) / 1000;
-                    sums.push(Run {
-                        is_estimate: true,
-                        ..run(team, 0, pair, from_ms, to_ms, run_s.min(most_s))
-                    });
-                }
-            }
-            plan.teams[team].early.push(sides);
-        }
-    }
-    // A sum that begins with a stay must come after it: see the engine, which assembles first.
-    plan.runs.extend(sums);
-    Ok(())
-}
-
 /// Mill time of a pair from the start to a time, s.
 pub(crate) fn run_until(plan: &Plan, team: usize, pair: usize, to_ms: i64) -> i64 {
     let runs = plan
         .runs
         .iter()
         .filter(|r| (r.team, r.pair) == (team, pair) && !r.is_estimate && r.to_ms <= to_ms);
-    runs.map(|r| r.run_s).sum()
+    runs.map(|r| r.mill_s).sum()
 }
 
 /// The bearing type in the main seat of a chock.
@@ -416,7 +355,7 @@ pub(crate) fn kind_of<'a>(data: &'a Data, chock: &str) -> Option<&'a crate::data
 }
 
 pub(crate) fn is_tapered(data: &Data, chock: &str) -> bool {
-    kind_of(data, chock).is_some_and(|t| t.kind == "four_row_tapered")
+    kind_of(data, chock).is_some_and(|t| t.family == "four_row_tapered")
 }
 
 /// The interval of the bearing in a chock, h.
@@ -424,43 +363,4 @@ pub(crate) fn interval_h(data: &Data, chock: &str) -> f64 {
     kind_of(data, chock)
         .and_then(|t| t.value("interval_run_s", 0))
         .map_or(1000.0, |s| s as f64 / 3600.0)
-}
-
-/// Gives every campaign the roll of its line and role that has rested longest.
-fn rolls(plan: &mut Plan, data: &Data) -> Result<(), DemoError> {
-    let mut order: Vec<&mut Run> = plan.runs.iter_mut().chain(&mut plan.open).collect();
-    order.sort_by_key(|run| (run.from_ms, run.team, run.post));
-    let mut free: BTreeMap<(usize, String), BTreeSet<(i64, String)>> = BTreeMap::new();
-    for run in order {
-        let team = &plan.teams[run.team];
-        let line = &data.plant.line[team.line].code;
-        let rolls = free
-            .entry((team.line, team.role.clone()))
-            .or_insert_with(|| {
-                let ranges = data
-                    .plant
-                    .rolls
-                    .iter()
-                    .filter(|r| r.line == *line && r.role == team.role);
-                ranges
-                    .flat_map(|r| expand(&r.codes))
-                    .map(|code| (0, code))
-                    .collect()
-            });
-        let Some((free_ms, code)) = rolls.first().cloned() else {
-            continue;
-        };
-        run.roll.clone_from(&code);
-        if run.is_estimate {
-            continue;
-        }
-        if free_ms > run.from_ms {
-            return Err(DemoError::Plan {
-                why: format!("no roll of {line} is free"),
-            });
-        }
-        rolls.pop_first();
-        rolls.insert((run.to_ms, code));
-    }
-    Ok(())
 }

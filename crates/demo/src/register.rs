@@ -203,7 +203,7 @@ fn bearing_type(kind: &crate::data::Kind) -> Record {
                 name: name.clone(),
                 item,
                 value,
-            })
+            });
         };
         match value {
             Value::Whole(value) => add(0, *value),
@@ -213,7 +213,7 @@ fn bearing_type(kind: &crate::data::Kind) -> Record {
     let (code, lubrication) = (kind.code.clone(), kind.lubrication.clone());
     Record::BearingType(BearingType {
         code,
-        kind: kind.kind.clone(),
+        kind: kind.family.clone(),
         values,
         lubrication,
     })

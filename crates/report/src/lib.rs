@@ -11,8 +11,8 @@ mod readable;
 mod typeset;
 
 pub use model::{
-    Align, Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History, KeyLine, Labelled, Mark, Marked,
-    Piece, SheetDetail, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
+    Align, Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History, KeyLine,
+    Labelled, Mark, Marked, Piece, SheetDetail, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
 };
 
 use serde_json::{Value, json};
@@ -71,7 +71,10 @@ pub fn history_pdf(history: &History) -> Result<Vec<u8>, ReportError> {
     typeset::to_pdf(
         &document,
         &typeset::Properties {
-            ident: format!("{} {} {}", history.serial, history.anchor, history.printed_at),
+            ident: format!(
+                "{} {} {}",
+                history.serial, history.anchor, history.printed_at
+            ),
             creator: readable::text(&history.program).into_owned(),
             moment: history.printed_utc,
         },
@@ -80,7 +83,8 @@ pub fn history_pdf(history: &History) -> Result<Vec<u8>, ReportError> {
 
 fn history_pages(history: &History) -> Result<PagedDocument, ReportError> {
     check(history)?;
-    let mut told = serde_json::to_value(history).map_err(|error| ReportError::Data(error.to_string()))?;
+    let mut told =
+        serde_json::to_value(history).map_err(|error| ReportError::Data(error.to_string()))?;
     readable::every_text(&mut told);
     let data = json!({
         "history": told,
@@ -88,29 +92,52 @@ fn history_pages(history: &History) -> Result<PagedDocument, ReportError> {
         "colours": marks::colours(),
         "qr": if history.anchor.is_empty() { Value::Null } else { Value::from(qr::svg(&history.anchor)?) },
     });
-    let template = concat!(include_str!("../templates/form.typ"), include_str!("../templates/history.typ"));
+    let template = concat!(
+        include_str!("../templates/form.typ"),
+        include_str!("../templates/history.typ")
+    );
     typeset::pages(template, data.to_string())
 }
 
 /// Finds what would be lost or refused on paper, and says where it is.
 fn check(history: &History) -> Result<(), ReportError> {
     let of_sheets = history.sheets.iter().flat_map(|sheet| &sheet.drawings);
-    for drawing in history.ring_map_svg.iter().chain(&history.growth_svg).chain(of_sheets) {
+    for drawing in history
+        .ring_map_svg
+        .iter()
+        .chain(&history.growth_svg)
+        .chain(of_sheets)
+    {
         if drawing.alt.trim().is_empty() {
-            return Err(ReportError::NoDescription { title: drawing.title.clone() });
+            return Err(ReportError::NoDescription {
+                title: drawing.title.clone(),
+            });
         }
     }
     for table in history.sheets.iter().flat_map(|sheet| &sheet.tables) {
         let columns = table.columns.len();
-        if let Some((at, row)) = table.rows.iter().enumerate().find(|(_, row)| row.len() > columns) {
-            return Err(ReportError::LongRow { table: table.title.clone(), row: at + 1, cells: row.len(), columns });
+        if let Some((at, row)) = table
+            .rows
+            .iter()
+            .enumerate()
+            .find(|(_, row)| row.len() > columns)
+        {
+            return Err(ReportError::LongRow {
+                table: table.title.clone(),
+                row: at + 1,
+                cells: row.len(),
+                columns,
+            });
         }
     }
     for correction in &history.corrections {
         if let Some(sheet) = correction.sheet
             && sheet >= history.sheets.len()
         {
-            return Err(ReportError::NoSheet { code: correction.code.clone(), sheet });
+            return Err(ReportError::NoSheet {
+                code: correction.code.clone(),
+                sheet,
+            });
         }
     }
     Ok(())

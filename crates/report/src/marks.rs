@@ -54,7 +54,8 @@ pub(crate) fn colours() -> Value {
 /// Every mark by its name: its drawing, word and colour.
 pub(crate) fn all() -> Value {
     let marks = Mark::ALL.map(|mark| {
-        let told = json!({ "svg": mark.svg(), "word": mark.word(), "colour": hex(mark.drawn().token()) });
+        let told =
+            json!({ "svg": mark.svg(), "word": mark.word(), "colour": hex(mark.drawn().token()) });
         (mark.name().to_owned(), told)
     });
     Value::Object(Map::from_iter(marks))
@@ -75,16 +76,26 @@ mod tests {
     #[test]
     fn a_mark_is_known_by_the_name_that_the_model_writes() {
         for mark in Mark::ALL {
-            assert_eq!(serde_json::to_value(mark).unwrap(), Value::from(mark.name()));
+            assert_eq!(
+                serde_json::to_value(mark).unwrap(),
+                Value::from(mark.name())
+            );
         }
     }
 
     #[test]
     fn no_two_marks_share_shape_or_word() {
         // Without its words and colour: what a grey printer leaves of the shape.
-        let grey = |mark: Mark| mark.svg().replace(mark.word(), "").replace(&hex(mark.drawn().token()), "#000000");
+        let grey = |mark: Mark| {
+            mark.svg()
+                .replace(mark.word(), "")
+                .replace(&hex(mark.drawn().token()), "#000000")
+        };
         let shapes: BTreeSet<String> = Mark::ALL.iter().map(|&mark| grey(mark)).collect();
         let words: BTreeSet<&str> = Mark::ALL.iter().map(|mark| mark.word()).collect();
-        assert_eq!((shapes.len(), words.len()), (Mark::ALL.len(), Mark::ALL.len()));
+        assert_eq!(
+            (shapes.len(), words.len()),
+            (Mark::ALL.len(), Mark::ALL.len())
+        );
     }
 }

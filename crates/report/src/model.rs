@@ -76,8 +76,14 @@ pub enum Mark {
 
 impl Mark {
     /// All six, from best to worst, then the two that say nothing.
-    pub const ALL: [Self; 6] =
-        [Self::Pass, Self::PassInDoubt, Self::FailInDoubt, Self::Fail, Self::Missing, Self::NotApplicable];
+    pub const ALL: [Self; 6] = [
+        Self::Pass,
+        Self::PassInDoubt,
+        Self::FailInDoubt,
+        Self::Fail,
+        Self::Missing,
+        Self::NotApplicable,
+    ];
 
     /// The word that stands beside the shape.
     pub fn word(self) -> &'static str {
@@ -163,22 +169,34 @@ pub struct Piece {
 impl Piece {
     /// A piece as the rest.
     pub fn plain(text: impl Into<String>) -> Self {
-        Self { text: text.into(), tone: Tone::Plain }
+        Self {
+            text: text.into(),
+            tone: Tone::Plain,
+        }
     }
 
     /// What counts now.
     pub fn bold(text: impl Into<String>) -> Self {
-        Self { text: text.into(), tone: Tone::Bold }
+        Self {
+            text: text.into(),
+            tone: Tone::Bold,
+        }
     }
 
     /// What was recorded first and no longer counts.
     pub fn struck(text: impl Into<String>) -> Self {
-        Self { text: text.into(), tone: Tone::Struck }
+        Self {
+            text: text.into(),
+            tone: Tone::Struck,
+        }
     }
 
     /// A remark.
     pub fn muted(text: impl Into<String>) -> Self {
-        Self { text: text.into(), tone: Tone::Muted }
+        Self {
+            text: text.into(),
+            tone: Tone::Muted,
+        }
     }
 }
 
@@ -314,17 +332,29 @@ pub struct Column {
 impl Column {
     /// A column of text.
     pub fn text(head: impl Into<String>) -> Self {
-        Self { head: head.into(), align: Align::Left, wide: false }
+        Self {
+            head: head.into(),
+            align: Align::Left,
+            wide: false,
+        }
     }
 
     /// A column of text that takes what room is left.
     pub fn wide(head: impl Into<String>) -> Self {
-        Self { head: head.into(), align: Align::Left, wide: true }
+        Self {
+            head: head.into(),
+            align: Align::Left,
+            wide: true,
+        }
     }
 
     /// A column of numbers.
     pub fn number(head: impl Into<String>) -> Self {
-        Self { head: head.into(), align: Align::Right, wide: false }
+        Self {
+            head: head.into(),
+            align: Align::Right,
+            wide: false,
+        }
     }
 }
 
@@ -342,22 +372,36 @@ pub struct Cell {
 impl Cell {
     /// A cell of plain text.
     pub fn text(text: impl Into<String>) -> Self {
-        Self { pieces: vec![Piece::plain(text)], ..Self::default() }
+        Self {
+            pieces: vec![Piece::plain(text)],
+            ..Self::default()
+        }
     }
 
     /// A reading as typed, and under it at 20 °C.
     pub fn reading(typed: impl Into<String>, at_20_c: impl Into<String>) -> Self {
-        Self { pieces: vec![Piece::plain(typed)], under: at_20_c.into(), mark: None }
+        Self {
+            pieces: vec![Piece::plain(typed)],
+            under: at_20_c.into(),
+            mark: None,
+        }
     }
 
     /// A value that was corrected: the old one struck, the new one bold.
     pub fn corrected(old: impl Into<String>, new: impl Into<String>) -> Self {
-        Self { pieces: vec![Piece::struck(old), Piece::plain(" "), Piece::bold(new)], ..Self::default() }
+        Self {
+            pieces: vec![Piece::struck(old), Piece::plain(" "), Piece::bold(new)],
+            ..Self::default()
+        }
     }
 
     /// A verdict with its own word.
     pub fn verdict(mark: Mark) -> Self {
-        Self { pieces: vec![Piece::plain(mark.word())], under: String::new(), mark: Some(mark) }
+        Self {
+            pieces: vec![Piece::plain(mark.word())],
+            under: String::new(),
+            mark: Some(mark),
+        }
     }
 }
 
@@ -442,6 +486,13 @@ pub struct UtcMoment {
 impl Default for UtcMoment {
     /// The first moment of 1970: a valid date, so that a model can be filled step by step.
     fn default() -> Self {
-        Self { year: 1970, month: 1, day: 1, hour: 0, minute: 0, second: 0 }
+        Self {
+            year: 1970,
+            month: 1,
+            day: 1,
+            hour: 0,
+            minute: 0,
+            second: 0,
+        }
     }
 }

@@ -18,7 +18,10 @@ pub(crate) fn svg(text: &str) -> Result<String, ReportError> {
         let mut x = 0;
         while x < width {
             // One rectangle a run: neighbours drawn alone would show hairlines.
-            let run = line[x..].iter().take_while(|&&module| module == Color::Dark).count();
+            let run = line[x..]
+                .iter()
+                .take_while(|&&module| module == Color::Dark)
+                .count();
             if run > 0 {
                 // Writing to a String cannot fail.
                 let _ = write!(path, "M{x} {y}h{run}v1h-{run}z");

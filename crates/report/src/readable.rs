@@ -87,8 +87,19 @@ mod tests {
 
     #[test]
     fn signs_of_the_trade_stay() {
-        for kept in ["0.300 ±0.030 mm", "20 °C", "480 × 620", "µm ≤ ≥ − – — · “x” ½", "Größe, ζ, Ж", "#$*@[]\\"] {
-            assert!(matches!(text(kept), Cow::Borrowed(_)), "{kept} was changed to {}", text(kept));
+        for kept in [
+            "0.300 ±0.030 mm",
+            "20 °C",
+            "480 × 620",
+            "µm ≤ ≥ − – — · “x” ½",
+            "Größe, ζ, Ж",
+            "#$*@[]\\",
+        ] {
+            assert!(
+                matches!(text(kept), Cow::Borrowed(_)),
+                "{kept} was changed to {}",
+                text(kept)
+            );
         }
     }
 

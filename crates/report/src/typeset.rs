@@ -31,18 +31,31 @@ pub(crate) struct Properties {
 
 /// Sets a template with its data into pages.
 pub(crate) fn pages(template: &str, data: String) -> Result<PagedDocument, ReportError> {
-    let world = Page { main: Source::new(main_id(), template.to_owned()), data: Bytes::from_string(data) };
+    let world = Page {
+        main: Source::new(main_id(), template.to_owned()),
+        data: Bytes::from_string(data),
+    };
     let result = typst::compile::<PagedDocument>(&world);
     typst::comemo::evict(CACHE_AGE);
     result.output.map_err(|errors| refused(&errors))
 }
 
 /// Writes pages as PDF/A-2a and PDF/UA-1.
-pub(crate) fn to_pdf(document: &PagedDocument, properties: &Properties) -> Result<Vec<u8>, ReportError> {
+pub(crate) fn to_pdf(
+    document: &PagedDocument,
+    properties: &Properties,
+) -> Result<Vec<u8>, ReportError> {
     let m = properties.moment;
-    let moment = Datetime::from_ymd_hms(i32::from(m.year), m.month, m.day, m.hour, m.minute, m.second)
-        .filter(|_| m.year <= 9_999)
-        .ok_or(ReportError::NoDate(m))?;
+    let moment = Datetime::from_ymd_hms(
+        i32::from(m.year),
+        m.month,
+        m.day,
+        m.hour,
+        m.minute,
+        m.second,
+    )
+    .filter(|_| m.year <= 9_999)
+    .ok_or(ReportError::NoDate(m))?;
     let standards = PdfStandards::new(&[PdfStandard::A_2a, PdfStandard::Ua_1])
         .map_err(|error| ReportError::Typeset(error.message().to_string()))?;
     let options = PdfOptions {
@@ -59,11 +72,16 @@ pub(crate) fn to_pdf(document: &PagedDocument, properties: &Properties) -> Resul
 
 /// True if both weights can draw the character.
 pub(crate) fn has_glyph(c: char) -> bool {
-    fonts().iter().all(|font| font.info().coverage.contains(u32::from(c)))
+    fonts()
+        .iter()
+        .all(|font| font.info().coverage.contains(u32::from(c)))
 }
 
 fn refused(errors: &[SourceDiagnostic]) -> ReportError {
-    let told: Vec<String> = errors.iter().map(|error| error.message.to_string()).collect();
+    let told: Vec<String> = errors
+        .iter()
+        .map(|error| error.message.to_string())
+        .collect();
     ReportError::Typeset(told.join("; "))
 }
 
@@ -89,11 +107,19 @@ impl World for Page {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        if id == self.main.id() { Ok(self.main.clone()) } else { Err(FileError::AccessDenied) }
+        if id == self.main.id() {
+            Ok(self.main.clone())
+        } else {
+            Err(FileError::AccessDenied)
+        }
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
-        if id == data_id() { Ok(self.data.clone()) } else { Err(FileError::AccessDenied) }
+        if id == data_id() {
+            Ok(self.data.clone())
+        } else {
+            Err(FileError::AccessDenied)
+        }
     }
 
     fn font(&self, index: usize) -> Option<Font> {
@@ -110,7 +136,10 @@ fn fonts() -> &'static [Font] {
     FONTS.get_or_init(|| {
         let regular: &[u8] = include_bytes!("../../../assets/fonts/OpenSans-Regular.ttf");
         let semibold: &[u8] = include_bytes!("../../../assets/fonts/OpenSans-Semibold.ttf");
-        [regular, semibold].into_iter().flat_map(|font| Font::iter(Bytes::new(font))).collect()
+        [regular, semibold]
+            .into_iter()
+            .flat_map(|font| Font::iter(Bytes::new(font)))
+            .collect()
     })
 }
 
@@ -135,15 +164,31 @@ mod tests {
 
     #[test]
     fn both_weights_of_the_font_are_there() {
-        let weights: Vec<u16> = fonts().iter().map(|font| font.info().variant.weight.to_number()).collect();
+        let weights: Vec<u16> = fonts()
+            .iter()
+            .map(|font| font.info().variant.weight.to_number())
+            .collect();
         assert_eq!(weights, [400, 600]);
-        assert!(fonts().iter().all(|font| font.info().family == "Open Sans"), "the template asks for this family");
+        assert!(
+            fonts().iter().all(|font| font.info().family == "Open Sans"),
+            "the template asks for this family"
+        );
     }
 
     #[test]
     fn a_template_reaches_no_file_but_its_own() {
-        for reach in ["#read(\"/etc/passwd\")", "#read(\"main.toml\")", "#import \"@preview/x:1.0.0\": *"] {
-            assert!(matches!(pages(reach, String::from("{}")), Err(ReportError::Typeset(_))), "{reach} was allowed");
+        for reach in [
+            "#read(\"/etc/passwd\")",
+            "#read(\"main.toml\")",
+            "#import \"@preview/x:1.0.0\": *",
+        ] {
+            assert!(
+                matches!(
+                    pages(reach, String::from("{}")),
+                    Err(ReportError::Typeset(_))
+                ),
+                "{reach} was allowed"
+            );
         }
     }
 

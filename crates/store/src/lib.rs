@@ -1,7 +1,7 @@
 //! The logbook file: what happened (events in a chain), what follows from it (derived state), and what is not
 //! signed yet (drafts).
 //!
-//! Data flows one way. A [`Command`](command) becomes one or more events; events are appended in one transaction
+//! Data flows one way. What somebody enters becomes one or more events; events are appended in one transaction
 //! and applied to the derived tables; queries read the derived tables into plain models for the views. Nothing
 //! else in the product speaks SQL.
 #![cfg_attr(test, allow(clippy::unwrap_used))]

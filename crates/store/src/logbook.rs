@@ -445,6 +445,8 @@ pub(crate) fn write_events(
     signer: Option<&Signer>,
     entered: Stamp,
 ) -> Result<Vec<Signed>> {
+    // Entry times are kept to the second and read back so; another precision would not hash the same again.
+    let entered = Stamp::second(entered.ms, entered.offset_min);
     let mut signed = Vec::with_capacity(events.len());
     let mut is_late = false;
     // What may come at any time does not make an earlier move late.

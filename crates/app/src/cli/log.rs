@@ -35,6 +35,8 @@ pub(super) const VERB: Verb = Verb {
 
 For each line one `signed ORIGIN:SEQ HASH`, only once it is on disk. At a line that cannot be signed the work
 stops with exit 2; what was signed before stays signed.
+Kinds: register_change received assembled taken_out mounted dismounted campaign teardown_sheet sent_out returned
+       hold released deviation_accepted mill_job gauge_calibrated scrapped
 Example: {\"kind\":\"hold\",\"thing\":\"TH-4T-031\",\"reason\":\"brown tint on a rib\"}
 ",
     run,

@@ -419,3 +419,25 @@ fn a_demo_overwrites_nothing() {
     assert_eq!(run.code, 2);
     assert!(run.err.contains("exists already"), "{}", run.err);
 }
+
+#[test]
+fn the_help_of_log_names_only_kinds_that_it_reads() {
+    let shop = Shop::new();
+    let help = shop.run(&["help", "log"], "", &[]).out;
+    let kinds = help
+        .split("Kinds: ")
+        .nth(1)
+        .and_then(|rest| rest.split("Example").next())
+        .unwrap();
+    let args = ["log", &shop.file, "--from", "-", "--person", ENGINEER];
+    assert_eq!(kinds.split_whitespace().count(), 16);
+    for kind in kinds.split_whitespace() {
+        let run = shop.run(&args, &format!("{{\"kind\":\"{kind}\"}}"), &PIN);
+        assert_eq!(run.code, 2, "{kind} wants more keys");
+        assert!(
+            !run.err.contains("is no kind of line"),
+            "{kind}: {}",
+            run.err
+        );
+    }
+}

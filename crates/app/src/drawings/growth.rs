@@ -72,9 +72,9 @@ fn series(page: &BearingPage, pair: Pair, show: Show) -> Series {
         let reading = reading(point, show);
         // A new certificate for a bearing that has not run sets it once more: the last one counts.
         if point.is_setting {
-            segment.set = Some(reading)
+            segment.set = Some(reading);
         } else {
-            segment.readings.push(reading)
+            segment.readings.push(reading);
         }
     }
     Series {

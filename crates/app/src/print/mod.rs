@@ -185,10 +185,13 @@ fn chain_check(page: &BearingPage) -> Marked {
             mark: Mark::Fail,
         };
     }
+    let sheets = match page.sheets.len() {
+        0 => "The".to_owned(),
+        count => format!("{} on this print and the", counted(count, "sheet")),
+    };
     let text = format!(
-        "{} on this print and the newest 100 entries of the logbook were hashed anew and hold. The whole chain is \
-         checked by chockbook verify.",
-        counted(page.sheets.len(), "sheet")
+        "{sheets} newest 100 entries of the logbook were hashed anew and hold. The whole chain is checked by \
+         chockbook verify."
     );
     Marked {
         text,

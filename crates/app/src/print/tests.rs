@@ -170,7 +170,7 @@ fn a_regrind_is_told_from_the_first_page_to_the_last_reading() {
         ("End play, rows 1\u{2013}2", "0.640 mm", Mark::Fail)
     );
     assert_eq!(first.uncertainty, "0.015 mm");
-    assert_eq!(first.limit, "at least 0.270, below 0.600 mm");
+    assert_eq!(first.limit, "0.270 to below 0.600 mm");
     assert_eq!(
         (first.origin.as_str(), first.rule.as_str()),
         ("rework level of N4T-480/620-336", "p under 0.001")

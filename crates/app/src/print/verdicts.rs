@@ -118,11 +118,9 @@ fn limit(v: &Judgement, unit: &str, length: &impl Fn(i64) -> String) -> String {
         (Some(low), Some(high)) if v.about == "clearance_after" => {
             format!("{} to {} {unit}", length(low), length(high))
         }
-        (Some(low), Some(high)) => format!(
-            "at least {}, {upper_word} {} {unit}",
-            length(low),
-            length(high)
-        ),
+        (Some(low), Some(high)) => {
+            format!("{} to {upper_word} {} {unit}", length(low), length(high))
+        }
         (Some(low), None) => format!("at least {} {unit}", length(low)),
         (None, Some(high)) => format!("{upper_word} {} {unit}", length(high)),
         (None, None) => "none".into(),

@@ -117,6 +117,15 @@ pub(super) enum Taken {
 
 /// Takes the caret if the page asked for it, in that frame only.
 pub(super) fn take(ui: &Ui, id: Id) -> Option<Taken> {
+    // What floats is measured unseen in its first frame; a caret given there would be taken away again.
+    // A press elsewhere takes the caret from every field of its frame, so the field waits for the next one.
+    let is_pressed = ui.input(|input| input.pointer.any_pressed() || input.pointer.any_released());
+    if !ui.is_enabled() || ui.is_sizing_pass() || is_pressed {
+        if with_queue(ui.ctx(), |queue| queue.asked == Some(id)) {
+            ui.request_repaint();
+        }
+        return None;
+    }
     let (keep, held) = with_queue(ui.ctx(), |queue| {
         (queue.asked == Some(id)).then(|| {
             queue.asked = None;

@@ -35,7 +35,10 @@ pub struct Start {
 
 impl std::fmt::Debug for Start {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Start").field("file", &self.file).field("theme", &self.theme).finish_non_exhaustive()
+        f.debug_struct("Start")
+            .field("file", &self.file)
+            .field("theme", &self.theme)
+            .finish_non_exhaustive()
     }
 }
 
@@ -54,17 +57,28 @@ impl App {
         if let Some(file) = &start.file {
             welcome.open(file);
         }
-        Self { start, stage: Stage::Welcome(Box::new(welcome)) }
+        Self {
+            start,
+            stage: Stage::Welcome(Box::new(welcome)),
+        }
     }
 
     /// The desk, where a logbook is open.
     pub fn desk(&self) -> Option<&Desk> {
-        if let Stage::Desk(desk) = &self.stage { Some(desk) } else { None }
+        if let Stage::Desk(desk) = &self.stage {
+            Some(desk)
+        } else {
+            None
+        }
     }
 
     /// The same, to carry out commands on.
     pub fn desk_mut(&mut self) -> Option<&mut Desk> {
-        if let Stage::Desk(desk) = &mut self.stage { Some(desk) } else { None }
+        if let Stage::Desk(desk) = &mut self.stage {
+            Some(desk)
+        } else {
+            None
+        }
     }
 
     /// Before the frame; paints nothing.

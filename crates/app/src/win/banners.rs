@@ -21,14 +21,20 @@ pub fn banners_ui(
 ) {
     if let Some(demo) = &fixed.demo {
         let words = demo_words(demo);
-        bar(ui, "demo", Token::DoubtTint, |ui| text::say(ui, Face::NOTE.token(Token::Ink), &words));
+        bar(ui, "demo", Token::DoubtTint, |ui| {
+            text::say(ui, Face::NOTE.token(Token::Ink), &words)
+        });
     }
     if let Some(why) = &fixed.read_only {
         let words = format!("For reading only: {why}.");
-        bar(ui, "read only", Token::MissingTint, |ui| text::say(ui, Face::NOTE.token(Token::Ink), &words));
+        bar(ui, "read only", Token::MissingTint, |ui| {
+            text::say(ui, Face::NOTE.token(Token::Ink), &words)
+        });
     }
     if let Some(why) = trouble {
-        bar(ui, "trouble", Token::FailTint, |ui| text::say(ui, Face::NOTE.token(Token::Ink), why));
+        bar(ui, "trouble", Token::FailTint, |ui| {
+            text::say(ui, Face::NOTE.token(Token::Ink), why)
+        });
     }
     if let Some(running) = running {
         let stop = bar(ui, "work", Token::Ground, |ui| {
@@ -44,11 +50,17 @@ pub fn banners_ui(
         }
     }
     if let Some(said) = notice.clone() {
-        let fill = if said.is_error { Token::FailTint } else { Token::Sel };
+        let fill = if said.is_error {
+            Token::FailTint
+        } else {
+            Token::Sel
+        };
         let close = bar(ui, "notice", fill, |ui| {
             let layout = egui::Layout::right_to_left(egui::Align::Center);
             ui.allocate_ui_with_layout(egui::vec2(ui.available_width(), 44.0), layout, |ui| {
-                let close = widgets::Button::new(widgets::Kind::Quiet, "Close").name("Close the message").show(ui);
+                let close = widgets::Button::new(widgets::Kind::Quiet, "Close")
+                    .name("Close the message")
+                    .show(ui);
                 ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                     text::say(ui, Face::BODY, &said.text);
                 });
@@ -63,11 +75,20 @@ pub fn banners_ui(
 }
 
 fn bar<R>(ui: &mut Ui, name: &str, fill: Token, contents: impl FnOnce(&mut Ui) -> R) -> R {
-    let frame = Frame::new().fill(theme::color(ui, fill)).inner_margin(Margin::symmetric(space::L as i8, 6));
-    let panel = Panel::top(egui::Id::unique(("banner", name))).show_separator_line(false).resizable(false).frame(frame);
+    let frame = Frame::new()
+        .fill(theme::color(ui, fill))
+        .inner_margin(Margin::symmetric(space::L as i8, 6));
+    let panel = Panel::top(egui::Id::unique(("banner", name)))
+        .show_separator_line(false)
+        .resizable(false)
+        .frame(frame);
     let shown = panel.show(ui, contents);
     let rect = shown.response.rect;
-    ui.painter().hline(rect.x_range(), rect.bottom() - 0.5, theme::stroke(ui, 1.0, Token::Rule));
+    ui.painter().hline(
+        rect.x_range(),
+        rect.bottom() - 0.5,
+        theme::stroke(ui, 1.0, Token::Rule),
+    );
     shown.inner
 }
 
@@ -76,7 +97,12 @@ fn demo_words(demo: &Demo) -> String {
     let date = demo.clock.date();
     let mut words = format!("Demo logbook of {date}, an invented plant: try what you like.");
     let mut roles: Vec<&str> = Vec::new();
-    for (index, person) in demo.pins.iter().filter(|p| first_time(&mut roles, &p.role)).enumerate() {
+    for (index, person) in demo
+        .pins
+        .iter()
+        .filter(|p| first_time(&mut roles, &p.role))
+        .enumerate()
+    {
         words.push_str(if index == 0 { " PINs: " } else { ", " });
         words.push_str(&person.name);
         words.push(' ');
@@ -112,11 +138,17 @@ mod tests {
     fn the_demo_says_its_date_and_a_pin_of_each_role() {
         let pins = demo_pins();
         assert!(pins.len() > 5, "people of the demo lost");
-        let words = demo_words(&Demo { clock: Stamp::parse("2026-10-30", 0).unwrap(), pins: pins.clone() });
+        let words = demo_words(&Demo {
+            clock: Stamp::parse("2026-10-30", 0).unwrap(),
+            pins: pins.clone(),
+        });
         assert!(words.starts_with("Demo logbook of 2026-10-30"), "{words}");
         for role in ["engineer", "foreman", "fitter", "auditor"] {
             let first = pins.iter().find(|p| p.role == role).unwrap();
-            assert!(words.contains(&format!("{} {}", first.name, first.pin)), "{words}");
+            assert!(
+                words.contains(&format!("{} {}", first.name, first.pin)),
+                "{words}"
+            );
         }
         assert!(!words.contains("Foreman B"), "{words}");
     }

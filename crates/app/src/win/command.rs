@@ -101,7 +101,9 @@ pub struct SheetToSign {
 }
 
 /// Events to append.
-pub struct Events(pub(super) Box<dyn FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send>);
+pub struct Events(pub(super) MakeEvents);
+
+pub(super) type MakeEvents = Box<dyn FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send>;
 
 impl std::fmt::Debug for Events {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -112,7 +114,9 @@ impl std::fmt::Debug for Events {
 impl Events {
     /// Events that are made where the logbook is, since they name things (`Logbook::name`) or the time
     /// (`Logbook::now`).
-    pub fn made(make: impl FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send + 'static) -> Self {
+    pub fn made(
+        make: impl FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send + 'static,
+    ) -> Self {
         Self(Box::new(make))
     }
 }
@@ -129,12 +133,18 @@ pub struct Notice {
 impl Notice {
     /// What was done.
     pub fn done(text: impl Into<String>) -> Self {
-        Self { text: text.into(), is_error: false }
+        Self {
+            text: text.into(),
+            is_error: false,
+        }
     }
 
     /// What went wrong, and what to do.
     pub fn error(text: impl Into<String>) -> Self {
-        Self { text: text.into(), is_error: true }
+        Self {
+            text: text.into(),
+            is_error: true,
+        }
     }
 }
 
@@ -162,7 +172,11 @@ impl Answers {
 
     /// Why the command of this place was refused.
     pub fn refusal(&self, place: Place) -> Option<&str> {
-        if let Some(Said::Refused(why)) = self.0.get(place) { Some(why) } else { None }
+        if let Some(Said::Refused(why)) = self.0.get(place) {
+            Some(why)
+        } else {
+            None
+        }
     }
 
     /// True while the command of this place is under way.

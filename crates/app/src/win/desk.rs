@@ -53,7 +53,10 @@ pub struct Desk {
 
 impl std::fmt::Debug for Desk {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Desk").field("fixed", &self.fixed).field("trail", &self.trail).finish_non_exhaustive()
+        f.debug_struct("Desk")
+            .field("fixed", &self.fixed)
+            .field("trail", &self.trail)
+            .finish_non_exhaustive()
     }
 }
 
@@ -62,7 +65,11 @@ impl Desk {
     ///
     /// # Errors
     /// Where the first look into it fails, or the system has no thread to give.
-    pub fn new(logbook: Logbook, wake: Wake, forced_theme: Option<draw::Theme>) -> Result<Self, String> {
+    pub fn new(
+        logbook: Logbook,
+        wake: Wake,
+        forced_theme: Option<draw::Theme>,
+    ) -> Result<Self, String> {
         let now = logbook.now();
         let fixed = Fixed {
             path: logbook.path().into(),
@@ -70,10 +77,14 @@ impl Desk {
                 Access::Write => None,
                 Access::Read { why } => Some(why.clone()),
             },
-            demo: logbook.is_demo().then(|| Demo { clock: now, pins: banners::demo_pins() }),
+            demo: logbook.is_demo().then(|| Demo {
+                clock: now,
+                pins: banners::demo_pins(),
+            }),
         };
         let settings = Settings::read(&logbook).map_err(|e| e.to_string())?;
-        let worker = Worker::start(logbook, wake).map_err(|e| format!("no thread for the logbook: {e}"))?;
+        let worker =
+            Worker::start(logbook, wake).map_err(|e| format!("no thread for the logbook: {e}"))?;
         let start = Route::RAIL[0];
         Ok(Self {
             worker,
@@ -128,7 +139,8 @@ impl Desk {
     pub fn logic(&mut self, ctx: &Context) {
         let time = ctx.input(|i| i.time);
         self.keep_time(ctx, time);
-        self.snapshot.refresh(&self.worker, &(), |logbook, ()| Snapshot::read(logbook));
+        self.snapshot
+            .refresh(&self.worker, &(), |logbook, ()| Snapshot::read(logbook));
         if let Some(snapshot) = self.snapshot.value()
             && self.fixed.read_only.is_none()
         {
@@ -171,10 +183,16 @@ impl Desk {
             path: &self.fixed.path,
         };
         let route = self.trail.last().copied().unwrap_or(Route::RAIL[0]);
-        let Some((_, screen)) = self.screens.first_mut() else { return };
+        let Some((_, screen)) = self.screens.first_mut() else {
+            return;
+        };
         let heading = screen.heading(&cx);
         let strip = Strip {
-            left: if route.rail().is_some() { Left::Plant(&snapshot.plant) } else { Left::Back("Log") },
+            left: if route.rail().is_some() {
+                Left::Plant(&snapshot.plant)
+            } else {
+                Left::Back("Log")
+            },
             title: &heading.title,
             detail: &heading.detail,
             note: &heading.note,
@@ -187,15 +205,22 @@ impl Desk {
         if out.person {
             commands.push(Command::AskSignIn { then: None });
         }
-        banners::banners_ui(ui, &self.fixed, self.snapshot.load().error(), self.running.as_ref(), &mut self.notice, &mut commands);
+        banners::banners_ui(
+            ui,
+            &self.fixed,
+            self.snapshot.load().error(),
+            self.running.as_ref(),
+            &mut self.notice,
+            &mut commands,
+        );
         if let Some(current) = route.rail() {
             rail(ui, current, &mut commands);
         }
         screen.ui(ui, &cx, &mut commands);
-        self.sign_in.ui(ui.ctx(), &cx, self.fixed.demo.as_ref(), &mut commands);
+        self.sign_in
+            .ui(ui.ctx(), &cx, self.fixed.demo.as_ref(), &mut commands);
         if self.is_help_open {
-            let page = help::of(route);
-            self.is_help_open = !frames::help_sheet(ui.ctx(), page.title, &page.parts());
+            self.is_help_open = !help::of(route).show(ui.ctx());
         }
         let ctx = ui.ctx().clone();
         self.run_commands(&ctx, commands);
@@ -259,11 +284,14 @@ impl Desk {
             return;
         }
         self.person = None;
-        self.notice = Some(Notice::done("Signed off after ten minutes without a key. What was typed is kept."));
+        self.notice = Some(Notice::done(
+            "Signed off after ten minutes without a key. What was typed is kept.",
+        ));
     }
 
     fn open_first_engineer(&mut self, ctx: &Context) {
-        let wanted = self.snapshot.value().is_some_and(|s| s.has_no_engineer) && self.fixed.read_only.is_none();
+        let wanted = self.snapshot.value().is_some_and(|s| s.has_no_engineer)
+            && self.fixed.read_only.is_none();
         self.sign_in.offer_first_engineer(ctx, wanted);
     }
 
@@ -273,7 +301,9 @@ impl Desk {
             match answer.look() {
                 Progress::Waiting => self.replies.push((place, answer)),
                 Progress::Here(reply) => self.take_reply(ctx, reply, commands),
-                Progress::Stopped => self.take_reply(ctx, Reply::Refused(place, STOPPED.into()), commands),
+                Progress::Stopped => {
+                    self.take_reply(ctx, Reply::Refused(place, STOPPED.into()), commands);
+                }
             }
         }
     }
@@ -287,7 +317,11 @@ impl Desk {
             Reply::NotSignedIn(why, wait_s) => self.sign_in.refused(ctx, why, wait_s),
             Reply::OpenSheet(draft) => commands.push(Command::Go(Route::Sheet(draft))),
             Reply::Discarded(draft) => self.forget(ctx, Route::Sheet(draft)),
-            Reply::SheetSigned { draft, bearing, words } => {
+            Reply::SheetSigned {
+                draft,
+                bearing,
+                words,
+            } => {
                 self.forget(ctx, Route::Sheet(draft));
                 commands.push(Command::Go(Route::Bearing(bearing)));
                 commands.push(Command::Say(Notice::done(words)));

@@ -2,7 +2,9 @@
 
 use draw::tokens::space;
 use draw::{Align, Token};
-use egui::{Area, Context, Frame, Id, Key, Modifiers, Order, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    Area, Context, Frame, Id, Key, Modifiers, Order, Role, Sense, Ui, WidgetInfo, pos2, vec2,
+};
 use store::query::FoundThing;
 
 use super::command::Command;
@@ -37,7 +39,7 @@ impl Find {
 
     /// Takes what was typed or scanned outside a field.
     pub fn scan(&mut self, ctx: &Context, text: &str) {
-        self.text = text.to_owned();
+        text.clone_into(&mut self.text);
         self.row = None;
         self.is_open = true;
         focus::ask_at_end(ctx, SearchField::PATH);
@@ -56,7 +58,13 @@ impl Find {
     }
 
     /// Shows the top strip, and what was found below its find box.
-    pub fn strip(&mut self, ui: &mut Ui, strip: &Strip, snapshot: &Snapshot, commands: &mut Vec<Command>) -> StripOut {
+    pub fn strip(
+        &mut self,
+        ui: &mut Ui,
+        strip: &Strip,
+        snapshot: &Snapshot,
+        commands: &mut Vec<Command>,
+    ) -> StripOut {
         let has_caret = focus::has(ui.ctx(), SearchField::PATH);
         let found = found(&snapshot.things, &self.text);
         if has_caret {
@@ -95,19 +103,25 @@ impl Find {
         let step = |key| ui.input_mut(|i| i.count_and_consume_key(Modifiers::NONE, key));
         let (down, up) = (step(Key::ArrowDown), step(Key::ArrowUp));
         if count > 0 && down + up > 0 {
-            let at = self.row.map_or(down.saturating_sub(1), |row| (row + down).saturating_sub(up));
+            let at = self.row.map_or(down.saturating_sub(1), |row| {
+                (row + down).saturating_sub(up)
+            });
             self.row = Some(at.min(count - 1));
         }
     }
 
     /// The thing that Enter opens: where the arrows point, the one of exactly this name, or the only one.
     fn meant<'t>(&self, found: &[(Rank, &'t FoundThing)]) -> Option<&'t FoundThing> {
-        let exact = || match found {
-            [(Rank::Exact, thing)] | [(Rank::Exact, thing), (Rank::Begins | Rank::Holds, _), ..] => Some(*thing),
-            [(_, thing)] => Some(*thing),
+        let certain = || match found {
+            [(Rank::Exact, thing), (Rank::Begins | Rank::Holds, _), ..] | [(_, thing)] => {
+                Some(*thing)
+            }
             _ => None,
         };
-        self.row.and_then(|row| found.get(row)).map(|(_, thing)| *thing).or_else(exact)
+        self.row
+            .and_then(|row| found.get(row))
+            .map(|(_, thing)| *thing)
+            .or_else(certain)
     }
 
     fn go(&mut self, ctx: &Context, thing: &FoundThing, commands: &mut Vec<Command>) {
@@ -123,7 +137,10 @@ impl Find {
         found: &[(Rank, &'t FoundThing)],
     ) -> (Option<&'t FoundThing>, bool) {
         let at = pos2(below.right() - WIDTH, below.bottom() + space::XS);
-        let area = Area::new(Id::unique("found")).order(Order::Foreground).fixed_pos(at).constrain(true);
+        let area = Area::new(Id::unique("found"))
+            .order(Order::Foreground)
+            .fixed_pos(at)
+            .constrain(true);
         let mut clicked = None;
         let shown = area.show(ui.ctx(), |ui| {
             let frame = Frame::new()
@@ -144,7 +161,9 @@ impl Find {
                     n if n > SHOWN_MAX => format!("and {} more: type on", n - SHOWN_MAX),
                     _ => return,
                 };
-                Frame::new().inner_margin(egui::Margin::symmetric(12, 12)).show(ui, |ui| text::note(ui, &words));
+                Frame::new()
+                    .inner_margin(egui::Margin::symmetric(12, 12))
+                    .show(ui, |ui| text::note(ui, &words));
             });
         });
         (clicked, shown.response.contains_pointer())
@@ -157,19 +176,29 @@ fn row(ui: &mut Ui, thing: &FoundThing, is_chosen: bool) -> bool {
     let name = format!("{}, {about}", thing.code);
     response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, is_chosen, &name));
     if is_chosen || response.hovered() {
-        ui.painter().rect_filled(rect, 0.0, theme::color(ui, Token::Sel));
+        ui.painter()
+            .rect_filled(rect, 0.0, theme::color(ui, Token::Sel));
     }
     let baseline = |face: Face| text::baseline(rect.center().y, face.size);
     let left = pos2(rect.left() + space::M, baseline(Face::STRONG));
     let code = text::silent(ui, left, Align::Left, Face::STRONG, &thing.code);
-    let at = pos2((code.right() + space::M).max(rect.left() + 160.0), baseline(Face::NOTE));
+    let at = pos2(
+        (code.right() + space::M).max(rect.left() + 160.0),
+        baseline(Face::NOTE),
+    );
     text::silent(ui, at, Align::Left, Face::NOTE, &about);
-    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+    response
+        .on_hover_cursor(egui::CursorIcon::PointingHand)
+        .clicked()
 }
 
 fn about(thing: &FoundThing) -> String {
     let entity = thing.entity.replace('_', " ");
-    if thing.detail.is_empty() { entity } else { format!("{entity}, {}", thing.detail) }
+    if thing.detail.is_empty() {
+        entity
+    } else {
+        format!("{entity}, {}", thing.detail)
+    }
 }
 
 /// How well a name fits, best first.
@@ -197,14 +226,20 @@ fn found<'t>(things: &'t [FoundThing], text: &str) -> Vec<(Rank, &'t FoundThing)
         }
     };
     let opens = |thing: &FoundThing| Route::of_thing(&thing.entity, thing.no).is_some();
-    let mut found: Vec<_> =
-        things.iter().filter(|t| opens(t)).filter_map(|thing| Some((rank(thing)?, thing))).collect();
+    let mut found: Vec<_> = things
+        .iter()
+        .filter(|t| opens(t))
+        .filter_map(|thing| Some((rank(thing)?, thing)))
+        .collect();
     found.sort_by(|(a, left), (b, right)| a.cmp(b).then_with(|| left.code.cmp(&right.code)));
     found
 }
 
 fn plain(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_uppercase).collect()
+    text.chars()
+        .filter(|c| c.is_alphanumeric())
+        .flat_map(char::to_uppercase)
+        .collect()
 }
 
 #[cfg(test)]
@@ -214,7 +249,12 @@ mod tests {
     use super::*;
 
     fn thing(no: i64, entity: &str, code: &str) -> FoundThing {
-        FoundThing { no: ThingNo(no), entity: entity.into(), code: code.into(), detail: String::new() }
+        FoundThing {
+            no: ThingNo(no),
+            entity: entity.into(),
+            code: code.into(),
+            detail: String::new(),
+        }
     }
 
     #[test]
@@ -225,15 +265,31 @@ mod tests {
             thing(3, "chock", "X-TH-4T-031"),
             thing(4, "line", "TH-4T-031"),
         ];
-        let codes: Vec<_> = found(&things, "th4t031").iter().map(|(_, t)| t.no.0).collect();
+        let codes: Vec<_> = found(&things, "th4t031")
+            .iter()
+            .map(|(_, t)| t.no.0)
+            .collect();
         assert_eq!(codes, [2, 1, 3], "a line has no page");
         assert!(found(&things, " - ").is_empty());
     }
 
     #[test]
     fn enter_opens_only_what_is_meant_for_certain() {
-        let things = [thing(1, "bearing", "A-1"), thing(2, "chock", "A-1"), thing(3, "roll", "A-12"), thing(4, "gauge", "B")];
-        let meant = |text: &str, row| Find { text: text.into(), row, is_open: true }.meant(&found(&things, text)).map(|t| t.no.0);
+        let things = [
+            thing(1, "bearing", "A-1"),
+            thing(2, "chock", "A-1"),
+            thing(3, "roll", "A-12"),
+            thing(4, "gauge", "B"),
+        ];
+        let meant = |text: &str, row| {
+            Find {
+                text: text.into(),
+                row,
+                is_open: true,
+            }
+            .meant(&found(&things, text))
+            .map(|t| t.no.0)
+        };
         assert_eq!(meant("a", None), None);
         assert_eq!(meant("a-1", None), None, "two things have this name");
         assert_eq!(meant("a-1", Some(1)), Some(2));

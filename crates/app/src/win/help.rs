@@ -1,7 +1,7 @@
 //! What F1 shows about a page: the pages of the handbook, built into the program.
 
 use super::route::Route;
-use crate::ui::frames::HelpPart;
+use crate::ui::frames::{self, HelpPart};
 
 /// A page of the handbook.
 #[derive(Debug, Clone, Copy)]
@@ -13,7 +13,11 @@ pub struct Page {
 
 macro_rules! page {
     ($name:literal) => {
-        read(include_str!(concat!("../../../../assets/handbook/", $name, ".md")))
+        read(include_str!(concat!(
+            "../../../../assets/handbook/",
+            $name,
+            ".md"
+        )))
     };
 }
 
@@ -39,17 +43,38 @@ pub fn welcome() -> Page {
 /// A text of the handbook: `# title`, then parts that begin with `## head`.
 fn read(text: &'static str) -> Page {
     let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
-    Page { title: first.trim_start_matches('#').trim(), text: rest }
+    Page {
+        title: first.trim_start_matches('#').trim(),
+        text: rest,
+    }
 }
 
 impl Page {
-    /// Its parts, in order; line ends inside a paragraph are spaces.
-    pub fn parts(self) -> Vec<HelpPart<'static>> {
-        let parts = self.text.split("## ").filter_map(|part| part.split_once('\n'));
+    /// Its parts as head and text, in order. A line end is a space, as the files are set to a width.
+    pub fn parts(self) -> Vec<(&'static str, String)> {
+        let parts = self
+            .text
+            .split("## ")
+            .filter_map(|part| part.split_once('\n'));
         parts
-            .map(|(head, text)| HelpPart { head: head.trim(), text: text.trim() })
-            .filter(|part| !part.head.is_empty() && !part.text.is_empty())
+            .map(|(head, text)| {
+                (
+                    head.trim(),
+                    text.split_whitespace().collect::<Vec<_>>().join(" "),
+                )
+            })
+            .filter(|(head, text)| !head.is_empty() && !text.is_empty())
             .collect()
+    }
+
+    /// Shows it with the keys; true once it is closed.
+    pub fn show(self, ctx: &egui::Context) -> bool {
+        let parts = self.parts();
+        let parts: Vec<_> = parts
+            .iter()
+            .map(|(head, text)| HelpPart { head, text })
+            .collect();
+        frames::help_sheet(ctx, self.title, &parts)
     }
 }
 
@@ -75,8 +100,12 @@ mod tests {
         for page in routes.map(of).into_iter().chain([welcome()]) {
             assert!(!page.title.is_empty());
             assert!(!page.parts().is_empty(), "{}", page.title);
-            for part in page.parts() {
-                assert!(!part.text.contains('#'), "{}: {}", page.title, part.text);
+            for (_, text) in page.parts() {
+                assert!(
+                    !text.contains('#') && !text.contains("  "),
+                    "{}: {text}",
+                    page.title
+                );
             }
         }
     }

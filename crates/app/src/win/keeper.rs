@@ -64,7 +64,11 @@ impl Keeper {
     pub fn note(&mut self, path: &str, text: &str, source: Source, is_committed: bool, time: f64) {
         self.changed.insert(path.into(), (text.into(), source));
         let due = if is_committed { time } else { time + PAUSE_S };
-        self.due = Some(if is_committed { self.due.map_or(due, |d| d.min(due)) } else { due });
+        self.due = Some(if is_committed {
+            self.due.map_or(due, |d| d.min(due))
+        } else {
+            due
+        });
     }
 
     /// Notes where the caret is; kept with the next change, or half a second later.
@@ -91,7 +95,11 @@ impl Keeper {
 
     /// Why what was typed is not on disk.
     pub fn error(&self) -> Option<&str> {
-        if let State::Failed(why) = &self.state { Some(why) } else { None }
+        if let State::Failed(why) = &self.state {
+            Some(why)
+        } else {
+            None
+        }
     }
 
     /// Takes the answer that has come and hands over what is due; answers when to look again, s from now.
@@ -120,28 +128,43 @@ impl Keeper {
         if self.changed.is_empty() && self.caret == self.caret_kept {
             return;
         }
-        let (draft, changed, caret) = (self.draft, std::mem::take(&mut self.changed), self.caret.clone());
+        let (draft, changed, caret) = (
+            self.draft,
+            std::mem::take(&mut self.changed),
+            self.caret.clone(),
+        );
         let (sent, sent_caret) = (changed.clone(), caret.clone());
         // Keeping is no write of the record: nothing on other pages grows old by it.
         let answer = worker.ask(move |logbook: &mut Logbook| {
-            let list: Vec<_> = changed.iter().map(|(path, (text, source))| (&**path, &**text, *source)).collect();
+            let list: Vec<_> = changed
+                .iter()
+                .map(|(path, (text, source))| (&**path, &**text, *source))
+                .collect();
             logbook.keep_draft(draft, &list, &caret)?;
             Ok(logbook.now())
         });
         // What is still on its way goes first: the worker keeps the order.
-        let mut all = self.on_its_way.take().map(|(earlier, ..)| earlier).unwrap_or_default();
+        let mut all = self
+            .on_its_way
+            .take()
+            .map(|(earlier, ..)| earlier)
+            .unwrap_or_default();
         all.extend(sent);
         self.on_its_way = Some((all, sent_caret, answer));
     }
 
     fn take(&mut self, time: f64) {
-        let Some((_, _, answer)) = &self.on_its_way else { return };
+        let Some((_, _, answer)) = &self.on_its_way else {
+            return;
+        };
         let outcome = match answer.look() {
             Progress::Waiting => return,
             Progress::Here(outcome) => outcome.map_err(|e| e.to_string()),
             Progress::Stopped => Err(STOPPED.into()),
         };
-        let Some((sent, caret, _)) = self.on_its_way.take() else { return };
+        let Some((sent, caret, _)) = self.on_its_way.take() else {
+            return;
+        };
         match outcome {
             Ok(at) => {
                 self.state = State::Kept(at);

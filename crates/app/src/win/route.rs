@@ -75,7 +75,12 @@ impl SetupPage {
 
 impl Route {
     /// The pages of the rail, in order. A page that does not exist yet is not among them.
-    pub const RAIL: [Self; 4] = [Self::Log, Self::Bearings, Self::Chocks, Self::Setup(SetupPage::People, None)];
+    pub const RAIL: [Self; 4] = [
+        Self::Log,
+        Self::Bearings,
+        Self::Chocks,
+        Self::Setup(SetupPage::People, None),
+    ];
 
     /// Which page of the rail it belongs to; none for a sheet, which hides the rail.
     pub fn rail(self) -> Option<usize> {

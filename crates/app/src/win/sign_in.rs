@@ -10,12 +10,15 @@ use super::snapshot::{Demo, Snapshot};
 use crate::ui::focus;
 use crate::ui::frames;
 use crate::ui::text;
-use crate::ui::widgets::{self, Button, Cells, Col, Columns, Kind, Outcome, PinField, Row, TextField};
+use crate::ui::widgets::{
+    self, Button, Cells, Col, Columns, Kind, Outcome, PinField, Row, TextField,
+};
 
 const PIN: &str = "sign_in/pin";
 const FIRST: [&str; 3] = ["first/name", "first/pin", "first/again"];
 /// Shortest PIN that the register takes.
 const PIN_LENGTH_MIN: usize = 4;
+const LIST_HEIGHT: f32 = 352.0;
 const NO_LOCK: &str = "A PIN keeps honest people apart who share this computer. It is no lock: whoever can open the \
                        file can read it.";
 
@@ -79,16 +82,33 @@ impl Trouble {
 
 impl SignIn {
     /// Opens it: for the first engineer where there is none, else with the people.
-    pub fn open(&mut self, ctx: &Context, snapshot: &Snapshot, person: Option<&Signer>, then: Option<Command>) {
+    pub fn open(
+        &mut self,
+        ctx: &Context,
+        snapshot: &Snapshot,
+        person: Option<&Signer>,
+        then: Option<Command>,
+    ) {
         self.then = then;
         if snapshot.has_no_engineer {
             self.shown = Shown::First(First::default());
             focus::ask(ctx, FIRST[0]);
             return;
         }
-        let is_here = |name: &String| snapshot.people.iter().any(|p| p.is_active && p.name == *name);
-        let chosen = person.map(|p| p.name.clone()).or_else(|| self.last.clone().filter(is_here));
-        self.shown = Shown::People(People { chosen, scroll: true, ..People::default() });
+        let is_here = |name: &String| {
+            snapshot
+                .people
+                .iter()
+                .any(|p| p.is_active && p.name == *name)
+        };
+        let chosen = person
+            .map(|p| p.name.clone())
+            .or_else(|| self.last.clone().filter(is_here));
+        self.shown = Shown::People(People {
+            chosen,
+            scroll: true,
+            ..People::default()
+        });
         focus::ask(ctx, PIN);
     }
 
@@ -121,7 +141,12 @@ impl SignIn {
 
     /// Nobody has: why, and how long to wait.
     pub fn refused(&mut self, ctx: &Context, why: String, wait_s: i64) {
-        let trouble = Trouble { why, wait_s, from: None, is_sent: false };
+        let trouble = Trouble {
+            why,
+            wait_s,
+            from: None,
+            is_sent: false,
+        };
         match &mut self.shown {
             Shown::Nothing => {}
             Shown::People(people) => {
@@ -137,12 +162,16 @@ impl SignIn {
     pub fn ui(&mut self, ctx: &Context, cx: &Cx, demo: Option<&Demo>, commands: &mut Vec<Command>) {
         let closed = match &mut self.shown {
             Shown::Nothing => false,
-            Shown::People(people) => frames::dialog(ctx, "sign in", "Who is at work?", 640.0, |ui| {
-                people_ui(ui, cx, demo, people, commands);
-            }),
-            Shown::First(first) => frames::dialog(ctx, "first", "The first engineer", 560.0, |ui| {
-                first_ui(ui, first, commands);
-            }),
+            Shown::People(people) => {
+                frames::dialog(ctx, "sign in", "Who is at work?", 640.0, |ui| {
+                    people_ui(ui, cx, demo, people, commands);
+                })
+            }
+            Shown::First(first) => {
+                frames::dialog(ctx, "first", "The first engineer", 560.0, |ui| {
+                    first_ui(ui, first, commands);
+                })
+            }
         };
         if closed {
             self.close();
@@ -151,14 +180,31 @@ impl SignIn {
 }
 
 /// The people of the register, by role, and the PIN of the one chosen.
-fn people_ui(ui: &mut Ui, cx: &Cx, demo: Option<&Demo>, people: &mut People, commands: &mut Vec<Command>) {
-    let names: Vec<&str> = cx.snapshot.people.iter().filter(|p| p.is_active).map(|p| p.name.as_str()).collect();
+fn people_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    demo: Option<&Demo>,
+    people: &mut People,
+    commands: &mut Vec<Command>,
+) {
+    let names: Vec<&str> = cx
+        .snapshot
+        .people
+        .iter()
+        .filter(|p| p.is_active)
+        .map(|p| p.name.as_str())
+        .collect();
     arrows(ui, people, &names);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
+        // The dialog keeps its size whatever is said in it.
+        ui.set_min_height(LIST_HEIGHT);
         ui.vertical(|ui| {
             ui.set_width(300.0);
-            ScrollArea::vertical().max_height(352.0).auto_shrink([false, true]).show(ui, |ui| list(ui, cx, demo, people));
+            ScrollArea::vertical()
+                .max_height(LIST_HEIGHT)
+                .auto_shrink([false, true])
+                .show(ui, |ui| list(ui, cx, demo, people));
         });
         ui.vertical(|ui| pin_ui(ui, cx, people, commands));
     });
@@ -170,7 +216,10 @@ fn arrows(ui: &Ui, people: &mut People, names: &[&str]) {
     if names.is_empty() || down + up == 0 {
         return;
     }
-    let at = people.chosen.as_deref().and_then(|name| names.iter().position(|n| *n == name));
+    let at = people
+        .chosen
+        .as_deref()
+        .and_then(|name| names.iter().position(|n| *n == name));
     let next = match at {
         Some(at) => (at + down).saturating_sub(up).min(names.len() - 1),
         None if down > 0 => 0,
@@ -193,7 +242,11 @@ fn list(ui: &mut Ui, cx: &Cx, demo: Option<&Demo>, people: &mut People) {
         let chosen = people.chosen.as_deref() == Some(&person.name);
         let row = Row::gauge(&person.name).chosen(chosen).clickable(true);
         let response = columns.row(ui, &row, |cells: &mut Cells| {
-            if chosen { cells.value(&person.name) } else { cells.text(&person.name) };
+            if chosen {
+                cells.value(&person.name)
+            } else {
+                cells.text(&person.name)
+            };
             let pin = demo.and_then(|demo| demo.pins.iter().find(|p| p.name == person.name));
             cells.note(&pin.map(|p| format!("PIN {}", p.pin)).unwrap_or_default());
         });
@@ -210,13 +263,24 @@ fn list(ui: &mut Ui, cx: &Cx, demo: Option<&Demo>, people: &mut People) {
 
 fn pin_ui(ui: &mut Ui, cx: &Cx, people: &mut People, commands: &mut Vec<Command>) {
     let left_s = people.trouble.left_s(ui.ctx());
-    let who = people.chosen.as_deref().unwrap_or("Choose a name, by arrow keys or pointer.");
+    let who = people
+        .chosen
+        .as_deref()
+        .unwrap_or("Choose a name, by arrow keys or pointer.");
     text::say(ui, text::Face::SECTION, who);
     widgets::caption(ui, "PIN");
     let outcome = PinField::new(PIN, "PIN").show(ui, &mut people.pin);
-    let is_ready = people.chosen.is_some() && !people.pin.is_empty() && left_s == 0 && !people.trouble.is_sent;
-    let words = if left_s > 0 { format!("Wait {left_s} s") } else { "Sign in".into() };
-    let pressed = Button::new(Kind::Primary, &words).enabled(is_ready).show(ui).clicked();
+    let is_ready =
+        people.chosen.is_some() && !people.pin.is_empty() && left_s == 0 && !people.trouble.is_sent;
+    let words = if left_s > 0 {
+        format!("Wait {left_s} s")
+    } else {
+        "Sign in".into()
+    };
+    let pressed = Button::new(Kind::Primary, &words)
+        .enabled(is_ready)
+        .show(ui)
+        .clicked();
     let entered = matches!(outcome, Outcome::Commit(_));
     if entered {
         focus::ask(ui.ctx(), PIN);
@@ -226,10 +290,17 @@ fn pin_ui(ui: &mut Ui, cx: &Cx, people: &mut People, commands: &mut Vec<Command>
         && let Some(name) = people.chosen.clone()
     {
         people.trouble.is_sent = true;
-        commands.push(Command::SignIn { name, pin: std::mem::take(&mut people.pin) });
+        commands.push(Command::SignIn {
+            name,
+            pin: std::mem::take(&mut people.pin),
+        });
     }
     if !people.trouble.why.is_empty() {
-        text::say(ui, text::Face::BODY.token(draw::Token::Fail), &people.trouble.why);
+        text::say(
+            ui,
+            text::Face::BODY.token(draw::Token::Fail),
+            &people.trouble.why,
+        );
     }
     ui.add_space(space::S);
     text::note(ui, NO_LOCK);
@@ -243,12 +314,17 @@ fn pin_ui(ui: &mut Ui, cx: &Cx, people: &mut People, commands: &mut Vec<Command>
 
 /// The form for the first engineer.
 fn first_ui(ui: &mut Ui, first: &mut First, commands: &mut Vec<Command>) {
-    text::body(ui, "This logbook has no engineer yet. The first one registers the others, with their roles.");
+    text::body(
+        ui,
+        "This logbook has no engineer yet. The first one registers the others, with their roles.",
+    );
     ui.add_space(space::S);
     let problem = first_problem(first);
     widgets::caption(ui, "Name, as it will stand under what is signed");
     let mut entered = None;
-    let outcome = TextField::new(FIRST[0], "Name of the engineer").hint("Engineer").show(ui, &mut first.name);
+    let outcome = TextField::new(FIRST[0], "Name of the engineer")
+        .hint("Engineer")
+        .show(ui, &mut first.name);
     entered = entered.or(committed(&outcome, 0));
     ui.add_space(space::S);
     ui.horizontal_top(|ui| {
@@ -269,9 +345,16 @@ fn first_ui(ui: &mut Ui, first: &mut First, commands: &mut Vec<Command>) {
     text::note(ui, NO_LOCK);
     ui.add_space(space::S);
     let is_ready = problem.is_none() && !first.trouble.is_sent;
-    let pressed = Button::new(Kind::Primary, "Register the engineer").enabled(is_ready).show(ui).clicked();
+    let pressed = Button::new(Kind::Primary, "Register the engineer")
+        .enabled(is_ready)
+        .show(ui)
+        .clicked();
     let wrong = first.trouble.why.as_str();
-    let wrong = if wrong.is_empty() { problem.filter(|_| first.pin.len() + first.again.len() > 0) } else { Some(wrong) };
+    let wrong = if wrong.is_empty() {
+        problem.filter(|_| first.pin.len() + first.again.len() > 0)
+    } else {
+        Some(wrong)
+    };
     if let Some(wrong) = wrong {
         text::say(ui, text::Face::BODY.token(draw::Token::Fail), wrong);
     }
@@ -280,13 +363,23 @@ fn first_ui(ui: &mut Ui, first: &mut First, commands: &mut Vec<Command>) {
         send = focus::step(ui.ctx(), &FIRST, FIRST[at], step).is_none() && at == 2;
     }
     if send && is_ready {
-        first.trouble = Trouble { is_sent: true, ..Trouble::default() };
-        commands.push(Command::FirstEngineer { name: first.name.trim().to_owned(), pin: first.pin.clone() });
+        first.trouble = Trouble {
+            is_sent: true,
+            ..Trouble::default()
+        };
+        commands.push(Command::FirstEngineer {
+            name: first.name.trim().to_owned(),
+            pin: first.pin.clone(),
+        });
     }
 }
 
 fn committed(outcome: &Outcome, at: usize) -> Option<(usize, focus::Step)> {
-    if let Outcome::Commit(step) = outcome { Some((at, *step)) } else { None }
+    if let Outcome::Commit(step) = outcome {
+        Some((at, *step))
+    } else {
+        None
+    }
 }
 
 /// What is still missing from the form.

@@ -80,7 +80,10 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { show: Show::default(), theme: Theme::Day }
+        Self {
+            show: Show::default(),
+            theme: Theme::Day,
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Starts the window: OpenGL first, the other renderer where that fails, clear words where neither works.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -17,12 +17,12 @@ const SIZE_MIN: [f32; 2] = [1024.0, 700.0];
 const SIZE: [f32; 2] = [1280.0, 800.0];
 
 /// Shows the window until it is closed. Exit code 2 where none can be shown.
-pub fn start(file: Option<PathBuf>) -> ExitCode {
+pub fn start(file: Option<&Path>) -> ExitCode {
     let has_shown = Arc::new(AtomicBool::new(false));
     let mut reasons = Vec::new();
     // OpenGL first: with software rendering the other is three to four times slower.
     for renderer in [eframe::Renderer::Glow, eframe::Renderer::Wgpu] {
-        let attempt = AssertUnwindSafe(|| run(renderer, file.clone(), &has_shown));
+        let attempt = AssertUnwindSafe(|| run(renderer, file.map(Path::to_owned), &has_shown));
         // It can panic as well as fail.
         match catch_unwind(attempt) {
             Ok(Ok(())) => return ExitCode::SUCCESS,
@@ -30,17 +30,27 @@ pub fn start(file: Option<PathBuf>) -> ExitCode {
             Err(_) => reasons.push(format!("{renderer}: it stopped")),
         }
         if has_shown.load(Ordering::SeqCst) {
-            eprintln!("chockbook: the window stopped unexpectedly ({}).", reasons.join("; "));
+            eprintln!(
+                "chockbook: the window stopped unexpectedly ({}).",
+                reasons.join("; ")
+            );
             eprintln!("What was typed is kept. Start the program again; the draft comes back.");
             return ExitCode::from(2);
         }
     }
-    eprintln!("chockbook: no window can be shown here ({}).", reasons.join("; "));
+    eprintln!(
+        "chockbook: no window can be shown here ({}).",
+        reasons.join("; ")
+    );
     eprintln!("Without a screen use the command line: chockbook --help");
     ExitCode::from(2)
 }
 
-fn run(renderer: eframe::Renderer, file: Option<PathBuf>, has_shown: &Arc<AtomicBool>) -> eframe::Result {
+fn run(
+    renderer: eframe::Renderer,
+    file: Option<PathBuf>,
+    has_shown: &Arc<AtomicBool>,
+) -> eframe::Result {
     let has_shown = Arc::clone(has_shown);
     let creator: eframe::AppCreator<'_> = Box::new(move |cc| {
         has_shown.store(true, Ordering::SeqCst);
@@ -65,7 +75,11 @@ fn options(renderer: eframe::Renderer) -> eframe::NativeOptions {
         .with_inner_size(SIZE)
         .with_min_inner_size(SIZE_MIN)
         .with_icon(icon());
-    eframe::NativeOptions { viewport, renderer, ..eframe::NativeOptions::default() }
+    eframe::NativeOptions {
+        viewport,
+        renderer,
+        ..eframe::NativeOptions::default()
+    }
 }
 
 /// The icon of the task bar; a window without one is better than none.

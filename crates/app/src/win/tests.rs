@@ -15,10 +15,10 @@ use store::payload::{Bearing, BearingType, Payload, Record, RegisterChange, Role
 use store::{Logbook, NewEvent, ThingNo};
 
 use super::app::{App, Start};
-use super::route::{Route, SetupPage};
 use super::banners::demo_pins;
 use super::command::Command;
 use super::keeper::Keeper;
+use super::route::{Route, SetupPage};
 use super::snapshot::Setting;
 use super::worker::{Load, Progress, Topic, Worker};
 use crate::hands::tests::{FakeClock, fake};
@@ -44,47 +44,77 @@ impl Bench {
         let mut logbook = Logbook::create(&path, hands(), "Tarnhollow").unwrap();
         fill(&mut logbook);
         drop(logbook);
-        Self::open(folder, path, STEP_S)
+        Self::open(folder, path)
     }
 
     /// The same with an engineer (PIN 2222) and a foreman (PIN 1111).
     pub(crate) fn with_people() -> Self {
         Self::new(|logbook| {
-            logbook.register_person(None, None, "Roll-shop Engineer", Role::Engineer, "2222").unwrap();
+            logbook
+                .register_person(None, None, "Roll-shop Engineer", Role::Engineer, "2222")
+                .unwrap();
             let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
-            logbook.register_person(Some(&engineer), None, "Foreman A", Role::Foreman, "1111").unwrap();
+            logbook
+                .register_person(Some(&engineer), None, "Foreman A", Role::Foreman, "1111")
+                .unwrap();
         })
     }
 
-    fn open(folder: tempfile::TempDir, path: PathBuf, step_s: f32) -> Self {
+    fn open(folder: tempfile::TempDir, path: PathBuf) -> Self {
         let (hands, clock) = fake();
         let config = folder.path().join("config");
-        let start =
-            Start { file: Some(path.clone()), hands, wake: Arc::new(|| {}), config: Some(config), theme: None };
-        let mut bench = Self { h: window(start, step_s), clock, path, folder };
+        let start = Start {
+            file: Some(path.clone()),
+            hands,
+            wake: Arc::new(|| {}),
+            config: Some(config),
+            theme: None,
+        };
+        let mut bench = Self {
+            h: window(start),
+            clock,
+            path,
+            folder,
+        };
         bench.settle();
         assert!(bench.h.state().desk().is_some(), "the logbook did not open");
         bench
     }
 
-    /// Closes the window and opens the same logbook in a new one, whose frames are so far apart.
-    pub(crate) fn reopen(self, step_s: f32) -> Self {
-        let Self { mut h, path, folder, .. } = self;
+    /// Closes the window and opens the same logbook in a new one.
+    pub(crate) fn reopen(self) -> Self {
+        let Self {
+            mut h,
+            path,
+            folder,
+            ..
+        } = self;
         h.state_mut().close();
         drop(h);
-        Self::open(folder, path, step_s)
+        Self::open(folder, path)
     }
 
     /// Carries out a command as a screen would.
     pub(crate) fn command(&mut self, command: Command) {
         let ctx = self.h.ctx.clone();
-        self.h.state_mut().desk_mut().unwrap().run_commands(&ctx, vec![command]);
+        self.h
+            .state_mut()
+            .desk_mut()
+            .unwrap()
+            .run_commands(&ctx, vec![command]);
         self.settle();
     }
 
     /// Runs frames until the worker has nothing left to do.
     pub(crate) fn settle(&mut self) {
         settle(&mut self.h);
+    }
+
+    /// Lets time pass with nobody at the keyboard.
+    pub(crate) fn wait_s(&mut self, seconds: f64) {
+        let time = self.h.ctx.input(|i| i.time);
+        self.h.input_mut().time = Some(time + seconds);
+        self.settle();
     }
 
     pub(crate) fn key(&mut self, modifiers: Modifiers, key: Key) {
@@ -98,7 +128,7 @@ impl Bench {
     }
 
     pub(crate) fn click(&mut self, label: &str) {
-        self.h.get_by_label(label).click();
+        click(&self.h, label);
         self.settle();
     }
 
@@ -115,15 +145,20 @@ impl Bench {
     }
 
     pub(crate) fn person(&self) -> Option<String> {
-        self.h.state().desk().unwrap().person().map(|p| p.name.clone())
+        self.h
+            .state()
+            .desk()
+            .unwrap()
+            .person()
+            .map(|p| p.name.clone())
     }
 
     fn has(&self, label: &str) -> bool {
-        self.h.query_by_label_contains(label).is_some()
+        self.h.query_all_by_label_contains(label).next().is_some()
     }
 }
 
-fn window(start: Start, step_s: f32) -> Harness<'static, App> {
+fn window(start: Start) -> Harness<'static, App> {
     let setup = |ctx: &egui::Context| {
         theme::install(ctx);
         theme::set(ctx, Theme::Day);
@@ -131,13 +166,21 @@ fn window(start: Start, step_s: f32) -> Harness<'static, App> {
     let builder = Harness::builder()
         .with_size([1280.0, 800.0])
         .with_theme(egui::Theme::Light)
-        .with_step_dt(step_s)
+        .with_step_dt(STEP_S)
         .with_context_setup(setup);
     let frame = |ui: &mut egui::Ui, app: &mut App| {
         app.logic(ui.ctx());
         app.ui(ui);
     };
     builder.build_ui_state(frame, App::new(start))
+}
+
+/// Presses what is called so: a row and the words in it have one name, and either will do.
+fn click(h: &Harness<'static, App>, label: &str) {
+    h.query_all_by_label(label)
+        .next()
+        .unwrap_or_else(|| panic!("nothing is called {label}"))
+        .click();
 }
 
 fn settle(h: &mut Harness<'static, App>) {
@@ -154,11 +197,20 @@ fn settle(h: &mut Harness<'static, App>) {
 
 /// A bearing type and two bearings of it.
 fn with_bearings(logbook: &mut Logbook) {
-    logbook.register_person(None, None, "Roll-shop Engineer", Role::Engineer, "2222").unwrap();
+    logbook
+        .register_person(None, None, "Roll-shop Engineer", Role::Engineer, "2222")
+        .unwrap();
     let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
     let mut add = |record: Record| {
-        let change = RegisterChange { thing: None, record, reason: String::new() };
-        let event = NewEvent { at: logbook.now(), payload: Payload::RegisterChange(change) };
+        let change = RegisterChange {
+            thing: None,
+            record,
+            reason: String::new(),
+        };
+        let event = NewEvent {
+            at: logbook.now(),
+            payload: Payload::RegisterChange(change),
+        };
         let no = logbook.append(Some(&engineer), &[event]).unwrap()[0].no;
         logbook.name(ThingNo(no)).unwrap()
     };
@@ -191,7 +243,8 @@ fn a_new_logbook_asks_for_its_first_engineer_and_signs_them_in() {
     b.key(Modifiers::NONE, Key::Enter);
     assert!(b.has("The two PINs differ"), "and nothing is registered");
     assert_eq!(b.person(), None);
-    b.h.get_by_label("PIN again").focus();
+    b.h.get_by_role_and_label(egui::Role::PasswordInput, "PIN again")
+        .focus();
     b.settle();
     b.key(Modifiers::COMMAND, Key::A);
     b.type_in("4711");
@@ -210,7 +263,11 @@ fn somebody_signs_in_by_arrow_keys_and_pin_and_off_again() {
     b.key(Modifiers::NONE, Key::ArrowUp);
     b.type_in("1111");
     b.key(Modifiers::NONE, Key::Enter);
-    assert_eq!(b.person().as_deref(), Some("Foreman A"), "foremen come first");
+    assert_eq!(
+        b.person().as_deref(),
+        Some("Foreman A"),
+        "foremen come first"
+    );
     b.click("At work: Foreman A");
     b.click("Sign off Foreman A");
     assert_eq!(b.person(), None);
@@ -238,18 +295,33 @@ fn a_wrong_pin_says_so_and_waits() {
 
 #[test]
 fn ten_idle_minutes_sign_off_and_lose_no_draft() {
-    let mut b = Bench::with_people().reopen(20.0);
+    let mut b = Bench::with_people();
     b.sign_in("Foreman A", "1111");
-    b.command(Command::NewSheet { known: vec![("identify.chock".into(), "WR-B-07".into())] });
-    let Route::Sheet(draft) = b.route() else { panic!("no sheet: {:?}", b.route()) };
-    b.h.run_steps(25);
-    assert_eq!(b.person().as_deref(), Some("Foreman A"), "500 s are not ten minutes");
-    b.h.run_steps(12);
+    b.command(Command::NewSheet {
+        known: vec![("identify.chock".into(), "WR-B-07".into())],
+    });
+    let Route::Sheet(draft) = b.route() else {
+        panic!("no sheet: {:?}", b.route())
+    };
+    b.wait_s(590.0);
+    assert_eq!(
+        b.person().as_deref(),
+        Some("Foreman A"),
+        "not ten minutes yet"
+    );
+    b.wait_s(20.0);
     assert_eq!(b.person(), None);
     assert!(b.has("Signed off after ten minutes"));
-    let kept = b.h.state().desk().unwrap().worker().ask(move |logbook| read(logbook.connection(), draft).unwrap());
+    let kept =
+        b.h.state()
+            .desk()
+            .unwrap()
+            .worker()
+            .ask(move |logbook| read(logbook.connection(), draft).unwrap());
     b.settle();
-    let Progress::Here(kept) = kept.look() else { panic!("no answer") };
+    let Progress::Here(kept) = kept.look() else {
+        panic!("no answer")
+    };
     assert_eq!(kept.fields["identify.chock"].text, "WR-B-07");
 }
 
@@ -262,7 +334,10 @@ fn a_sheet_asks_who_is_at_work_and_then_opens() {
     b.type_in("1111");
     b.key(Modifiers::NONE, Key::Enter);
     assert!(matches!(b.route(), Route::Sheet(_)));
-    assert!(b.h.query_by_label("Chocks").is_none(), "a sheet hides the rail");
+    assert!(
+        b.h.query_by_label("Chocks").is_none(),
+        "a sheet hides the rail"
+    );
     b.click("Back to Log");
     assert_eq!(b.route(), Route::Log);
 }
@@ -289,7 +364,11 @@ fn the_find_box_opens_a_thing_by_key_pointer_and_scan() {
     assert!(page(&b) && b.route() != second);
     b.type_in("N4T");
     b.click("N4T-480, bearing type, four row tapered");
-    assert!(matches!(b.route(), Route::Setup(SetupPage::BearingTypes, Some(_))));
+    assert!(matches!(
+        b.route(),
+        Route::Setup(SetupPage::BearingTypes, Some(_))
+    ));
+    b.command(Command::Go(Route::Log));
     b.type_in("nothing");
     assert!(b.has("Nothing in the register is called"));
     b.key(Modifiers::NONE, Key::Escape);
@@ -300,12 +379,16 @@ fn the_find_box_opens_a_thing_by_key_pointer_and_scan() {
 fn the_rail_opens_its_pages() {
     let mut b = Bench::with_people();
     for route in Route::RAIL.into_iter().rev() {
-        b.h.get_by_role_and_label(egui::Role::Tab, route.name()).click();
+        b.h.get_by_role_and_label(egui::Role::Tab, route.name())
+            .click();
         b.settle();
         assert_eq!(b.route(), route);
     }
     for later in ["Today", "Stands", "Bench", "Documents"] {
-        assert!(b.h.query_by_label(later).is_none(), "{later} does not exist yet");
+        assert!(
+            b.h.query_by_label(later).is_none(),
+            "{later} does not exist yet"
+        );
     }
 }
 
@@ -316,7 +399,7 @@ fn settings_hold_at_once_and_when_the_logbook_is_opened_again() {
     b.command(Command::Set(Setting::Theme(Theme::Night)));
     b.command(Command::Set(Setting::Unit(LengthUnit::Inch)));
     assert_eq!(b.h.ctx.theme(), egui::Theme::Dark);
-    let b = b.reopen(STEP_S);
+    let b = b.reopen();
     assert_eq!(b.h.ctx.theme(), egui::Theme::Dark);
     let kept = b.h.state().desk().unwrap().settings();
     assert_eq!((kept.show.unit, kept.show.comma), (LengthUnit::Inch, false));
@@ -324,9 +407,14 @@ fn settings_hold_at_once_and_when_the_logbook_is_opened_again() {
 
 #[test]
 fn a_demo_says_so_and_shows_its_pins() {
-    let person = demo_pins().into_iter().find(|p| p.role == "engineer").unwrap();
+    let person = demo_pins()
+        .into_iter()
+        .find(|p| p.role == "engineer")
+        .unwrap();
     let mut b = Bench::new(|logbook| {
-        logbook.register_person(None, None, &person.name, Role::Engineer, &person.pin).unwrap();
+        logbook
+            .register_person(None, None, &person.name, Role::Engineer, &person.pin)
+            .unwrap();
         let clock = logbook.now();
         logbook.become_demo(clock).unwrap();
     });
@@ -340,7 +428,7 @@ fn a_demo_says_so_and_shows_its_pins() {
 fn a_second_window_reads_only_and_says_who_writes() {
     let first = Bench::with_people();
     let folder = tempfile::tempdir().unwrap();
-    let mut second = Bench::open(folder, first.path.clone(), STEP_S);
+    let mut second = Bench::open(folder, first.path.clone());
     assert!(second.has("For reading only:") && second.has("writes it"));
     second.key(Modifiers::COMMAND, Key::N);
     assert!(second.has("No sheet can be begun"));
@@ -363,29 +451,48 @@ fn a_logbook_that_cannot_be_opened_says_why_and_a_new_one_can_be_made() {
     let (hands, _) = fake();
     let gone = folder.path().join("gone.chockbook");
     let config = Some(folder.path().join("config"));
-    let start = Start { file: Some(gone.clone()), hands, wake: Arc::new(|| {}), config, theme: None };
-    let mut h = window(start.clone(), STEP_S);
+    let start = Start {
+        file: Some(gone.clone()),
+        hands,
+        wake: Arc::new(|| {}),
+        config,
+        theme: None,
+    };
+    let mut h = window(start.clone());
     settle(&mut h);
-    assert!(h.query_by_label_contains("there is no logbook at").is_some());
-    h.get_by_label("Name of the plant").focus();
+    assert!(
+        h.query_by_label_contains("there is no logbook at")
+            .is_some()
+    );
+    h.get_by_role_and_label(egui::Role::TextInput, "Name of the plant")
+        .focus();
     settle(&mut h);
     h.event(egui::Event::Text("Tarnhollow".into()));
     settle(&mut h);
-    h.get_by_label("Path of the new logbook").focus();
+    h.get_by_role_and_label(egui::Role::TextInput, "Path of the new logbook")
+        .focus();
     settle(&mut h);
     h.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    h.event(egui::Event::Text(folder.path().join("new").display().to_string()));
+    h.event(egui::Event::Text(
+        folder.path().join("new").display().to_string(),
+    ));
     settle(&mut h);
-    h.get_by_label("Make the logbook").click();
+    click(&h, "Make the logbook");
     settle(&mut h);
     assert!(h.state().desk().is_some());
     assert!(folder.path().join("new.chockbook").is_file());
     h.state_mut().close();
     drop(h);
     // It is the first of the list the next time.
-    let mut h = window(Start { file: None, ..start }, STEP_S);
+    let mut h = window(Start {
+        file: None,
+        ..start
+    });
     settle(&mut h);
-    h.get_by_label(&format!("Open {}", folder.path().join("new.chockbook").display())).click();
+    click(
+        &h,
+        &format!("Open {}", folder.path().join("new.chockbook").display()),
+    );
     settle(&mut h);
     assert!(h.state().desk().is_some());
 }
@@ -393,7 +500,8 @@ fn a_logbook_that_cannot_be_opened_says_why_and_a_new_one_can_be_made() {
 fn worker() -> (Worker, tempfile::TempDir) {
     let folder = tempfile::tempdir().unwrap();
     let (hands, _) = fake();
-    let logbook = Logbook::create(&folder.path().join("w.chockbook"), hands(), "Tarnhollow").unwrap();
+    let logbook =
+        Logbook::create(&folder.path().join("w.chockbook"), hands(), "Tarnhollow").unwrap();
     (Worker::start(logbook, Arc::new(|| {})).unwrap(), folder)
 }
 
@@ -418,13 +526,19 @@ fn a_topic_asks_again_after_a_write_and_keeps_the_last_good_value() {
     worker.write(|logbook| logbook.set_setting("show.unit", "broken").unwrap());
     worker.settle();
     refresh(&mut topic, 1);
-    assert!(matches!(topic.load(), Load::Waiting(Some(_))), "the last value stays on the screen");
+    assert!(
+        matches!(topic.load(), Load::Waiting(Some(_))),
+        "the last value stays on the screen"
+    );
     worker.settle();
     refresh(&mut topic, 1);
     assert_eq!(topic.load().error(), Some("broken"));
     assert_eq!(topic.value().map(|v| v.as_str()), Some("1 None"));
     refresh(&mut topic, 2);
-    assert!(topic.value().is_none(), "another thing is never shown in its place");
+    assert!(
+        topic.value().is_none(),
+        "another thing is never shown in its place"
+    );
 }
 
 #[test]
@@ -442,19 +556,33 @@ fn a_draft_is_kept_half_a_second_after_the_last_key_and_at_once_on_commit() {
     let (worker, _folder) = worker();
     let begun = worker.write(|logbook| logbook.start_draft("teardown_sheet", None).unwrap());
     worker.settle();
-    let Progress::Here(draft) = begun.look() else { panic!("no draft") };
+    let Progress::Here(draft) = begun.look() else {
+        panic!("no draft")
+    };
     let mut keeper = Keeper::new(draft, "");
     let kept = |path: &'static str| {
         let answer = worker.ask(move |logbook| {
-            read(logbook.connection(), draft).unwrap().fields.get(path).map(|f| f.text.clone())
+            read(logbook.connection(), draft)
+                .unwrap()
+                .fields
+                .get(path)
+                .map(|f| f.text.clone())
         });
         worker.settle();
-        let Progress::Here(text) = answer.look() else { panic!("no answer") };
+        let Progress::Here(text) = answer.look() else {
+            panic!("no answer")
+        };
         text
     };
     keeper.note("a", "2", Source::Typed, false, 10.0);
     keeper.note("a", "23", Source::Typed, false, 10.4);
-    assert_eq!(keeper.poll(&worker, 10.6).map(|s| (s * 10.0).round() as i64), Some(3), "still typing");
+    assert_eq!(
+        keeper
+            .poll(&worker, 10.6)
+            .map(|s| (s * 10.0).round() as i64),
+        Some(3),
+        "still typing"
+    );
     assert_eq!(kept("a"), None);
     keeper.poll(&worker, 10.91);
     assert_eq!(keeper.words(), "", "not said before it is on disk");
@@ -478,6 +606,12 @@ fn a_draft_that_cannot_be_kept_says_so_and_is_tried_again() {
     keeper.poll(&worker, 1.0);
     worker.settle();
     keeper.poll(&worker, 1.1);
-    assert!(keeper.words().starts_with("draft not kept: this draft is not here any more"), "{}", keeper.words());
+    assert!(
+        keeper
+            .words()
+            .starts_with("draft not kept: this draft is not here any more"),
+        "{}",
+        keeper.words()
+    );
     assert!(keeper.is_behind(), "what was typed is still held");
 }

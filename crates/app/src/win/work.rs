@@ -20,7 +20,12 @@ pub struct Pace {
 
 impl Pace {
     fn new(wake: Wake) -> Self {
-        Self { done: Arc::default(), all: Arc::default(), is_stopped: Arc::default(), wake }
+        Self {
+            done: Arc::default(),
+            all: Arc::default(),
+            is_stopped: Arc::default(),
+            wake,
+        }
     }
 
     /// Tells how far the work is. Answers false where it is to stop: as the store's progress wants it.
@@ -33,7 +38,10 @@ impl Pace {
     }
 
     fn far(&self) -> (i64, i64) {
-        (self.done.load(Ordering::Relaxed), self.all.load(Ordering::Relaxed))
+        (
+            self.done.load(Ordering::Relaxed),
+            self.all.load(Ordering::Relaxed),
+        )
     }
 }
 
@@ -63,7 +71,9 @@ pub struct Work {
 
 impl std::fmt::Debug for Work {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Work").field("title", &self.title).finish_non_exhaustive()
+        f.debug_struct("Work")
+            .field("title", &self.title)
+            .finish_non_exhaustive()
     }
 }
 
@@ -74,7 +84,11 @@ impl Work {
         unit: &'static str,
         run: impl FnOnce(Given) -> Ended + Send + 'static,
     ) -> Self {
-        Self { title: title.into(), unit, run: Box::new(run) }
+        Self {
+            title: title.into(),
+            unit,
+            run: Box::new(run),
+        }
     }
 }
 
@@ -90,7 +104,9 @@ pub struct Running {
 
 impl std::fmt::Debug for Running {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Running").field("title", &self.title).finish_non_exhaustive()
+        f.debug_struct("Running")
+            .field("title", &self.title)
+            .finish_non_exhaustive()
     }
 }
 
@@ -124,7 +140,12 @@ impl Running {
                 let _unwanted = failed.send(Err(why));
             }
         });
-        Self { title: work.title, unit: work.unit, pace, ended: Answer::of(ended) }
+        Self {
+            title: work.title,
+            unit: work.unit,
+            pace,
+            ended: Answer::of(ended),
+        }
     }
 
     /// How far it is: done and all; all is 0 while that is not known.

@@ -30,7 +30,9 @@ pub struct Worker {
 
 impl std::fmt::Debug for Worker {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Worker").field("generation", &self.generation()).finish_non_exhaustive()
+        f.debug_struct("Worker")
+            .field("generation", &self.generation())
+            .finish_non_exhaustive()
     }
 }
 
@@ -84,17 +86,30 @@ impl Worker {
                 wake_after();
             }
         };
-        let thread = std::thread::Builder::new().name("chockbook-logbook".into()).spawn(work)?;
-        Ok(Self { jobs: Some(jobs), thread: Some(thread), generation: Arc::new(AtomicU64::new(1)), wake })
+        let thread = std::thread::Builder::new()
+            .name("chockbook-logbook".into())
+            .spawn(work)?;
+        Ok(Self {
+            jobs: Some(jobs),
+            thread: Some(thread),
+            generation: Arc::new(AtomicU64::new(1)),
+            wake,
+        })
     }
 
     /// Asks for work that only reads.
-    pub fn ask<T: Send + 'static>(&self, work: impl FnOnce(&mut Logbook) -> T + Send + 'static) -> Answer<T> {
+    pub fn ask<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Logbook) -> T + Send + 'static,
+    ) -> Answer<T> {
         self.send(work, None)
     }
 
     /// Asks for work that writes: the generation goes up before the answer is there.
-    pub fn write<T: Send + 'static>(&self, work: impl FnOnce(&mut Logbook) -> T + Send + 'static) -> Answer<T> {
+    pub fn write<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&mut Logbook) -> T + Send + 'static,
+    ) -> Answer<T> {
         self.send(work, Some(Arc::clone(&self.generation)))
     }
 
@@ -173,7 +188,11 @@ impl<T> Load<T> {
 
     /// Why there is no fresh one.
     pub fn error(&self) -> Option<&str> {
-        if let Self::Failed(why, _) = self { Some(why) } else { None }
+        if let Self::Failed(why, _) = self {
+            Some(why)
+        } else {
+            None
+        }
     }
 }
 
@@ -188,7 +207,12 @@ pub struct Topic<K, T> {
 
 impl<K, T> Default for Topic<K, T> {
     fn default() -> Self {
-        Self { key: None, generation: 0, load: Load::Waiting(None), answer: None }
+        Self {
+            key: None,
+            generation: 0,
+            load: Load::Waiting(None),
+            answer: None,
+        }
     }
 }
 
@@ -207,12 +231,17 @@ impl<K: PartialEq + Clone + Send + 'static, T: Send + 'static> Topic<K, T> {
         if !(is_other || is_old) {
             return;
         }
-        let last = if is_other { None } else { self.load.value().cloned() };
+        let last = if is_other {
+            None
+        } else {
+            self.load.value().cloned()
+        };
         self.load = Load::Waiting(last);
         self.key = Some(key.clone());
         self.generation = worker.generation();
         let key = key.clone();
-        self.answer = Some(worker.ask(move |logbook| read(logbook, &key).map_err(|e| e.to_string())));
+        self.answer =
+            Some(worker.ask(move |logbook| read(logbook, &key).map_err(|e| e.to_string())));
     }
 
     fn take(&mut self) {

@@ -2,7 +2,8 @@
 
 use std::fmt::Write;
 
-const OPEN: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" font-family=\"Open Sans\" font-size=\"13\"";
+const OPEN: &str =
+    "<svg xmlns=\"http://www.w3.org/2000/svg\" font-family=\"Open Sans\" font-size=\"13\"";
 
 /// A finding on the unrolled rings: row, from and to in degrees, colour, letter.
 pub(crate) type Arc = (u8, f32, f32, &'static str, &'static str);
@@ -11,9 +12,13 @@ pub(crate) type Arc = (u8, f32, f32, &'static str, &'static str);
 pub(crate) fn ring_map(arcs: &[Arc]) -> String {
     let x_of = |deg: f32| 22.5 + deg / 360.0 * 759.0;
     let mut svg = format!("{OPEN} width=\"782\" height=\"192\" viewBox=\"0 0 782 192\">");
-    for (from, to, zone) in
-        [(0.0, 45.0, "I"), (45.0, 135.0, "II"), (135.0, 225.0, "III"), (225.0, 315.0, "IV"), (315.0, 360.0, "I")]
-    {
+    for (from, to, zone) in [
+        (0.0, 45.0, "I"),
+        (45.0, 135.0, "II"),
+        (135.0, 225.0, "III"),
+        (225.0, 315.0, "IV"),
+        (315.0, 360.0, "I"),
+    ] {
         let (x, width) = (x_of(from), x_of(to) - x_of(from));
         let _ = write!(
             svg,
@@ -42,7 +47,9 @@ pub(crate) fn ring_map(arcs: &[Arc]) -> String {
             y + 15.0
         );
     }
-    for deg in [0.0, 45.0, 90.0, 135.0, 180.0, 225.0, 270.0, 315.0, 360.0_f32] {
+    for deg in [
+        0.0, 45.0, 90.0, 135.0, 180.0, 225.0, 270.0, 315.0, 360.0_f32,
+    ] {
         let anchor = if deg >= 360.0 { "end" } else { "start" };
         let _ = write!(
             svg,
@@ -74,30 +81,54 @@ pub(crate) fn growth(pairs: &[(&str, &str, &[&[(f32, f32)]])]) -> String {
             y + 4.6
         );
     }
-    for hours in [0.0, 1_000.0, 2_000.0, 3_000.0, 4_000.0, 5_000.0, 6_000.0_f32] {
+    for hours in [
+        0.0,
+        1_000.0,
+        2_000.0,
+        3_000.0,
+        4_000.0,
+        5_000.0,
+        6_000.0_f32,
+    ] {
         let _ = write!(
             svg,
             "<text x=\"{}\" y=\"250\" text-anchor=\"middle\" fill=\"#5A6467\">{hours}</text>",
             x_of(hours)
         );
     }
-    let _ = write!(svg, "<path d=\"M44 4V230H664\" fill=\"none\" stroke=\"#1B2224\"/>");
-    let _ = write!(svg, "<text x=\"664\" y=\"266\" text-anchor=\"end\" fill=\"#5A6467\">mill hours</text>");
+    let _ = write!(
+        svg,
+        "<path d=\"M44 4V230H664\" fill=\"none\" stroke=\"#1B2224\"/>"
+    );
+    let _ = write!(
+        svg,
+        "<text x=\"664\" y=\"266\" text-anchor=\"end\" fill=\"#5A6467\">mill hours</text>"
+    );
     for (at, (name, colour, segments)) in pairs.iter().enumerate() {
         for segment in *segments {
-            let points: Vec<String> =
-                segment.iter().map(|&(hours, mm)| format!("{},{}", x_of(hours), y_of(mm))).collect();
+            let points: Vec<String> = segment
+                .iter()
+                .map(|&(hours, mm)| format!("{},{}", x_of(hours), y_of(mm)))
+                .collect();
             let _ = write!(
                 svg,
                 "<polyline points=\"{}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"1.5\"/>",
                 points.join(" ")
             );
             for &(hours, mm) in *segment {
-                let _ = write!(svg, "<circle cx=\"{}\" cy=\"{}\" r=\"4\" fill=\"{colour}\"/>", x_of(hours), y_of(mm));
+                let _ = write!(
+                    svg,
+                    "<circle cx=\"{}\" cy=\"{}\" r=\"4\" fill=\"{colour}\"/>",
+                    x_of(hours),
+                    y_of(mm)
+                );
             }
         }
         let y = 160 + at * 20;
-        let _ = write!(svg, "<text x=\"672\" y=\"{y}\" font-weight=\"600\" fill=\"{colour}\">{name}</text>");
+        let _ = write!(
+            svg,
+            "<text x=\"672\" y=\"{y}\" font-weight=\"600\" fill=\"{colour}\">{name}</text>"
+        );
     }
     svg + "</svg>"
 }

@@ -10,7 +10,11 @@ use std::path::PathBuf;
 use report::{History, Labelled, Mark, Marked, Piece, SignatureLine, UtcMoment, history_pdf};
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let dir = PathBuf::from(std::env::args_os().nth(1).ok_or("say where to write: history OUT_DIR")?);
+    let dir = PathBuf::from(
+        std::env::args_os()
+            .nth(1)
+            .ok_or("say where to write: history OUT_DIR")?,
+    );
     for history in [spacers::history(), water::history(), empty()] {
         let path = dir.join(format!("history-{}.pdf", history.serial));
         std::fs::write(&path, history_pdf(&history)?)?;
@@ -26,9 +30,19 @@ fn print_of(serial: &str) -> History {
         serial: serial.into(),
         title_line: format!("History of bearing {serial}"),
         anchor: "0671 8D1F A6AA 1483 F96D 9C86".into(),
-        chain_check: marked(Mark::Pass, "12,418 entries checked when this was printed: nothing was altered."),
+        chain_check: marked(
+            Mark::Pass,
+            "12,418 entries checked when this was printed: nothing was altered.",
+        ),
         printed_at: "2026-10-30 14:02".into(),
-        printed_utc: UtcMoment { year: 2026, month: 10, day: 30, hour: 13, minute: 2, second: 0 },
+        printed_utc: UtcMoment {
+            year: 2026,
+            month: 10,
+            day: 30,
+            hour: 13,
+            minute: 2,
+            second: 0,
+        },
         printed_for: "the Auditor".into(),
         program: "Chockbook 0.1.0".into(),
         demo: true,
@@ -42,18 +56,30 @@ fn empty() -> History {
         headline: "New in stores, never mounted".into(),
         state: marked(Mark::NotApplicable, "no sheet yet"),
         summary: "Registered 2026-10-29. No teardown and no mounting yet.".into(),
-        identity: pairs(&[("type", "N4T-480/620-336, four-row tapered"), ("sizes", "480 × 620 × 336 mm, 268 kg")]),
+        identity: pairs(&[
+            ("type", "N4T-480/620-336, four-row tapered"),
+            ("sizes", "480 × 620 × 336 mm, 268 kg"),
+        ]),
         limits: pairs(&[("end play, new", "0.300 ±0.030 mm per pair")]),
         ..print_of("TH-4T-056")
     }
 }
 
 fn marked(mark: Mark, text: &str) -> Marked {
-    Marked { text: text.into(), mark }
+    Marked {
+        text: text.into(),
+        mark,
+    }
 }
 
 fn pairs(items: &[(&str, &str)]) -> Vec<Labelled> {
-    items.iter().map(|&(label, value)| Labelled { label: label.into(), value: value.into() }).collect()
+    items
+        .iter()
+        .map(|&(label, value)| Labelled {
+            label: label.into(),
+            value: value.into(),
+        })
+        .collect()
 }
 
 fn plain(text: &str) -> Vec<Piece> {
@@ -61,5 +87,11 @@ fn plain(text: &str) -> Vec<Piece> {
 }
 
 fn signed(items: &[(&str, &str)]) -> Vec<SignatureLine> {
-    items.iter().map(|&(who, what)| SignatureLine { who: who.into(), what: what.into() }).collect()
+    items
+        .iter()
+        .map(|&(who, what)| SignatureLine {
+            who: who.into(),
+            what: what.into(),
+        })
+        .collect()
 }

@@ -1,7 +1,8 @@
 //! The bearing whose end play doubled and whose spacers were ground.
 
 use report::{
-    Cell, Column, Decision, Drawing, EventLine, GaugeLine, History, Mark, Piece, SheetDetail, Table, VerdictLine,
+    Cell, Column, Decision, Drawing, EventLine, GaugeLine, History, Mark, Piece, SheetDetail,
+    Table, VerdictLine,
 };
 
 use crate::{drawings, marked, pairs, plain, print_of, signed};
@@ -59,19 +60,41 @@ pub(crate) fn history() -> History {
 }
 
 fn events() -> Vec<EventLine> {
-    let line = |date: &str, place: &str, hours: &str, found: &str, done: &str, signer: &str| EventLine {
-        date: date.into(),
-        place: place.into(),
-        hours: hours.into(),
-        found: plain(found),
-        done: done.into(),
-        signer: signer.into(),
-        ..EventLine::default()
-    };
+    let line =
+        |date: &str, place: &str, hours: &str, found: &str, done: &str, signer: &str| EventLine {
+            date: date.into(),
+            place: place.into(),
+            hours: hours.into(),
+            found: plain(found),
+            done: done.into(),
+            signer: signer.into(),
+            ..EventLine::default()
+        };
     vec![
-        line("2024-11-12", "stores", "", "New: end play 0.300 / 0.300 / 0.300 mm", "accepted, zone I", "Foreman A"),
-        line("2025-03-11", "F5-W-T-D", "1,015 h", "End play 0.380 / 0.370 / 0.375 mm", "zone II", "Foreman A"),
-        line("2025-07-08", "F5-W-T-D", "990 h", "End play 0.440 / 0.420 / 0.435 mm", "zone III", "Foreman B"),
+        line(
+            "2024-11-12",
+            "stores",
+            "",
+            "New: end play 0.300 / 0.300 / 0.300 mm",
+            "accepted, zone I",
+            "Foreman A",
+        ),
+        line(
+            "2025-03-11",
+            "F5-W-T-D",
+            "1,015 h",
+            "End play 0.380 / 0.370 / 0.375 mm",
+            "zone II",
+            "Foreman A",
+        ),
+        line(
+            "2025-07-08",
+            "F5-W-T-D",
+            "990 h",
+            "End play 0.440 / 0.420 / 0.435 mm",
+            "zone III",
+            "Foreman B",
+        ),
         line(
             "2025-11-04",
             "F6-W-T-D",
@@ -98,7 +121,14 @@ fn events() -> Vec<EventLine> {
             ],
             late: true,
             entered: "2026-07-09".into(),
-            ..line("2026-07-07", "F6-W-T-D", "980 h", "", "spacers ground, zone IV", "Engineer, Foreman A")
+            ..line(
+                "2026-07-07",
+                "F6-W-T-D",
+                "980 h",
+                "",
+                "spacers ground, zone IV",
+                "Engineer, Foreman A",
+            )
         },
     ]
 }
@@ -211,17 +241,32 @@ fn reading(texts: [&str; 9]) -> Vec<Cell> {
         .enumerate()
         .map(|(at, text)| match at {
             1..=4 => Cell::reading(*text, text.replace(',', ".")),
-            7 => Cell { pieces: vec![Piece::bold(*text)], ..Cell::default() },
+            7 => Cell {
+                pieces: vec![Piece::bold(*text)],
+                ..Cell::default()
+            },
             _ => Cell::text(*text),
         })
         .collect()
 }
 
 fn spacer(texts: [&str; 6]) -> Vec<Cell> {
-    texts.iter().map(|text| Cell::text(*text)).chain([Cell::verdict(Mark::Pass)]).collect()
+    texts
+        .iter()
+        .map(|text| Cell::text(*text))
+        .chain([Cell::verdict(Mark::Pass)])
+        .collect()
 }
 
-fn gauge(code: &str, kind: &str, u: &str, certificate: &str, due: &str, status: &str, mark: Mark) -> GaugeLine {
+fn gauge(
+    code: &str,
+    kind: &str,
+    u: &str,
+    certificate: &str,
+    due: &str,
+    status: &str,
+    mark: Mark,
+) -> GaugeLine {
     GaugeLine {
         code: code.into(),
         kind: kind.into(),

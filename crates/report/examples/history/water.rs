@@ -1,8 +1,8 @@
 //! The bearing that water got into, with a correction and a reconditioning.
 
 use report::{
-    Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History, KeyLine, Mark, Piece, SheetDetail, Table,
-    VerdictLine,
+    Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History, KeyLine, Mark,
+    Piece, SheetDetail, Table, VerdictLine,
 };
 
 use crate::{drawings, marked, pairs, plain, print_of, signed};
@@ -75,19 +75,24 @@ pub(crate) fn history() -> History {
 }
 
 fn key(sign: &str, text: &str, mark: Mark) -> KeyLine {
-    KeyLine { sign: sign.into(), text: text.into(), mark }
+    KeyLine {
+        sign: sign.into(),
+        text: text.into(),
+        mark,
+    }
 }
 
 fn events() -> Vec<EventLine> {
-    let line = |date: &str, place: &str, hours: &str, found: &str, done: &str, signer: &str| EventLine {
-        date: date.into(),
-        place: place.into(),
-        hours: hours.into(),
-        found: plain(found),
-        done: done.into(),
-        signer: signer.into(),
-        ..EventLine::default()
-    };
+    let line =
+        |date: &str, place: &str, hours: &str, found: &str, done: &str, signer: &str| EventLine {
+            date: date.into(),
+            place: place.into(),
+            hours: hours.into(),
+            found: plain(found),
+            done: done.into(),
+            signer: signer.into(),
+            ..EventLine::default()
+        };
     vec![
         EventLine {
             found: vec![
@@ -98,9 +103,23 @@ fn events() -> Vec<EventLine> {
                 Piece::muted(" amended 2024-11-27, A"),
             ],
             amended: true,
-            ..line("2024-11-26", "F1-W-T-O", "1,005 h", "", "seal changed, stains wiped and marked, zone II", "Foreman A")
+            ..line(
+                "2024-11-26",
+                "F1-W-T-O",
+                "1,005 h",
+                "",
+                "seal changed, stains wiped and marked, zone II",
+                "Foreman A",
+            )
         },
-        line("2025-03-25", "F1-W-T-O", "995 h", "No new stains", "zone III", "Foreman B"),
+        line(
+            "2025-03-25",
+            "F1-W-T-O",
+            "995 h",
+            "No new stains",
+            "zone III",
+            "Foreman B",
+        ),
         line(
             "2025-07-29",
             "F1-W-T-O",
@@ -125,7 +144,14 @@ fn events() -> Vec<EventLine> {
             "accepted, revision 2, new baseline",
             "Engineer",
         ),
-        line("2026-08-04", "F3-W-B-O", "1,000 h", "Clean", "zone II", "Foreman B"),
+        line(
+            "2026-08-04",
+            "F3-W-B-O",
+            "1,000 h",
+            "Clean",
+            "zone II",
+            "Foreman B",
+        ),
     ]
 }
 
@@ -148,7 +174,11 @@ fn first_teardown() -> SheetDetail {
         place: "off F1-W-T-O after 1,005 h".into(),
         chock: "WC-14".into(),
         roll: "R-104, operator side".into(),
-        found: pairs(&[("grease", "milky, rows 1 and 2"), ("neck seal", "lip cut, 30 mm"), ("zone up", "I")]),
+        found: pairs(&[
+            ("grease", "milky, rows 1 and 2"),
+            ("neck seal", "lip cut, 30 mm"),
+            ("zone up", "I"),
+        ]),
         tables: vec![Table {
             title: "Findings".into(),
             note: "modes after ISO 15243:2017; angles from the zone-I line".into(),
@@ -160,7 +190,10 @@ fn first_teardown() -> SheetDetail {
                 Column::text("extent"),
                 Column::text("done"),
             ],
-            rows: vec![finding("1", "outer ring, row 1"), finding("2", "outer ring, row 2")],
+            rows: vec![
+                finding("1", "outer ring, row 1"),
+                finding("2", "outer ring, row 2"),
+            ],
         }],
         drawings: vec![Drawing {
             title: "Where".into(),
@@ -193,7 +226,10 @@ fn first_teardown() -> SheetDetail {
             recommended: "hold for the engineer".into(),
             decided: "return after turning: neck seal changed, zone II up".into(),
             mark: Mark::Pass,
-            reasons: vec!["Light stains only, no etching felt with the nail.".into(), "Seal cause found.".into()],
+            reasons: vec![
+                "Light stains only, no etching felt with the nail.".into(),
+                "Seal cause found.".into(),
+            ],
             departure: "stains are outside the next loaded arc".into(),
             ordered_by: "Engineer, 2024-11-26".into(),
         }),

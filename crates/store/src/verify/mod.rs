@@ -1,8 +1,8 @@
 //! Is the record what was signed? Reads a logbook without writing it and says what does not hold.
 //!
-//! - [`chain`]: each origin's events without holes, each hash recomputed, each payload true to its columns.
-//! - [`tables`]: the tables and triggers of this format, and the derived rows as the events give them.
-//! - [`anchor`]: one printed code against the chain.
+//! - `chain`: each origin's events without holes, each hash recomputed, each payload true to its columns.
+//! - `tables`: the tables and triggers of this format, and the derived rows as the events give them.
+//! - `anchor`: one printed code against the chain.
 
 mod anchor;
 mod chain;

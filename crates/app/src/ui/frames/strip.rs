@@ -57,6 +57,18 @@ pub fn top_strip(ui: &mut Ui, strip: &Strip, search: &mut String) -> StripOut {
     panel.show(ui, |ui| contents(ui, strip, search)).inner
 }
 
+/// As many whole words of a name as have room above the rail; one word at least.
+fn whole_words<'a>(ui: &Ui, name: &'a str, room: f32) -> &'a str {
+    let mut fits = name;
+    while text::width(ui, Face::NOTE_STRONG, fits) > room {
+        let Some((shorter, _)) = fits.trim_end().rsplit_once(' ') else {
+            break;
+        };
+        fits = shorter.trim_end();
+    }
+    fits
+}
+
 fn contents(ui: &mut Ui, strip: &Strip, search: &mut String) -> StripOut {
     let rect = ui.max_rect();
     let middle = rect.center().y + 1.0; // of what is seen as the strip, with the rule below it
@@ -66,10 +78,12 @@ fn contents(ui: &mut Ui, strip: &Strip, search: &mut String) -> StripOut {
     let (left_width, back) = match strip.left {
         Left::Plant(name) => {
             let baseline = text::baseline(middle, size::NOTE);
-            text::at(
+            let room = rail::WIDTH - 24.0;
+            let name = whole_words(ui, name, room);
+            text::at_most(
                 ui,
                 pos2(rect.left() + 16.0, baseline),
-                Align::Left,
+                room,
                 Face::NOTE_STRONG,
                 name,
             );

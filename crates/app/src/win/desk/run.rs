@@ -27,13 +27,22 @@ impl Desk {
             Command::Go(route) => self.go(ctx, route),
             Command::Back => self.back(ctx),
             Command::AskSignIn { then } => self.ask_sign_in(ctx, then.map(|c| *c)),
-            Command::SignIn { name, pin } => self.write(None, move |logbook| sign_in(logbook, &name, &pin)),
+            Command::SignIn { name, pin } => {
+                self.write(None, move |logbook| sign_in(logbook, &name, &pin));
+            }
             Command::SignOut => {
                 self.person = None;
                 self.sign_in.close();
             }
-            Command::FirstEngineer { name, pin } => self.write(None, move |logbook| first_engineer(logbook, &name, &pin)),
-            Command::RegisterPerson { place, name, role, pin } => {
+            Command::FirstEngineer { name, pin } => {
+                self.write(None, move |logbook| first_engineer(logbook, &name, &pin));
+            }
+            Command::RegisterPerson {
+                place,
+                name,
+                role,
+                pin,
+            } => {
                 self.signed(ctx, place, move |logbook, signer| {
                     logbook.register_person(Some(signer), None, &name, role, &pin)?;
                     Ok(format!("{} is registered.", name.trim()))
@@ -48,12 +57,19 @@ impl Desk {
             Command::Append { place, events } => self.signed(ctx, place, move |logbook, signer| {
                 let events = (events.0)(logbook)?;
                 let signed = logbook.append(Some(signer), &events)?;
-                Ok(signed.last().map(|s| format!("Signed as {}.", s.id)).unwrap_or_default())
+                Ok(signed
+                    .last()
+                    .map(|s| format!("Signed as {}.", s.id))
+                    .unwrap_or_default())
             }),
             Command::Set(setting) => self.set(setting),
             Command::Run(work) => match self.running {
                 None => self.running = Some(Running::start(work, &self.worker)),
-                Some(_) => self.notice = Some(Notice::error("Wait until the work before is done, or stop it.")),
+                Some(_) => {
+                    self.notice = Some(Notice::error(
+                        "Wait until the work before is done, or stop it.",
+                    ));
+                }
             },
             Command::StopWork => {
                 if let Some(running) = &self.running {
@@ -71,11 +87,16 @@ impl Desk {
 
     fn ask_sign_in(&mut self, ctx: &Context, then: Option<Command>) {
         let snapshot = self.snapshot.value().cloned().unwrap_or_default();
-        self.sign_in.open(ctx, &snapshot, self.person.as_ref(), then);
+        self.sign_in
+            .open(ctx, &snapshot, self.person.as_ref(), then);
     }
 
     /// Hands work that writes to the worker; its reply is taken in a later frame.
-    fn write(&mut self, place: Option<Place>, work: impl FnOnce(&mut Logbook) -> Reply + Send + 'static) {
+    fn write(
+        &mut self,
+        place: Option<Place>,
+        work: impl FnOnce(&mut Logbook) -> Reply + Send + 'static,
+    ) {
         if let Some(place) = place {
             self.answers.put(place, Said::Waiting);
         }
@@ -91,7 +112,10 @@ impl Desk {
         work: impl FnOnce(&mut Logbook, &Signer) -> store::Result<String> + Send + 'static,
     ) {
         let Some(signer) = self.person.clone() else {
-            self.answers.put(place, Said::Refused("Sign in first, then do it again.".into()));
+            self.answers.put(
+                place,
+                Said::Refused("Sign in first, then do it again.".into()),
+            );
             self.ask_sign_in(ctx, None);
             return;
         };
@@ -109,11 +133,16 @@ impl Desk {
             return;
         };
         self.write(None, move |logbook| {
-            let begun = logbook.start_draft("teardown_sheet", Some(person.no)).and_then(|draft| {
-                let fields: Vec<_> = known.iter().map(|(path, text)| (&**path, &**text, KNOWN)).collect();
-                logbook.keep_draft(draft, &fields, "")?;
-                Ok(draft)
-            });
+            let begun = logbook
+                .start_draft("teardown_sheet", Some(person.no))
+                .and_then(|draft| {
+                    let fields: Vec<_> = known
+                        .iter()
+                        .map(|(path, text)| (&**path, &**text, KNOWN))
+                        .collect();
+                    logbook.keep_draft(draft, &fields, "")?;
+                    Ok(draft)
+                });
             match begun {
                 Ok(draft) => Reply::OpenSheet(draft),
                 Err(e) => Reply::Refused(None, e.to_string()),
@@ -129,20 +158,31 @@ impl Desk {
             return;
         };
         self.write(None, move |logbook| {
-            quiet(logbook.take_over_draft(draft, person.no), None, Reply::OpenSheet(draft))
+            quiet(
+                logbook.take_over_draft(draft, person.no),
+                None,
+                Reply::OpenSheet(draft),
+            )
         });
     }
 
     /// The person at work, if they may fill in a sheet.
     fn worker_of_sheets(&self) -> Option<Signer> {
-        self.person.clone().filter(|p| p.role != Role::Auditor && self.fixed.read_only.is_none())
+        self.person
+            .clone()
+            .filter(|p| p.role != Role::Auditor && self.fixed.read_only.is_none())
     }
 
     /// Whether it is only a person that is missing; says why where it is something else.
     fn may_begin(&mut self) -> bool {
         let why = match (&self.fixed.read_only, &self.person) {
-            (Some(why), _) => format!("No sheet can be begun: the logbook is open for reading only, {why}."),
-            (None, Some(person)) => format!("{} reads and prints; sheets are filled in by others.", person.name),
+            (Some(why), _) => {
+                format!("No sheet can be begun: the logbook is open for reading only, {why}.")
+            }
+            (None, Some(person)) => format!(
+                "{} reads and prints; sheets are filled in by others.",
+                person.name
+            ),
             (None, None) => return true,
         };
         self.notice = Some(Notice::error(why));
@@ -151,7 +191,10 @@ impl Desk {
 
     fn sign_sheet(&mut self, ctx: &Context, sheet: SheetToSign) {
         let Some(person) = self.person.clone() else {
-            self.answers.put(sheet.place, Said::Refused("Sign in first, then sign the sheet.".into()));
+            self.answers.put(
+                sheet.place,
+                Said::Refused("Sign in first, then sign the sheet.".into()),
+            );
             self.ask_sign_in(ctx, None);
             return;
         };
@@ -159,19 +202,25 @@ impl Desk {
         self.flush();
         let unit = self.settings.show.unit;
         self.write(Some(sheet.place), move |logbook| {
-            let signed = logbook.sign_in(&person.name, &sheet.pin).and_then(|signer| {
-                let engineer = sheet.engineer.as_ref().map(|(name, pin)| logbook.sign_in(name, pin)).transpose()?;
-                let teardown = SignTeardown {
-                    fields: &sheet.fields,
-                    draft: Some(sheet.draft),
-                    at: None,
-                    entered: None,
-                    signer: &signer,
-                    engineer: engineer.as_ref(),
-                    unit,
-                };
-                sign(logbook, &teardown)
-            });
+            let signed = logbook
+                .sign_in(&person.name, &sheet.pin)
+                .and_then(|signer| {
+                    let engineer = sheet
+                        .engineer
+                        .as_ref()
+                        .map(|(name, pin)| logbook.sign_in(name, pin))
+                        .transpose()?;
+                    let teardown = SignTeardown {
+                        fields: &sheet.fields,
+                        draft: Some(sheet.draft),
+                        at: None,
+                        entered: None,
+                        signer: &signer,
+                        engineer: engineer.as_ref(),
+                        unit,
+                    };
+                    sign(logbook, &teardown)
+                });
             match signed {
                 Ok(signed) => Reply::SheetSigned {
                     draft: sheet.draft,
@@ -188,7 +237,9 @@ impl Desk {
         self.settings.apply(setting);
         if self.fixed.read_only.is_none() {
             let (name, value) = setting.words();
-            self.write(None, move |logbook| quiet(logbook.set_setting(name, value), None, Reply::Quiet));
+            self.write(None, move |logbook| {
+                quiet(logbook.set_setting(name, value), None, Reply::Quiet)
+            });
         }
     }
 }
@@ -204,7 +255,11 @@ fn sign_in(logbook: &mut Logbook, name: &str, pin: &str) -> Reply {
     match logbook.sign_in(name, pin) {
         Ok(signer) => Reply::SignedIn(signer),
         Err(e) => {
-            let wait_s = if let StoreError::WrongPin { wait_s, .. } = &e { *wait_s } else { 0 };
+            let wait_s = if let StoreError::WrongPin { wait_s, .. } = &e {
+                *wait_s
+            } else {
+                0
+            };
             Reply::NotSignedIn(e.to_string(), wait_s)
         }
     }

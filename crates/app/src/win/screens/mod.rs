@@ -66,7 +66,11 @@ pub struct Heading {
 impl Heading {
     /// A title with a line about it.
     pub fn new(title: impl Into<String>, detail: impl Into<String>) -> Self {
-        Self { title: title.into(), detail: detail.into(), note: String::new() }
+        Self {
+            title: title.into(),
+            detail: detail.into(),
+            note: String::new(),
+        }
     }
 }
 

@@ -15,14 +15,20 @@ pub fn leading(pairs: &[PairNow; 3]) -> Option<usize> {
         let limit = pair.limit_nm.or(pair.as_set_nm).filter(|nm| *nm > 0)?;
         Some(now / limit as f64)
     };
-    let shares = pairs.iter().enumerate().filter_map(|(i, pair)| Some((i, share(pair)?)));
+    let shares = pairs
+        .iter()
+        .enumerate()
+        .filter_map(|(i, pair)| Some((i, share(pair)?)));
     let leading = shares.max_by(|(i, a), (k, b)| a.total_cmp(b).then(k.cmp(i)));
-    leading.map(|(i, _)| i).or_else(|| pairs.iter().position(|p| p.now_nm.is_some()))
+    leading
+        .map(|(i, _)| i)
+        .or_else(|| pairs.iter().position(|p| p.now_nm.is_some()))
 }
 
 /// Times as set, two decimals.
 pub fn times(pair: &PairNow, show: Show) -> Option<String> {
-    pair.times.map(|times| show.decimals((times * 100.0).round() as i64, 100, 2))
+    pair.times
+        .map(|times| show.decimals((times * 100.0).round() as i64, 100, 2))
 }
 
 /// The one number, and what it means.
@@ -39,13 +45,35 @@ pub fn number(page: &BearingPage, show: Show) -> (String, String) {
     }
     match pair.limit_nm {
         Some(limit) if now > limit => {
-            words.push_str(&format!(", {} over the limit of {}", show.length(now - limit), show.length(limit)));
+            words.push_str(&format!(
+                ", {} over the limit of {}",
+                show.length(now - limit),
+                show.length(limit)
+            ));
         }
-        Some(limit) if now == limit => words.push_str(&format!(", at the limit of {}", show.length(limit))),
+        Some(limit) if now == limit => {
+            words.push_str(&format!(", at the limit of {}", show.length(limit)))
+        }
         Some(limit) => {
-            words.push_str(&format!(", {} under the limit of {}", show.length(limit - now), show.length(limit)));
+            words.push_str(&format!(
+                ", {} under the limit of {}",
+                show.length(limit - now),
+                show.length(limit)
+            ));
         }
         None => words.push_str(", no limit in the register"),
+    }
+    if let Some(sheet) = page.sheets.last() {
+        let off = if sheet.position.is_empty() {
+            String::new()
+        } else {
+            format!(", off {}", sheet.position)
+        };
+        words.push_str(&format!(
+            " \u{b7} teardown {} of {}{off}",
+            page.sheets.len(),
+            sheet.event.at.date()
+        ));
     }
     (show.length_unit(now), words)
 }
@@ -58,7 +86,10 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
         all.push((Face::STRONG.token(Token::Doubt), format!("on hold: {why}")));
     }
     if let Some(by) = overdue_s(line) {
-        all.push((Face::STRONG.token(Token::Fail), format!("overdue by {} h", show.hours(by))));
+        all.push((
+            Face::STRONG.token(Token::Fail),
+            format!("overdue by {} h", show.hours(by)),
+        ));
     }
     let is_watched = page
         .pairs
@@ -68,17 +99,24 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
         .map(|(_, watch)| watch)
         .min();
     if let Some(watch) = is_watched {
-        all.push((Face::BODY, format!("over the watch level {}", show.length(watch))));
+        all.push((
+            Face::BODY,
+            format!("over the watch level {}", show.length(watch)),
+        ));
     }
     all.push((Face::BODY, where_words(line)));
-    if let Some(sheet) = page.sheets.last() {
-        let off = if sheet.position.is_empty() { String::new() } else { format!(", off {}", sheet.position) };
-        all.push((Face::BODY, format!("teardown {} of {}{off}", page.sheets.len(), sheet.event.at.date())));
-    }
-    all.push((Face::BODY, format!("{} h in all", show.hours(line.total_run_s))));
+    all.push((
+        Face::BODY,
+        format!("{} h in all", show.hours(line.total_run_s)),
+    ));
     if line.chock.is_some() {
-        let of = line.interval_run_s.map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
-        all.push((Face::BODY, format!("{}{of} h since put in", show.hours(line.stay_run_s))));
+        let of = line
+            .interval_run_s
+            .map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
+        all.push((
+            Face::BODY,
+            format!("{}{of} h since put in", show.hours(line.stay_run_s)),
+        ));
     }
     if line.zone > 0 {
         all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));

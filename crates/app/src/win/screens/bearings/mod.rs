@@ -34,7 +34,8 @@ pub struct BearingsScreen {
 
 impl Screen for BearingsScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
-        self.lines.refresh(worker, &(), |logbook, ()| bearings(logbook.connection()));
+        self.lines
+            .refresh(worker, &(), |logbook, ()| bearings(logbook.connection()));
         None
     }
 
@@ -61,13 +62,19 @@ pub struct BearingScreen {
 impl BearingScreen {
     /// The page of this bearing.
     pub fn new(no: ThingNo) -> Self {
-        Self { no, model: Topic::default(), view: PageView::default() }
+        Self {
+            no,
+            model: Topic::default(),
+            view: PageView::default(),
+        }
     }
 }
 
 impl Screen for BearingScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
-        self.model.refresh(worker, &self.no, |logbook, no| PageModel::read(logbook, *no));
+        self.model.refresh(worker, &self.no, |logbook, no| {
+            PageModel::read(logbook, *no)
+        });
         None
     }
 
@@ -77,7 +84,10 @@ impl Screen for BearingScreen {
             return Heading::new(&model.page.line.serial, signed::type_words(t, cx.show));
         }
         let thing = cx.snapshot.things.iter().find(|t| t.no == self.no);
-        thing.map_or_else(|| Heading::new("Bearing", ""), |t| Heading::new(&t.code, &t.detail))
+        thing.map_or_else(
+            || Heading::new("Bearing", ""),
+            |t| Heading::new(&t.code, &t.detail),
+        )
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
@@ -106,13 +116,19 @@ pub struct SignedScreen {
 impl SignedScreen {
     /// The sheet of this event.
     pub fn new(event: i64) -> Self {
-        Self { event, model: Topic::default(), view: SignedView::default() }
+        Self {
+            event,
+            model: Topic::default(),
+            view: SignedView::default(),
+        }
     }
 }
 
 impl Screen for SignedScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
-        self.model.refresh(worker, &self.event, |logbook, event| SignedModel::read(logbook, *event));
+        self.model.refresh(worker, &self.event, |logbook, event| {
+            SignedModel::read(logbook, *event)
+        });
         None
     }
 

@@ -8,10 +8,10 @@ use store::entry::Show;
 use store::query::{BearingPage, bearing_page};
 use store::{Stamp, ThingNo};
 
+use super::headline;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
-use super::headline;
 use crate::drawings;
 use crate::print::{self, PrintJob};
 use crate::ui::text::{self, Face};
@@ -50,7 +50,11 @@ impl PageModel {
             return Ok(None);
         };
         let anchor = logbook.anchor()?.unwrap_or_default();
-        Ok(Some(Self { page, anchor, is_demo: logbook.is_demo() }))
+        Ok(Some(Self {
+            page,
+            anchor,
+            is_demo: logbook.is_demo(),
+        }))
     }
 }
 
@@ -89,7 +93,7 @@ pub fn bearing_ui(
         }
         widgets::rule(ui);
         ui.add_space(space::XS);
-        commands.extend(what_happened(ui, &page.journal).map(Command::Go));
+        commands.extend(what_happened(ui, &page.line.serial, &page.journal).map(Command::Go));
     });
     dialogs(ui, cx, model, view, commands);
 }
@@ -102,7 +106,10 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         let width = (text::width(ui, Face::STRONG, words) + 2.0 * space::L + 10.0).ceil();
         let at = Rect::from_min_size(pos2(right - width, rect.top()), vec2(width, 44.0));
         right = at.left() - space::M;
-        Button::new(Kind::Second, words).enabled(enabled).place(ui, at).clicked()
+        Button::new(Kind::Second, words)
+            .enabled(enabled)
+            .place(ui, at)
+            .clicked()
     };
     if button(ui, "Print history", true) {
         view.is_print_asked = true;
@@ -119,7 +126,13 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
     small::words_line(ui, pos2(left, rect.top() + 26.0), right, &state);
     let (number, words) = headline::number(page, cx.show);
     let baseline = rect.top() + 71.0;
-    let number = text::at(ui, pos2(rect.left(), baseline), draw::Align::Left, Face::BIG, &number);
+    let number = text::at(
+        ui,
+        pos2(rect.left(), baseline),
+        draw::Align::Left,
+        Face::BIG,
+        &number,
+    );
     let at = pos2(number.right() + 14.0, baseline);
     text::at_most(ui, at, rect.right() - at.x, Face::BODY, &words);
     widgets::rule(ui);
@@ -127,7 +140,12 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
 
 fn new_teardown(page: &BearingPage) -> Command {
     let mut known = vec![("identify.bearing".to_owned(), page.line.serial.clone())];
-    known.extend(page.line.chock.as_ref().map(|(_, code)| ("identify.chock".to_owned(), code.clone())));
+    known.extend(
+        page.line
+            .chock
+            .as_ref()
+            .map(|(_, code)| ("identify.chock".to_owned(), code.clone())),
+    );
     Command::NewSheet { known }
 }
 
@@ -194,8 +212,13 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
             length(pair.limit_nm)
         );
         columns.row(ui, &Row::reading(name), |cells| {
-            cells.pair(Pair::ALL[index], PAIRS[index]).value(&length(pair.now_nm)).text(&times);
-            cells.text(&length(pair.per_1000_h_nm)).text(&length(pair.limit_nm));
+            cells
+                .pair(Pair::ALL[index], PAIRS[index])
+                .value(&length(pair.now_nm))
+                .text(&times);
+            cells
+                .text(&length(pair.per_1000_h_nm))
+                .text(&length(pair.limit_nm));
         });
     }
 }
@@ -220,13 +243,21 @@ fn growth(
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             is_save = small::link(ui, "Save drawing", "Save the drawing as SVG").clicked();
             is_copy = small::link(ui, "Copy data", "Copy the readings as text").clicked();
-            let words = if view.shows_readings { "Hide readings" } else { "Readings" };
+            let words = if view.shows_readings {
+                "Hide readings"
+            } else {
+                "Readings"
+            };
             if small::link(ui, words, &format!("{words} as a table")).clicked() {
                 view.shows_readings = !view.shows_readings;
             }
         });
     });
-    let height = if ui.available_width() > 900.0 { 440.0 } else { 332.0 };
+    let height = if ui.available_width() > 900.0 {
+        440.0
+    } else {
+        332.0
+    };
     let scene = plot::growth(page, cx.show, view.axis, cx.now).scene(ui.available_width(), height);
     let shown = paint::scene(ui, &scene);
     let opened = shown.clicked.and_then(|key| i64::try_from(key).ok());
@@ -240,10 +271,15 @@ fn growth(
             ui.close();
         }
     });
-    text::note(ui, "Dot and bar: reading \u{b1} U at k = 2. Lines join the readings. A click on a dot opens its sheet.");
+    text::note(
+        ui,
+        "Dot and bar: reading \u{b1} U at k = 2. Lines join the readings. A click on a dot opens its sheet.",
+    );
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
-        commands.push(Command::Say(crate::win::command::Notice::done("The readings are on the clipboard.")));
+        commands.push(Command::Say(crate::win::command::Notice::done(
+            "The readings are on the clipboard.",
+        )));
     }
     if is_save {
         let stem = format!("{}-growth", page.line.serial);
@@ -277,9 +313,15 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         let is_sheet = plot::is_sheet(page, point.event);
         let shown = ui.push_id(("reading", index), |ui| {
             columns.row(ui, &Row::reading(name).clickable(is_sheet), |cells| {
-                cells.put(Face::BODY.muted(), &point.at.date()).text(&show.hours(point.run_s));
-                cells.pair(Pair::ALL[pair], PAIRS[pair]).value(&show.length(point.value_nm));
-                let doubt = point.expanded_uncertainty_nm.map_or_else(String::new, |u| show.length(u));
+                cells
+                    .put(Face::BODY.muted(), &point.at.date())
+                    .text(&show.hours(point.run_s));
+                cells
+                    .pair(Pair::ALL[pair], PAIRS[pair])
+                    .value(&show.length(point.value_nm));
+                let doubt = point
+                    .expanded_uncertainty_nm
+                    .map_or_else(String::new, |u| show.length(u));
                 cells.text(&doubt).note(what);
             })
         });
@@ -301,27 +343,54 @@ fn dialogs(
     let serial = &page.line.serial;
     if std::mem::take(&mut view.is_print_asked) {
         let stem = format!("{serial}-history");
-        view.history = Some(Saving::beside(ui.ctx(), cx.path, &stem, "pdf", "Print the history", "Print"));
+        view.history = Some(Saving::beside(
+            ui.ctx(),
+            cx.path,
+            &stem,
+            "pdf",
+            "Print the history",
+            "Print",
+        ));
     }
     if let Some(path) = save_ui(ui.ctx(), &mut view.drawing) {
-        let svg = plot::growth(page, cx.show, view.axis, cx.now).scene(900.0, 480.0).to_svg(Theme::Day);
-        commands.push(Command::Run(Work::new(format!("Saving the drawing of {serial}"), "", move |_| {
-            print::write_whole(&path, svg.as_bytes()).map_err(|e| e.to_string())?;
-            Ok(Some(format!("The drawing is written to {}.", path.display())))
-        })));
+        let svg = plot::growth(page, cx.show, view.axis, cx.now)
+            .scene(900.0, 480.0)
+            .to_svg(Theme::Day);
+        commands.push(Command::Run(Work::new(
+            format!("Saving the drawing of {serial}"),
+            "",
+            move |_| {
+                print::write_whole(&path, svg.as_bytes()).map_err(|e| e.to_string())?;
+                Ok(Some(format!(
+                    "The drawing is written to {}.",
+                    path.display()
+                )))
+            },
+        )));
     }
     if let Some(path) = save_ui(ui.ctx(), &mut view.history) {
         let job = job(cx, model, cx.now);
         let bearing = page.line.no;
-        commands.push(Command::Run(Work::new(format!("Printing the history of {serial}"), "", move |given| {
-            let job = PrintJob { now: given.now, ..job };
-            let pdf = print::history_pdf(&given.conn, bearing, &job).map_err(|e| e.to_string())?;
-            if !given.pace.tell(1, 1) {
-                return Ok(None);
-            }
-            print::write_whole(&path, &pdf).map_err(|e| e.to_string())?;
-            Ok(Some(format!("The history is written to {}.", path.display())))
-        })));
+        commands.push(Command::Run(Work::new(
+            format!("Printing the history of {serial}"),
+            "",
+            move |given| {
+                let job = PrintJob {
+                    now: given.now,
+                    ..job
+                };
+                let pdf =
+                    print::history_pdf(&given.conn, bearing, &job).map_err(|e| e.to_string())?;
+                if !given.pace.tell(1, 1) {
+                    return Ok(None);
+                }
+                print::write_whole(&path, &pdf).map_err(|e| e.to_string())?;
+                Ok(Some(format!(
+                    "The history is written to {}.",
+                    path.display()
+                )))
+            },
+        )));
     }
 }
 

@@ -30,6 +30,11 @@ impl Axis {
 /// The growth of a bearing against an axis.
 pub fn growth(page: &BearingPage, show: Show, axis: Axis, now: Stamp) -> Growth {
     let mut growth = drawings::growth(page, show);
+    // Right after a reading there is nothing to say about now, and its words would cover the reading.
+    let last = page.growth.iter().map(|p| p.run_s).max().unwrap_or(0);
+    if page.line.total_run_s - last < last / 20 {
+        growth.now = None;
+    }
     if axis == Axis::Date {
         to_dates(&mut growth, page, now);
     }
@@ -43,8 +48,11 @@ fn day(at: Stamp) -> f64 {
 
 /// Moves everything from its hours to its day.
 fn to_dates(growth: &mut Growth, page: &BearingPage, now: Stamp) {
-    let days: HashMap<u64, f64> =
-        page.growth.iter().map(|p| (u64::try_from(p.event).unwrap_or(0), day(p.at))).collect();
+    let days: HashMap<u64, f64> = page
+        .growth
+        .iter()
+        .map(|p| (u64::try_from(p.event).unwrap_or(0), day(p.at)))
+        .collect();
     // A turn happens where the clearance was read: it has the day of the last reading at its hours.
     let of_run: BTreeMap<i64, f64> = page.growth.iter().map(|p| (p.run_s, day(p.at))).collect();
     growth.x_scale = XScale::Days;
@@ -54,26 +62,41 @@ fn to_dates(growth: &mut Growth, page: &BearingPage, now: Stamp) {
             reading.at.x = *day;
         }
     };
-    for segment in growth.series.iter_mut().flat_map(|series| &mut series.segments) {
-        segment.set.iter_mut().chain(&mut segment.readings).for_each(move_one);
+    for segment in growth
+        .series
+        .iter_mut()
+        .flat_map(|series| &mut series.segments)
+    {
+        segment
+            .set
+            .iter_mut()
+            .chain(&mut segment.readings)
+            .for_each(move_one);
     }
     for event in &mut growth.regrinds {
         if let Some(day) = event.hit.as_ref().and_then(|hit| days.get(&hit.key)) {
             event.x = *day;
         }
     }
-    let turns = std::mem::take(&mut growth.turns).into_iter().zip(&page.turns);
+    let turns = std::mem::take(&mut growth.turns)
+        .into_iter()
+        .zip(&page.turns);
     growth.turns = turns
-        .filter_map(|(turn, (run_s, _))| of_run.get(run_s).map(|day| draw::growth::Event { x: *day, ..turn }))
+        .filter_map(|(turn, (run_s, _))| {
+            of_run
+                .get(run_s)
+                .map(|day| draw::growth::Event { x: *day, ..turn })
+        })
         .collect();
     if growth.now.is_some() {
         growth.now = Some((day(now), now.date()));
     }
 }
 
-/// The readings, newest first, for the table beside the plot.
+/// The readings, newest first, those of one sheet in the order of the row pairs; for the table beside the plot.
 pub fn readings(page: &BearingPage) -> Vec<&GrowthPoint> {
-    page.growth.iter().rev().collect()
+    let of_one = |a: &GrowthPoint, b: &GrowthPoint| a.event == b.event && a.is_setting == b.is_setting;
+    page.growth.chunk_by(of_one).rev().flatten().collect()
 }
 
 /// What a point is, in words.
@@ -97,12 +120,16 @@ pub fn as_text(page: &BearingPage, show: Show) -> String {
     let unit = show.unit.sign();
     let mut text = format!("bearing\tdate\tmill hours\trows\tend play, {unit}\tU, {unit}\twhat\n");
     for point in &page.growth {
-        let doubt = point.expanded_uncertainty_nm.map_or_else(String::new, |u| show.length(u));
+        let doubt = point
+            .expanded_uncertainty_nm
+            .map_or_else(String::new, |u| show.length(u));
         let line = [
             page.line.serial.clone(),
             point.at.date(),
             show.decimals(point.run_s, 3600, 1),
-            PAIR_NAMES[point.pair.clamp(1, 3) - 1].trim_start_matches("rows ").to_owned(),
+            PAIR_NAMES[point.pair.clamp(1, 3) - 1]
+                .trim_start_matches("rows ")
+                .to_owned(),
             show.length(point.value_nm),
             doubt,
             what(page, point).to_owned(),

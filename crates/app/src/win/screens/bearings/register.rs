@@ -111,23 +111,34 @@ impl RegisterView {
         let mut shown: Vec<usize> = (0..lines.len()).filter(fits).collect();
         shown.sort_by(|a, b| {
             let order = compare(&lines[*a], &lines[*b], self.by);
-            let order = if self.is_falling { order.reverse() } else { order };
+            let order = if self.is_falling {
+                order.reverse()
+            } else {
+                order
+            };
             order.then_with(|| lines[*a].serial.cmp(&lines[*b].serial))
         });
         shown
     }
 
     fn is_of_type(&self, line: &BearingLine) -> bool {
-        self.type_code.as_ref().is_none_or(|code| line.type_code == *code)
+        self.type_code
+            .as_ref()
+            .is_none_or(|code| line.type_code == *code)
     }
 
     /// The account: all, then each state that has any, with its number.
     pub fn account(&self, lines: &[BearingLine]) -> Vec<(Option<BearingState>, usize)> {
         let count = |state: Option<BearingState>| {
-            lines.iter().filter(|l| self.is_of_type(l) && state.is_none_or(|s| l.state == s)).count()
+            lines
+                .iter()
+                .filter(|l| self.is_of_type(l) && state.is_none_or(|s| l.state == s))
+                .count()
         };
         let states = STATES.map(Some).map(|state| (state, count(state)));
-        let any = states.into_iter().filter(|(state, count)| *count > 0 || *state == self.state);
+        let any = states
+            .into_iter()
+            .filter(|(state, count)| *count > 0 || *state == self.state);
         std::iter::once((None, count(None))).chain(any).collect()
     }
 
@@ -140,22 +151,49 @@ impl RegisterView {
 
 fn haystack(line: &BearingLine) -> String {
     let chock = line.chock.as_ref().map_or("", |(_, code)| code);
-    let held = line.held.as_deref().map_or(String::new(), |why| format!("on hold {why}"));
-    let overdue = if overdue_s(line).is_some() { "overdue" } else { "" };
-    let (serial, type_code, state, place) = (&line.serial, &line.type_code, line.state.words(), &line.place);
-    format!("{serial} {type_code} {state} {chock} {place} {} {overdue} {held}", line.verdict.replace('_', " "))
-        .to_lowercase()
+    let held = line
+        .held
+        .as_deref()
+        .map_or(String::new(), |why| format!("on hold {why}"));
+    let overdue = if overdue_s(line).is_some() {
+        "overdue"
+    } else {
+        ""
+    };
+    let (serial, type_code, state, place) = (
+        &line.serial,
+        &line.type_code,
+        line.state.words(),
+        &line.place,
+    );
+    format!(
+        "{serial} {type_code} {state} {chock} {place} {} {overdue} {held}",
+        line.verdict.replace('_', " ")
+    )
+    .to_lowercase()
 }
 
 fn compare(a: &BearingLine, b: &BearingLine, by: By) -> Ordering {
     let rank = |state: BearingState| STATES.iter().position(|s| *s == state);
     let worst = |line: &BearingLine| {
-        let order = [Verdict::Fail, Verdict::Missing, Verdict::FailInDoubt, Verdict::PassInDoubt, Verdict::Pass];
+        let order = [
+            Verdict::Fail,
+            Verdict::Missing,
+            Verdict::FailInDoubt,
+            Verdict::PassInDoubt,
+            Verdict::Pass,
+        ];
         let verdict: Option<Verdict> = line.verdict.parse().ok();
-        order.iter().position(|v| Some(*v) == verdict).unwrap_or(order.len())
+        order
+            .iter()
+            .position(|v| Some(*v) == verdict)
+            .unwrap_or(order.len())
     };
     // Shares of the interval are compared crosswise, in whole numbers; what has no interval comes first.
-    let share = |line: &BearingLine| line.interval_run_s.filter(|i| *i > 0 && line.chock.is_some());
+    let share = |line: &BearingLine| {
+        line.interval_run_s
+            .filter(|i| *i > 0 && line.chock.is_some())
+    };
     match by {
         By::Serial => Ordering::Equal,
         By::Type => a.type_code.cmp(&b.type_code),
@@ -164,9 +202,8 @@ fn compare(a: &BearingLine, b: &BearingLine, by: By) -> Ordering {
         By::Zone => a.zone.cmp(&b.zone),
         By::Total => a.total_run_s.cmp(&b.total_run_s),
         By::Since => match (share(a), share(b)) {
-            (Some(x), Some(y)) => {
-                (i128::from(a.stay_run_s) * i128::from(y)).cmp(&(i128::from(b.stay_run_s) * i128::from(x)))
-            }
+            (Some(x), Some(y)) => (i128::from(a.stay_run_s) * i128::from(y))
+                .cmp(&(i128::from(b.stay_run_s) * i128::from(x))),
             (x, y) => x.is_some().cmp(&y.is_some()),
         },
         By::Clearance(pair) => a.clearance_nm[pair].cmp(&b.clearance_nm[pair]),
@@ -193,7 +230,12 @@ pub fn bearings_ui(
     frames::page_body(ui, |ui| {
         if lines.is_empty() {
             let words = "Each will stand here with its place, its hours and its clearance.";
-            if widgets::empty_page(ui, "No bearing is registered yet.", words, Some("Open Setup")) {
+            if widgets::empty_page(
+                ui,
+                "No bearing is registered yet.",
+                words,
+                Some("Open Setup"),
+            ) {
                 commands.push(Command::Go(Route::Setup(SetupPage::BearingTypes, None)));
             }
             return;
@@ -227,7 +269,10 @@ fn account_tabs(ui: &mut Ui, lines: &[BearingLine], view: &mut RegisterView) -> 
         })
         .collect();
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
-    let mut chosen = account.iter().position(|(state, _)| *state == view.state).unwrap_or(0);
+    let mut chosen = account
+        .iter()
+        .position(|(state, _)| *state == view.state)
+        .unwrap_or(0);
     let is_other = widgets::tabs(ui, "State", &words, &mut chosen);
     if is_other {
         view.state = account[chosen].0;
@@ -240,14 +285,19 @@ fn filters(ui: &mut Ui, lines: &[BearingLine], view: &mut RegisterView, keys: Ke
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::M;
         let field = TextField::new(SEARCH, "Search bearings");
-        let outcome = field.hint("Serial, chock, position, \u{2026}").width(300.0).show(ui, &mut view.search);
+        let outcome = field
+            .hint("Serial, chock, position, \u{2026}")
+            .width(300.0)
+            .show(ui, &mut view.search);
         is_other |= searched(ui, outcome, keys);
         let mut types: Vec<&str> = lines.iter().map(|l| l.type_code.as_str()).collect();
         types.sort_unstable();
         types.dedup();
         if types.len() > 1 {
-            let words: Vec<String> =
-                std::iter::once("All types").chain(types.iter().copied()).map(str::to_owned).collect();
+            let words: Vec<String> = std::iter::once("All types")
+                .chain(types.iter().copied())
+                .map(str::to_owned)
+                .collect();
             let at = |code: &String| types.iter().position(|t| t == code).map(|i| i + 1);
             let mut chosen = view.type_code.as_ref().and_then(at).unwrap_or(0);
             if small::unfold(ui, "Type", &words, &mut chosen) {
@@ -270,11 +320,15 @@ fn columns(width: f32) -> [(Col<'static>, &'static str, By); 12] {
     [
         (Col::left("", w(86.0, 110.0)), "serial", By::Serial),
         (Col::left("", w(102.0, 150.0)), "type", By::Type),
-        (Col::left("", w(96.0, 130.0)), "state", By::State),
-        (Col::left("", w(122.0, 170.0)), "chock, position", By::Place),
+        (Col::left("", w(103.0, 130.0)), "state", By::State),
+        (Col::left("", w(120.0, 170.0)), "chock, position", By::Place),
         (Col::left("", w(28.0, 60.0)), "zone", By::Zone),
         (Col::right("", w(48.0, 90.0)), "h in all", By::Total),
-        (Col::right("", w(132.0, 170.0)), "h since, of interval", By::Since),
+        (
+            Col::right("", w(132.0, 170.0)),
+            "h since, of interval",
+            By::Since,
+        ),
         (Col::right("", w(44.0, 70.0)), "S1", By::Clearance(0)),
         (Col::right("", w(44.0, 70.0)), "S2", By::Clearance(1)),
         (Col::right("", w(44.0, 70.0)), "S3", By::Clearance(2)),
@@ -329,13 +383,18 @@ fn table(
     };
     let is_wide = ui.available_width() >= WIDE;
     let row = |index: usize| Row::reading(row_name(&lines[shown[index]], show)).clickable(true);
-    let opened =
-        list.show(ui, &mut view.chosen, row, |index, cells| line_cells(cells, &lines[shown[index]], show, is_wide));
+    let opened = list.show(ui, &mut view.chosen, row, |index, cells| {
+        line_cells(cells, &lines[shown[index]], show, is_wide)
+    });
     opened.map(|index| lines[shown[index]].no)
 }
 
 fn row_name(line: &BearingLine, show: Show) -> String {
-    let mut words = vec![line.serial.clone(), line.type_code.clone(), where_words(line)];
+    let mut words = vec![
+        line.serial.clone(),
+        line.type_code.clone(),
+        where_words(line),
+    ];
     words.extend(overdue_s(line).map(|s| format!("overdue by {} h", show.hours(s))));
     words.extend(line.held.as_ref().map(|why| format!("on hold: {why}")));
     words.join(", ")
@@ -353,11 +412,26 @@ pub fn where_words(line: &BearingLine) -> String {
 }
 
 fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) {
-    let small = if is_wide { Face::BODY.muted() } else { Face::NOTE };
+    let small = if is_wide {
+        Face::BODY.muted()
+    } else {
+        Face::NOTE
+    };
     cells.value(&line.serial).put(small, &line.type_code);
-    cells.put(if is_wide { Face::BODY } else { Face::NOTE.token(Token::Ink) }, line.state.words());
+    cells.put(
+        if is_wide {
+            Face::BODY
+        } else {
+            Face::NOTE.token(Token::Ink)
+        },
+        line.state.words(),
+    );
     place_cell(cells, line, small);
-    cells.text(if line.zone > 0 { zone_numeral(line.zone) } else { "" });
+    cells.text(if line.zone > 0 {
+        zone_numeral(line.zone)
+    } else {
+        ""
+    });
     cells.text(&show.hours(line.total_run_s));
     since_cell(cells, line, show);
     for value in line.clearance_nm {
@@ -371,11 +445,17 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
         None => cells.note("no sheet yet"),
     };
     match (&line.held, overdue_s(line)) {
-        (Some(why), _) if is_wide => cells.put(Face::BODY.token(Token::Doubt), &format!("on hold: {why}")),
-        (Some(why), _) => cells.put(Face::NOTE_STRONG.token(Token::Doubt), &format!("on hold: {why}")),
-        (None, Some(by)) if is_wide => {
-            cells.put(Face::BODY.token(Token::Fail), &format!("overdue by {} h", show.hours(by)))
+        (Some(why), _) if is_wide => {
+            cells.put(Face::BODY.token(Token::Doubt), &format!("on hold: {why}"))
         }
+        (Some(why), _) => cells.put(
+            Face::NOTE_STRONG.token(Token::Doubt),
+            &format!("on hold: {why}"),
+        ),
+        (None, Some(by)) if is_wide => cells.put(
+            Face::BODY.token(Token::Fail),
+            &format!("overdue by {} h", show.hours(by)),
+        ),
         (None, Some(_)) => cells.put(Face::NOTE_STRONG.token(Token::Fail), "overdue"),
         (None, None) => cells.skip(),
     };
@@ -391,7 +471,13 @@ fn place_cell(cells: &mut Cells, line: &BearingLine, small: Face) {
             x = text::at(ui, at(Face::BODY, x), Align::Left, Face::BODY, chock).right() + space::S;
         }
         if !line.place.is_empty() {
-            text::at_most(ui, at(small, x), (rect.right() - x).max(16.0), small, &line.place);
+            text::at_most(
+                ui,
+                at(small, x),
+                (rect.right() - x).max(16.0),
+                small,
+                &line.place,
+            );
         }
     });
 }
@@ -404,7 +490,10 @@ fn since_cell(cells: &mut Cells, line: &BearingLine, show: Show) {
         return;
     }
     let since = show.hours(line.stay_run_s);
-    let words = line.interval_run_s.map_or_else(|| since.clone(), |i| format!("{since} of {}", show.hours(i)));
+    let words = line.interval_run_s.map_or_else(
+        || since.clone(),
+        |i| format!("{since} of {}", show.hours(i)),
+    );
     if overdue_s(line).is_none() {
         cells.text(&words);
         return;

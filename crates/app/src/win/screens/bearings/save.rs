@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use draw::tokens::space;
 use egui::Context;
 
-use crate::ui::{focus, frames, text, widgets};
 use crate::ui::widgets::{Button, Kind, Outcome, TextField};
+use crate::ui::{focus, frames, text, widgets};
 
 const PATH: &str = "save/path";
 
@@ -24,14 +24,32 @@ pub struct Saving {
 
 impl Saving {
     /// Asks for a file beside the logbook, with a name made from `stem`.
-    pub fn beside(ctx: &Context, logbook: &Path, stem: &str, ending: &str, title: &'static str, act: &'static str) -> Self {
-        let plain = |c: char| if c.is_alphanumeric() || matches!(c, '-' | '_' | '.') { c } else { '_' };
+    pub fn beside(
+        ctx: &Context,
+        logbook: &Path,
+        stem: &str,
+        ending: &str,
+        title: &'static str,
+        act: &'static str,
+    ) -> Self {
+        let plain = |c: char| {
+            if c.is_alphanumeric() || matches!(c, '-' | '_' | '.') {
+                c
+            } else {
+                '_'
+            }
+        };
         let name: String = stem.chars().map(plain).collect();
         let folder = logbook.parent().unwrap_or(Path::new(""));
         let path = folder.join(format!("{name}.{ending}"));
         focus::ask_at_end(ctx, PATH);
         let is_there = path.exists();
-        Self { title, act, path: path.display().to_string(), is_there }
+        Self {
+            title,
+            act,
+            path: path.display().to_string(),
+            is_there,
+        }
     }
 }
 
@@ -57,9 +75,17 @@ pub fn save_ui(ctx: &Context, asked: &mut Option<Saving>) -> Option<PathBuf> {
         text::note(ui, words);
         ui.add_space(space::M);
         ui.horizontal(|ui| {
-            let act = if saving.is_there { "Replace the file" } else { saving.act };
+            let act = if saving.is_there {
+                "Replace the file"
+            } else {
+                saving.act
+            };
             let is_named = !saving.path.trim().is_empty();
-            if Button::new(Kind::Primary, act).enabled(is_named).show(ui).clicked() {
+            if Button::new(Kind::Primary, act)
+                .enabled(is_named)
+                .show(ui)
+                .clicked()
+            {
                 agreed = Some(saving.path.trim().to_owned());
             }
             is_dropped = widgets::quiet(ui, "Cancel").clicked();

@@ -6,7 +6,7 @@ use draw::{Mark, Token};
 use egui::{Rect, Ui};
 use store::entry::Show;
 use store::payload::Judgement;
-use store::query::BoreVerdict;
+use store::query::BoreCheck;
 
 use crate::drawings::PAIR_NAMES;
 use crate::ui::text::{self, Face};
@@ -63,7 +63,12 @@ pub struct Judged {
 
 /// What was judged, in words.
 fn title(about: &str, item: i64) -> String {
-    let pair = || PAIR_NAMES.get(usize::try_from(item - 1).unwrap_or(9)).copied().unwrap_or("rows");
+    let pair = || {
+        PAIR_NAMES
+            .get(usize::try_from(item - 1).unwrap_or(9))
+            .copied()
+            .unwrap_or("rows")
+    };
     match about {
         "clearance" => format!("End play, {}", pair()),
         "clearance_after" => format!("End play as left, {}", pair()),
@@ -100,9 +105,11 @@ impl From<&Judgement> for Judged {
     }
 }
 
-impl From<&BoreVerdict> for Judged {
-    fn from(v: &BoreVerdict) -> Self {
-        Self {
+impl Judged {
+    /// A verdict of a bore check; none where it has no such one.
+    pub fn of_bore(check: &BoreCheck, index: usize) -> Option<Self> {
+        let v = check.verdicts.get(index)?;
+        Some(Self {
             title: title(&v.about, v.plane),
             verdict: v.verdict.parse().unwrap_or(Verdict::NotApplicable),
             value_nm: v.value_nm,
@@ -116,25 +123,30 @@ impl From<&BoreVerdict> for Judged {
             method: String::new(),
             note: String::new(),
             inputs: String::new(),
-        }
+        })
     }
-}
 
-impl Judged {
     /// A value of this kind: with its sign where it is a deviation.
     pub fn words(&self, nm: i64, show: Show) -> String {
-        if self.is_deviation { show.deviation(nm) } else { show.length(nm) }
+        if self.is_deviation {
+            show.deviation(nm)
+        } else {
+            show.length(nm)
+        }
     }
 
     /// The value found; a dash where there is none.
     pub fn value(&self, show: Show) -> String {
-        self.value_nm.map_or_else(|| "\u{2013}".into(), |nm| self.words(nm, show))
+        self.value_nm
+            .map_or_else(|| "\u{2013}".into(), |nm| self.words(nm, show))
     }
 
     /// The limits: `at most 0.120`.
     pub fn limit(&self, show: Show) -> String {
         match (self.lower_nm, self.upper_nm) {
-            (Some(lower), Some(upper)) => format!("{} to {}", self.words(lower, show), self.words(upper, show)),
+            (Some(lower), Some(upper)) => {
+                format!("{} to {}", self.words(lower, show), self.words(upper, show))
+            }
             (Some(lower), None) => format!("at least {}", self.words(lower, show)),
             (None, Some(upper)) => format!("at most {}", self.words(upper, show)),
             (None, None) => "no limit".into(),
@@ -171,8 +183,13 @@ impl Judged {
 
     /// True where the doubt of the gauge is as wide as what is allowed.
     fn is_undecidable(&self) -> bool {
-        let width = self.lower_nm.zip(self.upper_nm).map(|(lower, upper)| upper - lower);
-        width.zip(self.expanded_uncertainty_nm).is_some_and(|(width, u)| 2 * u >= width)
+        let width = self
+            .lower_nm
+            .zip(self.upper_nm)
+            .map(|(lower, upper)| upper - lower);
+        width
+            .zip(self.expanded_uncertainty_nm)
+            .is_some_and(|(width, u)| 2 * u >= width)
     }
 }
 
@@ -188,7 +205,12 @@ pub fn why_badge(cells: &mut Cells, judged: &Judged) -> Option<Rect> {
 pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
     let title = format!("Why: {}", judged.title);
     let mark = mark(judged.verdict);
-    let head = WhyHead { title: &title, mark, word: judged.verdict.word(), beside };
+    let head = WhyHead {
+        title: &title,
+        mark,
+        word: judged.verdict.word(),
+        beside,
+    };
     widgets::why_panel(ui, head, |ui| {
         bell(ui, judged, show);
         let unit = show.unit.sign();
@@ -201,14 +223,24 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
         }
         let (doubt, about) = match judged.expanded_uncertainty_nm {
             Some(0) => ("none".into(), "the stored integers decide"),
-            Some(u) => (format!("\u{b1} {} {unit}", show.length(u)), "expanded uncertainty U at k = 2; u = U / 2"),
-            None => ("not known".into(), "without it a verdict is in doubt at best"),
+            Some(u) => (
+                format!("\u{b1} {} {unit}", show.length(u)),
+                "expanded uncertainty U at k = 2; u = U / 2",
+            ),
+            None => (
+                "not known".into(),
+                "without it a verdict is in doubt at best",
+            ),
         };
         widgets::key_value(ui, "doubt", &doubt, about);
         if let Some(chance) = judged.chance(show) {
             widgets::key_value(ui, "chance", &chance, "that the true value conforms");
         }
-        for (key, words) in [("rule", &judged.rule), ("method", &judged.method), ("note", &judged.note)] {
+        for (key, words) in [
+            ("rule", &judged.rule),
+            ("method", &judged.method),
+            ("note", &judged.note),
+        ] {
             if !words.is_empty() {
                 widgets::key_value(ui, key, words, "");
             }
@@ -226,11 +258,23 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
 
 /// The normal curve of the value against its limit, where the two are near each other.
 fn bell(ui: &mut Ui, judged: &Judged, show: Show) {
-    let (Some(value), Some((room, upper))) = (judged.value_nm, judged.nearest()) else { return };
-    let Some(expanded) = judged.expanded_uncertainty_nm.filter(|u| *u > 0 && room.abs() < 4 * u) else { return };
-    let (Some(limit), Some(ppm)) =
-        (if upper { judged.upper_nm } else { judged.lower_nm }, judged.probability_ppm)
+    let (Some(value), Some((room, upper))) = (judged.value_nm, judged.nearest()) else {
+        return;
+    };
+    let Some(expanded) = judged
+        .expanded_uncertainty_nm
+        .filter(|u| *u > 0 && room.abs() < 4 * u)
     else {
+        return;
+    };
+    let (Some(limit), Some(ppm)) = (
+        if upper {
+            judged.upper_nm
+        } else {
+            judged.lower_nm
+        },
+        judged.probability_ppm,
+    ) else {
         return;
     };
     let chance = judged.chance(show).unwrap_or_default();

@@ -14,7 +14,9 @@ pub fn target(line: &JournalLine) -> Option<Route> {
     if is_sheet(line) {
         return Some(Route::Signed(line.no));
     }
-    line.bearing.map(Route::Bearing).or(line.chock.map(Route::Chock))
+    line.bearing
+        .map(Route::Bearing)
+        .or(line.chock.map(Route::Chock))
 }
 
 /// Whether the event carries readings to look at.
@@ -25,7 +27,12 @@ pub fn is_sheet(line: &JournalLine) -> bool {
 /// Its title and the rest, as one text.
 pub fn sentence(line: &JournalLine) -> String {
     let mut words = vec![line.title.as_str()];
-    words.extend(line.pieces.iter().map(|p| p.text.as_str()).filter(|t| !t.is_empty()));
+    words.extend(
+        line.pieces
+            .iter()
+            .map(|p| p.text.as_str())
+            .filter(|t| !t.is_empty()),
+    );
     words.join(" \u{b7} ")
 }
 
@@ -49,7 +56,8 @@ pub fn pieces(ui: &mut Ui, rect: Rect, title: &str, all: &[Piece]) {
     let mut before: Option<Tone> = None;
     for piece in all.iter().filter(|p| !p.text.is_empty()) {
         // A measured value is its own divider; other pieces are set apart by a dot.
-        if before.is_some_and(|b| b != Tone::Strong) && piece.tone != Tone::Strong {
+        let is_apart = before.is_some_and(|b| b != Tone::Strong) && piece.tone != Tone::Strong;
+        if is_apart && rect.right() - x > 48.0 {
             let at = pos2(x, baseline);
             x = text::silent(ui, at, Align::Left, Face::BODY.muted(), "\u{b7}").right() + 10.0;
         }
@@ -62,10 +70,16 @@ pub fn pieces(ui: &mut Ui, rect: Rect, title: &str, all: &[Piece]) {
             let words: Vec<&str> = all.iter().map(|p| p.text.as_str()).collect();
             let id = ui.next_auto_id();
             ui.skip_ahead_auto_ids(1);
-            ui.interact(rect, id, Sense::hover()).on_hover_text(words.join(" \u{b7} "));
+            ui.interact(rect, id, Sense::hover())
+                .on_hover_text(words.join(" \u{b7} "));
             return;
         }
-        x += width + if piece.tone == Tone::Strong { 14.0 } else { 10.0 };
+        x += width
+            + if piece.tone == Tone::Strong {
+                14.0
+            } else {
+                10.0
+            };
         before = Some(piece.tone);
     }
 }
@@ -78,18 +92,52 @@ pub fn pieces_cell(cells: &mut Cells, title: &str, all: &[Piece]) {
     });
 }
 
-/// The event line of one thing, newest first, with its heading; the page that was asked for.
-pub fn what_happened(ui: &mut Ui, journal: &[JournalLine]) -> Option<Route> {
+/// The pieces of an event on the page of `own`, whose code need not be said again in each line.
+fn without(own: &str, all: &[Piece]) -> Vec<Piece> {
+    let mut all = all.to_vec();
+    if let Some(first) = all.first_mut() {
+        let said = first.text.as_str();
+        let shorter = match said
+            .strip_prefix(own)
+            .and_then(|rest| rest.strip_prefix(' '))
+        {
+            Some(rest) => Some(rest),
+            None => [" out of ", " into "]
+                .iter()
+                .find_map(|w| said.strip_suffix(&format!("{w}{own}"))),
+        };
+        if said == own {
+            all.remove(0);
+        } else if let Some(shorter) = shorter {
+            first.text = shorter.to_owned();
+        }
+    }
+    all
+}
+
+/// The event line of the thing with the code `own`, newest first, with its heading; the page that was asked for.
+pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<Route> {
     let count = match journal.len() {
         1 => "1 entry".to_owned(),
         n => format!("{n} entries"),
     };
-    heading(ui, "What happened", &format!("newest first \u{b7} {count} \u{b7} nothing is ever overwritten"));
+    heading(
+        ui,
+        "What happened",
+        &format!("newest first \u{b7} {count} \u{b7} nothing is ever overwritten"),
+    );
     let columns = Columns::new(vec![
         Col::left("", 4.0),
         Col::left("", 84.0),
         Col::rest(""),
-        Col::left("", 104.0),
+        Col::left(
+            "",
+            if journal.iter().all(|line| remark(line).is_empty()) {
+                0.0
+            } else {
+                104.0
+            },
+        ),
         Col::right("", 130.0),
     ]);
     let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
@@ -102,7 +150,7 @@ pub fn what_happened(ui: &mut Ui, journal: &[JournalLine]) -> Option<Route> {
             columns.row(ui, &row, |cells| {
                 dot(cells, index, journal);
                 cells.put(Face::BODY.muted(), &line.at.date());
-                pieces_cell(cells, &line.title, &line.pieces);
+                pieces_cell(cells, &line.title, &without(own, &line.pieces));
                 cells.note(&remark(line)).note(&line.signer);
             })
         });
@@ -127,20 +175,36 @@ pub fn remark(line: &JournalLine) -> String {
 fn dot(cells: &mut Cells, index: usize, journal: &[JournalLine]) {
     let (line, rect) = (&journal[index], cells.rect());
     let centre = pos2(rect.left() + 4.0, rect.center().y.round());
-    let (top, bottom) = (if index == 0 { centre.y } else { rect.top() }, rect.bottom());
-    let bottom = if index + 1 == journal.len() { centre.y } else { bottom };
+    let (top, bottom) = (
+        if index == 0 { centre.y } else { rect.top() },
+        rect.bottom(),
+    );
+    let bottom = if index + 1 == journal.len() {
+        centre.y
+    } else {
+        bottom
+    };
     let ui = &cells.ui;
-    ui.painter().vline(centre.x + 0.5, top..=bottom, theme::stroke(ui, 1.0, Token::Muted));
+    ui.painter().vline(
+        centre.x + 0.5,
+        top..=bottom,
+        theme::stroke(ui, 1.0, Token::Muted),
+    );
     let is_first = index + 1 == journal.len();
     let glyph = match line.title.as_str() {
         "Register changed" => Glyph::Amended,
         _ if is_first => Glyph::First,
         _ => Glyph::Event,
     };
-    let token = if glyph == Glyph::Amended { Token::Doubt } else { Token::Ink };
+    let token = if glyph == Glyph::Amended {
+        Token::Doubt
+    } else {
+        Token::Ink
+    };
     if glyph != Glyph::Event {
         let patch = Rect::from_center_size(centre, vec2(9.0, 9.0));
-        ui.painter().rect_filled(patch, 0.0, theme::color(ui, Token::Sheet));
+        ui.painter()
+            .rect_filled(patch, 0.0, theme::color(ui, Token::Sheet));
     }
     paint::shapes(ui, centre, &glyph.shapes(pos(0.0, 0.0), 10.0, token));
     cells.skip();

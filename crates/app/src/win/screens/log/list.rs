@@ -3,10 +3,13 @@
 //! The keys are for the table while no field has the caret, and also while the caret is in the table's own search
 //! field, so that one can type, go down and open without the pointer.
 
-use egui::{Key, Modifiers, Rect, ScrollArea, Ui, pos2, vec2};
+use egui::{Key, Modifiers, Rect, ScrollArea, Sense, Ui, UiBuilder, pos2, vec2};
 
 use crate::ui::focus;
 use crate::ui::widgets::{Cells, Columns, Row};
+
+/// Room for the scroll bar beside the rows, px.
+const BAR: f32 = 16.0;
 
 /// The row that the keyboard has chosen.
 #[derive(Debug, Clone, Default)]
@@ -41,12 +44,17 @@ impl Keys {
     pub fn read(ui: &Ui, search: &str) -> Self {
         let ctx = ui.ctx();
         let is_searching = focus::has(ctx, search);
-        let is_free = ctx.memory(|memory| memory.top_modal_layer().is_none() && memory.focused().is_none());
+        let is_free =
+            ctx.memory(|memory| memory.top_modal_layer().is_none() && memory.focused().is_none());
         if !(is_free || is_searching) {
             return Self::default();
         }
         ctx.input_mut(|input| {
-            let mut count = |key| input.count_and_consume_key(Modifiers::NONE, key).cast_signed();
+            let mut count = |key| {
+                input
+                    .count_and_consume_key(Modifiers::NONE, key)
+                    .cast_signed()
+            };
             let rows = count(Key::ArrowDown) - count(Key::ArrowUp);
             let pages = count(Key::PageDown) - count(Key::PageUp);
             // In the field Home and End move its caret.
@@ -57,8 +65,17 @@ impl Keys {
             } else {
                 (count(Key::End) > 0).then_some(true)
             };
-            let opens = if is_searching { input.key_pressed(Key::Enter) } else { count_enter(input) };
-            Self { rows, pages, end, opens }
+            let opens = if is_searching {
+                input.key_pressed(Key::Enter)
+            } else {
+                count_enter(input)
+            };
+            Self {
+                rows,
+                pages,
+                end,
+                opens,
+            }
         })
     }
 
@@ -117,13 +134,26 @@ impl List<'_> {
     ) -> Option<usize> {
         let mut opened = self.choose(chosen);
         let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
-        let area = ScrollArea::vertical().id_salt(self.salt).max_height(self.height).auto_shrink(false);
-        area.show_rows(ui, self.row_height, self.count, |ui, range| {
-            if let Some(index) = chosen.index.filter(|_| std::mem::take(&mut chosen.is_to_be_shown)) {
+        // The bar stands in the margin of the page, not on the words.
+        let rect = ui.available_rect_before_wrap();
+        let room = Rect::from_min_max(rect.min, pos2(rect.right() + BAR, rect.top() + self.height));
+        let mut outer = ui.new_child(UiBuilder::new().id_salt(self.salt).max_rect(room));
+        let area = ScrollArea::vertical()
+            .max_height(self.height)
+            .auto_shrink(false);
+        area.show_rows(&mut outer, self.row_height, self.count, |ui, range| {
+            ui.set_max_width(rect.width());
+            if let Some(index) = chosen
+                .index
+                .filter(|_| std::mem::take(&mut chosen.is_to_be_shown))
+            {
                 let first = ui.max_rect().left_top();
                 let down = (index as f32 - range.start as f32) * self.row_height;
                 let size = vec2(ui.available_width(), self.row_height);
-                ui.scroll_to_rect(Rect::from_min_size(pos2(first.x, first.y + down), size), None);
+                ui.scroll_to_rect(
+                    Rect::from_min_size(pos2(first.x, first.y + down), size),
+                    None,
+                );
             }
             for index in range {
                 let row = row(index).chosen(chosen.index == Some(index));
@@ -134,6 +164,12 @@ impl List<'_> {
                 }
             }
         });
+        ui.allocate_rect(
+            outer
+                .min_rect()
+                .intersect(Rect::everything_left_of(rect.right())),
+            Sense::hover(),
+        );
         ui.spacing_mut().item_spacing.y = spacing;
         opened
     }
@@ -144,7 +180,10 @@ impl List<'_> {
         let page = (self.height / self.row_height) as usize;
         let moved = self.keys.moved(chosen.index, self.count, page);
         if moved != chosen.index {
-            *chosen = Chosen { index: moved, is_to_be_shown: true };
+            *chosen = Chosen {
+                index: moved,
+                is_to_be_shown: true,
+            };
         }
         if !self.keys.opens {
             return None;
@@ -160,9 +199,18 @@ mod tests {
 
     #[test]
     fn keys_move_the_choice_and_stop_at_the_ends() {
-        let down = Keys { rows: 1, ..Keys::default() };
-        let page_up = Keys { pages: -1, ..Keys::default() };
-        let end = Keys { end: Some(true), ..Keys::default() };
+        let down = Keys {
+            rows: 1,
+            ..Keys::default()
+        };
+        let page_up = Keys {
+            pages: -1,
+            ..Keys::default()
+        };
+        let end = Keys {
+            end: Some(true),
+            ..Keys::default()
+        };
         assert_eq!(down.moved(None, 5, 3), Some(0));
         assert_eq!(down.moved(Some(0), 5, 3), Some(1));
         assert_eq!(down.moved(Some(4), 5, 3), Some(4));

@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 
-use self::model::{LogModel, Sort};
+use self::model::{Extent, LogModel, Sort};
 use self::view::{LogView, log_ui};
 use super::{Cx, Heading, Screen};
 use crate::ui::{frames, text, widgets};
@@ -25,16 +25,22 @@ use crate::win::worker::{Load, Topic, Worker};
 /// The log.
 #[derive(Debug, Default)]
 pub struct LogScreen {
-    model: Topic<bool, LogModel>,
-    /// What was read last, to stay on the page while campaigns are read.
+    model: Topic<Extent, LogModel>,
+    /// What was read last, to stay on the page while more is read.
     last: Option<Arc<LogModel>>,
     view: LogView,
 }
 
 impl Screen for LogScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
-        let with_campaigns = self.view.sort == Sort::Campaigns;
-        self.model.refresh(worker, &with_campaigns, |logbook, with| LogModel::read(logbook, *with));
+        let extent = match (self.view.sort, &self.last) {
+            (Sort::Campaigns, _) => Extent::WithCampaigns,
+            (_, None) => Extent::First,
+            (_, Some(_)) => Extent::All,
+        };
+        self.model.refresh(worker, &extent, |logbook, extent| {
+            LogModel::read(logbook, *extent)
+        });
         if let Some(model) = self.model.value() {
             self.last = Some(Arc::clone(model));
         }

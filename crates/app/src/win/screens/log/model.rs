@@ -9,6 +9,21 @@ use crate::win::snapshot::Settings;
 /// At most so many lines are read where campaigns are among them: tens of thousands a year.
 pub const CAMPAIGNS_MAX: i64 = 5_000;
 
+/// How many lines are read at first, so that something stands on the page at once.
+const FIRST: i64 = 200;
+
+/// How much of the log to read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Extent {
+    /// The newest few.
+    #[default]
+    First,
+    /// All but campaigns.
+    All,
+    /// Campaigns too.
+    WithCampaigns,
+}
+
 /// Which events to show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Sort {
@@ -27,7 +42,13 @@ pub enum Sort {
 
 impl Sort {
     /// In the order of the page.
-    pub const ALL: [Self; 5] = [Self::All, Self::Teardowns, Self::Moves, Self::Register, Self::Campaigns];
+    pub const ALL: [Self; 5] = [
+        Self::All,
+        Self::Teardowns,
+        Self::Moves,
+        Self::Register,
+        Self::Campaigns,
+    ];
 
     /// Its name.
     pub const fn name(self) -> &'static str {
@@ -56,7 +77,10 @@ impl Sort {
                     | "returned"
                     | "scrapped"
             ),
-            Self::Register => matches!(kind, "register_change" | "gauge_calibrated" | "logbook_started"),
+            Self::Register => matches!(
+                kind,
+                "register_change" | "gauge_calibrated" | "logbook_started"
+            ),
             Self::Campaigns => kind == "campaign",
         }
     }
@@ -78,21 +102,41 @@ pub struct LogModel {
 impl LogModel {
     /// Prepares the search.
     pub fn new(drafts: Vec<DraftLine>, events: Vec<JournalLine>) -> Self {
-        let haystack = events.iter().map(|e| format!("{} {} {}", e.text(), e.id, e.conflict).to_lowercase());
-        Self { drafts, haystack: haystack.collect(), events, is_cut: false }
+        let haystack = events
+            .iter()
+            .map(|e| format!("{} {} {}", e.text(), e.id, e.conflict).to_lowercase());
+        Self {
+            drafts,
+            haystack: haystack.collect(),
+            events,
+            is_cut: false,
+        }
     }
 
-    /// Reads it, with campaigns or without.
+    /// Reads it.
     ///
     /// # Errors
     /// What the store says.
-    pub fn read(logbook: &Logbook, with_campaigns: bool) -> store::Result<Self> {
+    pub fn read(logbook: &Logbook, extent: Extent) -> store::Result<Self> {
         let conn = logbook.connection();
-        let limit = if with_campaigns { CAMPAIGNS_MAX } else { 0 };
-        let filter = JournalFilter { with_campaigns, with_register: true, limit, ..JournalFilter::default() };
+        let limit = match extent {
+            Extent::First => FIRST,
+            Extent::All => 0,
+            Extent::WithCampaigns => CAMPAIGNS_MAX,
+        };
+        let with_campaigns = extent == Extent::WithCampaigns;
+        let filter = JournalFilter {
+            with_campaigns,
+            with_register: true,
+            limit,
+            ..JournalFilter::default()
+        };
         let events = journal(conn, &filter, Settings::read(logbook)?.show)?;
-        let is_cut = with_campaigns && events.len() as i64 == CAMPAIGNS_MAX;
-        Ok(Self { is_cut, ..Self::new(draft::list(conn)?, events) })
+        let is_cut = limit > 0 && events.len() as i64 == limit;
+        Ok(Self {
+            is_cut,
+            ..Self::new(draft::list(conn)?, events)
+        })
     }
 
     /// The events to show, by index: those of a sort that contain every word of `search`.

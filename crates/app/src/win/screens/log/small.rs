@@ -1,7 +1,9 @@
 //! Small controls of pages that are read: links, small choices in a line, a choice that folds.
 
 use draw::{Align, Glyph, Token, marks::Towards, pos};
-use egui::{CursorIcon, Popup, Pos2, Rect, Response, Role, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    CursorIcon, Popup, Pos2, Rect, Response, Role, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+};
 
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{Button, Kind};
@@ -14,16 +16,22 @@ const HEIGHT: f32 = 28.0;
 pub fn link(ui: &mut Ui, words: &str, name: &str) -> Response {
     let width = text::width(ui, Face::NOTE_STRONG, words).ceil();
     let (rect, response) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::click());
-    let at = pos2(rect.left(), text::baseline(rect.center().y, Face::NOTE_STRONG.size));
+    let at = pos2(
+        rect.left(),
+        text::baseline(rect.center().y, Face::NOTE_STRONG.size),
+    );
     finish_link(ui, at, Face::NOTE_STRONG, words, name, (rect, response))
 }
 
 /// Words that open something, from a baseline; allocates nothing.
-pub fn link_at(ui: &mut Ui, at: Pos2, face: Face, words: &str, name: &str) -> Rect {
+pub fn link_at(ui: &mut Ui, at: Pos2, face: Face, words: &str, name: &str) -> Response {
     let width = text::width(ui, face, words).ceil();
-    let rect = Rect::from_min_max(pos2(at.x, at.y - face.size - 2.0), pos2(at.x + width, at.y + 6.0));
+    let rect = Rect::from_min_max(
+        pos2(at.x, at.y - face.size - 2.0),
+        pos2(at.x + width, at.y + 6.0),
+    );
     let response = ui.interact(rect, ui.make_persistent_id(("link", name)), Sense::click());
-    finish_link(ui, at, face, words, name, (rect, response)).rect
+    finish_link(ui, at, face, words, name, (rect, response))
 }
 
 fn finish_link(
@@ -38,11 +46,16 @@ fn finish_link(
     let face = face.token(Token::Accent);
     let words = text::silent(ui, at, Align::Left, face, words);
     if response.hovered() {
-        ui.painter().hline(words.x_range(), at.y + 2.5, theme::stroke(ui, 1.0, Token::Accent));
+        ui.painter().hline(
+            words.x_range(),
+            at.y + 2.5,
+            theme::stroke(ui, 1.0, Token::Accent),
+        );
     }
     if response.has_focus() {
         let stroke = theme::stroke(ui, 2.0, Token::Accent);
-        ui.painter().rect_stroke(rect.expand(3.0), theme::CORNER, stroke, StrokeKind::Inside);
+        ui.painter()
+            .rect_stroke(rect.expand(3.0), theme::CORNER, stroke, StrokeKind::Inside);
     }
     response.on_hover_cursor(CursorIcon::PointingHand)
 }
@@ -56,16 +69,29 @@ pub fn choose(ui: &mut Ui, name: &str, words: &[&str], chosen: &mut usize) -> bo
         let (rect, response) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::click());
         let full = format!("{name}: {word}");
         response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, is_chosen, &full));
-        let face = if is_chosen { Face::NOTE_STRONG.token(Token::Ink) } else { Face::NOTE };
+        let face = if is_chosen {
+            Face::NOTE_STRONG.token(Token::Ink)
+        } else {
+            Face::NOTE
+        };
         let at = pos2(rect.center().x, text::baseline(rect.center().y, face.size));
         text::silent(ui, at, Align::Centre, face, word);
         if is_chosen || response.hovered() {
-            let token = if is_chosen { Token::Accent } else { Token::Edge };
-            ui.painter().hline(rect.x_range(), rect.bottom() - 3.0, theme::stroke(ui, 2.0, token));
+            let token = if is_chosen {
+                Token::Accent
+            } else {
+                Token::Edge
+            };
+            ui.painter().hline(
+                rect.x_range(),
+                rect.bottom() - 3.0,
+                theme::stroke(ui, 2.0, token),
+            );
         }
         if response.has_focus() {
             let stroke = theme::stroke(ui, 2.0, Token::Accent);
-            ui.painter().rect_stroke(rect.expand(3.0), theme::CORNER, stroke, StrokeKind::Inside);
+            ui.painter()
+                .rect_stroke(rect.expand(3.0), theme::CORNER, stroke, StrokeKind::Inside);
         }
         if response.on_hover_cursor(CursorIcon::PointingHand).clicked() {
             *chosen = index;
@@ -80,13 +106,20 @@ pub fn unfold(ui: &mut Ui, name: &str, words: &[String], chosen: &mut usize) -> 
     let shown = words.get(*chosen).map_or("", String::as_str);
     let full = format!("{name}: {shown}");
     let width = (text::width(ui, Face::STRONG, shown) + 32.0).ceil() + 24.0;
-    let response = Button::new(Kind::Second, shown).name(&full).width(width).show(ui);
+    let response = Button::new(Kind::Second, shown)
+        .name(&full)
+        .width(width)
+        .show(ui);
     let mark = Glyph::Step(Towards::Down).shapes(pos(0.0, 0.0), 9.0, Token::Accent);
     paint::shapes(ui, response.rect.right_center() - vec2(14.0, 0.0), &mark);
     Popup::menu(&response).show(|ui| {
         for (index, word) in words.iter().enumerate() {
             let full = format!("{name}: choose {word}");
-            if Button::new(Kind::Quiet, word).name(&full).show(ui).clicked() {
+            if Button::new(Kind::Quiet, word)
+                .name(&full)
+                .show(ui)
+                .clicked()
+            {
                 *chosen = index;
                 ui.close();
             }
@@ -97,7 +130,11 @@ pub fn unfold(ui: &mut Ui, name: &str, words: &[String], chosen: &mut usize) -> 
 
 /// One head of a table by which its rows can be put in order; `order` is true for rising, false for falling.
 pub fn head(ui: &mut Ui, words: &str, order: Option<bool>) -> Response {
-    let face = if order.is_some() { Face::NOTE_STRONG.token(Token::Ink) } else { Face::NOTE };
+    let face = if order.is_some() {
+        Face::NOTE_STRONG.token(Token::Ink)
+    } else {
+        Face::NOTE
+    };
     let width = text::width(ui, face, words).ceil();
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
     let said = match order {
@@ -112,13 +149,22 @@ pub fn head(ui: &mut Ui, words: &str, order: Option<bool>) -> Response {
         let towards = if rising { Towards::Up } else { Towards::Down };
         // Beside the words, in the gap between columns, so that nothing moves.
         let at = rect.right_center() + vec2(6.0, 0.0);
-        paint::shapes(ui, at, &Glyph::Step(towards).shapes(pos(0.0, 0.0), 8.0, Token::Accent));
+        paint::shapes(
+            ui,
+            at,
+            &Glyph::Step(towards).shapes(pos(0.0, 0.0), 8.0, Token::Accent),
+        );
     } else if response.hovered() {
-        ui.painter().hline(rect.x_range(), rect.bottom() - 2.5, theme::stroke(ui, 1.0, Token::Edge));
+        ui.painter().hline(
+            rect.x_range(),
+            rect.bottom() - 2.5,
+            theme::stroke(ui, 1.0, Token::Edge),
+        );
     }
     if response.has_focus() {
         let stroke = theme::stroke(ui, 2.0, Token::Accent);
-        ui.painter().rect_stroke(rect.expand(2.0), theme::CORNER, stroke, StrokeKind::Inside);
+        ui.painter()
+            .rect_stroke(rect.expand(2.0), theme::CORNER, stroke, StrokeKind::Inside);
     }
     response.on_hover_cursor(CursorIcon::PointingHand)
 }
@@ -140,7 +186,8 @@ pub fn words_line(ui: &mut Ui, at: Pos2, right: f32, words: &[(Face, String)]) {
             let rect = Rect::from_min_max(pos2(at.x, at.y - 16.0), pos2(right, at.y + 6.0));
             let id = ui.next_auto_id();
             ui.skip_ahead_auto_ids(1);
-            ui.interact(rect, id, Sense::hover()).on_hover_text(all.join(" \u{b7} "));
+            ui.interact(rect, id, Sense::hover())
+                .on_hover_text(all.join(" \u{b7} "));
             return;
         }
         x += width;

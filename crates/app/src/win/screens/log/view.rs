@@ -5,6 +5,7 @@ use draw::tokens::space;
 use egui::Ui;
 use store::Stamp;
 use store::draft::DraftLine;
+use store::entry::Show;
 use store::query::JournalLine;
 
 use super::event_line::{pieces_cell, sentence, target};
@@ -33,13 +34,20 @@ pub struct LogView {
 }
 
 /// The log.
-pub fn log_ui(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: &mut Vec<Command>) {
+pub fn log_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &LogModel,
+    view: &mut LogView,
+    commands: &mut Vec<Command>,
+) {
     frames::page_body(ui, |ui| {
         if !model.drafts.is_empty() {
             drafts(ui, cx, &model.drafts, commands);
             ui.add_space(space::L);
         }
-        if model.events.iter().all(|e| e.kind == "logbook_started") && view.sort != Sort::Campaigns {
+        if model.events.iter().all(|e| e.kind == "logbook_started") && view.sort != Sort::Campaigns
+        {
             empty(ui, cx, commands);
             return;
         }
@@ -49,7 +57,11 @@ pub fn log_ui(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, comman
 
 /// Nothing has happened yet: what will stand here, and what comes first.
 fn empty(ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
-    let is_bare = !cx.snapshot.things.iter().any(|t| t.entity == "bearing" || t.entity == "chock");
+    let is_bare = !cx
+        .snapshot
+        .things
+        .iter()
+        .any(|t| t.entity == "bearing" || t.entity == "chock");
     let sentence = "Nothing has happened yet.";
     if is_bare {
         let words = "Every sheet and every move will stand here, newest first. First register the mill\u{2019}s \
@@ -59,15 +71,28 @@ fn empty(ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
         }
     } else {
         let words = "Every sheet and every move will stand here, newest first.";
-        if widgets::empty_page(ui, sentence, words, cx.may_enter().then_some("New teardown")) {
+        if widgets::empty_page(
+            ui,
+            sentence,
+            words,
+            cx.may_enter().then_some("New teardown"),
+        ) {
             commands.push(Command::NewSheet { known: Vec::new() });
         }
     }
 }
 
 fn drafts(ui: &mut Ui, cx: &Cx, drafts: &[DraftLine], commands: &mut Vec<Command>) {
-    let count = if drafts.len() == 1 { "1 sheet".to_owned() } else { format!("{} sheets", drafts.len()) };
-    widgets::heading(ui, "Not signed yet", &format!("{count} \u{b7} what was typed is kept"));
+    let count = if drafts.len() == 1 {
+        "1 sheet".to_owned()
+    } else {
+        format!("{} sheets", drafts.len())
+    };
+    widgets::heading(
+        ui,
+        "Not signed yet",
+        &format!("{count} \u{b7} what was typed is kept"),
+    );
     let columns = Columns::new(vec![
         Col::left("", 200.0),
         Col::left("", 190.0),
@@ -80,9 +105,17 @@ fn drafts(ui: &mut Ui, cx: &Cx, drafts: &[DraftLine], commands: &mut Vec<Command
     for draft in drafts {
         let what = what_of(draft);
         let kept = Stamp::second(draft.kept_ms, draft.started.offset_min);
-        let who = if draft.person_name.is_empty() { "nobody" } else { draft.person_name.as_str() };
+        let who = if draft.person_name.is_empty() {
+            "nobody"
+        } else {
+            draft.person_name.as_str()
+        };
         let filled = format!("{} values filled in", draft.filled);
-        let when = format!("begun {}, kept {}", draft.started.date_time(), kept.date_time());
+        let when = format!(
+            "begun {}, kept {}",
+            draft.started.date_time(),
+            kept.date_time()
+        );
         let name = format!("Draft of {what}, {who}, {filled}");
         ui.push_id(draft.id.0, |ui| {
             columns.row(ui, &Row::action(name), |cells| {
@@ -96,9 +129,15 @@ fn drafts(ui: &mut Ui, cx: &Cx, drafts: &[DraftLine], commands: &mut Vec<Command
 
 /// What a draft is about, as far as it is typed.
 fn what_of(draft: &DraftLine) -> String {
-    let named: Vec<&str> =
-        [draft.chock.as_str(), draft.bearing.as_str()].into_iter().filter(|t| !t.is_empty()).collect();
-    if named.is_empty() { "no chock named yet".into() } else { named.join(", ") }
+    let named: Vec<&str> = [draft.chock.as_str(), draft.bearing.as_str()]
+        .into_iter()
+        .filter(|t| !t.is_empty())
+        .collect();
+    if named.is_empty() {
+        "no chock named yet".into()
+    } else {
+        named.join(", ")
+    }
 }
 
 fn open_button(ui: &mut Ui, cx: &Cx, draft: &DraftLine, what: &str, commands: &mut Vec<Command>) {
@@ -112,7 +151,9 @@ fn open_button(ui: &mut Ui, cx: &Cx, draft: &DraftLine, what: &str, commands: &m
         Some(_) => ("Take over", Command::TakeOver(draft.id)),
     };
     let name = format!("{words} the draft of {what}");
-    let button = Button::new(Kind::Second, words).name(&name).enabled(cx.may_enter());
+    let button = Button::new(Kind::Second, words)
+        .name(&name)
+        .enabled(cx.may_enter());
     if button.show(ui).clicked() {
         commands.push(command);
     }
@@ -128,12 +169,18 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
             is_other = true;
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if Button::new(Kind::Primary, "New teardown").enabled(cx.may_enter()).show(ui).clicked() {
+            if Button::new(Kind::Primary, "New teardown")
+                .enabled(cx.may_enter())
+                .show(ui)
+                .clicked()
+            {
                 commands.push(Command::NewSheet { known: Vec::new() });
             }
             ui.add_space(space::S);
             let width = (ui.available_width() - space::L).clamp(140.0, 360.0);
-            let field = TextField::new(SEARCH, "Search the log").hint("Search all words").width(width);
+            let field = TextField::new(SEARCH, "Search the log")
+                .hint("Search all words")
+                .width(width);
             let outcome = field.show(ui, &mut view.search);
             is_other |= searched(ui, outcome, keys);
         });
@@ -143,7 +190,7 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
     }
     let shown = model.shown(view.sort, &view.search);
     ui.add_space(space::XS);
-    text::note(ui, &counted(model, view, shown.len()));
+    text::note(ui, &counted(cx.show, model, view, shown.len()));
     let columns = Columns::new(vec![
         Col::left("date", 84.0),
         Col::left("what", 124.0),
@@ -169,17 +216,23 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
     let row = |index: usize| row_of(line(index));
     let opened = list.show(ui, &mut view.chosen, row, |index, cells| {
         let line = line(index);
-        cells.put(Face::BODY.muted(), &line.at.date()).text(&line.title);
+        cells
+            .put(Face::BODY.muted(), &line.at.date())
+            .text(&line.title);
         pieces_cell(cells, "", &line.pieces);
         marks(cells, line);
         cells.note(&line.signer);
     });
-    commands.extend(opened.and_then(|index| target(line(index))).map(Command::Go));
+    commands.extend(
+        opened
+            .and_then(|index| target(line(index)))
+            .map(Command::Go),
+    );
 }
 
-/// How much room there is for a list down to the end of the page, px.
+/// How much room there is for a list down to the end of the page, whose lower margin stays free, px.
 pub fn room_below(ui: &Ui) -> f32 {
-    (ui.clip_rect().bottom() - ui.cursor().top() - space::M).max(180.0)
+    (ui.clip_rect().bottom() - ui.cursor().top() - space::XXL).max(180.0)
 }
 
 /// What the caret's leaving a search field means; true where other rows are to be shown.
@@ -212,7 +265,8 @@ fn marks(cells: &mut widgets::Cells, line: &JournalLine) {
             let rect = ui.max_rect();
             let badge = badge_at(ui, rect.left_center(), Mark::Fail, "conflict");
             let id = ui.make_persistent_id("conflict");
-            ui.interact(badge, id, egui::Sense::hover()).on_hover_text(why);
+            ui.interact(badge, id, egui::Sense::hover())
+                .on_hover_text(why);
         });
     } else if line.is_late {
         cells.put(Face::NOTE, &format!("entered {}", line.entered.date()));
@@ -221,15 +275,21 @@ fn marks(cells: &mut widgets::Cells, line: &JournalLine) {
     }
 }
 
-fn counted(model: &LogModel, view: &LogView, shown: usize) -> String {
+fn counted(show: Show, model: &LogModel, view: &LogView, shown: usize) -> String {
+    let words = |count: usize| show.grouped(i64::try_from(count).unwrap_or(i64::MAX));
     let all = model.shown(view.sort, "").len();
-    let mut words = if shown == all {
-        format!("{all} entries, newest first")
+    let mut said = if shown == all {
+        format!("{} entries, newest first", words(all))
     } else {
-        format!("{shown} of {all} entries, newest first")
+        format!("{} of {} entries, newest first", words(shown), words(all))
     };
     if model.is_cut && view.sort == Sort::Campaigns {
-        words.push_str(&format!(" \u{b7} among the newest {CAMPAIGNS_MAX} entries of the logbook"));
+        let most = show.grouped(CAMPAIGNS_MAX);
+        said.push_str(&format!(
+            " \u{b7} among the newest {most} entries of the logbook"
+        ));
+    } else if model.is_cut {
+        said.push_str(" \u{b7} older ones are being read");
     }
-    words
+    said
 }

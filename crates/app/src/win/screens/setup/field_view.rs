@@ -43,7 +43,10 @@ impl Around<'_> {
         let is_typing = focus::has(ui.ctx(), &full_path(path));
         let is_filled = !form.text(path).is_empty();
         let is_shown = form.is_tried || (is_filled && !is_typing);
-        self.wrongs.iter().find(|w| is_shown && w.path == path).map(|w| w.why.as_str())
+        self.wrongs
+            .iter()
+            .find(|w| is_shown && w.path == path)
+            .map(|w| w.why.as_str())
     }
 
     /// Sends the caret on.
@@ -61,13 +64,34 @@ impl Around<'_> {
 
 /// Shows one field over the whole width.
 pub fn field_ui(ui: &mut Ui, form: &mut Form, field: &Field, around: &mut Around) {
+    let top = ui.cursor().min;
     widgets::caption(ui, &capital(field.label));
     control(ui, form, field, around);
+    keep_in_sight(
+        ui,
+        field.path,
+        egui::Rect::from_two_pos(top, ui.min_rect().max),
+    );
     if let Some(why) = around.why(ui, form, field.path) {
         text::say(ui, Face::NOTE_STRONG.token(Token::Fail), why);
     }
     before(ui, form, field.path);
     ui.add_space(8.0);
+}
+
+/// Scrolls to the field that the caret has just come to.
+pub fn keep_in_sight(ui: &Ui, path: &str, rect: egui::Rect) {
+    let path = full_path(path);
+    if !focus::has(ui.ctx(), &path) {
+        return;
+    }
+    let (here, last) = (focus::id(&path), egui::Id::unique("setup last caret"));
+    if ui.data(|data| data.get_temp(last)) != Some(here) {
+        ui.data_mut(|data| data.insert_temp(last, here));
+        // With room for what may be said below it.
+        let rect = egui::Rect::from_min_max(rect.min, rect.max + egui::vec2(0.0, 40.0));
+        ui.scroll_to_rect(rect, None);
+    }
 }
 
 /// What stood in a field before it was changed.
@@ -85,7 +109,10 @@ fn control(ui: &mut Ui, form: &mut Form, field: &Field, around: &mut Around) {
     let mut typed = form.text(field.path).to_owned();
     match field.kind {
         Kind::Words => {
-            let control = TextField::new(&path, &name).hint(field.hint).width(width).locked(!around.is_open);
+            let control = TextField::new(&path, &name)
+                .hint(field.hint)
+                .width(width)
+                .locked(!around.is_open);
             match control.show(ui, &mut typed) {
                 Outcome::Column(lines) => typed = lines.join(" "),
                 outcome => around.after(ui, field.path, &outcome),
@@ -93,14 +120,25 @@ fn control(ui: &mut Ui, form: &mut Form, field: &Field, around: &mut Around) {
         }
         Kind::Pin => {
             if around.is_open {
-                let outcome = PinField::new(&path, &name).width(width.min(240.0)).show(ui, &mut typed);
+                let outcome = PinField::new(&path, &name)
+                    .width(width.min(240.0))
+                    .show(ui, &mut typed);
                 around.after(ui, field.path, &outcome);
             } else {
                 text::note(ui, "not shown");
             }
         }
         Kind::Number(unit) => {
-            let outcome = number_field(ui, form, field.path, &name, unit, 160.0, &mut typed, around);
+            let outcome = number_field(
+                ui,
+                form,
+                field.path,
+                &name,
+                unit,
+                (160.0, true),
+                &mut typed,
+                around,
+            );
             around.after(ui, field.path, &outcome);
         }
         Kind::Thing(entity) => thing_ui(ui, &path, &name, entity, field, &mut typed, around),
@@ -111,7 +149,7 @@ fn control(ui: &mut Ui, form: &mut Form, field: &Field, around: &mut Around) {
     }
 }
 
-/// The measuring field of a number with its unit.
+/// The measuring field of a number: its width, and whether its unit stands inside.
 #[expect(clippy::too_many_arguments)] // one control for two layouts
 pub fn number_field(
     ui: &mut Ui,
@@ -119,18 +157,31 @@ pub fn number_field(
     path: &str,
     name: &str,
     unit: super::unit::Unit,
-    width: f32,
+    (width, has_sign): (f32, bool),
     typed: &mut String,
     around: &Around,
 ) -> Outcome {
     let sign = unit.sign(form.show);
-    let name = if sign.is_empty() { name.to_owned() } else { format!("{name}, {sign}") };
+    let name = if sign.is_empty() {
+        name.to_owned()
+    } else {
+        format!("{name}, {sign}")
+    };
     let state = match around.why(ui, form, path) {
         _ if !around.is_open => FieldState::Locked,
-        Some(reason) => FieldState::Refused { reason, detail: "", offer: None },
+        Some(reason) => FieldState::Refused {
+            reason,
+            detail: "",
+            offer: None,
+        },
         None => FieldState::Plain,
     };
-    ValueField::new(&full_path(path), &name).unit(sign).width(width).state(state).show(ui, typed)
+    let inside = if has_sign { sign } else { "" };
+    ValueField::new(&full_path(path), &name)
+        .unit(inside)
+        .width(width)
+        .state(state)
+        .show(ui, typed)
 }
 
 fn thing_ui(
@@ -143,9 +194,22 @@ fn thing_ui(
     around: &mut Around,
 ) {
     let model = around.model;
-    let choices: Vec<Choice> = model.of(entity).map(|t| Choice { code: &t.code, detail: &t.detail }).collect();
-    let hint = if field.hint.is_empty() { "type, or arrow down for the list" } else { field.hint };
-    let control = CodeField::new(path, name).hint(hint).width(ui.available_width()).locked(!around.is_open);
+    let choices: Vec<Choice> = model
+        .of(entity)
+        .map(|t| Choice {
+            code: &t.code,
+            detail: &t.detail,
+        })
+        .collect();
+    let hint = if field.hint.is_empty() {
+        "type, or arrow down for the list"
+    } else {
+        field.hint
+    };
+    let control = CodeField::new(path, name)
+        .hint(hint)
+        .width(ui.available_width())
+        .locked(!around.is_open);
     match control.show(ui, typed, &choices) {
         Coded::Chosen(_) | Coded::Entered(_) => around.step(ui, field.path, Step::Forward),
         Coded::Leave(step) => around.step(ui, field.path, step),
@@ -156,7 +220,11 @@ fn thing_ui(
     {
         ui.horizontal(|ui| {
             ui.set_row_height(44.0);
-            text::note(ui, &format!("No {} is in the register yet.", page.noun()));
+            beside(
+                ui,
+                Face::NOTE,
+                &format!("No {} is in the register yet.", page.noun()),
+            );
             if widgets::quiet(ui, &format!("Go to {}", page.name())).clicked() {
                 around.go = Some(page);
             }
@@ -174,7 +242,11 @@ pub fn one_of_ui(
     around: &mut Around,
 ) {
     let room = ui.available_width().min(760.0);
-    let widest = words.iter().map(|(_, word)| text::width(ui, Face::BODY, word)).fold(0.0, f32::max) + 24.0;
+    let widest = words
+        .iter()
+        .map(|(_, word)| text::width(ui, Face::BODY, word))
+        .fold(0.0, f32::max)
+        + 24.0;
     let fit = ((room / widest).floor() as usize).clamp(1, words.len());
     let columns = words.len().div_ceil(words.len().div_ceil(fit));
     let width = (room / columns as f32).floor().min(widest.max(72.0));
@@ -182,9 +254,20 @@ pub fn one_of_ui(
     for (row, part) in words.chunks(columns).enumerate() {
         let shown: Vec<&str> = part.iter().map(|(_, word)| *word).collect();
         let mut chosen = part.iter().position(|(value, _)| value == typed);
-        let path = if row == 0 { full_path(path) } else { format!("{}/{row}", full_path(path)) };
-        let row_name = if row == 0 { name.to_owned() } else { format!("{name}, more") };
-        let segments = Segments::new(&row_name, &shown).path(&path).width(width).enabled(around.is_open);
+        let path = if row == 0 {
+            full_path(path)
+        } else {
+            format!("{}/{row}", full_path(path))
+        };
+        let row_name = if row == 0 {
+            name.to_owned()
+        } else {
+            format!("{name}, more")
+        };
+        let segments = Segments::new(&row_name, &shown)
+            .path(&path)
+            .width(width)
+            .enabled(around.is_open);
         if segments.show(ui, &mut chosen)
             && let Some(index) = chosen
         {
@@ -195,7 +278,9 @@ pub fn one_of_ui(
         }
     }
     if let Some(role) = Role::parse(typed)
-        && words.iter().any(|(value, _)| *value == Role::Auditor.as_str())
+        && words
+            .iter()
+            .any(|(value, _)| *value == Role::Auditor.as_str())
     {
         text::note(ui, role_words(role));
     }
@@ -203,7 +288,11 @@ pub fn one_of_ui(
 
 /// Enter goes on from a choice as from any field.
 fn on_enter(ui: &Ui, path: &str, row: usize, around: &mut Around) {
-    let first = if row == 0 { path } else { path.rsplit_once('/').map_or(path, |(first, _)| first) };
+    let first = if row == 0 {
+        path
+    } else {
+        path.rsplit_once('/').map_or(path, |(first, _)| first)
+    };
     let (on, back) = ui.input_mut(|input| {
         let back = input.consume_key(Modifiers::SHIFT, Key::Enter);
         (input.consume_key(Modifiers::NONE, Key::Enter), back)
@@ -213,8 +302,24 @@ fn on_enter(ui: &Ui, path: &str, row: usize, around: &mut Around) {
     }
 }
 
+/// Words at the left of a button, on its middle.
+pub fn beside(ui: &mut Ui, face: Face, words: &str) {
+    let width = text::width(ui, face, words).ceil();
+    let (_, rect) = ui.allocate_space(egui::vec2(width, 44.0));
+    let baseline = text::baseline(rect.center().y, face.size);
+    text::at(
+        ui,
+        egui::pos2(rect.left(), baseline),
+        draw::Align::Left,
+        face,
+        words,
+    );
+}
+
 /// With a capital letter, for the head of a label.
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }

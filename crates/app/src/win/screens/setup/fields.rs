@@ -7,7 +7,12 @@ use super::page::Page;
 use super::unit::Unit;
 
 /// Roles of a roll or a position: the word in the file and the one for people.
-pub const ROLES: &[(&str, &str)] = &[("W", "work"), ("I", "intermediate"), ("K", "backup"), ("R", "bar roll")];
+pub const ROLES: &[(&str, &str)] = &[
+    ("W", "work"),
+    ("I", "intermediate"),
+    ("K", "backup"),
+    ("R", "bar roll"),
+];
 /// Top or bottom.
 pub const LEVELS: &[(&str, &str)] = &[("T", "top"), ("B", "bottom")];
 /// Operator or drive side.
@@ -32,7 +37,11 @@ pub const MEASURES: &[(&str, &str)] = &[
     ("other", "other"),
 ];
 /// Seats of a chock.
-pub const SEATS: &[(&str, &str)] = &[("main", "main"), ("main2", "second main"), ("thrust", "thrust")];
+pub const SEATS: &[(&str, &str)] = &[
+    ("main", "main"),
+    ("main2", "second main"),
+    ("thrust", "thrust"),
+];
 /// What somebody may do.
 pub const PERSON_ROLES: &[(&str, &str)] = &[
     ("foreman", "foreman"),
@@ -48,9 +57,13 @@ pub const fn role_words(role: Role) -> &'static str {
     match role {
         Role::Fitter => "Fills in and executes; enters what moves.",
         Role::Foreman => "Signs sheets; enters what moves, seal batches and greases.",
-        Role::Engineer => "Orders regrinds, releases doubt and holds, accepts deviations, changes limits and the register.",
+        Role::Engineer => {
+            "Orders regrinds, releases doubt and holds, accepts deviations, changes limits and the register."
+        }
         Role::Auditor => "Reads, verifies, prints; writes nothing.",
-        Role::Storekeeper => "Receives bearings, keeps seal batches and greases, witnesses scrapping.",
+        Role::Storekeeper => {
+            "Receives bearings, keeps seal batches and greases, witnesses scrapping."
+        }
         Role::Metrology => "Keeps gauges and their calibrations.",
     }
 }
@@ -60,14 +73,18 @@ const NAME: Field = Field::new("name", "name", Kind::Words);
 const LINE: Field = Field::new("line", "line", Kind::Thing("line"));
 const ROLE: Field = Field::new("role", "role", Kind::OneOf(ROLES));
 const CERTIFICATE: Field = Field::new("certificate", "number of the certificate", Kind::Words);
-const DUE: Field = Field::new("due", "next calibration", Kind::Words).hint("day, such as 2031-03-14");
+const DUE: Field =
+    Field::new("due", "next calibration", Kind::Words).hint("day, such as 2031-03-14");
 const NOTE: Field = Field::new("note", "remark", Kind::Words);
-const WHEN: Field = Field::new("when", "when", Kind::Words).hint("now; or 2031-03-14, or 2031-03-14 09:30");
+const WHEN: Field =
+    Field::new("when", "when", Kind::Words).hint("now; or 2031-03-14, or 2031-03-14 09:30");
 
 /// The fields of a form; `measures` is what the gauge of the form measures.
 pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
     match subject {
-        Subject::New(page) | Subject::Edit(page, _) => of_page(page, matches!(subject, Subject::New(_)), measures),
+        Subject::New(page) | Subject::Edit(page, _) => {
+            of_page(page, matches!(subject, Subject::New(_)), measures)
+        }
         Subject::Act(act, _) => of_act(act, measures),
     }
 }
@@ -94,17 +111,28 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
             ROLE,
             Field::new("level", "top or bottom", Kind::OneOf(LEVELS)),
             Field::new("side", "side", Kind::OneOf(SIDES)),
-            Field::new("code", "code", Kind::Words).hint("made from the four above, such as F4-W-B-O"),
+            Field::new("code", "code", Kind::Words)
+                .hint("made from the four above, such as F4-W-B-O"),
             Field::new("fixed", "holds the roll axially", Kind::OneOf(YES_NO)),
-            Field::new("load", "load comes from, on a clock face seen from outboard", Kind::Number(Unit::Clock)),
+            Field::new(
+                "load",
+                "load comes from, on a clock face seen from outboard",
+                Kind::Number(Unit::Clock),
+            ),
             Field::new("rolling", "has a rolling bearing", Kind::OneOf(YES_NO)),
         ],
         Page::Rolls => vec![CODE, LINE, ROLE],
         Page::ChockTypes => vec![
             CODE,
             Field::new("main", "main seat takes", Kind::Thing("bearing_type")),
-            Field::new("main2", "second main seat takes", Kind::Thing("bearing_type")).hint("empty: there is none"),
-            Field::new("thrust", "thrust seat takes", Kind::Thing("bearing_type")).hint("empty: there is none"),
+            Field::new(
+                "main2",
+                "second main seat takes",
+                Kind::Thing("bearing_type"),
+            )
+            .hint("empty: there is none"),
+            Field::new("thrust", "thrust seat takes", Kind::Thing("bearing_type"))
+                .hint("empty: there is none"),
             Field::new(
                 "shims",
                 "cover shims lie",
@@ -112,21 +140,38 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
             ),
             Field::new("fits", "fits positions", Kind::Words).hint("such as W-T-O W-B-D"),
         ],
-        Page::Chocks => vec![CODE, Field::new("type", "chock type", Kind::Thing("chock_type"))],
+        Page::Chocks => vec![
+            CODE,
+            Field::new("type", "chock type", Kind::Thing("chock_type")),
+        ],
         Page::BearingTypes | Page::Logbook => Vec::new(),
         Page::Bearings => vec![
             Field::new("code", "serial", Kind::Words),
             Field::new("type", "bearing type", Kind::Thing("bearing_type")),
-            Field::new("prior", "mill hours before this logbook", Kind::Number(Unit::Hours)).hint("0"),
+            Field::new(
+                "prior",
+                "mill hours before this logbook",
+                Kind::Number(Unit::Hours),
+            )
+            .hint("0"),
             Field::new("prior_note", "where that figure comes from", Kind::Words),
         ],
         Page::Gauges => vec![
             Field::new("code", "number on it", Kind::Words),
-            Field::new("kind", "what it is", Kind::Words).hint("bore gauge, outside micrometer ..."),
+            Field::new("kind", "what it is", Kind::Words)
+                .hint("bore gauge, outside micrometer ..."),
             Field::new("measures", "measures", Kind::OneOf(MEASURES)),
             Field::new("range", "range as printed on it", Kind::Words),
-            Field::new("resolution", "smallest step", Kind::Number(gauge_unit(measures))),
-            Field::new("uncertainty", "expanded uncertainty U at k = 2", Kind::Number(gauge_unit(measures))),
+            Field::new(
+                "resolution",
+                "smallest step",
+                Kind::Number(gauge_unit(measures)),
+            ),
+            Field::new(
+                "uncertainty",
+                "expanded uncertainty U at k = 2",
+                Kind::Number(gauge_unit(measures)),
+            ),
             CERTIFICATE,
             DUE,
             Field::new("standard", "checked on", Kind::Words).hint("setting ring or standard"),
@@ -136,7 +181,15 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
         Page::People => vec![
             NAME,
             ROLE.person(),
-            Field::new("pin", if is_new { "PIN" } else { "new PIN, empty: the old one holds" }, Kind::Pin),
+            Field::new(
+                "pin",
+                if is_new {
+                    "PIN"
+                } else {
+                    "new PIN, empty: the old one holds"
+                },
+                Kind::Pin,
+            ),
             Field::new("pin_again", "PIN again", Kind::Pin),
             Field::new("active", "works here", Kind::OneOf(YES_NO)),
         ],
@@ -145,7 +198,10 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
 
 impl Field {
     const fn person(self) -> Self {
-        Self { kind: Kind::OneOf(PERSON_ROLES), ..self }
+        Self {
+            kind: Kind::OneOf(PERSON_ROLES),
+            ..self
+        }
     }
 }
 
@@ -171,7 +227,13 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new(
                 "zone",
                 "load zone up",
-                Kind::OneOf(&[("1", "I"), ("2", "II"), ("3", "III"), ("4", "IV"), ("0", "no marks")]),
+                Kind::OneOf(&[
+                    ("1", "I"),
+                    ("2", "II"),
+                    ("3", "III"),
+                    ("4", "IV"),
+                    ("0", "no marks"),
+                ]),
             ),
             NOTE,
             WHEN,
@@ -185,10 +247,22 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
         Act::CameOff => vec![WHEN],
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),
-            Field::new("chock_o", "chock on the operator side", Kind::Thing("chock")),
-            Field::new("position_o", "position on the operator side", Kind::Thing("position")),
+            Field::new(
+                "chock_o",
+                "chock on the operator side",
+                Kind::Thing("chock"),
+            ),
+            Field::new(
+                "position_o",
+                "position on the operator side",
+                Kind::Thing("position"),
+            ),
             Field::new("chock_d", "chock on the drive side", Kind::Thing("chock")),
-            Field::new("position_d", "position on the drive side", Kind::Thing("position")),
+            Field::new(
+                "position_d",
+                "position on the drive side",
+                Kind::Thing("position"),
+            ),
             Field::new("from", "went in", Kind::Words).hint("2031-03-14 09:30"),
             Field::new("when", "came out", Kind::Words).hint("now; or 2031-03-14 17:00"),
             Field::new("hours", "mill hours", Kind::Number(Unit::Hours)),
@@ -196,7 +270,11 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("estimate", "an estimate", Kind::OneOf(YES_NO)),
         ],
         Act::Calibrated => vec![
-            Field::new("uncertainty", "expanded uncertainty U at k = 2", Kind::Number(gauge_unit(measures))),
+            Field::new(
+                "uncertainty",
+                "expanded uncertainty U at k = 2",
+                Kind::Number(gauge_unit(measures)),
+            ),
             CERTIFICATE,
             DUE,
             WHEN,

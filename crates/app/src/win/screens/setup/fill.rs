@@ -4,7 +4,7 @@ use store::payload::{BearingType, Gauge, Record, TYPE_VALUES};
 use store::query::BearingState;
 use store::{Stamp, ThingNo};
 
-use super::fields::gauge_unit;
+use super::fields::{SEATS, gauge_unit};
 use super::form::{Act, Form, Subject};
 use super::model::{Model, Opened};
 use super::page::Page;
@@ -84,7 +84,9 @@ const fn yes_no(yes: bool) -> &'static str {
 fn seats(cell: &str) -> Vec<(&'static str, String)> {
     let seat = |text: &str| {
         let (name, code) = text.split_once(' ')?;
-        let name = ["main", "main2", "thrust"].into_iter().find(|seat| *seat == name)?;
+        let name = ["main", "main2", "thrust"]
+            .into_iter()
+            .find(|seat| *seat == name)?;
         Some((name, code.to_owned()))
     };
     cell.split(", ").filter_map(seat).collect()
@@ -94,7 +96,9 @@ fn bearing_type(form: &mut Form, r: &BearingType) {
     form.put("kind", r.kind.as_str());
     form.put("lubrication", r.lubrication.as_str());
     for value in &r.values {
-        let Some(meaning) = TYPE_VALUES.iter().find(|m| m.name == value.name) else { continue };
+        let Some(meaning) = TYPE_VALUES.iter().find(|m| m.name == value.name) else {
+            continue;
+        };
         let unit = Unit::of_name(meaning.name);
         if meaning.per_pair && value.item == 0 {
             // One value for all row pairs.
@@ -121,7 +125,10 @@ fn gauge(form: &mut Form, r: &Gauge, opened: &Opened, now: Stamp) {
     form.put("due", cell(5).unwrap_or(&due));
     let is_as_registered = cell(4).is_none_or(|c| c == r.certificate);
     let newest = cell(3).filter(|_| !is_as_registered && unit == Unit::Length);
-    match (newest.and_then(|text| unit.read(text, form.show).ok()), r.expanded_uncertainty) {
+    match (
+        newest.and_then(|text| unit.read(text, form.show).ok()),
+        r.expanded_uncertainty,
+    ) {
         (Some(value), _) | (None, Some(value)) => form.put_number("uncertainty", unit, value),
         (None, None) => {}
     }
@@ -141,13 +148,23 @@ pub fn act_form(act: Act, no: ThingNo, model: &Model, show: store::entry::Show) 
 /// The chock itself with its place, and its partner on the other neck of the same roll.
 fn campaign(form: &mut Form, no: ThingNo, model: &Model) {
     form.put("estimate", "no");
-    let Some(own) = model.chocks.iter().find(|c| c.no == no) else { return };
+    let Some(own) = model.chocks.iter().find(|c| c.no == no) else {
+        return;
+    };
     if own.place != "mill" {
         return;
     }
     form.put("roll", own.roll.as_str());
-    for chock in model.chocks.iter().filter(|c| c.place == "mill" && c.roll == own.roll) {
-        let side = if chock.place_note.ends_with("-O") { "o" } else { "d" };
+    for chock in model
+        .chocks
+        .iter()
+        .filter(|c| c.place == "mill" && c.roll == own.roll)
+    {
+        let side = if chock.place_note.ends_with("-O") {
+            "o"
+        } else {
+            "d"
+        };
         form.put(&format!("chock_{side}"), chock.code.as_str());
         form.put(&format!("position_{side}"), chock.place_note.as_str());
     }
@@ -157,21 +174,37 @@ fn campaign(form: &mut Form, no: ThingNo, model: &Model) {
 pub fn state_words(page: Page, no: ThingNo, model: &Model) -> String {
     match page {
         Page::Bearings => {
-            let Some(line) = model.bearings.iter().find(|b| b.no == no) else { return String::new() };
+            let Some(line) = model.bearings.iter().find(|b| b.no == no) else {
+                return String::new();
+            };
             match (&line.chock, line.state) {
-                (Some((_, chock)), BearingState::InMill) => format!("In {chock}, in the mill at {}.", line.place),
+                (Some((_, chock)), BearingState::InMill) => {
+                    format!("In {chock}, in the mill at {}.", line.place)
+                }
                 (Some((_, chock)), _) => format!("In {chock}, not in the mill."),
                 (None, BearingState::Unknown) => "Where it is was never entered.".into(),
                 (None, state) => format!("It is {}.", state.words()),
             }
         }
         Page::Chocks => {
-            let Some(line) = model.chocks.iter().find(|c| c.no == no) else { return String::new() };
-            let held = line.bearings.iter().map(|(_, serial, seat)| format!("{serial} in its {seat} seat"));
+            let Some(line) = model.chocks.iter().find(|c| c.no == no) else {
+                return String::new();
+            };
+            let held = line
+                .bearings
+                .iter()
+                .map(|(_, serial, seat)| format!("{serial} in its {} seat", seat_word(seat)));
             let held: Vec<_> = held.collect();
-            let held = if held.is_empty() { "no bearing".into() } else { held.join(", ") };
+            let held = if held.is_empty() {
+                "no bearing".into()
+            } else {
+                held.join(", ")
+            };
             match line.place.as_str() {
-                "mill" => format!("In the mill at {} on roll {}, with {held}.", line.place_note, line.roll),
+                "mill" => format!(
+                    "In the mill at {} on roll {}, with {held}.",
+                    line.place_note, line.roll
+                ),
                 "away" => format!("Away at {}.", line.place_note),
                 "scrapped" => "Scrapped.".into(),
                 _ => format!("In the shop, with {held}."),
@@ -181,6 +214,11 @@ pub fn state_words(page: Page, no: ThingNo, model: &Model) -> String {
     }
 }
 
+fn seat_word(seat: &str) -> &str {
+    let found = SEATS.iter().find(|(value, _)| *value == seat);
+    found.map_or(seat, |(_, word)| word)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -188,7 +226,13 @@ mod tests {
     #[test]
     fn the_seats_of_a_chock_type_are_read_from_its_row() {
         let found = seats("main N4C-760/1080-790, thrust N2X-600/800-140");
-        assert_eq!(found, [("main", "N4C-760/1080-790".into()), ("thrust", "N2X-600/800-140".into())]);
+        assert_eq!(
+            found,
+            [
+                ("main", "N4C-760/1080-790".into()),
+                ("thrust", "N2X-600/800-140".into())
+            ]
+        );
         assert_eq!(seats(""), []);
     }
 }

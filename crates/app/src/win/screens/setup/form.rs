@@ -121,7 +121,12 @@ pub struct Field {
 impl Field {
     /// A field without a hint.
     pub const fn new(path: &'static str, label: &'static str, kind: Kind) -> Self {
-        Self { path, label, kind, hint: "" }
+        Self {
+            path,
+            label,
+            kind,
+            hint: "",
+        }
     }
 
     /// What to write.
@@ -139,6 +144,17 @@ pub struct Wrong {
     pub why: String,
 }
 
+/// Whether a form was handed over to be saved; the answer comes later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sent {
+    /// No.
+    No,
+    /// Yes.
+    Once,
+    /// Yes, and the next one is added afterwards.
+    ForMore,
+}
+
 /// What a form holds.
 #[derive(Debug, Clone)]
 pub struct Form {
@@ -154,10 +170,8 @@ pub struct Form {
     pub show: Show,
     /// Saving was tried: what is missing is told from now on.
     pub is_tried: bool,
-    /// It was handed over; the answer is not here yet.
-    pub is_sent: bool,
-    /// After saving, the next one is added.
-    pub is_for_more: bool,
+    /// Whether it was handed over.
+    pub sent: Sent,
     /// The caret goes to the first field in the next frame.
     pub wants_caret: bool,
 }
@@ -172,8 +186,7 @@ impl Form {
             numbers: BTreeMap::new(),
             show,
             is_tried: false,
-            is_sent: false,
-            is_for_more: false,
+            sent: Sent::No,
             wants_caret: true,
         }
     }
@@ -226,8 +239,14 @@ impl Form {
     /// The same form for the next thing, with what is likely to be alike kept.
     pub fn for_next(&self) -> Self {
         let mut next = Self::new(self.subject, self.show);
-        let keep = |path: &str| !matches!(path, "code" | "name" | "pin" | "pin_again" | "certificate");
-        next.texts = self.texts.iter().filter(|(path, _)| keep(path)).map(|(p, t)| (p.clone(), t.clone())).collect();
+        let keep =
+            |path: &str| !matches!(path, "code" | "name" | "pin" | "pin_again" | "certificate");
+        next.texts = self
+            .texts
+            .iter()
+            .filter(|(path, _)| keep(path))
+            .map(|(p, t)| (p.clone(), t.clone()))
+            .collect();
         next.opened = next.texts.clone();
         next
     }

@@ -1,13 +1,13 @@
 //! The form at the right of the table: its fields, what happened to the thing, and saving.
 
-use draw::tokens::space;
 use draw::Token;
+use draw::tokens::space;
 use egui::{Frame, Margin, Panel, ScrollArea, Ui, pos2};
 
 use super::field_view::{Around, capital, field_ui, full_path};
 use super::fields::fields;
 use super::fill::state_words;
-use super::form::{Act, Form, Subject, Wrong};
+use super::form::{Act, Field, Form, Sent, Subject, Wrong};
 use super::model::Model;
 use super::page::Page;
 use super::read::{gauge_measures, wrongs};
@@ -43,7 +43,11 @@ pub fn wrongs_of(form: &Form, model: &Model, cx: &Cx) -> Vec<Wrong> {
 
 /// What a gauge measures: as chosen in the form, or as registered.
 fn measures<'a>(form: &'a Form, model: &'a Model) -> &'a str {
-    if let Subject::Act(..) = form.subject { gauge_measures(model) } else { form.text("measures") }
+    if let Subject::Act(..) = form.subject {
+        gauge_measures(model)
+    } else {
+        form.text("measures")
+    }
 }
 
 /// The title of a form.
@@ -58,51 +62,104 @@ pub fn title(form: &Form, model: &Model) -> String {
 }
 
 /// The form in a panel at the right of the table.
-pub fn form_ui(ui: &mut Ui, cx: &Cx, model: &Model, form: &mut Form, commands: &mut Vec<Command>) -> Option<Pressed> {
+pub fn form_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Model,
+    form: &mut Form,
+    commands: &mut Vec<Command>,
+) -> Option<Pressed> {
     let width = (ui.available_width() * 0.45).clamp(400.0, 520.0);
-    let frame = Frame::new().fill(theme::color(ui, Token::Ground)).inner_margin(Margin::symmetric(20, 0));
-    let panel = Panel::right("setup form").exact_size(width).resizable(false).show_separator_line(false);
-    panel.frame(frame).show(ui, |ui| contents(ui, cx, model, form, commands)).inner
+    let frame = Frame::new()
+        .fill(theme::color(ui, Token::Ground))
+        .inner_margin(Margin::symmetric(20, 0));
+    let panel = Panel::right("setup form")
+        .exact_size(width)
+        .resizable(false)
+        .show_separator_line(false);
+    panel
+        .frame(frame)
+        .show(ui, |ui| contents(ui, cx, model, form, commands))
+        .inner
 }
 
-fn contents(ui: &mut Ui, cx: &Cx, model: &Model, form: &mut Form, commands: &mut Vec<Command>) -> Option<Pressed> {
+fn contents(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Model,
+    form: &mut Form,
+    commands: &mut Vec<Command>,
+) -> Option<Pressed> {
     let edge = ui.max_rect().left() - 19.5;
-    ui.painter().vline(edge, ui.clip_rect().y_range(), theme::stroke(ui, 1.0, Token::Rule));
+    ui.painter().vline(
+        edge,
+        ui.clip_rect().y_range(),
+        theme::stroke(ui, 1.0, Token::Rule),
+    );
     let mut pressed = head(ui, &title(form, model));
     let wrongs = wrongs_of(form, model, cx);
     let list = fields(form.subject, measures(form, model));
     let order: Vec<String> = list.iter().map(|field| full_path(field.path)).collect();
     if std::mem::take(&mut form.wants_caret)
-        && let Some(first) = order.first()
+        && let Some(first) = first_empty(form, &list)
     {
-        focus::ask(ui.ctx(), first);
+        focus::ask(ui.ctx(), &full_path(first));
     }
     let whose = match form.subject {
         Subject::Act(act, _) => act.name().into(),
         _ => capital(form.subject.page().noun()),
     };
     let is_open = cx.read_only.is_none();
-    let mut around =
-        Around { model, wrongs: &wrongs, order: &order, whose: &whose, is_open, is_at_end: false, go: None };
+    let mut around = Around {
+        model,
+        wrongs: &wrongs,
+        order: &order,
+        whose: &whose,
+        is_open,
+        is_at_end: false,
+        go: None,
+    };
     // The foot first, so that it is always in sight; the caret comes to it from the last field in the next frame.
-    let foot_frame = Frame::new().fill(theme::color(ui, Token::Ground)).inner_margin(Margin::symmetric(0, 8));
-    let foot = Panel::bottom("setup form foot").resizable(false).show_separator_line(false).frame(foot_frame);
-    let caret = ui.data_mut(|data| data.remove_temp::<bool>(caret_id())).unwrap_or(false);
-    let saved = foot.show(ui, |ui| foot_ui(ui, cx, form, &wrongs, caret, commands)).inner;
+    let foot_frame = Frame::new()
+        .fill(theme::color(ui, Token::Ground))
+        .inner_margin(Margin::symmetric(0, 8));
+    let foot = Panel::bottom("setup form foot")
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(foot_frame);
+    let caret = ui
+        .data_mut(|data| data.remove_temp::<bool>(caret_id()))
+        .unwrap_or(false);
+    let saved = foot
+        .show(ui, |ui| foot_ui(ui, cx, form, &wrongs, caret, commands))
+        .inner;
     pressed = pressed.or(saved);
-    ScrollArea::vertical().id_salt("setup fields").auto_shrink(false).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 4.0;
-        ui.add_space(space::S);
-        pressed = pressed.or(what_happened(ui, cx, model, form));
-        for field in &list {
-            ui.scope(|ui| field_ui(ui, form, field, &mut around));
-        }
-    });
+    ScrollArea::vertical()
+        .id_salt(("setup fields", form.subject))
+        .auto_shrink(false)
+        .show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            ui.set_max_width(ui.available_width() - space::S);
+            ui.add_space(space::S);
+            pressed = pressed.or(what_happened(ui, cx, model, form));
+            for field in &list {
+                ui.scope(|ui| field_ui(ui, form, field, &mut around));
+            }
+        });
     if around.is_at_end {
         ui.data_mut(|data| data.insert_temp(caret_id(), true));
         ui.ctx().request_repaint();
     }
     pressed.or(around.go.map(Pressed::Page))
+}
+
+/// Where the caret goes when a form opens: what is known already is passed over.
+fn first_empty(form: &Form, list: &[Field]) -> Option<&'static str> {
+    let is_new = !matches!(form.subject, Subject::Edit(..));
+    let empty = list
+        .iter()
+        .find(|field| is_new && form.text(field.path).is_empty());
+    empty.or(list.first()).map(|field| field.path)
 }
 
 /// Whether the button for saving gets the caret.
@@ -116,12 +173,20 @@ pub fn head(ui: &mut Ui, title: &str) -> Option<Pressed> {
     let mut pressed = None;
     ui.horizontal(|ui| {
         ui.set_row_height(56.0);
-        let (_, rect) = ui.allocate_space(egui::vec2((ui.available_width() - 80.0).max(40.0), 56.0));
-        let at = pos2(rect.left(), text::baseline(rect.center().y, Face::SECTION.size));
+        let (_, rect) =
+            ui.allocate_space(egui::vec2((ui.available_width() - 80.0).max(40.0), 56.0));
+        let at = pos2(
+            rect.left(),
+            text::baseline(rect.center().y, Face::SECTION.size),
+        );
         text::at_most(ui, at, rect.width(), Face::SECTION, title);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let close = Button::new(widgets::Kind::Quiet, "Close").name("Close the form");
-            if close.show(ui).on_hover_text("Esc. What was typed is kept.").clicked() {
+            if close
+                .show(ui)
+                .on_hover_text("Esc. What was typed is kept.")
+                .clicked()
+            {
                 pressed = Some(Pressed::Close);
             }
         });
@@ -153,7 +218,14 @@ fn what_happened(ui: &mut Ui, cx: &Cx, model: &Model, form: &Form) -> Option<Pre
         }
     });
     ui.add_space(space::M);
-    widgets::heading(ui, "In the register", &model.opened.as_ref().map_or(String::new(), |o| format!("since {}", o.since)));
+    widgets::heading(
+        ui,
+        "In the register",
+        &model
+            .opened
+            .as_ref()
+            .map_or(String::new(), |o| format!("since {}", o.since)),
+    );
     ui.add_space(space::S);
     pressed
 }
@@ -198,7 +270,8 @@ pub fn foot_ui(
             pressed = save_buttons(ui, cx.answers, form, wants_caret);
         }
         if form.is_changed() {
-            let discard = Button::new(widgets::Kind::Quiet, "Discard").name("Discard what was typed");
+            let discard =
+                Button::new(widgets::Kind::Quiet, "Discard").name("Discard what was typed");
             if discard.show(ui).clicked() {
                 pressed = Some(Pressed::Discard);
             }
@@ -208,12 +281,14 @@ pub fn foot_ui(
 }
 
 fn save_buttons(ui: &mut Ui, answers: &Answers, form: &Form, wants_caret: bool) -> Option<Pressed> {
-    let is_waiting = form.is_sent && matches!(answers.get(SAVE), Some(Said::Waiting));
+    let is_waiting = form.sent != Sent::No && matches!(answers.get(SAVE), Some(Said::Waiting));
     let words = match form.subject {
         Subject::New(page) | Subject::Edit(page, _) => format!("Save {}", page.noun()),
         Subject::Act(..) => "Sign and save".into(),
     };
-    let save = Button::new(widgets::Kind::Primary, &words).enabled(!is_waiting).show(ui);
+    let save = Button::new(widgets::Kind::Primary, &words)
+        .enabled(!is_waiting)
+        .show(ui);
     if wants_caret {
         save.request_focus();
     }
@@ -221,9 +296,13 @@ fn save_buttons(ui: &mut Ui, answers: &Answers, form: &Form, wants_caret: bool) 
         return Some(Pressed::Save(false));
     }
     let is_new = matches!(form.subject, Subject::New(_));
-    if is_new && Button::new(widgets::Kind::Second, "Save, add another").enabled(!is_waiting).show(ui).clicked() {
+    if is_new
+        && Button::new(widgets::Kind::Second, "Save, add another")
+            .enabled(!is_waiting)
+            .show(ui)
+            .clicked()
+    {
         return Some(Pressed::Save(true));
     }
     None
 }
-

@@ -21,13 +21,29 @@ pub fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Comman
         ui.add_space(space::S);
         let settings = cx.settings;
         let unit = (settings.show.unit == LengthUnit::Inch).into();
-        choice(ui, "Lengths", &["mm", "inch"], unit, "Stored as whole nanometres; only what is shown and typed changes.", |i| {
-            commands.push(Command::Set(Setting::Unit([LengthUnit::Millimetre, LengthUnit::Inch][i])));
-        });
+        choice(
+            ui,
+            "Lengths",
+            &["mm", "inch"],
+            unit,
+            "Stored as whole nanometres; only what is shown and typed changes.",
+            |i| {
+                commands.push(Command::Set(Setting::Unit(
+                    [LengthUnit::Millimetre, LengthUnit::Inch][i],
+                )));
+            },
+        );
         let comma = settings.show.comma.into();
-        choice(ui, "Decimal mark", &["point", "comma"], comma, "Both are understood when typed.", |i| {
-            commands.push(Command::Set(Setting::Comma(i == 1)));
-        });
+        choice(
+            ui,
+            "Decimal mark",
+            &["point", "comma"],
+            comma,
+            "Both are understood when typed.",
+            |i| {
+                commands.push(Command::Set(Setting::Comma(i == 1)));
+            },
+        );
         let theme = (settings.theme == Theme::Night).into();
         choice(ui, "Theme", &["day", "night"], theme, "", |i| {
             commands.push(Command::Set(Setting::Theme([Theme::Day, Theme::Night][i])));
@@ -37,7 +53,10 @@ pub fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Comman
         widgets::rule(ui);
         widgets::key_value(ui, "plant", &cx.snapshot.plant, "");
         widgets::key_value(ui, "file", &cx.path.display().to_string(), "");
-        let size = model.size.map_or_else(|| "not known".into(), |bytes| size_words(bytes, settings.show.comma));
+        let size = model.size.map_or_else(
+            || "not known".into(),
+            |bytes| size_words(bytes, settings.show.comma),
+        );
         widgets::key_value(ui, "size", &size, "");
         let anchor = model.anchor.as_deref().unwrap_or("nothing is in it yet");
         let about = "Short for everything up to now: write it down elsewhere, and a later check shows whether the record was altered.";
@@ -47,12 +66,22 @@ pub fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Comman
             Some(why) => ("open for reading only", why),
         };
         widgets::key_value(ui, "written by", who, why);
-        let person = cx.person.map_or_else(|| "nobody".into(), |p| format!("{}, {}", p.name, p.role.as_str()));
+        let person = cx.person.map_or_else(
+            || "nobody".into(),
+            |p| format!("{}, {}", p.name, p.role.as_str()),
+        );
         widgets::key_value(ui, "at work", &person, "");
     });
 }
 
-fn choice(ui: &mut Ui, name: &str, words: &[&str], now: usize, note: &str, mut set: impl FnMut(usize)) {
+fn choice(
+    ui: &mut Ui,
+    name: &str,
+    words: &[&str],
+    now: usize,
+    note: &str,
+    mut set: impl FnMut(usize),
+) {
     widgets::caption(ui, name);
     ui.horizontal(|ui| {
         ui.set_row_height(44.0);

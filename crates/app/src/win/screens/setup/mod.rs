@@ -25,7 +25,7 @@ use std::sync::Arc;
 use egui::Ui;
 use store::ThingNo;
 
-use self::form::{Form, Subject};
+use self::form::{Form, Sent, Subject};
 use self::form_view::{Pressed, form_ui, wrongs_of};
 use self::model::{Key, Model};
 use self::page::Page;
@@ -36,7 +36,7 @@ use crate::ui::{focus, frames, widgets};
 use crate::win::command::{Command, Events, Place, Said};
 use crate::win::route::SetupPage;
 use crate::win::snapshot::Settings;
-use crate::win::worker::{Topic, Worker};
+use crate::win::worker::{Load, Topic, Worker};
 
 /// Where the answer to saving belongs.
 const SAVE: Place = "setup/save";
@@ -59,24 +59,46 @@ struct View {
 pub struct SetupScreen {
     view: View,
     model: Topic<(Page, Option<ThingNo>), Model>,
+    /// What is shown until what was asked for is here, so that nothing flickers.
+    shown: Arc<Model>,
 }
 
 impl SetupScreen {
     /// This page of it, with one thing to show.
     pub fn new(page: SetupPage, thing: Option<ThingNo>) -> Self {
-        let view =
-            View { page: page.into(), open: None, wanted: thing, forms: BTreeMap::new(), search: String::new() };
-        Self { view, model: Topic::default() }
+        let view = View {
+            page: page.into(),
+            open: None,
+            wanted: thing,
+            forms: BTreeMap::new(),
+            search: String::new(),
+        };
+        Self {
+            view,
+            model: Topic::default(),
+            shown: Arc::default(),
+        }
     }
 }
 
 impl Screen for SetupScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
         let thing = self.view.wanted.or(self.view.open.and_then(Subject::thing));
-        self.model.refresh(worker, &(self.view.page, thing), |logbook, (page, thing)| {
-            let show = Settings::read(logbook)?.show;
-            Model::read(logbook, &Key { page: *page, thing: *thing, show })
-        });
+        self.model.refresh(
+            worker,
+            &(self.view.page, thing),
+            |logbook, (page, thing)| {
+                let show = Settings::read(logbook)?.show;
+                Model::read(
+                    logbook,
+                    &Key {
+                        page: *page,
+                        thing: *thing,
+                        show,
+                    },
+                )
+            },
+        );
         None
     }
 
@@ -85,12 +107,21 @@ impl Screen for SetupScreen {
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
-        let model = self.model.value().cloned();
         if let Some(error) = self.model.load().error() {
-            frames::page_body(ui, |ui| widgets::error_box(ui, "The register cannot be read", error));
+            frames::page_body(ui, |ui| {
+                widgets::error_box(ui, "The register cannot be read", error);
+            });
             return;
         }
-        setup_ui(ui, cx, model, &mut self.view, commands);
+        if let Some(model) = self.model.value() {
+            self.shown = Arc::clone(model);
+        }
+        self.view.take_answer(cx);
+        // What stands in a form must not come from before the last change.
+        if let Load::Ready(model) = self.model.load() {
+            self.view.open_wanted(cx, model);
+        }
+        setup_ui(ui, cx, &self.shown, &mut self.view, commands);
     }
 
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
@@ -104,7 +135,10 @@ impl View {
     /// Closes the form; what was typed is kept.
     fn close(&mut self) {
         if let Some(subject) = self.open.take()
-            && self.forms.get(&subject).is_some_and(|form| !form.is_changed())
+            && self
+                .forms
+                .get(&subject)
+                .is_some_and(|form| !form.is_changed())
         {
             self.forms.remove(&subject);
         }
@@ -136,13 +170,21 @@ impl View {
     fn open_wanted(&mut self, cx: &Cx, model: &Model) {
         let Some(no) = self.wanted else { return };
         // The route names groups of pages: the thing itself says on which page it is.
-        if let Some(page) = model.things.iter().find(|t| t.no == no).and_then(|t| Page::of_entity(&t.entity))
+        if let Some(page) = model
+            .things
+            .iter()
+            .find(|t| t.no == no)
+            .and_then(|t| Page::of_entity(&t.entity))
             && page != self.page
         {
             self.page = page;
             return;
         }
-        if let Some(opened) = model.opened.as_ref().filter(|o| o.no == no && !o.cells.is_empty()) {
+        if let Some(opened) = model
+            .opened
+            .as_ref()
+            .filter(|o| o.no == no && !o.cells.is_empty())
+        {
             let form = fill::edit_form(self.page, opened, cx.show, cx.now);
             self.show(form);
         }
@@ -150,13 +192,18 @@ impl View {
 
     /// Takes the answer to what was handed over.
     fn take_answer(&mut self, cx: &Cx) {
-        let Some(form) = self.open.and_then(|subject| self.forms.get_mut(&subject)) else { return };
-        if !form.is_sent {
+        let Some(form) = self.open.and_then(|subject| self.forms.get_mut(&subject)) else {
+            return;
+        };
+        if form.sent == Sent::No {
             return;
         }
         match cx.answers.get(SAVE) {
             Some(Said::Done(_)) => {
-                let (subject, next) = (form.subject, form.is_for_more.then(|| form.for_next()));
+                let (subject, next) = (
+                    form.subject,
+                    (form.sent == Sent::ForMore).then(|| form.for_next()),
+                );
                 self.discard(subject);
                 if let Some(next) = next {
                     self.show(next);
@@ -164,49 +211,63 @@ impl View {
                     self.wanted = Some(no);
                 }
             }
-            Some(Said::Refused(_)) => form.is_sent = false,
+            Some(Said::Refused(_)) => form.sent = Sent::No,
             _ => {}
         }
     }
 }
 
 /// The setup: list, table, form.
-fn setup_ui(ui: &mut Ui, cx: &Cx, model: Option<Arc<Model>>, view: &mut View, commands: &mut Vec<Command>) {
-    let is_waiting = model.is_none();
-    let model = model.unwrap_or_default();
-    view.take_answer(cx);
-    view.open_wanted(cx, &model);
-    if let Some(page) = list_ui(ui, &model, view.page) {
+fn setup_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Arc<Model>,
+    view: &mut View,
+    commands: &mut Vec<Command>,
+) {
+    if let Some(page) = list_ui(ui, model, view.page) {
         view.go(page);
     }
     if view.page == Page::Logbook {
-        logbook_view::logbook_ui(ui, cx, &model, commands);
+        logbook_view::logbook_ui(ui, cx, model, commands);
         return;
     }
     let open = view.open;
     let mut pressed = None;
-    let is_over = matches!(open, Some(Subject::New(Page::BearingTypes) | Subject::Edit(Page::BearingTypes, _)));
+    let is_over = matches!(
+        open,
+        Some(Subject::New(Page::BearingTypes) | Subject::Edit(Page::BearingTypes, _))
+    );
     if let Some(form) = open.and_then(|subject| view.forms.get_mut(&subject)) {
         pressed = if is_over {
-            type_view::type_ui(ui, cx, &model, form, commands)
+            type_view::type_ui(ui, cx, model, form, commands)
         } else {
-            form_ui(ui, cx, &model, form, commands)
+            form_ui(ui, cx, model, form, commands)
         };
     }
-    if !is_over && !is_waiting {
+    if !is_over && model.page == Some(view.page) {
         let page = view.page;
-        let kept: Vec<&Form> =
-            view.forms.values().filter(|f| f.subject.page() == page && Some(f.subject) != open && f.is_changed()).collect();
+        let kept: Vec<&Form> = view
+            .forms
+            .values()
+            .filter(|f| f.subject.page() == page && Some(f.subject) != open && f.is_changed())
+            .collect();
         let may_add = cx.may_enter();
         let thing = open.and_then(Subject::thing);
-        let table = TableView { page, open: thing, is_beside_form: open.is_some(), may_add, kept: &kept };
-        let chosen = table_ui(ui, &model, &table, &mut view.search);
+        let table = TableView {
+            page,
+            open: thing,
+            is_beside_form: open.is_some(),
+            may_add,
+            kept: &kept,
+        };
+        let chosen = table_ui(ui, model, &table, &mut view.search);
         if let Some(chosen) = chosen {
             take_chosen(cx, view, chosen);
         }
     }
     if let Some(pressed) = pressed {
-        take_pressed(ui, cx, &model, view, pressed, commands);
+        take_pressed(ui, cx, model, view, pressed, commands);
     }
 }
 
@@ -225,7 +286,14 @@ fn take_chosen(cx: &Cx, view: &mut View, chosen: Chosen) {
     }
 }
 
-fn take_pressed(ui: &Ui, cx: &Cx, model: &Arc<Model>, view: &mut View, pressed: Pressed, commands: &mut Vec<Command>) {
+fn take_pressed(
+    ui: &Ui,
+    cx: &Cx,
+    model: &Arc<Model>,
+    view: &mut View,
+    pressed: Pressed,
+    commands: &mut Vec<Command>,
+) {
     let Some(subject) = view.open else { return };
     match pressed {
         Pressed::Close => view.close(),
@@ -238,26 +306,42 @@ fn take_pressed(ui: &Ui, cx: &Cx, model: &Arc<Model>, view: &mut View, pressed: 
         }
         Pressed::Save(is_for_more) => {
             if let Some(form) = view.forms.get_mut(&subject) {
-                form.is_for_more = is_for_more;
-                save(ui, cx, model, form, commands);
+                let sent = if is_for_more {
+                    Sent::ForMore
+                } else {
+                    Sent::Once
+                };
+                save(ui, cx, model, form, sent, commands);
             }
         }
     }
 }
 
 /// Hands the form over, or sends the caret to what is wrong with it.
-fn save(ui: &Ui, cx: &Cx, model: &Arc<Model>, form: &mut Form, commands: &mut Vec<Command>) {
+fn save(
+    ui: &Ui,
+    cx: &Cx,
+    model: &Arc<Model>,
+    form: &mut Form,
+    sent: Sent,
+    commands: &mut Vec<Command>,
+) {
     form.is_tried = true;
     if let Some(wrong) = wrongs_of(form, model, cx).first() {
         focus::ask(ui.ctx(), &field_view::full_path(&wrong.path));
         return;
     }
     let command = match form.subject {
-        Subject::New(Page::People) | Subject::Edit(Page::People, _) => people::command(form, model, SAVE),
-        _ => Some(Command::Append { place: SAVE, events: events(form, model) }),
+        Subject::New(Page::People) | Subject::Edit(Page::People, _) => {
+            people::command(form, model, SAVE)
+        }
+        _ => Some(Command::Append {
+            place: SAVE,
+            events: events(form, model),
+        }),
     };
     if let Some(command) = command {
-        form.is_sent = true;
+        form.sent = sent;
         commands.push(command);
     }
 }
@@ -268,7 +352,10 @@ fn events(form: &Form, model: &Arc<Model>) -> Events {
     Events::made(move |logbook| {
         let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
         let refused = |wrongs: Vec<form::Wrong>| {
-            let why = wrongs.into_iter().next().map_or_else(|| "the form is not whole".into(), |w| w.why);
+            let why = wrongs
+                .into_iter()
+                .next()
+                .map_or_else(|| "the form is not whole".into(), |w| w.why);
             store::StoreError::Refused(why)
         };
         Ok(vec![event.map_err(refused)?])

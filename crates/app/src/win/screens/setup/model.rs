@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use store::entry::Show;
 use store::payload::Record;
-use store::query::{BearingLine, ChockLine, RegisterTable, bearings, chocks, find_things, record, register_table};
+use store::query::{
+    BearingLine, ChockLine, RegisterTable, bearings, chocks, find_things, record, register_table,
+};
 use store::{Logbook, ThingNo};
 
 use super::page::Page;
@@ -38,6 +40,8 @@ pub struct Opened {
 /// What the setup shows.
 #[derive(Debug, Clone, Default)]
 pub struct Model {
+    /// The page that it was read for.
+    pub page: Option<Page>,
     /// The table of the page.
     pub table: RegisterTable,
     /// Everything in the register.
@@ -75,16 +79,35 @@ impl Model {
     pub fn read(logbook: &Logbook, key: &Key) -> store::Result<Self> {
         let conn = logbook.connection();
         let now = logbook.now();
-        let mut model = Self::default();
+        let mut model = Self {
+            page: Some(key.page),
+            ..Self::default()
+        };
         // What is found by its code leaves out lines and whoever has left; here they count.
-        for found in find_things(conn)?.into_iter().filter(|f| !matches!(f.entity.as_str(), "line" | "person")) {
-            model.things.push(Thing { no: found.no, entity: found.entity, code: found.code, detail: found.detail });
+        for found in find_things(conn)?
+            .into_iter()
+            .filter(|f| !matches!(f.entity.as_str(), "line" | "person"))
+        {
+            model.things.push(Thing {
+                no: found.no,
+                entity: found.entity,
+                code: found.code,
+                detail: found.detail,
+            });
         }
         for entity in ["line", "person"] {
             for row in register_table(conn, entity, now, key.show)?.rows {
                 let mut cells = row.cells.into_iter();
-                let (code, detail) = (cells.next().unwrap_or_default(), cells.next().unwrap_or_default());
-                model.things.push(Thing { no: row.no, entity: entity.into(), code, detail });
+                let (code, detail) = (
+                    cells.next().unwrap_or_default(),
+                    cells.next().unwrap_or_default(),
+                );
+                model.things.push(Thing {
+                    no: row.no,
+                    entity: entity.into(),
+                    code,
+                    detail,
+                });
             }
         }
         for thing in &model.things {
@@ -105,8 +128,18 @@ impl Model {
         if let Some(no) = key.thing
             && let Some((record, since)) = record(conn, no)?
         {
-            let cells = model.table.rows.iter().find(|row| row.no == no).map(|row| row.cells.clone());
-            model.opened = Some(Opened { no, record, since: since.date(), cells: cells.unwrap_or_default() });
+            let cells = model
+                .table
+                .rows
+                .iter()
+                .find(|row| row.no == no)
+                .map(|row| row.cells.clone());
+            model.opened = Some(Opened {
+                no,
+                record,
+                since: since.date(),
+                cells: cells.unwrap_or_default(),
+            });
         }
         Ok(model)
     }
@@ -118,11 +151,16 @@ impl Model {
 
     /// A thing by its code, however it is spelt.
     pub fn find(&self, entity: &str, code: &str) -> Option<&Thing> {
-        self.things.iter().find(|t| t.entity == entity && t.code.eq_ignore_ascii_case(code.trim()))
+        self.things
+            .iter()
+            .find(|t| t.entity == entity && t.code.eq_ignore_ascii_case(code.trim()))
     }
 
     /// How many things a page has.
     pub fn count(&self, page: Page) -> usize {
-        page.entity().and_then(|entity| self.counts.get(entity)).copied().unwrap_or(0)
+        page.entity()
+            .and_then(|entity| self.counts.get(entity))
+            .copied()
+            .unwrap_or(0)
     }
 }

@@ -117,11 +117,17 @@ impl Page {
         match self {
             Self::Lines => "A mill line, and what it rolls.",
             Self::Stands => "The stands of a line, and how they are built.",
-            Self::Positions => "Where a chock sits in a stand, which side is fixed, and from where the load comes.",
+            Self::Positions => {
+                "Where a chock sits in a stand, which side is fixed, and from where the load comes."
+            }
             Self::Rolls => "Rolls by the number on their end face.",
-            Self::ChockTypes => "Chocks that are alike: what belongs in each seat, and which positions they fit.",
+            Self::ChockTypes => {
+                "Chocks that are alike: what belongs in each seat, and which positions they fit."
+            }
             Self::Chocks => "Chocks by the number cast or painted on them.",
-            Self::BearingTypes => "Bearings that are alike: sizes, clearances, limits, intervals. Every verdict rests on them.",
+            Self::BearingTypes => {
+                "Bearings that are alike: sizes, clearances, limits, intervals. Every verdict rests on them."
+            }
             Self::Bearings => "Bearing sets by their serial.",
             Self::Gauges => "Gauges with their uncertainty and the day of the next calibration.",
             Self::SealBatches => "Seals delivered together, so that a bad batch is found.",
@@ -133,7 +139,9 @@ impl Page {
 
     /// The page of a word in the file.
     pub fn of_entity(entity: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|page| page.entity() == Some(entity))
+        Self::ALL
+            .into_iter()
+            .find(|page| page.entity() == Some(entity))
     }
 }
 

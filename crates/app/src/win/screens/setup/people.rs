@@ -10,14 +10,25 @@ use crate::win::command::{Command, Events, Place};
 /// What is wrong with the form of a person.
 pub fn wrongs(form: &Form, model: &Model) -> Vec<Wrong> {
     let mut wrongs = Vec::new();
-    let mut wrong = |path: &str, why: String| wrongs.push(Wrong { path: path.into(), why });
+    let mut wrong = |path: &str, why: String| {
+        wrongs.push(Wrong {
+            path: path.into(),
+            why,
+        });
+    };
     let name = form.text("name").trim();
     if name.is_empty() {
         wrong("name", "missing: how they are called here".into());
     } else if let Some(other) = model.find("person", name)
         && Some(other.no) != form.subject.thing()
     {
-        wrong("name", format!("{} is in the register already: open them there, or choose another name", other.code));
+        wrong(
+            "name",
+            format!(
+                "{} is in the register already: open them there, or choose another name",
+                other.code
+            ),
+        );
     }
     if Role::parse(form.text("role")).is_none() {
         wrong("role", "missing: what they may do".into());
@@ -29,10 +40,16 @@ pub fn wrongs(form: &Form, model: &Model) -> Vec<Wrong> {
     } else if !pin.is_empty() && pin.chars().count() < 4 {
         wrong("pin", "a PIN has at least four characters".into());
     } else if pin != again {
-        wrong("pin_again", "the two PINs differ: type the same one twice".into());
+        wrong(
+            "pin_again",
+            "the two PINs differ: type the same one twice".into(),
+        );
     }
     if form.text("active") == "no" && is_new {
-        wrong("active", "somebody new works here; say no once they have left".into());
+        wrong(
+            "active",
+            "somebody new works here; say no once they have left".into(),
+        );
     }
     wrongs
 }
@@ -46,11 +63,26 @@ pub fn command(form: &Form, model: &Model, place: Place) -> Option<Command> {
     let role = Role::parse(form.text("role"))?;
     let pin = form.text("pin").to_owned();
     let Some(no) = form.subject.thing() else {
-        return Some(Command::RegisterPerson { place, name, role, pin });
+        return Some(Command::RegisterPerson {
+            place,
+            name,
+            role,
+            pin,
+        });
     };
-    let Some(Record::Person(before)) = model.opened.as_ref().map(|o| &o.record) else { return None };
-    let person = Person { name, role, pin_hash: before.pin_hash.clone(), is_active: form.text("active") == "yes" };
-    Some(Command::Append { place, events: changed(no, person, pin) })
+    let Some(Record::Person(before)) = model.opened.as_ref().map(|o| &o.record) else {
+        return None;
+    };
+    let person = Person {
+        name,
+        role,
+        pin_hash: before.pin_hash.clone(),
+        is_active: form.text("active") == "yes",
+    };
+    Some(Command::Append {
+        place,
+        events: changed(no, person, pin),
+    })
 }
 
 /// The record of somebody anew; without a new PIN the old one holds.
@@ -60,7 +92,14 @@ fn changed(no: ThingNo, mut person: Person, pin: String) -> Events {
             person.pin_hash = logbook.hash_pin(&pin)?;
         }
         let thing = Some(logbook.name(no)?);
-        let change = RegisterChange { thing, record: Record::Person(person), reason: String::new() };
-        Ok(vec![NewEvent { at: logbook.now(), payload: Payload::RegisterChange(change) }])
+        let change = RegisterChange {
+            thing,
+            record: Record::Person(person),
+            reason: String::new(),
+        };
+        Ok(vec![NewEvent {
+            at: logbook.now(),
+            payload: Payload::RegisterChange(change),
+        }])
     })
 }

@@ -1,8 +1,9 @@
 //! Reading a form: from what was typed to the event that is appended, or what is wrong with it.
 
 use store::payload::{
-    Assembled, Bearing, BearingType, Campaign, Chock, ChockType, Dismounted, Gauge, GaugeCalibrated, Grease, Line, Mounted,
-    Payload, Position, Received, Record, RegisterChange, Roll, SealBatch, Seat, Stand, TakenOut, TypeValue,
+    Assembled, Bearing, BearingType, Campaign, Chock, ChockType, Dismounted, Gauge,
+    GaugeCalibrated, Grease, Line, Mounted, Payload, Position, Received, Record, RegisterChange,
+    Roll, SealBatch, Seat, Stand, TakenOut, TypeValue,
 };
 use store::{NewEvent, Ref, Stamp, ThingNo};
 
@@ -21,12 +22,21 @@ pub type Namer<'a> = &'a dyn Fn(ThingNo) -> store::Result<Ref>;
 /// # Errors
 /// Everything that is wrong, field by field.
 pub fn event(form: &Form, model: &Model, now: Stamp, name: Namer) -> Result<NewEvent, Vec<Wrong>> {
-    let mut reader = Reader { form, model, now, name, wrongs: Vec::new() };
+    let mut reader = Reader {
+        form,
+        model,
+        now,
+        name,
+        wrongs: Vec::new(),
+    };
     let (at, payload) = match form.subject {
         Subject::New(page) | Subject::Edit(page, _) => (now, reader.change(page)),
         Subject::Act(act, no) => {
             let at = reader.time("when");
-            (at.unwrap_or(now), Some(reader.act(act, no, at.unwrap_or(now))))
+            (
+                at.unwrap_or(now),
+                Some(reader.act(act, no, at.unwrap_or(now))),
+            )
         }
     };
     match payload {
@@ -37,7 +47,9 @@ pub fn event(form: &Form, model: &Model, now: Stamp, name: Namer) -> Result<NewE
 
 /// What is wrong with a form as it stands.
 pub fn wrongs(form: &Form, model: &Model, now: Stamp) -> Vec<Wrong> {
-    event(form, model, now, &|no| Ok(Ref::Own(no.0))).err().unwrap_or_default()
+    event(form, model, now, &|no| Ok(Ref::Own(no.0)))
+        .err()
+        .unwrap_or_default()
 }
 
 struct Reader<'a> {
@@ -50,7 +62,10 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn wrong(&mut self, path: &str, why: impl Into<String>) {
-        self.wrongs.push(Wrong { path: path.into(), why: why.into() });
+        self.wrongs.push(Wrong {
+            path: path.into(),
+            why: why.into(),
+        });
     }
 
     fn words(&self, path: &str) -> String {
@@ -78,7 +93,10 @@ impl Reader<'_> {
         } else if let Some(other) = self.model.find(page.entity().unwrap_or_default(), code)
             && Some(other.no) != self.form.subject.thing()
         {
-            let why = format!("{} is in the register already: open it there, or choose another code", other.code);
+            let why = format!(
+                "{} is in the register already: open it there, or choose another code",
+                other.code
+            );
             self.wrong(path, why);
         }
     }
@@ -97,7 +115,12 @@ impl Reader<'_> {
         }
         let Some(thing) = self.model.find(entity, &code) else {
             let noun = Page::of_entity(entity).map_or("thing", Page::noun);
-            self.wrong(path, format!("{code} is no {noun} of the register: choose one from the list, or add it first"));
+            self.wrong(
+                path,
+                format!(
+                    "{code} is no {noun} of the register: choose one from the list, or add it first"
+                ),
+            );
             return None;
         };
         let no = thing.no;
@@ -124,7 +147,9 @@ impl Reader<'_> {
         if text.is_empty() {
             return None;
         }
-        unit.read(&text, self.form.show).map_err(|why| self.wrong(path, why)).ok()
+        unit.read(&text, self.form.show)
+            .map_err(|why| self.wrong(path, why))
+            .ok()
     }
 
     fn number_needed(&mut self, path: &str, unit: Unit, why: &str) -> i64 {
@@ -149,14 +174,26 @@ impl Reader<'_> {
         }
         let at = Stamp::parse(&text, self.now.offset_min);
         match at {
-            None => self.wrong(path, format!("{text:?} is no day or time: type it as 2031-03-14 or 2031-03-14 09:30")),
+            None => self.wrong(
+                path,
+                format!("{text:?} is no day or time: type it as 2031-03-14 or 2031-03-14 09:30"),
+            ),
             Some(at) if path != "due" && at.ms > self.now.ms && at.date() != self.now.date() => {
-                self.wrong(path, "this lies ahead: what happens later is entered when it has happened");
+                self.wrong(
+                    path,
+                    "this lies ahead: what happens later is entered when it has happened",
+                );
             }
             Some(_) => {}
         }
         // A day alone stands for its noon; on the day itself that may not have come yet.
-        at.map(|at| if path != "due" && at.ms > self.now.ms { self.now } else { at })
+        at.map(|at| {
+            if path != "due" && at.ms > self.now.ms {
+                self.now
+            } else {
+                at
+            }
+        })
     }
 
     fn due(&mut self) -> i64 {
@@ -172,14 +209,24 @@ impl Reader<'_> {
         let thing = no.map(|no| self.named("code", no));
         let mut reason = self.words("reason");
         if page == Page::BearingTypes && thing.is_some() {
-            reason = self.words_needed("reason", "missing: why the type changes; sheets signed before keep the old limits");
+            reason = self.words_needed(
+                "reason",
+                "missing: why the type changes; sheets signed before keep the old limits",
+            );
         }
-        Some(Payload::RegisterChange(RegisterChange { thing, record, reason }))
+        Some(Payload::RegisterChange(RegisterChange {
+            thing,
+            record,
+            reason,
+        }))
     }
 
     fn record(&mut self, page: Page) -> Option<Record> {
         Some(match page {
-            Page::Lines => Record::Line(Line { code: self.code(page), name: self.words("name") }),
+            Page::Lines => Record::Line(Line {
+                code: self.code(page),
+                name: self.words("name"),
+            }),
             Page::Stands => Record::Stand(Stand {
                 code: self.code(page),
                 line: self.thing_needed("line", "line"),
@@ -192,14 +239,21 @@ impl Reader<'_> {
                 role: self.one_of("role", "missing: what sort of roll"),
             }),
             Page::ChockTypes => Record::ChockType(self.chock_type()),
-            Page::Chocks => {
-                Record::Chock(Chock { code: self.code(page), chock_type: self.thing_needed("type", "chock_type") })
-            }
+            Page::Chocks => Record::Chock(Chock {
+                code: self.code(page),
+                chock_type: self.thing_needed("type", "chock_type"),
+            }),
             Page::BearingTypes => Record::BearingType(self.bearing_type()),
             Page::Bearings => Record::Bearing(self.bearing()),
             Page::Gauges => Record::Gauge(self.gauge()),
-            Page::SealBatches => Record::SealBatch(SealBatch { code: self.code(page), name: self.words("name") }),
-            Page::Greases => Record::Grease(Grease { code: self.code(page), name: self.words("name") }),
+            Page::SealBatches => Record::SealBatch(SealBatch {
+                code: self.code(page),
+                name: self.words("name"),
+            }),
+            Page::Greases => Record::Grease(Grease {
+                code: self.code(page),
+                name: self.words("name"),
+            }),
             Page::People | Page::Logbook => return None,
         })
     }
@@ -211,7 +265,11 @@ impl Reader<'_> {
         let side = self.one_of("side", "missing: operator or drive side");
         let code = position_code(self.form);
         self.is_free(Page::Positions, "code", &code);
-        let load = self.number_needed("load", Unit::Clock, "missing: 6 for a load from below, 12 from above");
+        let load = self.number_needed(
+            "load",
+            Unit::Clock,
+            "missing: 6 for a load from below, 12 from above",
+        );
         if !(0..=3600).contains(&load) {
             self.wrong("load", "not possible: a clock face goes from 0 to 12");
         }
@@ -223,25 +281,44 @@ impl Reader<'_> {
             side,
             is_fixed: self.yes("fixed", "missing: whether this side holds the roll axially"),
             load_angle_ddeg: load % 3600,
-            is_rolling_bearing: self.yes("rolling", "missing: no for an oil-film bearing or the like"),
+            is_rolling_bearing: self
+                .yes("rolling", "missing: no for an oil-film bearing or the like"),
         }
     }
 
     fn chock_type(&mut self) -> ChockType {
         let code = self.code(Page::ChockTypes);
-        let mut seats = vec![Seat { name: "main".into(), bearing_type: self.thing_needed("main", "bearing_type") }];
+        let mut seats = vec![Seat {
+            name: "main".into(),
+            bearing_type: self.thing_needed("main", "bearing_type"),
+        }];
         for seat in ["main2", "thrust"] {
             if let Some(bearing_type) = self.thing(seat, "bearing_type") {
-                seats.push(Seat { name: seat.into(), bearing_type });
+                seats.push(Seat {
+                    name: seat.into(),
+                    bearing_type,
+                });
             }
         }
-        let shim_place = self.one_of("shims", "missing: under the flange, or between cover and outer ring");
+        let shim_place = self.one_of(
+            "shims",
+            "missing: under the flange, or between cover and outer ring",
+        );
         let fits = self.words_needed("fits", "missing: the positions it fits, such as W-T-O");
-        let fits: Vec<String> = fits.split([' ', ',', ';']).filter(|f| !f.is_empty()).map(str::to_uppercase).collect();
+        let fits: Vec<String> = fits
+            .split([' ', ',', ';'])
+            .filter(|f| !f.is_empty())
+            .map(str::to_uppercase)
+            .collect();
         if let Some(odd) = fits.iter().find(|place| !is_place(place)) {
             self.wrong("fits", format!("{odd} is no place: type role, top or bottom, side, such as W-T-O for work, top, operator"));
         }
-        ChockType { code, seats, shim_place, fits }
+        ChockType {
+            code,
+            seats,
+            shim_place,
+            fits,
+        }
     }
 
     fn bearing_type(&mut self) -> BearingType {
@@ -250,7 +327,11 @@ impl Reader<'_> {
         let mut values = Vec::new();
         for (path, meaning, item) in type_values::all() {
             if let Some(value) = self.number(&path, type_values::unit(meaning)) {
-                values.push(TypeValue { name: meaning.name.into(), item, value });
+                values.push(TypeValue {
+                    name: meaning.name.into(),
+                    item,
+                    value,
+                });
             }
         }
         for name in ["bore_nm", "outside_nm", "width_nm", "rows_count"] {
@@ -260,7 +341,12 @@ impl Reader<'_> {
             }
         }
         self.wrongs.extend(type_values::impossible(&values));
-        BearingType { code, kind, values, lubrication: self.words("lubrication") }
+        BearingType {
+            code,
+            kind,
+            values,
+            lubrication: self.words("lubrication"),
+        }
     }
 
     fn bearing(&mut self) -> Bearing {
@@ -271,15 +357,24 @@ impl Reader<'_> {
         }
         let mut prior_note = self.words("prior_note");
         if prior_run_s > 0 {
-            prior_note = self.words_needed("prior_note", "missing: where the hours come from, such as the old card index");
+            prior_note = self.words_needed(
+                "prior_note",
+                "missing: where the hours come from, such as the old card index",
+            );
         }
-        Bearing { serial, bearing_type: self.thing_needed("type", "bearing_type"), prior_run_s, prior_note }
+        Bearing {
+            serial,
+            bearing_type: self.thing_needed("type", "bearing_type"),
+            prior_run_s,
+            prior_note,
+        }
     }
 
     fn gauge(&mut self) -> Gauge {
         let measures = self.one_of("measures", "missing: what it measures");
         let unit = gauge_unit(&measures);
-        let resolution = self.number_needed("resolution", unit, "missing: the smallest step it shows");
+        let resolution =
+            self.number_needed("resolution", unit, "missing: the smallest step it shows");
         let expanded_uncertainty = self.uncertainty(unit);
         if resolution < 0 {
             self.wrong("resolution", "not possible below zero");
@@ -319,12 +414,16 @@ impl Reader<'_> {
                 bearing: own,
                 chock: self.thing_needed("chock", "chock"),
                 seat: self.one_of("seat", "missing: which seat"),
-                zone: self.one_of("zone", "missing: the load zone that is up").parse().unwrap_or(0),
+                zone: self
+                    .one_of("zone", "missing: the load zone that is up")
+                    .parse()
+                    .unwrap_or(0),
                 note: self.words("note"),
             }),
-            Act::TakenOut => {
-                Payload::TakenOut(TakenOut { bearing: own, reason: self.words_needed("reason", "missing: why") })
-            }
+            Act::TakenOut => Payload::TakenOut(TakenOut {
+                bearing: own,
+                reason: self.words_needed("reason", "missing: why"),
+            }),
             Act::Mounted => Payload::Mounted(Mounted {
                 chock: own,
                 roll: self.thing_needed("roll", "roll"),
@@ -339,7 +438,8 @@ impl Reader<'_> {
                 }
                 Payload::GaugeCalibrated(GaugeCalibrated {
                     gauge: own,
-                    certificate: self.words_needed("certificate", "missing: the number of the certificate"),
+                    certificate: self
+                        .words_needed("certificate", "missing: the number of the certificate"),
                     due_ms: self.due(),
                     expanded_uncertainty: self.uncertainty(unit).unwrap_or(0),
                 })
@@ -352,9 +452,14 @@ impl Reader<'_> {
         let mut values = Vec::new();
         for pair in 1..=3 {
             let path = format!("{stem}{pair}");
-            let Some(value) = self.number(&path, Unit::Length) else { continue };
+            let Some(value) = self.number(&path, Unit::Length) else {
+                continue;
+            };
             if !(0..=max).contains(&value) {
-                self.wrong(&path, format!("not possible: this goes from 0 to {} mm", max / 1_000_000));
+                self.wrong(
+                    &path,
+                    format!("not possible: this goes from 0 to {} mm", max / 1_000_000),
+                );
             }
             if values.len() + 1 < pair {
                 self.wrong(&path, "the values before this one are missing");
@@ -393,7 +498,10 @@ impl Reader<'_> {
             from_ms: from.map_or(0, |at| at.ms),
             run_s,
             rolled_kg,
-            is_estimate: self.yes("estimate", "missing: whether hours or tonnes are an estimate"),
+            is_estimate: self.yes(
+                "estimate",
+                "missing: whether hours or tonnes are an estimate",
+            ),
         }
     }
 }
@@ -410,7 +518,11 @@ pub fn gauge_measures(model: &Model) -> &str {
 pub fn position_code(form: &Form) -> String {
     let typed = form.text("code").trim();
     let parts = ["stand", "role", "level", "side"].map(|path| form.text(path).trim());
-    if typed.is_empty() && parts.iter().all(|p| !p.is_empty()) { parts.join("-") } else { typed.to_owned() }
+    if typed.is_empty() && parts.iter().all(|p| !p.is_empty()) {
+        parts.join("-")
+    } else {
+        typed.to_owned()
+    }
 }
 
 /// `W-T-O` and the like.

@@ -2,10 +2,13 @@
 
 use draw::tokens::{height, size, space};
 use draw::{Align, Token};
-use egui::{CentralPanel, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    CentralPanel, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
+};
 use store::ThingNo;
 use store::query::ThingRow;
 
+use super::field_view::beside;
 use super::form::{Form, Subject};
 use super::form_view::title;
 use super::model::Model;
@@ -19,10 +22,18 @@ const LIST: f32 = 176.0;
 /// The pages; the one that was pressed.
 pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
     let frame = Frame::new().fill(theme::color(ui, Token::Ground));
-    let panel = Panel::left("setup pages").exact_size(LIST).resizable(false).show_separator_line(false).frame(frame);
+    let panel = Panel::left("setup pages")
+        .exact_size(LIST)
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(frame);
     let show = |ui: &mut Ui| {
         let rect = ui.max_rect();
-        ui.painter().vline(rect.right() - 0.5, rect.y_range(), theme::stroke(ui, 1.0, Token::Rule));
+        ui.painter().vline(
+            rect.right() - 0.5,
+            rect.y_range(),
+            theme::stroke(ui, 1.0, Token::Rule),
+        );
         ui.spacing_mut().item_spacing.y = 0.0;
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.add_space(space::L);
@@ -43,32 +54,56 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
 
 fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
     let (_, rect) = ui.allocate_space(vec2(LIST, height::TOUCH));
-    let response = ui.interact(rect, ui.make_persistent_id(("setup page", page.name())), Sense::click());
+    let response = ui.interact(
+        rect,
+        ui.make_persistent_id(("setup page", page.name())),
+        Sense::click(),
+    );
     let name = format!("Setup: {}", page.name());
     response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_current, &name));
     let edge = theme::stroke(ui, 1.0, Token::Rule);
     if is_current {
-        ui.painter().rect_filled(rect, 0.0, theme::color(ui, Token::Sheet));
+        ui.painter()
+            .rect_filled(rect, 0.0, theme::color(ui, Token::Sheet));
         ui.painter().hline(rect.x_range(), rect.top() + 0.5, edge);
-        ui.painter().hline(rect.x_range(), rect.bottom() + 0.5, edge);
+        ui.painter()
+            .hline(rect.x_range(), rect.bottom() + 0.5, edge);
         let bar = Rect::from_min_size(rect.min, vec2(4.0, rect.height()));
-        ui.painter().rect_filled(bar, 0.0, theme::color(ui, Token::Accent));
+        ui.painter()
+            .rect_filled(bar, 0.0, theme::color(ui, Token::Accent));
     } else if response.hovered() {
         let inside = Rect::from_min_max(rect.min, rect.max - vec2(1.0, 0.0));
-        ui.painter().rect_filled(inside, 0.0, theme::color(ui, Token::Sel));
+        ui.painter()
+            .rect_filled(inside, 0.0, theme::color(ui, Token::Sel));
     }
     if response.has_focus() {
         let stroke = theme::stroke(ui, 2.0, Token::Accent);
-        ui.painter().rect_stroke(rect.shrink(1.0), 0.0, stroke, egui::StrokeKind::Inside);
+        ui.painter()
+            .rect_stroke(rect.shrink(1.0), 0.0, stroke, egui::StrokeKind::Inside);
     }
-    let face = if is_current { Face::STRONG } else { Face::BODY.muted() };
+    let face = if is_current {
+        Face::STRONG
+    } else {
+        Face::BODY.muted()
+    };
     let baseline = text::baseline(rect.center().y, size::BODY);
-    text::silent(ui, pos2(rect.left() + 16.0, baseline), Align::Left, face, page.name());
+    text::silent(
+        ui,
+        pos2(rect.left() + 16.0, baseline),
+        Align::Left,
+        face,
+        page.name(),
+    );
     if page.entity().is_some() {
-        let at = pos2(rect.right() - 14.0, text::baseline(rect.center().y, size::NOTE));
+        let at = pos2(
+            rect.right() - 14.0,
+            text::baseline(rect.center().y, size::NOTE),
+        );
         text::silent(ui, at, Align::Right, Face::NOTE, &count.to_string());
     }
-    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+    response
+        .on_hover_cursor(egui::CursorIcon::PointingHand)
+        .clicked()
 }
 
 /// What was pressed in the table.
@@ -99,10 +134,25 @@ pub struct TableView<'a> {
 }
 
 /// The table of a page.
-pub fn table_ui(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -> Option<Chosen> {
-    let margin = Margin { left: 24, right: 24, top: 14, bottom: 16 };
-    let frame = Frame::new().fill(theme::color(ui, Token::Sheet)).inner_margin(margin);
-    CentralPanel::default().frame(frame).show(ui, |ui| contents(ui, model, view, search)).inner
+pub fn table_ui(
+    ui: &mut Ui,
+    model: &Model,
+    view: &TableView,
+    search: &mut String,
+) -> Option<Chosen> {
+    let margin = Margin {
+        left: 24,
+        right: 24,
+        top: 14,
+        bottom: 16,
+    };
+    let frame = Frame::new()
+        .fill(theme::color(ui, Token::Sheet))
+        .inner_margin(margin);
+    CentralPanel::default()
+        .frame(frame)
+        .show(ui, |ui| contents(ui, model, view, search))
+        .inner
 }
 
 fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -> Option<Chosen> {
@@ -128,9 +178,16 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         ui.set_row_height(height::TOUCH);
         let width = (ui.available_width() - 200.0).clamp(120.0, 360.0);
         let name = format!("Find in {}", page.name().to_lowercase());
-        TextField::new("setup-find", &name).hint("find in this list").width(width).show(ui, search);
+        TextField::new("setup-find", &name)
+            .hint("find in this list")
+            .width(width)
+            .show(ui, search);
         ui.add_space(space::S);
-        let kind = if view.is_beside_form { Kind::Second } else { Kind::Primary };
+        let kind = if view.is_beside_form {
+            Kind::Second
+        } else {
+            Kind::Primary
+        };
         if view.may_add && widgets::Button::new(kind, &add).show(ui).clicked() {
             chosen = Some(Chosen::Add);
         }
@@ -138,7 +195,10 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
     ui.add_space(space::S);
     let shown: Vec<&ThingRow> = rows.iter().filter(|row| fits(row, search)).collect();
     if shown.is_empty() {
-        text::note(ui, &format!("None of {} fits {:?}.", rows.len(), search.trim()));
+        text::note(
+            ui,
+            &format!("None of {} fits {:?}.", rows.len(), search.trim()),
+        );
         return chosen;
     }
     chosen.or(rows_ui(ui, model, view, &shown))
@@ -146,21 +206,38 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
 
 /// A form that was closed: nothing typed is lost.
 fn kept_ui(ui: &mut Ui, form: &Form, model: &Model) -> Option<Chosen> {
-    let thing = form.subject.thing().and_then(|no| model.things.iter().find(|t| t.no == no));
+    let thing = form
+        .subject
+        .thing()
+        .and_then(|no| model.things.iter().find(|t| t.no == no));
     let name = match (form.subject, thing) {
         (Subject::Edit(..), Some(thing)) => thing.code.clone(),
-        (Subject::Act(act, _), Some(thing)) => format!("{}: {}", thing.code, act.name().to_lowercase()),
+        (Subject::Act(act, _), Some(thing)) => {
+            format!("{}: {}", thing.code, act.name().to_lowercase())
+        }
         _ => title(form, model),
     };
     let mut chosen = None;
     ui.horizontal(|ui| {
         ui.set_row_height(height::TOUCH);
-        text::say(ui, Face::BODY.token(Token::Doubt), &format!("Typed and not saved: {name}"));
+        beside(
+            ui,
+            Face::BODY.token(Token::Doubt),
+            &format!("Typed and not saved: {name}"),
+        );
         let button = |words| widgets::Button::new(Kind::Quiet, words);
-        if button("Go on").name(&format!("Go on with {name}")).show(ui).clicked() {
+        if button("Go on")
+            .name(&format!("Go on with {name}"))
+            .show(ui)
+            .clicked()
+        {
             chosen = Some(Chosen::GoOn(form.subject));
         }
-        if button("Discard").name(&format!("Discard {name}")).show(ui).clicked() {
+        if button("Discard")
+            .name(&format!("Discard {name}"))
+            .show(ui)
+            .clicked()
+        {
             chosen = Some(Chosen::Discard(form.subject));
         }
     });
@@ -169,7 +246,11 @@ fn kept_ui(ui: &mut Ui, form: &Form, model: &Model) -> Option<Chosen> {
 
 fn fits(row: &ThingRow, search: &str) -> bool {
     let search = search.trim().to_lowercase();
-    search.is_empty() || row.cells.iter().any(|cell| cell.to_lowercase().contains(&search))
+    search.is_empty()
+        || row
+            .cells
+            .iter()
+            .any(|cell| cell.to_lowercase().contains(&search))
 }
 
 fn rows_ui(ui: &mut Ui, model: &Model, view: &TableView, shown: &[&ThingRow]) -> Option<Chosen> {
@@ -177,34 +258,58 @@ fn rows_ui(ui: &mut Ui, model: &Model, view: &TableView, shown: &[&ThingRow]) ->
     let last = widths.len().saturating_sub(1);
     let columns = widths.iter().enumerate().map(|(index, width)| {
         let head = model.table.columns[index];
-        if index == last { Col::rest(head) } else { Col::left(head, *width) }
+        if index == last {
+            Col::rest(head)
+        } else {
+            Col::left(head, *width)
+        }
     });
     let columns = Columns::new(columns.collect());
     let row = |index: usize| {
         let row = shown[index];
         let name = row.cells.first().map_or("", String::as_str);
-        Row::reading(format!("Open {name}")).clickable(true).chosen(view.open == Some(row.no))
+        Row::reading(format!("Open {name}"))
+            .clickable(true)
+            .chosen(view.open == Some(row.no))
     };
     let room = ui.available_height() - 30.0;
-    let clicked = columns.rows(ui, view.page.name(), room, shown.len(), row, |index, cells| {
-        for (column, cell) in shown[index].cells.iter().enumerate().take(last + 1) {
-            if column == 0 {
-                cells.value(cell);
-            } else {
-                cells.text(cell);
+    let clicked = columns.rows(
+        ui,
+        view.page.name(),
+        room,
+        shown.len(),
+        row,
+        |index, cells| {
+            for (column, cell) in shown[index].cells.iter().enumerate().take(last + 1) {
+                if column == 0 {
+                    cells.value(cell);
+                } else {
+                    cells.text(cell);
+                }
             }
-        }
-    });
+        },
+    );
     clicked.map(|index| Chosen::Open(shown[index].no))
 }
 
 /// As wide as the words, so many columns as there is room for.
 fn widths(ui: &Ui, heads: &[&str], rows: &[&ThingRow]) -> Vec<f32> {
     let natural = |(column, head): (usize, &&str)| {
-        let cells = rows.iter().filter_map(|row| row.cells.get(column));
-        // The longest by letters is the widest, near enough for a column.
-        let longest = cells.max_by_key(|cell| cell.chars().count()).map_or("", String::as_str);
-        text::width(ui, Face::NOTE, head).max(text::width(ui, Face::STRONG, longest)).clamp(48.0, 260.0).ceil()
+        let mut cells: Vec<&String> = rows
+            .iter()
+            .filter_map(|row| row.cells.get(column))
+            .collect();
+        // Only the longest by letters are measured: the widest is among them.
+        cells.sort_unstable_by_key(|cell| std::cmp::Reverse(cell.chars().count()));
+        cells.dedup();
+        let widest = cells
+            .iter()
+            .take(12)
+            .map(|cell| text::width(ui, Face::STRONG, cell))
+            .fold(0.0, f32::max);
+        (text::width(ui, Face::NOTE, head).max(widest) + 1.0)
+            .clamp(48.0, 260.0)
+            .ceil()
     };
     let all: Vec<f32> = heads.iter().enumerate().map(natural).collect();
     let mut room = ui.available_width();

@@ -25,7 +25,12 @@ pub const GROUPS: [Group; 6] = [
     Group {
         title: "Spacers",
         note: "S1 to S3 from the barrel",
-        names: &["spacer_nm", "spacer_min_nm", "grind_step_nm", "seating_spread_nm"],
+        names: &[
+            "spacer_nm",
+            "spacer_min_nm",
+            "grind_step_nm",
+            "seating_spread_nm",
+        ],
     },
     Group {
         title: "Clearance and its limits",
@@ -44,7 +49,13 @@ pub const GROUPS: [Group; 6] = [
     Group {
         title: "Ring bore and roll neck",
         note: "",
-        names: &["ring_bore_lower_nm", "ring_bore_upper_nm", "neck_min_nm", "neck_max_nm", "neck_rework_nm"],
+        names: &[
+            "ring_bore_lower_nm",
+            "ring_bore_upper_nm",
+            "neck_min_nm",
+            "neck_max_nm",
+            "neck_rework_nm",
+        ],
     },
     Group {
         title: "Chock bore",
@@ -76,18 +87,28 @@ pub const GROUPS: [Group; 6] = [
 impl Group {
     /// What its values mean, in order.
     pub fn values(self) -> impl Iterator<Item = &'static TypeValueMeaning> {
-        self.names.iter().filter_map(|name| TYPE_VALUES.iter().find(|m| m.name == *name))
+        self.names
+            .iter()
+            .filter_map(|name| TYPE_VALUES.iter().find(|m| m.name == *name))
     }
 }
 
 /// The path of a value in the form; `pair` 0 is the whole bearing.
 pub fn path_of(name: &str, pair: i64) -> String {
-    if pair == 0 { format!("value/{name}") } else { format!("value/{name}/{pair}") }
+    if pair == 0 {
+        format!("value/{name}")
+    } else {
+        format!("value/{name}/{pair}")
+    }
 }
 
 /// What a field is called in full: `clearance, drawing minimum, S1`.
 pub fn label_of(meaning: &TypeValueMeaning, pair: i64) -> String {
-    if pair == 0 { meaning.title.into() } else { format!("{}, S{pair}", meaning.title) }
+    if pair == 0 {
+        meaning.title.into()
+    } else {
+        format!("{}, S{pair}", meaning.title)
+    }
 }
 
 /// Every field of the values, in the order of the caret: path, meaning, pair.
@@ -96,14 +117,28 @@ pub fn all() -> Vec<(String, &'static TypeValueMeaning, i64)> {
         let pairs = if meaning.per_pair { 1..=3 } else { 0..=0 };
         pairs.map(move |pair| (path_of(meaning.name, pair), meaning, pair))
     };
-    GROUPS.iter().flat_map(|group| group.values()).flat_map(of).collect()
+    GROUPS
+        .iter()
+        .flat_map(|group| group.values())
+        .flat_map(of)
+        .collect()
 }
 
 /// What cannot be true of one value or of two together.
 pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
-    let at = |name: &str, item: i64| values.iter().find(|v| v.name == name && v.item == item).map(|v| v.value);
+    let at = |name: &str, item: i64| {
+        values
+            .iter()
+            .find(|v| v.name == name && v.item == item)
+            .map(|v| v.value)
+    };
     let mut wrongs = Vec::new();
-    let mut wrong = |name: &str, item: i64, why: &str| wrongs.push(Wrong { path: path_of(name, item), why: why.into() });
+    let mut wrong = |name: &str, item: i64, why: &str| {
+        wrongs.push(Wrong {
+            path: path_of(name, item),
+            why: why.into(),
+        });
+    };
     for value in values {
         if let Some(why) = impossible_alone(value) {
             wrong(&value.name, value.item, why);
@@ -111,17 +146,72 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
     }
     // (the smaller, the larger, whether they may be equal, what is said at the larger)
     let pairs: [(&str, &str, bool, &str); 11] = [
-        ("bore_nm", "outside_nm", false, "the outside is larger than the bore"),
-        ("clearance_min_nm", "clearance_max_nm", true, "the maximum is not below the minimum"),
-        ("clearance_min_nm", "clearance_nominal_nm", true, "the nominal is not below the drawing minimum"),
-        ("clearance_nominal_nm", "watch_nm", false, "the watch level lies above the clearance as set"),
-        ("watch_nm", "rework_nm", true, "the rework level is not below the watch level"),
-        ("clearance_max_nm", "rework_nm", false, "the rework level lies above the drawing maximum"),
-        ("target_min_nm", "target_max_nm", true, "the maximum is not below the minimum"),
-        ("spacer_min_nm", "spacer_nm", true, "a new spacer is not thinner than the minimum"),
-        ("ring_bore_lower_nm", "ring_bore_upper_nm", true, "the upper deviation is not below the lower"),
-        ("neck_min_nm", "neck_max_nm", true, "the maximum is not below the minimum"),
-        ("chock_bore_lower_nm", "chock_bore_upper_nm", true, "the upper deviation is not below the lower"),
+        (
+            "bore_nm",
+            "outside_nm",
+            false,
+            "the outside is larger than the bore",
+        ),
+        (
+            "clearance_min_nm",
+            "clearance_max_nm",
+            true,
+            "the maximum is not below the minimum",
+        ),
+        (
+            "clearance_min_nm",
+            "clearance_nominal_nm",
+            true,
+            "the nominal is not below the drawing minimum",
+        ),
+        (
+            "clearance_nominal_nm",
+            "watch_nm",
+            false,
+            "the watch level lies above the clearance as set",
+        ),
+        (
+            "watch_nm",
+            "rework_nm",
+            true,
+            "the rework level is not below the watch level",
+        ),
+        (
+            "clearance_max_nm",
+            "rework_nm",
+            false,
+            "the rework level lies above the drawing maximum",
+        ),
+        (
+            "target_min_nm",
+            "target_max_nm",
+            true,
+            "the maximum is not below the minimum",
+        ),
+        (
+            "spacer_min_nm",
+            "spacer_nm",
+            true,
+            "a new spacer is not thinner than the minimum",
+        ),
+        (
+            "ring_bore_lower_nm",
+            "ring_bore_upper_nm",
+            true,
+            "the upper deviation is not below the lower",
+        ),
+        (
+            "neck_min_nm",
+            "neck_max_nm",
+            true,
+            "the maximum is not below the minimum",
+        ),
+        (
+            "chock_bore_lower_nm",
+            "chock_bore_upper_nm",
+            true,
+            "the upper deviation is not below the lower",
+        ),
     ];
     for (smaller, larger, may_be_equal, why) in pairs {
         for item in 0..=3 {
@@ -135,7 +225,11 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
     if let (Some(rework), Some(min)) = (at("neck_rework_nm", 0), at("neck_min_nm", 0))
         && rework > min
     {
-        wrong("neck_rework_nm", 0, "rework begins at or below the drawing minimum");
+        wrong(
+            "neck_rework_nm",
+            0,
+            "rework begins at or below the drawing minimum",
+        );
     }
     let spacers: i64 = (1..=3).filter_map(|pair| at("spacer_nm", pair)).sum();
     if let Some(width) = at("width_nm", 0)
@@ -147,7 +241,11 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
     if let (Some(nominal), Some(outside)) = (at("chock_bore_nominal_nm", 0), at("outside_nm", 0))
         && (nominal - outside).abs() > outside / 50
     {
-        wrong("chock_bore_nominal_nm", 0, "a chock bore is as large as the bearing\u{2019}s outside");
+        wrong(
+            "chock_bore_nominal_nm",
+            0,
+            "a chock bore is as large as the bearing\u{2019}s outside",
+        );
     }
     wrongs
 }
@@ -159,19 +257,47 @@ fn impossible_alone(value: &TypeValue) -> Option<&'static str> {
     let v = value.value;
     let name = value.name.as_str();
     let (is_possible, why) = match name {
-        "bore_nm" | "outside_nm" | "width_nm" | "neck_min_nm" | "neck_max_nm" | "neck_rework_nm"
-        | "chock_bore_nominal_nm" => {
-            ((10 * MM..=3150 * MM).contains(&v), "not possible: sizes go from 10 to 3,150 mm")
-        }
-        "spacer_nm" | "spacer_min_nm" => ((MM..=500 * MM).contains(&v), "not possible: spacers go from 1 to 500 mm"),
-        "ring_bore_lower_nm" | "ring_bore_upper_nm" | "chock_bore_lower_nm" | "chock_bore_upper_nm" => {
-            ((-2 * MM..=2 * MM).contains(&v), "not possible: a deviation is below 2 mm; type it from the nominal size")
-        }
-        _ if name.ends_with("_nm") => ((0..=5 * MM).contains(&v), "not possible: this goes from 0 to 5 mm"),
-        "rows_count" => ((1..=8).contains(&v), "not possible: a bearing has 1 to 8 rows"),
-        "loaded_arc_ddeg" => ((1..=3600).contains(&v), "not possible: an arc goes up to 360\u{b0}"),
-        "rework_factor_ppm" => ((MM + 1..=10 * MM).contains(&v), "not possible: more than once, at most ten times as set"),
-        "heating_limit_mk" => ((30_000..=250_000).contains(&v), "not possible: between 30 and 250 \u{b0}C"),
+        "bore_nm"
+        | "outside_nm"
+        | "width_nm"
+        | "neck_min_nm"
+        | "neck_max_nm"
+        | "neck_rework_nm"
+        | "chock_bore_nominal_nm" => (
+            (10 * MM..=3150 * MM).contains(&v),
+            "not possible: sizes go from 10 to 3,150 mm",
+        ),
+        "spacer_nm" | "spacer_min_nm" => (
+            (MM..=500 * MM).contains(&v),
+            "not possible: spacers go from 1 to 500 mm",
+        ),
+        "ring_bore_lower_nm"
+        | "ring_bore_upper_nm"
+        | "chock_bore_lower_nm"
+        | "chock_bore_upper_nm" => (
+            (-2 * MM..=2 * MM).contains(&v),
+            "not possible: a deviation is below 2 mm; type it from the nominal size",
+        ),
+        _ if name.ends_with("_nm") => (
+            (0..=5 * MM).contains(&v),
+            "not possible: this goes from 0 to 5 mm",
+        ),
+        "rows_count" => (
+            (1..=8).contains(&v),
+            "not possible: a bearing has 1 to 8 rows",
+        ),
+        "loaded_arc_ddeg" => (
+            (1..=3600).contains(&v),
+            "not possible: an arc goes up to 360\u{b0}",
+        ),
+        "rework_factor_ppm" => (
+            (MM + 1..=10 * MM).contains(&v),
+            "not possible: more than once, at most ten times as set",
+        ),
+        "heating_limit_mk" => (
+            (30_000..=250_000).contains(&v),
+            "not possible: between 30 and 250 \u{b0}C",
+        ),
         _ => (v >= 0, "not possible below zero"),
     };
     (!is_possible).then_some(why)
@@ -188,7 +314,11 @@ mod tests {
 
     #[test]
     fn every_value_of_a_type_stands_in_one_group() {
-        let mut names: Vec<_> = GROUPS.iter().flat_map(|g| g.values()).map(|m| m.name).collect();
+        let mut names: Vec<_> = GROUPS
+            .iter()
+            .flat_map(|g| g.values())
+            .map(|m| m.name)
+            .collect();
         assert_eq!(names.len(), TYPE_VALUES.len());
         names.sort_unstable();
         names.dedup();
@@ -197,13 +327,44 @@ mod tests {
 
     #[test]
     fn what_cannot_be_true_is_refused_at_its_field() {
-        let value = |name: &str, item, value| TypeValue { name: name.into(), item, value };
-        let check = |values: &[TypeValue]| impossible(values).into_iter().map(|w| w.path).collect::<Vec<_>>();
-        assert_eq!(check(&[value("bore_nm", 0, 620 * MM), value("outside_nm", 0, 480 * MM)]), ["value/outside_nm"]);
-        assert_eq!(check(&[value("watch_nm", 2, 600_000), value("rework_nm", 2, 450_000)]), ["value/rework_nm/2"]);
-        assert_eq!(check(&[value("bore_nm", 0, 19 * MM / 2)]), ["value/bore_nm"]);
-        assert_eq!(check(&[value("rework_nm", 1, 600 * MM)]), ["value/rework_nm/1"]);
-        let good = [value("bore_nm", 0, 480 * MM), value("outside_nm", 0, 620 * MM), value("width_nm", 0, 336 * MM)];
+        let value = |name: &str, item, value| TypeValue {
+            name: name.into(),
+            item,
+            value,
+        };
+        let check = |values: &[TypeValue]| {
+            impossible(values)
+                .into_iter()
+                .map(|w| w.path)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(
+            check(&[
+                value("bore_nm", 0, 620 * MM),
+                value("outside_nm", 0, 480 * MM)
+            ]),
+            ["value/outside_nm"]
+        );
+        assert_eq!(
+            check(&[
+                value("watch_nm", 2, 600_000),
+                value("rework_nm", 2, 450_000)
+            ]),
+            ["value/rework_nm/2"]
+        );
+        assert_eq!(
+            check(&[value("bore_nm", 0, 19 * MM / 2)]),
+            ["value/bore_nm"]
+        );
+        assert_eq!(
+            check(&[value("rework_nm", 1, 600 * MM)]),
+            ["value/rework_nm/1"]
+        );
+        let good = [
+            value("bore_nm", 0, 480 * MM),
+            value("outside_nm", 0, 620 * MM),
+            value("width_nm", 0, 336 * MM),
+        ];
         assert!(check(&good).is_empty());
     }
 }

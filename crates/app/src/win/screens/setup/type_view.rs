@@ -6,10 +6,12 @@ use std::collections::BTreeMap;
 use draw::stack_map::PairNote;
 use draw::tokens::{height, space};
 use draw::{Pair, StackMap, Token};
-use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, vec2};
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, UiBuilder, vec2};
 use store::payload::TypeValueMeaning;
 
-use super::field_view::{Around, before, capital, field_ui, full_path, number_field};
+use super::field_view::{
+    Around, before, capital, field_ui, full_path, keep_in_sight, number_field,
+};
 use super::fields::BEARING_KINDS;
 use super::form::{Field, Form, Kind, Subject, Wrong};
 use super::form_view::{Pressed, caret_id, foot_ui, head, title, wrongs_of};
@@ -22,13 +24,19 @@ use crate::ui::{focus, paint, theme};
 use crate::win::command::Command;
 use crate::win::screens::Cx;
 
-const LABEL: f32 = 190.0;
-const VALUE: f32 = 112.0;
+const LABEL: f32 = 176.0;
+/// A field of one row pair; its unit stands in the label.
+const PAIR: f32 = 112.0;
+/// A field of the whole bearing, with room for its unit.
+const WHOLE: f32 = 136.0;
 
 const CODE: Field = Field::new("code", "designation", Kind::Words);
 const KIND: Field = Field::new("kind", "kind", Kind::OneOf(BEARING_KINDS));
-const LUBRICATION: Field =
-    Field::new("lubrication", "approved greases and scheme, with the approval\u{2019}s reference", Kind::Words);
+const LUBRICATION: Field = Field::new(
+    "lubrication",
+    "approved greases and scheme, with the approval\u{2019}s reference",
+    Kind::Words,
+);
 const REASON: Field = Field::new("reason", "why the type changes", Kind::Words);
 
 /// The paths of the fields in the order of the caret.
@@ -43,7 +51,13 @@ fn order(is_edit: bool) -> Vec<String> {
 }
 
 /// The editor over the whole page.
-pub fn type_ui(ui: &mut Ui, cx: &Cx, model: &Model, form: &mut Form, commands: &mut Vec<Command>) -> Option<Pressed> {
+pub fn type_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Model,
+    form: &mut Form,
+    commands: &mut Vec<Command>,
+) -> Option<Pressed> {
     let wrongs = wrongs_of(form, model, cx);
     let order = order(matches!(form.subject, Subject::Edit(..)));
     if std::mem::take(&mut form.wants_caret) {
@@ -51,26 +65,54 @@ pub fn type_ui(ui: &mut Ui, cx: &Cx, model: &Model, form: &mut Form, commands: &
     }
     let is_open = cx.read_only.is_none();
     let whose = "Bearing type";
-    let mut around = Around { model, wrongs: &wrongs, order: &order, whose, is_open, is_at_end: false, go: None };
+    let mut around = Around {
+        model,
+        wrongs: &wrongs,
+        order: &order,
+        whose,
+        is_open,
+        is_at_end: false,
+        go: None,
+    };
     let width = (ui.available_width() * 0.42).clamp(380.0, 640.0);
-    let ground = Frame::new().fill(theme::color(ui, Token::Ground)).inner_margin(Margin::symmetric(20, 0));
-    let side = Panel::right("setup type").exact_size(width).resizable(false).show_separator_line(false).frame(ground);
-    let mut pressed = side.show(ui, |ui| side_ui(ui, cx, model, form, &mut around, &wrongs, commands)).inner;
-    let margin = Margin { left: 24, right: 16, top: 0, bottom: 16 };
-    let sheet = Frame::new().fill(theme::color(ui, Token::Sheet)).inner_margin(margin);
+    let ground = Frame::new()
+        .fill(theme::color(ui, Token::Ground))
+        .inner_margin(Margin::symmetric(20, 0));
+    let side = Panel::right("setup type")
+        .exact_size(width)
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(ground);
+    let mut pressed = side
+        .show(ui, |ui| {
+            side_ui(ui, cx, model, form, &mut around, &wrongs, commands)
+        })
+        .inner;
+    let margin = Margin {
+        left: 24,
+        right: 16,
+        top: 0,
+        bottom: 16,
+    };
+    let sheet = Frame::new()
+        .fill(theme::color(ui, Token::Sheet))
+        .inner_margin(margin);
     CentralPanel::default().frame(sheet).show(ui, |ui| {
         pressed = pressed.or(head(ui, &title(form, model)));
-        ScrollArea::vertical().id_salt("setup type fields").auto_shrink(false).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 4.0;
-            ui.add_space(space::S);
-            ui.scope(|ui| field_ui(ui, form, &CODE, &mut around));
-            ui.scope(|ui| field_ui(ui, form, &KIND, &mut around));
-            for group in GROUPS {
-                group_ui(ui, form, group, &mut around);
-            }
-            ui.add_space(space::M);
-            ui.scope(|ui| field_ui(ui, form, &LUBRICATION, &mut around));
-        });
+        ScrollArea::vertical()
+            .id_salt(("setup type fields", form.subject))
+            .auto_shrink(false)
+            .show(ui, |ui| {
+                ui.spacing_mut().item_spacing.y = 4.0;
+                ui.add_space(space::S);
+                ui.scope(|ui| field_ui(ui, form, &CODE, &mut around));
+                ui.scope(|ui| field_ui(ui, form, &KIND, &mut around));
+                for group in GROUPS {
+                    group_ui(ui, form, group, &mut around);
+                }
+                ui.add_space(space::M);
+                ui.scope(|ui| field_ui(ui, form, &LUBRICATION, &mut around));
+            });
     });
     if around.is_at_end {
         ui.data_mut(|data| data.insert_temp(caret_id(), true));
@@ -99,8 +141,8 @@ fn pair_heads(ui: &mut Ui) {
         ui.spacing_mut().item_spacing.x = space::S;
         ui.add_space(LABEL);
         for (index, pair) in [Pair::P1, Pair::P2, Pair::P3].into_iter().enumerate() {
-            ui.allocate_ui(vec2(VALUE, 24.0), |ui| {
-                ui.set_min_width(VALUE);
+            ui.allocate_ui(vec2(PAIR, 24.0), |ui| {
+                ui.set_min_width(PAIR);
                 let name = PAIR_NAMES[index].trim_start_matches("rows ");
                 widgets::pair(ui, pair, &format!("S{}  {name}", index + 1));
             });
@@ -108,30 +150,78 @@ fn pair_heads(ui: &mut Ui) {
     });
 }
 
-fn value_row(ui: &mut Ui, form: &mut Form, meaning: &'static TypeValueMeaning, around: &mut Around) {
+fn value_row(
+    ui: &mut Ui,
+    form: &mut Form,
+    meaning: &'static TypeValueMeaning,
+    around: &mut Around,
+) {
     let items = if meaning.per_pair { 1..=3 } else { 0..=0 };
-    ui.horizontal(|ui| {
+    let row = ui.horizontal(|ui| {
         ui.set_row_height(height::TOUCH);
         ui.spacing_mut().item_spacing.x = space::S;
-        ui.allocate_ui_with_layout(vec2(LABEL, height::TOUCH), egui::Layout::left_to_right(egui::Align::Center), |ui| {
-            ui.set_min_width(LABEL);
-            ui.set_max_width(LABEL);
-            ui.vertical(|ui| text::say(ui, Face::BODY, &capital(meaning.title)));
-        });
+        label_ui(ui, form, meaning);
         for item in items.clone() {
             value_ui(ui, form, meaning, item, around);
         }
     });
+    for item in items.clone() {
+        keep_in_sight(ui, &path_of(meaning.name, item), row.response.rect);
+    }
     for item in items {
         remark_ui(ui, form, meaning, item, around);
     }
 }
 
-fn value_ui(ui: &mut Ui, form: &mut Form, meaning: &TypeValueMeaning, item: i64, around: &mut Around) {
+/// What a row is, beside the middle of its fields, in one line or two.
+fn label_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning) {
+    let unit = if meaning.per_pair {
+        type_values::unit(meaning).sign(form.show)
+    } else {
+        ""
+    };
+    let title = capital(meaning.title);
+    let words = if unit.is_empty() {
+        title
+    } else {
+        format!("{title}, {unit}")
+    };
+    let (_, rect) = ui.allocate_space(vec2(LABEL, height::TOUCH));
+    let lines = if text::width(ui, Face::BODY, &words) > LABEL {
+        2.0
+    } else {
+        1.0
+    };
+    let top = rect.center().y - lines * 11.0;
+    let place = egui::Rect::from_min_max(egui::pos2(rect.left(), top), rect.max);
+    let builder = UiBuilder::new()
+        .max_rect(place)
+        .layout(egui::Layout::top_down(egui::Align::Min));
+    text::say(&mut ui.new_child(builder), Face::BODY, &words);
+}
+
+fn value_ui(
+    ui: &mut Ui,
+    form: &mut Form,
+    meaning: &TypeValueMeaning,
+    item: i64,
+    around: &mut Around,
+) {
     let path = path_of(meaning.name, item);
     let name = format!("{}: {}", around.whose, label_of(meaning, item));
     let mut typed = form.text(&path).to_owned();
-    let outcome = number_field(ui, form, &path, &name, type_values::unit(meaning), VALUE, &mut typed, around);
+    let unit = type_values::unit(meaning);
+    let width = if meaning.per_pair { PAIR } else { WHOLE };
+    let outcome = number_field(
+        ui,
+        form,
+        &path,
+        &name,
+        unit,
+        (width, !meaning.per_pair),
+        &mut typed,
+        around,
+    );
     if typed != form.text(&path) {
         form.set(&path, typed);
     }
@@ -152,10 +242,18 @@ fn fill_on(form: &mut Form, meaning: &TypeValueMeaning, first: i64, lines: &[Str
 
 fn remark_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning, item: i64, around: &Around) {
     let path = path_of(meaning.name, item);
-    let whose = if item == 0 { String::new() } else { format!("S{item}: ") };
-    let why = around.why(ui, form, &path).map(|why| format!("{whose}{why}"));
+    let whose = if item == 0 {
+        String::new()
+    } else {
+        format!("S{item}: ")
+    };
+    let why = around
+        .why(ui, form, &path)
+        .map(|why| format!("{whose}{why}"));
     let before_text = form.text_before(&path);
-    let is_changed = !before_text.is_empty() && form.text(&path) != before_text && form.subject.thing().is_some();
+    let is_changed = !before_text.is_empty()
+        && form.text(&path) != before_text
+        && form.subject.thing().is_some();
     if why.is_none() && !is_changed {
         return;
     }
@@ -185,11 +283,24 @@ fn side_ui(
     commands: &mut Vec<Command>,
 ) -> Option<Pressed> {
     let edge = ui.max_rect().left() - 19.5;
-    ui.painter().vline(edge, ui.clip_rect().y_range(), theme::stroke(ui, 1.0, Token::Rule));
-    let caret = ui.data_mut(|data| data.remove_temp::<bool>(caret_id())).unwrap_or(false);
-    let ground = Frame::new().fill(theme::color(ui, Token::Ground)).inner_margin(Margin::symmetric(0, 8));
-    let foot = Panel::bottom("setup type foot").resizable(false).show_separator_line(false).frame(ground);
-    let pressed = foot.show(ui, |ui| foot_ui(ui, cx, form, wrongs, caret, commands)).inner;
+    ui.painter().vline(
+        edge,
+        ui.clip_rect().y_range(),
+        theme::stroke(ui, 1.0, Token::Rule),
+    );
+    let caret = ui
+        .data_mut(|data| data.remove_temp::<bool>(caret_id()))
+        .unwrap_or(false);
+    let ground = Frame::new()
+        .fill(theme::color(ui, Token::Ground))
+        .inner_margin(Margin::symmetric(0, 8));
+    let foot = Panel::bottom("setup type foot")
+        .resizable(false)
+        .show_separator_line(false)
+        .frame(ground);
+    let pressed = foot
+        .show(ui, |ui| foot_ui(ui, cx, form, wrongs, caret, commands))
+        .inner;
     ScrollArea::vertical().id_salt("setup type side").auto_shrink(false).show(ui, |ui| {
         ui.add_space(space::L);
         drawing_ui(ui, form, around.order);
@@ -216,13 +327,25 @@ fn side_ui(
 /// The stack to scale, drawn anew with each key; words where there is nothing to draw yet.
 fn drawing_ui(ui: &mut Ui, form: &Form, order: &[String]) {
     widgets::heading(ui, "Half section", "to scale");
-    if form.text("kind") == "four_row_tapered" {
-        let lit = focus::current(ui.ctx(), order).and_then(|at| pair_of(&order[at]));
-        let width = ui.available_width().floor();
-        paint::scene(ui, &stack(form, lit).scene(width));
-    } else {
-        text::note(ui, "Spacers and gaps are drawn for four-row tapered bearings.");
+    if form.text("kind") != "four_row_tapered" {
+        text::note(
+            ui,
+            "Spacers and gaps are drawn for four-row tapered bearings.",
+        );
+        return;
     }
+    let lit = focus::current(ui.ctx(), order).and_then(|at| pair_of(&order[at]));
+    let stack = stack(form, lit);
+    let sizes = [stack.bore_mm, stack.outside_mm, stack.width_mm];
+    if sizes.iter().chain(&stack.spacers_mm).any(|mm| *mm <= 0.0) {
+        text::note(
+            ui,
+            "It is drawn as soon as bore, outside diameter, width and the three spacers are typed.",
+        );
+        return;
+    }
+    let width = ui.available_width().floor();
+    paint::scene(ui, &stack.scene(width));
 }
 
 fn pair_of(path: &str) -> Option<Pair> {
@@ -238,7 +361,9 @@ fn pair_of(path: &str) -> Option<Pair> {
 fn sizes(form: &Form) -> BTreeMap<String, i64> {
     let read = |(path, meaning, _): (String, &'static TypeValueMeaning, i64)| {
         let unit = type_values::unit(meaning);
-        let value = form.number_before(&path).or_else(|| unit.read(form.text(&path), form.show).ok())?;
+        let value = form
+            .number_before(&path)
+            .or_else(|| unit.read(form.text(&path), form.show).ok())?;
         Some((path, value))
     };
     type_values::all().into_iter().filter_map(read).collect()
@@ -246,12 +371,20 @@ fn sizes(form: &Form) -> BTreeMap<String, i64> {
 
 fn stack(form: &Form, lit: Option<Pair>) -> StackMap {
     let sizes = sizes(form);
-    let mm = |name: &str, pair: i64| sizes.get(&path_of(name, pair)).map_or(0.0, |nm| *nm as f64 / 1e6);
+    let mm = |name: &str, pair: i64| {
+        sizes
+            .get(&path_of(name, pair))
+            .map_or(0.0, |nm| *nm as f64 / 1e6)
+    };
     let note = |index: usize| {
         let text = form.text(&path_of("spacer_nm", index as i64 + 1));
         PairNote {
             name: format!("S{}", index + 1),
-            value: if text.is_empty() { "no width".into() } else { text.into() },
+            value: if text.is_empty() {
+                "no width".into()
+            } else {
+                text.into()
+            },
             is_read: !text.is_empty(),
             note: String::new(),
             hit: None,

@@ -102,10 +102,14 @@ impl Unit {
     /// Why it means nothing, for people.
     pub fn read(self, text: &str, show: Show) -> Result<i64, String> {
         if self == Self::Length {
-            return entry::read(text, Quantity::Length, show.unit).map(|t| t.value).map_err(|e| self.why(&e, show));
+            return entry::read(text, Quantity::Length, show.unit)
+                .map(|t| t.value)
+                .map_err(|e| self.why(&e, show));
         }
         let text = text.trim();
-        let end = text.find(|c: char| !(c.is_ascii_digit() || "+-,.\u{2212}".contains(c))).unwrap_or(text.len());
+        let end = text
+            .find(|c: char| !(c.is_ascii_digit() || "+-,.\u{2212}".contains(c)))
+            .unwrap_or(text.len());
         let (number, sign) = (&text[..end], text[end..].trim());
         if !number.is_empty() && !sign.is_empty() && !self.spellings().contains(&sign) {
             return Err(self.why(&entry::NotAValue::OtherUnit(sign.into()), show));
@@ -113,7 +117,11 @@ impl Unit {
         let number = if number.is_empty() { text } else { number };
         let value = entry::scaled(number, self.per_one()).map_err(|e| self.why(&e, show))?;
         let is_whole = self != Self::Count || !number.contains([',', '.']);
-        if is_whole { Ok(value) } else { Err(format!("{number} is not a whole number")) }
+        if is_whole {
+            Ok(value)
+        } else {
+            Err(format!("{number} is not a whole number"))
+        }
     }
 
     fn why(self, not: &entry::NotAValue, show: Show) -> String {
@@ -152,7 +160,10 @@ mod tests {
     #[test]
     fn numbers_are_read_in_the_unit_of_their_field_and_shown_back() {
         let mm = Show::default();
-        let inch = Show { unit: LengthUnit::Inch, ..mm };
+        let inch = Show {
+            unit: LengthUnit::Inch,
+            ..mm
+        };
         let comma = Show { comma: true, ..mm };
         for (unit, show, text, value, back) in [
             (Unit::Length, mm, "480", 480_000_000, "480.000"),
@@ -176,7 +187,12 @@ mod tests {
     fn a_wrong_unit_is_named_with_the_one_that_is_meant() {
         let why = Unit::Length.read("480 kg", Show::default()).unwrap_err();
         assert_eq!(why, "\"kg\" is not a unit of this field: it takes mm");
-        assert!(Unit::Hours.read("40 mm", Show::default()).unwrap_err().contains("it takes h"));
+        assert!(
+            Unit::Hours
+                .read("40 mm", Show::default())
+                .unwrap_err()
+                .contains("it takes h")
+        );
         assert!(Unit::Count.read("1.5", Show::default()).is_err());
         assert!(Unit::Hours.read("soon", Show::default()).is_err());
     }

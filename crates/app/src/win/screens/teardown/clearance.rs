@@ -42,7 +42,14 @@ impl Columns {
     fn of(width: f32) -> Self {
         let at = |first: f32, pitch: f32| [0.0, 1.0, 2.0, 3.0].map(|i| first + pitch * i);
         if width < WIDE {
-            Self { fields: at(48.0, 94.0), spacer: 430.0, mean: 586.0, play: 662.0, last: None, badge: 673.0 }
+            Self {
+                fields: at(48.0, 94.0),
+                spacer: 430.0,
+                mean: 586.0,
+                play: 662.0,
+                last: None,
+                badge: 673.0,
+            }
         } else {
             let rest = width - 590.0;
             let right = |share: f32| (590.0 + rest * share).round();
@@ -72,14 +79,20 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
     widgets::rule(ui);
     gauge_line(ui, sheet, "clearance.gauge_gap", "gaps", "gap");
     gauge_line(ui, sheet, "clearance.gauge_width", "spacers", "width");
-    ui.add_space(space::S);
-    let order = sheet.order();
-    if !unseated(ui, sheet) && !sheet.remark(ui, &order) {
-        text::note(ui, "Enter, Tab or the gauge\u{2019}s line end goes on to the next place; Shift Enter goes back.");
+    let is_read = sheet.a.clearance.pairs.iter().all(|p| p.is_complete);
+    if !unseated(ui, sheet) {
+        foot(
+            ui,
+            sheet,
+            HINT,
+            ("skip.clearance", "Not measured\u{2026}", is_read),
+        );
     }
-    skip(ui, sheet, "skip.clearance", sheet.a.clearance.pairs.iter().all(|p| p.is_complete));
     ui.add_space(space::S);
 }
+
+const HINT: &str =
+    "Enter, Tab or the gauge\u{2019}s line end goes on to the next place; Shift Enter goes back.";
 
 /// The pair that has the caret.
 fn lit(sheet: &Sheet) -> Option<Pair> {
@@ -92,7 +105,10 @@ fn lit(sheet: &Sheet) -> Option<Pair> {
 
 fn drawing(ui: &mut Ui, sheet: &mut Sheet, lit: Option<Pair>) {
     let Some(bearing_type) = &sheet.model.facts.bearing_type else {
-        text::note(ui, "Scan or type the bearing first: its sizes are drawn here.");
+        text::note(
+            ui,
+            "Scan or type the bearing first: its sizes are drawn here.",
+        );
         ui.add_space(space::L);
         return;
     };
@@ -114,17 +130,30 @@ fn header(ui: &mut Ui, sheet: &Sheet, columns: &Columns) {
     for (x, degrees) in columns.fields.iter().zip(GAP_DEGREES) {
         say(x + 44.0, Align::Centre, &format!("{degrees}\u{b0}"));
     }
-    say(columns.spacer + 44.0, Align::Centre, "spacer");
+    say(columns.spacer + space::M, Align::Left, "spacer");
     say(columns.mean, Align::Right, "mean, spread");
     say(columns.play, Align::Right, "end play");
-    let history = sheet.facts().bearing.as_ref().and_then(|b| b.history.last());
+    let history = sheet
+        .facts()
+        .bearing
+        .as_ref()
+        .and_then(|b| b.history.last());
     if let (Some(x), Some(last)) = (columns.last, history) {
         say(x, Align::Right, &format!("last time, {}", last.at.date()));
     }
     if let Some(as_set) = sheet.a.clearance.pairs[0].as_set_nm
-        && sheet.a.clearance.pairs.iter().all(|p| p.as_set_nm == Some(as_set))
+        && sheet
+            .a
+            .clearance
+            .pairs
+            .iter()
+            .all(|p| p.as_set_nm == Some(as_set))
     {
-        say(columns.badge, Align::Left, &format!("as set {}", sheet.show().length(as_set)));
+        say(
+            columns.badge,
+            Align::Left,
+            &format!("as set {}", sheet.show().length(as_set)),
+        );
     }
 }
 
@@ -133,7 +162,8 @@ fn row(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, pair: Pair, lit: Optio
     let is_lit = lit == Some(pair);
     if is_lit {
         let ground = Rect::from_min_max(rect.min - vec2(REACH, -2.0), rect.max + vec2(REACH, -2.0));
-        ui.painter().rect_filled(ground, theme::CORNER, theme::color(ui, pair.tint()));
+        ui.painter()
+            .rect_filled(ground, theme::CORNER, theme::color(ui, pair.tint()));
     }
     let number = pair.index() + 1;
     let name = PAIR_NAMES[pair.index()].trim_start_matches("rows ");
@@ -144,11 +174,27 @@ fn row(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, pair: Pair, lit: Optio
         let path = field::gap(number, degrees);
         let at = field_at(rect.left() + x, top);
         sheet.number(ui, &path, at, "");
-        let next = if degrees == 270 { columns.spacer } else { x + columns.fields[1] - columns.fields[0] };
+        let next = if degrees == 270 {
+            columns.spacer
+        } else {
+            x + columns.fields[1] - columns.fields[0]
+        };
         let token = if is_lit { pair.token() } else { Token::Rule };
-        arrow(ui, pos2(f32::midpoint(at.right(), rect.left() + next), rect.center().y), token);
+        arrow(
+            ui,
+            pos2(
+                f32::midpoint(at.right(), rect.left() + next),
+                rect.center().y,
+            ),
+            token,
+        );
     }
-    sheet.number(ui, &field::spacer(number), field_at(rect.left() + columns.spacer, top), "");
+    sheet.number(
+        ui,
+        &field::spacer(number),
+        field_at(rect.left() + columns.spacer, top),
+        "",
+    );
     let view = sheet.a.clearance.pairs[pair.index()].clone();
     results(ui, sheet, columns, rect, pair, &view);
 }
@@ -159,23 +205,60 @@ pub fn arrow(ui: &Ui, centre: egui::Pos2, token: Token) {
     paint::shapes(ui, centre.round(), &shapes);
 }
 
-fn results(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, rect: Rect, pair: Pair, view: &PairView) {
+fn results(
+    ui: &mut Ui,
+    sheet: &mut Sheet,
+    columns: &Columns,
+    rect: Rect,
+    pair: Pair,
+    view: &PairView,
+) {
     let show = sheet.show();
     let (upper, lower) = (rect.top() + 28.0, rect.top() + 49.0);
     let x = |x: f32| rect.left() + x;
-    let ink = if view.is_complete { Token::Ink } else { Token::Muted };
+    let ink = if view.is_complete {
+        Token::Ink
+    } else {
+        Token::Muted
+    };
     if let Some(mean) = view.mean_gap_nm {
         let face = Face::BODY.token(ink);
-        text::at(ui, pos2(x(columns.mean), upper), Align::Right, face, &show.length(mean));
+        text::at(
+            ui,
+            pos2(x(columns.mean), upper),
+            Align::Right,
+            face,
+            &show.length(mean),
+        );
     }
     if let Some(spread) = view.spread_nm {
-        let face = if view.is_seated { Face::NOTE } else { Face::NOTE_STRONG.token(Token::Fail) };
-        text::at(ui, pos2(x(columns.mean), lower), Align::Right, face, &show.length(spread));
+        let face = if view.is_seated {
+            Face::NOTE
+        } else {
+            Face::NOTE_STRONG.token(Token::Fail)
+        };
+        text::at(
+            ui,
+            pos2(x(columns.mean), lower),
+            Align::Right,
+            face,
+            &show.length(spread),
+        );
     }
     let play = view.end_play_nm.map(|nm| show.length(nm));
-    let face = if view.is_complete { Face::SECTION } else { Face::VALUE.muted() };
+    let face = if view.is_complete {
+        Face::SECTION
+    } else {
+        Face::VALUE.muted()
+    };
     let at = pos2(x(columns.play), text::baseline(rect.center().y, face.size));
-    text::at(ui, at, Align::Right, face, play.as_deref().unwrap_or("\u{2013}"));
+    text::at(
+        ui,
+        at,
+        Align::Right,
+        face,
+        play.as_deref().unwrap_or("\u{2013}"),
+    );
     if let (Some(right), Some(last)) = (columns.last, last(sheet, pair)) {
         let at = pos2(x(right), text::baseline(rect.center().y, 16.0));
         text::at(ui, at, Align::Right, Face::BODY.muted(), &show.length(last));
@@ -187,13 +270,23 @@ fn results(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, rect: Rect, pair: 
         (None, false, 0) if view.spacer_nm.is_none() => "not begun".into(),
         _ => String::new(),
     };
-    text::at(ui, pos2(x(columns.badge) + 23.0, lower), Align::Left, Face::NOTE, &note);
+    text::at(
+        ui,
+        pos2(x(columns.badge) + 23.0, lower),
+        Align::Left,
+        Face::NOTE,
+        &note,
+    );
 }
 
 /// A ratio to 0.01 in the logbook's decimal mark.
 pub fn ratio(sheet: &Sheet, times: f64) -> String {
     let text = format!("{times:.2}");
-    if sheet.show().comma { text.replace('.', ",") } else { text }
+    if sheet.show().comma {
+        text.replace('.', ",")
+    } else {
+        text
+    }
 }
 
 /// What was found of a pair at the sheet before, as it was left then.
@@ -219,7 +312,11 @@ fn badge(ui: &mut Ui, sheet: &mut Sheet, x: f32, rect: Rect, pair: Pair, view: &
 /// What is still to be read of a pair: `2 places`, `5 values`.
 pub fn missing(view: &PairView) -> String {
     let places = 4 - view.places;
-    let (count, what) = if view.spacer_nm.is_some() { (places, "place") } else { (places + 1, "value") };
+    let (count, what) = if view.spacer_nm.is_some() {
+        (places, "place")
+    } else {
+        (places + 1, "value")
+    };
     format!("{count} {what}{}", if count == 1 { "" } else { "s" })
 }
 
@@ -230,17 +327,33 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         let kept = format!("kept.{}", field::gap(index + 1, 0));
         !p.is_seated && p.places == 4 && !has(sheet.view.fields(), &kept)
     });
-    let Some((index, spread)) = found.map(|(index, p)| (index, p.spread_nm.unwrap_or(0))) else { return false };
-    let words = format!("Gap {}: spread {}, not seated.", index + 1, sheet.show().length_unit(spread));
+    let Some((index, spread)) = found.map(|(index, p)| (index, p.spread_nm.unwrap_or(0))) else {
+        return false;
+    };
+    let words = format!(
+        "Gap {}: spread {}, not seated.",
+        index + 1,
+        sheet.show().length_unit(spread)
+    );
     let (keep, repeat) = ui
         .horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = space::M;
             ui.vertical(|ui| {
                 text::say(ui, Face::NOTE_STRONG.token(Token::Doubt), &words);
-                text::say(ui, Face::NOTE.token(Token::Doubt), "Turn the rings by hand and read the four places again.");
+                text::say(
+                    ui,
+                    Face::NOTE.token(Token::Doubt),
+                    "Turn the rings by hand and read the four places again.",
+                );
             });
             let repeat = widgets::quiet(ui, "Repeat").clicked();
-            (Button::new(Kind::Quiet, "Keep").name("Keep the spread").show(ui).clicked(), repeat)
+            (
+                Button::new(Kind::Quiet, "Keep")
+                    .name("Keep the spread")
+                    .show(ui)
+                    .clicked(),
+                repeat,
+            )
         })
         .inner;
     if keep {
@@ -252,19 +365,48 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
     true
 }
 
-/// Why something is not measured: a button until it is wanted, then the field.
-pub fn skip(ui: &mut Ui, sheet: &mut Sheet, path: &str, is_done: bool) {
+/// The foot of a section: the question or refusal there is, else a hint; and, at its right, the way to say why
+/// something is not done: path, words of the button, whether it is done. The button gives way to the field.
+pub fn foot(
+    ui: &mut Ui,
+    sheet: &mut Sheet,
+    hint: &str,
+    (path, words, is_done): (&str, &str, bool),
+) {
     let has_reason = has(sheet.view.fields(), path) || sheet.view.is_typing(path);
-    if is_done && !has_reason {
-        return;
+    let is_wanted =
+        has_reason || sheet.view.caret == path || focus::current(ui.ctx(), &[path]).is_some();
+    let order = sheet.order();
+    let rect = strip(ui, height::TOUCH + space::XS);
+    let mut right = rect.right();
+    if !is_done && !is_wanted {
+        right -= text::width(ui, Face::STRONG, words).ceil() + 2.0 * space::S;
+        let at = Rect::from_min_max(
+            pos2(right, rect.top() + 2.0),
+            pos2(rect.right(), rect.bottom() - 2.0),
+        );
+        if Button::new(Kind::Quiet, words)
+            .name(&field::label(path))
+            .place(ui, at)
+            .clicked()
+        {
+            sheet.view.caret = path.into();
+            focus::ask(ui.ctx(), path);
+        }
     }
-    if has_reason || sheet.view.caret == path || focus::current(ui.ctx(), &[path]).is_some() {
+    let at = Rect::from_min_max(rect.min, pos2(right - space::S, rect.bottom()));
+    if !room(ui, at, |ui| sheet.remark(ui, &order)) {
+        let at = pos2(
+            rect.left(),
+            text::baseline(rect.center().y, Face::NOTE.size),
+        );
+        text::at_most(ui, at, right - space::S - rect.left(), Face::NOTE, hint);
+    }
+    if is_wanted && (has_reason || !is_done) {
         let width = ui.available_width().min(560.0);
-        ui.add_space(space::XS);
-        labelled(ui, &field::label(path), |ui| sheet.words(ui, path, "the reason, for those who were not there", width));
-    } else if Button::new(Kind::Quiet, "Not measured\u{2026}").name(&field::label(path)).show(ui).clicked() {
-        sheet.view.caret = path.into();
-        focus::ask(ui.ctx(), path);
+        labelled(ui, &field::label(path), |ui| {
+            sheet.words(ui, path, "the reason, for those who were not there", width)
+        });
     }
 }
 

@@ -21,18 +21,36 @@ fn meaning(decided: Disposition) -> &'static str {
     match decided {
         Disposition::ReturnToService => "Back into a chock as it is; the load zone stays.",
         Disposition::ReturnAfterTurning => "Back into a chock with another load zone up.",
-        Disposition::RegrindSpacers => "Spacers ground to the calculated widths, then back into a chock.",
-        Disposition::Recondition => "Sent out; it comes back with a certificate and a new revision.",
-        Disposition::Scrap => "Never back to service; destroyed before a witness, the serial is locked.",
+        Disposition::RegrindSpacers => {
+            "Spacers ground to the calculated widths, then back into a chock."
+        }
+        Disposition::Recondition => {
+            "Sent out; it comes back with a certificate and a new revision."
+        }
+        Disposition::Scrap => {
+            "Never back to service; destroyed before a witness, the serial is locked."
+        }
         Disposition::HoldForEngineer => "Stays in the shop until the engineer has said what.",
     }
 }
 
 /// The section.
 pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
-    widgets::section_title(ui, Some(4), Section::Decision.title(), "a person decides; otherwise than recommended needs a reason");
+    widgets::section_title(
+        ui,
+        Some(4),
+        Section::Decision.title(),
+        "a person decides; otherwise than recommended needs a reason",
+    );
     let recommended = sheet.a.recommendation.disposition;
-    text::note(ui, if is_begun(&sheet.a) { "recommended" } else { "recommended as long as nothing is read" });
+    text::note(
+        ui,
+        if is_begun(&sheet.a) {
+            "recommended"
+        } else {
+            "recommended as long as nothing is read"
+        },
+    );
     ui.add_space(space::XS);
     text::say(ui, Face::BIG, recommended.words());
     ui.add_space(space::XS);
@@ -49,7 +67,9 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::L);
     let texts = Disposition::ALL.map(Disposition::as_str);
     let width = (ui.available_width() / 6.0).floor().min(160.0);
-    labelled(ui, &field::label("decision.choice"), |ui| sheet.choice(ui, "decision.choice", &SHORT, &texts, width));
+    labelled(ui, &field::label("decision.choice"), |ui| {
+        sheet.choice(ui, "decision.choice", &SHORT, &texts, width)
+    });
     ui.add_space(space::M);
     match sheet.a.decided {
         None => {
@@ -64,7 +84,14 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
         ui.add_space(space::L);
         let width = ui.available_width();
         let label = field::label("decision.reason");
-        labelled(ui, &label, |ui| sheet.words(ui, "decision.reason", "goes on the record beside the recommendation", width));
+        labelled(ui, &label, |ui| {
+            sheet.words(
+                ui,
+                "decision.reason",
+                "goes on the record beside the recommendation",
+                width,
+            )
+        });
     }
     engineer(ui, sheet);
     ui.add_space(space::L);
@@ -79,6 +106,10 @@ fn engineer(ui: &mut Ui, sheet: &Sheet) {
     text::strong(ui, "The engineer signs too");
     ui.add_space(space::XS);
     for why in &sheet.a.engineer_because {
-        text::say(ui, Face::BODY.token(Token::Muted), &format!("\u{2013} {why}"));
+        text::say(
+            ui,
+            Face::BODY.token(Token::Muted),
+            &format!("\u{2013} {why}"),
+        );
     }
 }

@@ -14,7 +14,9 @@ use super::order;
 use super::view::{Frame, SheetView};
 use crate::ui::focus::{self, Step};
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Choice, CodeField, Coded, FieldState, Outcome, Segments, TextField, ValueField};
+use crate::ui::widgets::{
+    self, Choice, CodeField, Coded, FieldState, Outcome, Segments, TextField, ValueField,
+};
 use crate::win::command::Command;
 
 /// One frame of the sheet.
@@ -47,7 +49,12 @@ impl Sheet<'_> {
     /// What holds now, with what was committed in this frame.
     fn now(&mut self) -> Frame {
         let assessment = self.view.assess(self.model.facts, self.model.show.unit);
-        Frame { assessment, asks_engineer: self.asks_engineer, show: self.model.show, time: self.time }
+        Frame {
+            assessment,
+            asks_engineer: self.asks_engineer,
+            show: self.model.show,
+            time: self.time,
+        }
     }
 
     /// The fields of what is open, in order.
@@ -78,11 +85,17 @@ impl Sheet<'_> {
     /// In a logbook in inch a refused number may have been meant in mm.
     fn or_millimetres(&self, path: &str, problem: Problem) -> Problem {
         let text = self.view.committed(path);
-        let Some(number) = text.strip_suffix("in").filter(|_| problem.is_refusal && problem.instead.is_none()) else {
+        let Some(number) = text
+            .strip_suffix("in")
+            .filter(|_| problem.is_refusal && problem.instead.is_none())
+        else {
             return problem;
         };
         let mut trial = self.view.fields().clone();
-        let field = DraftField { text: format!("{number}mm"), source: Source::Typed };
+        let field = DraftField {
+            text: format!("{number}mm"),
+            source: Source::Typed,
+        };
         let instead = field.text.clone();
         trial.insert(path.to_owned(), field);
         let assessed = store::sheet::assess(&trial, self.facts(), self.model.show.unit);
@@ -99,11 +112,23 @@ impl Sheet<'_> {
 
     /// A field for a number, in its place.
     pub(super) fn number(&mut self, ui: &mut Ui, path: &str, rect: Rect, unit: &str) {
-        let name = format!("{}, {}", field::label(path), if unit.is_empty() { self.unit() } else { unit });
+        let name = format!(
+            "{}, {}",
+            field::label(path),
+            if unit.is_empty() { self.unit() } else { unit }
+        );
         let problem = self.problem(path);
-        let state = if self.model.is_locked { FieldState::Locked } else { state_of(problem.as_ref()) };
+        let state = if self.model.is_locked {
+            FieldState::Locked
+        } else {
+            state_of(problem.as_ref())
+        };
         let mut buffer = self.view.text(path, self.show());
-        let outcome = ValueField::new(path, &name).unit(unit).state(state).width(rect.width()).place(ui, rect, &mut buffer);
+        let outcome = ValueField::new(path, &name)
+            .unit(unit)
+            .state(state)
+            .width(rect.width())
+            .place(ui, rect, &mut buffer);
         self.took(ui, path, buffer, outcome);
     }
 
@@ -111,33 +136,61 @@ impl Sheet<'_> {
     pub(super) fn words(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32) {
         let name = field::label(path);
         let mut buffer = self.view.text(path, self.show());
-        let field = TextField::new(path, &name).hint(hint).width(width).locked(self.model.is_locked);
+        let field = TextField::new(path, &name)
+            .hint(hint)
+            .width(width)
+            .locked(self.model.is_locked);
         let outcome = field.show(ui, &mut buffer);
         self.took(ui, path, buffer, outcome);
     }
 
     /// A field for the code of a thing in the flow.
-    pub(super) fn code(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32, choices: &[(String, String)]) {
+    pub(super) fn code(
+        &mut self,
+        ui: &mut Ui,
+        path: &str,
+        hint: &str,
+        width: f32,
+        choices: &[(String, String)],
+    ) {
         let name = field::label(path);
         let mut buffer = self.view.text(path, self.show());
-        let choices: Vec<Choice> = choices.iter().map(|(code, detail)| Choice { code, detail }).collect();
-        let field = CodeField::new(path, &name).hint(hint).width(width).locked(self.model.is_locked);
+        let choices: Vec<Choice> = choices
+            .iter()
+            .map(|(code, detail)| Choice { code, detail })
+            .collect();
+        let field = CodeField::new(path, &name)
+            .hint(hint)
+            .width(width)
+            .locked(self.model.is_locked);
         match field.show(ui, &mut buffer, &choices) {
             Coded::Nothing => {}
             Coded::Changed => self.view.type_in(path, buffer, self.model.show, self.time),
-            Coded::Chosen(_) | Coded::Entered(_) => self.took(ui, path, buffer, Outcome::Commit(Step::Forward)),
+            Coded::Chosen(_) | Coded::Entered(_) => {
+                self.took(ui, path, buffer, Outcome::Commit(Step::Forward))
+            }
             Coded::Leave(step) => self.took(ui, path, buffer, Outcome::Commit(step)),
         }
     }
 
     /// A choice of a few words, each with the text that is kept for it.
-    pub(super) fn choice(&mut self, ui: &mut Ui, path: &str, words: &[&str], texts: &[&str], width: f32) {
+    pub(super) fn choice(
+        &mut self,
+        ui: &mut Ui,
+        path: &str,
+        words: &[&str],
+        texts: &[&str],
+        width: f32,
+    ) {
         let name = field::label(path);
         if let Some(step) = leaves(ui, path) {
             self.step(ui, path, step);
         }
         let mut chosen = texts.iter().position(|t| *t == self.view.committed(path));
-        let segments = Segments::new(&name, words).path(path).width(width).enabled(!self.model.is_locked);
+        let segments = Segments::new(&name, words)
+            .path(path)
+            .width(width)
+            .enabled(!self.model.is_locked);
         if segments.show(ui, &mut chosen)
             && let Some(text) = chosen.and_then(|i| texts.get(i))
         {
@@ -170,7 +223,11 @@ impl Sheet<'_> {
     fn commit(&mut self, ui: &Ui, path: &str, step: Option<Step>) {
         let is_changed = self.view.commit(path, self.model.show, self.time);
         let now = self.now();
-        let problem = now.assessment.fields.get(path).and_then(|s| s.problem.as_ref());
+        let problem = now
+            .assessment
+            .fields
+            .get(path)
+            .and_then(|s| s.problem.as_ref());
         let is_refused = problem.is_some_and(|p| p.is_refusal);
         if problem.is_some() && is_changed {
             self.view.remark = Some(path.to_owned());
@@ -191,14 +248,21 @@ impl Sheet<'_> {
         let order = self.order();
         if let Some(last) = self.view.fill(path, lines, &order, self.model.show.unit) {
             let now = self.now();
-            let odd = order.iter().find(|p| now.assessment.fields.get(*p).is_some_and(|s| s.problem.is_some()));
+            let odd = order.iter().find(|p| {
+                now.assessment
+                    .fields
+                    .get(*p)
+                    .is_some_and(|s| s.problem.is_some())
+            });
             self.view.remark = odd.cloned();
             self.step(ui, &last, Step::Forward);
         }
     }
 
     fn take_offer(&mut self, ui: &Ui, path: &str) {
-        let Some(instead) = self.problem(path).and_then(|p| p.instead) else { return };
+        let Some(instead) = self.problem(path).and_then(|p| p.instead) else {
+            return;
+        };
         self.view.choose(path, &instead);
         self.view.remark = None;
         self.step(ui, path, Step::Forward);
@@ -207,22 +271,35 @@ impl Sheet<'_> {
     /// The field of these whose question or refusal is to be shown: the last one committed, else the first.
     fn remarked(&self, paths: &[String]) -> Option<(String, Problem)> {
         let last = self.view.remark.iter().filter(|path| paths.contains(path));
-        last.chain(paths).find_map(|path| Some((path.clone(), self.problem(path)?)))
+        last.chain(paths)
+            .find_map(|path| Some((path.clone(), self.problem(path)?)))
     }
 
     /// The question or refusal of one of these fields with its answers; Ctrl Enter answers too. True if there is one.
     pub(super) fn remark(&mut self, ui: &mut Ui, paths: &[String]) -> bool {
-        let Some((path, problem)) = self.remarked(paths) else { return false };
+        let Some((path, problem)) = self.remarked(paths) else {
+            return false;
+        };
         let label = field::label(&path);
         let has_answer = !problem.is_refusal || problem.instead.is_some();
+        let told = Problem {
+            text: format!("{label}. {}", problem.text),
+            ..problem.clone()
+        };
         let by_key = has_answer && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         let by_pointer = ui
-            .horizontal(|ui| {
+            .horizontal_centered(|ui| {
                 ui.spacing_mut().item_spacing.x = space::L;
-                text::strong(ui, &label);
-                let answer = widgets::remark(ui, &path, &label, &state_of(Some(&problem)));
+                let answer = widgets::remark(ui, &path, &label, &state_of(Some(&told)));
                 if has_answer {
-                    text::note(ui, if problem.is_refusal { "Ctrl Enter takes it" } else { "Ctrl Enter keeps it" });
+                    text::note(
+                        ui,
+                        if problem.is_refusal {
+                            "Ctrl Enter takes it"
+                        } else {
+                            "Ctrl Enter keeps it"
+                        },
+                    );
                 }
                 answer
             })
@@ -239,13 +316,28 @@ impl Sheet<'_> {
 
 /// How a field with this problem looks.
 fn state_of(problem: Option<&Problem>) -> FieldState<'_> {
-    let Some(problem) = problem else { return FieldState::Plain };
+    let Some(problem) = problem else {
+        return FieldState::Plain;
+    };
     let detail = problem.hint.as_deref().unwrap_or("");
     if problem.is_refusal {
-        let offer = problem.instead.as_deref().map(|text| if text.ends_with("mm") { "Take as mm" } else { "Take as inch" });
-        FieldState::Refused { reason: &problem.text, detail, offer }
+        let offer = problem.instead.as_deref().map(|text| {
+            if text.ends_with("mm") {
+                "Take as mm"
+            } else {
+                "Take as inch"
+            }
+        });
+        FieldState::Refused {
+            reason: &problem.text,
+            detail,
+            offer,
+        }
     } else {
-        FieldState::Asked { question: &problem.text, detail }
+        FieldState::Asked {
+            question: &problem.text,
+            detail,
+        }
     }
 }
 
@@ -254,14 +346,18 @@ fn leaves(ui: &Ui, path: &str) -> Option<Step> {
     if !focus::has(ui.ctx(), path) {
         return None;
     }
-    let mut pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
+    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
     // With Shift first: without it Shift is let through.
     let back = pressed(Modifiers::SHIFT, Key::Enter) | pressed(Modifiers::SHIFT, Key::Tab);
     let on = pressed(Modifiers::NONE, Key::Enter) | pressed(Modifiers::NONE, Key::Tab);
     if back || on {
         ui.memory_mut(|m| m.move_focus(FocusDirection::None));
     }
-    if back { Some(Step::Back) } else { on.then_some(Step::Forward) }
+    if back {
+        Some(Step::Back)
+    } else {
+        on.then_some(Step::Forward)
+    }
 }
 
 /// Room of its own for something that lays itself out, in a place of the page; allocates nothing.
@@ -291,7 +387,14 @@ pub(super) fn field_at(x: f32, y: f32) -> Rect {
 }
 
 /// A badge that opens its reasons, vertically centred on a point. Answers where it stands if it was pressed.
-pub(super) fn badge_at(ui: &mut Ui, x: f32, centre_y: f32, mark: Mark, word: &str, name: &str) -> Option<Rect> {
+pub(super) fn badge_at(
+    ui: &mut Ui,
+    x: f32,
+    centre_y: f32,
+    mark: Mark,
+    word: &str,
+    name: &str,
+) -> Option<Rect> {
     let width = 24.0 + text::width(ui, Face::STRONG, word);
     let rect = Rect::from_min_size(pos2(x, centre_y - 11.0), vec2(width, 22.0));
     let response = room(ui, rect, |ui| widgets::badge_button(ui, mark, word, name));

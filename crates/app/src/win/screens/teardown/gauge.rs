@@ -1,7 +1,7 @@
 //! The line of a gauge: which one, and whether it was in calibration.
 
-use draw::{Mark, Token};
 use draw::tokens::space;
+use draw::{Mark, Token};
 use egui::{Rect, Ui, pos2, vec2};
 use store::Stamp;
 use store::sheet::GaugeFacts;
@@ -18,22 +18,52 @@ const FIELD: f32 = 120.0;
 /// A line with the field for a gauge; `label` says what for, `measures` which gauges there are to choose from.
 pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measures: &str) {
     let rect = strip(ui, LINE);
-    ui.painter().hline(rect.x_range(), rect.bottom() - 0.5, theme::stroke(ui, 1.0, Token::Rule));
+    ui.painter().hline(
+        rect.x_range(),
+        rect.bottom() - 0.5,
+        theme::stroke(ui, 1.0, Token::Rule),
+    );
     let middle = rect.center().y - 0.5;
     let baseline = |size: f32| text::baseline(middle, size);
-    text::at(ui, pos2(rect.left(), baseline(Face::NOTE.size)), draw::Align::Left, Face::NOTE, label);
-    let at = Rect::from_min_size(pos2(rect.left() + LABEL, rect.top() + 1.5), vec2(FIELD, 44.0));
+    text::at(
+        ui,
+        pos2(rect.left(), baseline(Face::NOTE.size)),
+        draw::Align::Left,
+        Face::NOTE,
+        label,
+    );
+    let at = Rect::from_min_size(
+        pos2(rect.left() + LABEL, rect.top() + 1.5),
+        vec2(FIELD, 44.0),
+    );
     let choices = sheet.model.gauges(measures);
-    room(ui, at, |ui| sheet.code(ui, path, "which one?", FIELD, &choices));
+    room(ui, at, |ui| {
+        sheet.code(ui, path, "which one?", FIELD, &choices)
+    });
     let left = at.right() + space::M;
     let code = sheet.view.committed(path);
-    let gauge = sheet.facts().gauges.values().find(|g| g.code.eq_ignore_ascii_case(code));
-    let refusal = sheet.a.fields.get(path).and_then(|s| s.problem.as_ref()).map(|p| p.text.clone());
+    let gauge = sheet
+        .facts()
+        .gauges
+        .values()
+        .find(|g| g.code.eq_ignore_ascii_case(code));
+    let refusal = sheet
+        .a
+        .fields
+        .get(path)
+        .and_then(|s| s.problem.as_ref())
+        .map(|p| p.text.clone());
     match (gauge, refusal) {
         _ if sheet.view.is_typing(path) => {}
         (_, Some(why)) => {
             let face = Face::NOTE_STRONG.token(Token::Fail);
-            text::at_most(ui, pos2(left, baseline(face.size)), rect.right() - left, face, &why);
+            text::at_most(
+                ui,
+                pos2(left, baseline(face.size)),
+                rect.right() - left,
+                face,
+                &why,
+            );
         }
         (Some(gauge), None) => {
             let offset = sheet.facts().at.offset_min;
@@ -41,7 +71,13 @@ pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measu
             let width = 24.0 + text::width(ui, Face::STRONG, &word);
             let badge = rect.right() - width;
             let words = about(gauge, sheet);
-            text::at_most(ui, pos2(left, baseline(16.0)), badge - left - space::M, Face::BODY.muted(), &words);
+            text::at_most(
+                ui,
+                pos2(left, baseline(16.0)),
+                badge - left - space::M,
+                Face::BODY.muted(),
+                &words,
+            );
             widgets::badge_at(ui, pos2(badge, middle), mark, &word);
         }
         (None, None) => {}
@@ -53,7 +89,11 @@ fn about(gauge: &GaugeFacts, sheet: &Sheet) -> String {
     let kind = [gauge.kind.as_str(), &gauge.span].join(" ");
     let kind = kind.trim();
     match gauge.expanded_uncertainty_nm {
-        Some(nm) => format!("{kind}, U {} {} at k = 2", sheet.show().length(nm), sheet.unit()),
+        Some(nm) => format!(
+            "{kind}, U {} {} at k = 2",
+            sheet.show().length(nm),
+            sheet.unit()
+        ),
         None => format!("{kind}, U not known: at best in doubt"),
     }
 }
@@ -61,5 +101,9 @@ fn about(gauge: &GaugeFacts, sheet: &Sheet) -> String {
 /// Whether it was in calibration on the day of the teardown.
 pub fn status(gauge: &GaugeFacts, offset_min: i64) -> (Mark, String) {
     let due = Stamp::second(gauge.due_ms, offset_min).date();
-    if gauge.is_overdue { (Mark::FailInDoubt, format!("overdue since {due}")) } else { (Mark::Pass, "in calibration".into()) }
+    if gauge.is_overdue {
+        (Mark::FailInDoubt, format!("overdue since {due}"))
+    } else {
+        (Mark::Pass, "in calibration".into())
+    }
 }

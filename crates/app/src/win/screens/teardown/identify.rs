@@ -17,7 +17,12 @@ const FIELD: f32 = 240.0;
 
 /// The section.
 pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
-    widgets::section_title(ui, Some(1), Section::Identify.title(), "scan or type: chock or bearing, either is enough");
+    widgets::section_title(
+        ui,
+        Some(1),
+        Section::Identify.title(),
+        "scan or type: chock or bearing, either is enough",
+    );
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
         thing(ui, sheet, "identify.chock", "chock", "scan or type");
@@ -28,7 +33,13 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::L);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
-        let known = sheet.facts().position.as_ref().map_or("scan or type".to_owned(), |(_, p)| format!("{p}, by its last campaign"));
+        let known = sheet
+            .facts()
+            .position
+            .as_ref()
+            .map_or("scan or type".to_owned(), |(_, p)| {
+                format!("{p} (last campaign)")
+            });
         thing(ui, sheet, "identify.position", "position", &known);
         thing(ui, sheet, "identify.roll", "roll", "scan or type");
         last_roll(ui, sheet);
@@ -37,15 +48,24 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::L);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
-        labelled(ui, &field::label("identify.zone"), |ui| sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0));
+        labelled(ui, &field::label("identify.zone"), |ui| {
+            sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0)
+        });
         let now = format!("now: {}", sheet.model.now.date_time());
-        labelled(ui, &field::label("identify.at"), |ui| sheet.words(ui, "identify.at", &now, FIELD));
+        labelled(ui, &field::label("identify.at"), |ui| {
+            sheet.words(ui, "identify.at", &now, FIELD)
+        });
     });
     refusal(ui, sheet, &["identify.zone", "identify.at"]);
     ui.add_space(space::L);
     let width = ui.available_width();
     labelled(ui, &field::label("identify.note"), |ui| {
-        sheet.words(ui, "identify.note", "seals, grease, water, marks on rings and rollers", width);
+        sheet.words(
+            ui,
+            "identify.note",
+            "seals, grease, water, marks on rings and rollers",
+            width,
+        );
     });
     ui.add_space(space::L);
 }
@@ -58,11 +78,19 @@ fn thing(ui: &mut Ui, sheet: &mut Sheet, path: &str, entity: &str, hint: &str) {
 
 /// The roll that was in the chock last, offered and not filled in.
 fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
-    let Some(roll) = sheet.facts().last_roll.clone().filter(|_| sheet.view.committed("identify.roll").is_empty()) else {
+    let Some(roll) = sheet
+        .facts()
+        .last_roll
+        .clone()
+        .filter(|_| sheet.view.committed("identify.roll").is_empty())
+    else {
         return;
     };
     labelled(ui, "it ran on last", |ui| {
-        if Button::new(Kind::Second, &format!("Take {roll}")).show(ui).clicked() {
+        if Button::new(Kind::Second, &format!("Take {roll}"))
+            .show(ui)
+            .clicked()
+        {
             sheet.view.choose("identify.roll", &roll);
             sheet.step(ui, "identify.roll", Step::Forward);
         }
@@ -75,9 +103,20 @@ fn refusal(ui: &mut Ui, sheet: &Sheet, paths: &[&str]) {
         let problem = sheet.a.fields.get(*path).and_then(|s| s.problem.as_ref());
         if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.is_typing(path)) {
             ui.add_space(space::XS);
-            text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &format!("{}: {}", field::label(path), problem.text));
+            text::say(
+                ui,
+                Face::NOTE_STRONG.token(Token::Fail),
+                &format!("{}: {}", field::label(path), problem.text),
+            );
         }
     }
+}
+
+/// A size without the zeros behind its decimal mark.
+fn plain(size: &str) -> String {
+    size.trim_end_matches('0')
+        .trim_end_matches(['.', ','])
+        .to_owned()
 }
 
 /// What the logbook knows of them.
@@ -87,32 +126,78 @@ fn found(ui: &mut Ui, sheet: &Sheet) {
     let show = sheet.show();
     let state = &sheet.a.sections[0];
     let Some(bearing) = &facts.bearing else {
-        text::say(ui, Face::BODY.muted(), "What the logbook knows of it stands here then: type, place, hours, load zone.");
+        text::say(
+            ui,
+            Face::BODY.muted(),
+            "What the logbook knows of it stands here then: type, place, hours, load zone.",
+        );
         return;
     };
     widgets::rule(ui);
     if let Some(t) = &facts.bearing_type {
-        let size = |name| t.whole(name).map_or_else(|| "?".to_owned(), |nm| show.length(nm));
-        let sizes = format!("{} \u{d7} {} \u{d7} {} {}", size("bore_nm"), size("outside_nm"), size("width_nm"), sheet.unit());
-        widgets::key_value(ui, "bearing", &format!("{}, {}", bearing.serial, t.code), &sizes);
+        let size = |name| {
+            t.whole(name)
+                .map_or_else(|| "?".to_owned(), |nm| plain(&show.length(nm)))
+        };
+        let sizes = format!(
+            "{} \u{d7} {} \u{d7} {} {}",
+            size("bore_nm"),
+            size("outside_nm"),
+            size("width_nm"),
+            sheet.unit()
+        );
+        widgets::key_value(
+            ui,
+            "bearing",
+            &format!("{}, {}", bearing.serial, t.code),
+            &sizes,
+        );
     }
     if let Some(stay) = &bearing.stay {
-        let from = facts.position.as_ref().map_or_else(String::new, |(_, p)| format!(", off {p}"));
+        let from = facts
+            .position
+            .as_ref()
+            .map_or_else(String::new, |(_, p)| format!(", off {p}"));
         let since = store::Stamp::second(stay.from_ms, facts.at.offset_min).date();
-        widgets::key_value(ui, "came out of", &format!("{}{from}", stay.chock_code), &format!("in it since {since}"));
-        let zone = usize::try_from(stay.zone - 1).ok().and_then(|z| ZONES.get(z));
-        let up = zone.map_or_else(|| "not recorded".to_owned(), |zone| format!("zone {zone} up"));
-        let ran = format!("{} h, {} kt rolled", show.hours(stay.run_s), show.kilotonnes(stay.rolled_kg));
+        widgets::key_value(
+            ui,
+            "came out of",
+            &format!("{}{from}", stay.chock_code),
+            &format!("in it since {since}"),
+        );
+        let zone = usize::try_from(stay.zone - 1)
+            .ok()
+            .and_then(|z| ZONES.get(z));
+        let up = zone.map_or_else(
+            || "not recorded".to_owned(),
+            |zone| format!("zone {zone} up"),
+        );
+        let ran = format!(
+            "{} h, {} kt rolled",
+            show.hours(stay.run_s),
+            show.kilotonnes(stay.rolled_kg)
+        );
         widgets::key_value(ui, "this stay", &ran, &up);
     }
     let total = format!("{} h", show.hours(bearing.total_run_s));
-    let revision = if bearing.revision > 1 { format!("revision {}: reconditioned", bearing.revision) } else { String::new() };
+    let revision = if bearing.revision > 1 {
+        format!("revision {}: reconditioned", bearing.revision)
+    } else {
+        String::new()
+    };
     widgets::key_value(ui, "in all", &total, &revision);
     if let Some(why) = &bearing.held {
         ui.add_space(space::S);
         widgets::caution(ui, "On hold", why);
     }
-    for why in &state.blockers {
+    // A refused field says so at its place.
+    let at_field = |why: &&String| {
+        sheet
+            .order()
+            .iter()
+            .any(|path| why.starts_with(&field::label(path)))
+    };
+    for why in state.blockers.iter().filter(|why| !at_field(why)) {
         ui.add_space(space::S);
         widgets::error_box(ui, "These do not agree", why);
     }

@@ -63,13 +63,23 @@ impl TeardownScreen {
 
     /// Why there is nothing to show, or nothing fresh.
     fn trouble(&self) -> Option<&str> {
-        self.draft.load().error().filter(|_| self.view.is_none()).or(self.facts.load().error())
+        self.draft
+            .load()
+            .error()
+            .filter(|_| self.view.is_none())
+            .or(self.facts.load().error())
     }
 
     fn hand_over(&mut self, time: f64) {
         let Some(view) = &mut self.view else { return };
         for change in view.take_changes() {
-            self.keeper.note(&change.path, &change.text, change.source, change.is_committed, time);
+            self.keeper.note(
+                &change.path,
+                &change.text,
+                change.source,
+                change.is_committed,
+                time,
+            );
         }
         self.keeper.note_caret(view.caret(), time);
     }
@@ -80,14 +90,17 @@ impl Screen for TeardownScreen {
         let id = self.keeper.draft();
         if self.view.is_none() {
             // Read once: what is typed since is newer than any later reading.
-            self.draft.refresh(worker, &id, |logbook, id| read(logbook.connection(), *id));
+            self.draft
+                .refresh(worker, &id, |logbook, id| read(logbook.connection(), *id));
             if let Some(draft) = self.draft.value() {
                 self.keeper = Keeper::new(id, &draft.caret);
                 self.view = Some(SheetView::new(draft.fields.clone(), &draft.caret));
             }
         }
         if let Some(view) = &self.view {
-            let read = |logbook: &store::Logbook, key: &Fields| Facts::load(logbook.connection(), key, logbook.now());
+            let read = |logbook: &store::Logbook, key: &Fields| {
+                Facts::load(logbook.connection(), key, logbook.now())
+            };
             self.facts.refresh(worker, &facts_key(view.fields()), read);
             if let Some(facts) = self.facts.value() {
                 self.known = Some(Arc::clone(facts));
@@ -97,8 +110,15 @@ impl Screen for TeardownScreen {
     }
 
     fn heading(&self, cx: &Cx) -> Heading {
-        let detail = self.known.as_ref().map(|facts| model::heading(facts, cx.show)).unwrap_or_default();
-        Heading { note: self.keeper.words(), ..Heading::new("Teardown", detail) }
+        let detail = self
+            .known
+            .as_ref()
+            .map(|facts| model::heading(facts, cx.show))
+            .unwrap_or_default();
+        Heading {
+            note: self.keeper.words(),
+            ..Heading::new("Teardown", detail)
+        }
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
@@ -139,6 +159,9 @@ impl Screen for TeardownScreen {
     }
 
     fn leave(&mut self, worker: &Worker) {
+        if let Some(view) = &mut self.view {
+            view.reopen();
+        }
         self.keeper.flush(worker);
     }
 }

@@ -43,19 +43,37 @@ impl SheetModel<'_> {
     /// Things of one entity as choices.
     pub fn choices(&self, entity: &str) -> Vec<(String, String)> {
         let wanted = self.things.iter().filter(|thing| thing.entity == entity);
-        wanted.map(|thing| (thing.code.clone(), thing.detail.clone())).collect()
+        wanted
+            .map(|thing| (thing.code.clone(), thing.detail.clone()))
+            .collect()
     }
 
     /// Gauges that measure one of these, as choices.
     pub fn gauges(&self, measures: &str) -> Vec<(String, String)> {
-        let wanted = self.facts.gauges.values().filter(|g| g.measures == measures);
-        wanted.map(|g| (g.code.clone(), [g.kind.as_str(), &g.span].join(" ").trim().to_owned())).collect()
+        let wanted = self
+            .facts
+            .gauges
+            .values()
+            .filter(|g| g.measures == measures);
+        wanted
+            .map(|g| {
+                (
+                    g.code.clone(),
+                    [g.kind.as_str(), &g.span].join(" ").trim().to_owned(),
+                )
+            })
+            .collect()
     }
 
     /// People with one of these roles who are still there, as choices.
     pub fn people(&self, roles: &[Role]) -> Vec<(String, String)> {
-        let wanted = self.people.iter().filter(|p| p.is_active && roles.contains(&p.role));
-        wanted.map(|p| (p.name.clone(), p.role.as_str().to_owned())).collect()
+        let wanted = self
+            .people
+            .iter()
+            .filter(|p| p.is_active && roles.contains(&p.role));
+        wanted
+            .map(|p| (p.name.clone(), p.role.as_str().to_owned()))
+            .collect()
     }
 }
 
@@ -72,24 +90,39 @@ pub fn section_mark(state: &SectionState, is_open: bool) -> SectionMark {
 pub fn heading(facts: &Facts, show: Show) -> String {
     let mut parts = Vec::new();
     let Some(bearing) = &facts.bearing else {
-        return facts.chock.as_ref().map_or_else(String::new, |c| c.code.clone());
+        return facts
+            .chock
+            .as_ref()
+            .map_or_else(String::new, |c| c.code.clone());
     };
     parts.push(bearing.serial.clone());
     if let Some(t) = &facts.bearing_type {
         parts.push(t.code.clone());
     }
-    let run = bearing.stay.as_ref().map(|stay| format!("after {} h", show.hours(stay.run_s)));
+    let run = bearing
+        .stay
+        .as_ref()
+        .map(|stay| format!("after {} h", show.hours(stay.run_s)));
     let from = match (&facts.position, &facts.chock) {
         (Some((_, position)), _) => Some(format!("off {position}")),
         (None, Some(chock)) => Some(format!("out of {}", chock.code)),
         (None, None) => None,
     };
-    parts.extend([[from, run].into_iter().flatten().collect::<Vec<_>>().join(" ")]);
+    parts.extend([[from, run]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" ")]);
     parts.retain(|part| !part.is_empty());
     parts.join(" \u{b7} ")
 }
 
 /// Whether anything was measured yet.
 pub fn is_begun(a: &Assessment) -> bool {
-    a.clearance.pairs.iter().any(|p| p.places > 0 || p.spacer_nm.is_some()) || !a.bore.is_empty() || !a.neck.is_empty()
+    a.clearance
+        .pairs
+        .iter()
+        .any(|p| p.places > 0 || p.spacer_nm.is_some())
+        || !a.bore.is_empty()
+        || !a.neck.is_empty()
 }

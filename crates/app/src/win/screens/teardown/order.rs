@@ -46,7 +46,11 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             order
         }
         Section::Seats => {
-            let view = if seat == SeatName::Bore { &a.bore } else { &a.neck };
+            let view = if seat == SeatName::Bore {
+                &a.bore
+            } else {
+                &a.neck
+            };
             let mut order = field::seat_order(seat);
             order.push(format!("{}.gauge", seat.prefix()));
             let skip = format!("skip.{}", seat.prefix());
@@ -79,7 +83,12 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
     }
     let mut order = Vec::new();
     if a.decided == Some(Disposition::RegrindSpacers) {
-        order.extend(PAIRS.into_iter().filter(|p| is_ground(a, *p)).map(field::after));
+        order.extend(
+            PAIRS
+                .into_iter()
+                .filter(|p| is_ground(a, *p))
+                .map(field::after),
+        );
         order.push("shim.found".into());
         if asks_retention(a) {
             order.push("retention.checked".into());
@@ -111,7 +120,8 @@ pub fn has(fields: &Fields, path: &str) -> bool {
 
 /// Whether something else was decided than is recommended.
 pub fn departs(a: &Assessment) -> bool {
-    a.decided.is_some_and(|decided| decided != a.recommendation.disposition)
+    a.decided
+        .is_some_and(|decided| decided != a.recommendation.disposition)
 }
 
 /// The zone that is advised.
@@ -129,7 +139,10 @@ pub fn chooses_otherwise(a: &Assessment) -> bool {
 
 /// Whether the spacer of a pair, from 1, is ground.
 pub fn is_ground(a: &Assessment, pair: usize) -> bool {
-    a.clearance.pairs.get(pair - 1).is_some_and(|p| p.grind_nm != Some(0))
+    a.clearance
+        .pairs
+        .get(pair - 1)
+        .is_some_and(|p| p.grind_nm != Some(0))
 }
 
 /// Whether the inner stack gets shorter, so that the axial retention is to be checked.
@@ -139,13 +152,29 @@ pub fn asks_retention(a: &Assessment) -> bool {
 }
 
 /// The field that a line standing against signing is about.
-pub fn target(section: Section, blocker: &str, sheet: &Sheet) -> (Section, SeatName, Option<String>) {
-    let seat = if blocker.starts_with(SeatName::Neck.title()) { SeatName::Neck } else { SeatName::Bore };
+pub fn target(
+    section: Section,
+    blocker: &str,
+    sheet: &Sheet,
+) -> (Section, SeatName, Option<String>) {
+    let seat = if blocker.starts_with(SeatName::Neck.title()) {
+        SeatName::Neck
+    } else {
+        SeatName::Bore
+    };
     let order = order(section, seat, sheet);
-    let named = order.iter().find(|path| blocker.starts_with(&field::label(path)));
-    let known = KNOWN.iter().find(|(words, _)| blocker.contains(words)).map(|(_, path)| (*path).to_owned());
+    let named = order
+        .iter()
+        .find(|path| blocker.starts_with(&field::label(path)));
+    let known = KNOWN
+        .iter()
+        .find(|(words, _)| blocker.contains(words))
+        .map(|(_, path)| (*path).to_owned());
     let row = |prefix: &str, path: fn(usize) -> String| {
-        PAIRS.into_iter().find(|p| blocker.starts_with(&format!("{prefix}{p}:"))).map(path)
+        PAIRS
+            .into_iter()
+            .find(|p| blocker.starts_with(&format!("{prefix}{p}:")))
+            .map(path)
     };
     let is_open = |path: &&String| !has(sheet.fields, path);
     let path = known

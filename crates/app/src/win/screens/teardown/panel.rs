@@ -1,7 +1,7 @@
 //! The panel at the right: what the sheet says so far, and why.
 
 use calc::conformity::Verdict;
-use calc::disposition::{Disposition, ZoneAdvice};
+use calc::disposition::{Disposition, Fact, ZoneAdvice};
 use draw::tokens::space;
 use draw::{Align, Pair, Token};
 use egui::{Ui, pos2};
@@ -23,7 +23,11 @@ const REASONS_MAX: usize = 5;
 /// The panel.
 pub fn panel_ui(ui: &mut Ui, sheet: &mut Sheet) {
     if sheet.facts().bearing.is_none() {
-        text::say(ui, Face::BODY.muted(), "Scan or type the chock or the bearing. What the readings lead to stands here then.");
+        text::say(
+            ui,
+            Face::BODY.muted(),
+            "Scan or type the chock or the bearing. What the readings lead to stands here then.",
+        );
         return;
     }
     ui.spacing_mut().item_spacing.y = space::XS;
@@ -61,14 +65,22 @@ fn headline(ui: &mut Ui, sheet: &Sheet) {
     }
     let first = &a.clearance.pairs[0];
     let show = sheet.show();
-    if let (Some((low, high)), Some(min), Some(max)) = (first.target_nm, first.drawing_min_nm, first.drawing_max_nm)
+    if let (Some((low, high)), Some(min), Some(max)) =
+        (first.target_nm, first.drawing_min_nm, first.drawing_max_nm)
         && a.recommendation.disposition == Disposition::RegrindSpacers
     {
         let middle = show.length(i64::midpoint(low, high));
-        about.push(format!("Target {middle}, drawing {} to {}.", show.length(min), show.length(max)));
+        about.push(format!(
+            "Target {middle}, drawing {} to {}.",
+            show.length(min),
+            show.length(max)
+        ));
     }
     if departs(a) {
-        about.push(format!("Decided: {}.", a.decided.map_or("", Disposition::words).to_lowercase()));
+        about.push(format!(
+            "Decided: {}.",
+            a.decided.map_or("", Disposition::words).to_lowercase()
+        ));
     }
     if !about.is_empty() {
         text::note(ui, &about.join(" "));
@@ -78,13 +90,28 @@ fn headline(ui: &mut Ui, sheet: &Sheet) {
 /// Spacer by spacer: by how much to grind, or what is still to be read.
 fn pairs(ui: &mut Ui, sheet: &Sheet) {
     let a = &sheet.a;
-    let regrinds = a.clearance.pairs.iter().any(|p| p.grind_nm.is_some_and(|g| g > 0) && p.rework_verdict == Verdict::Fail)
-        || [Some(a.recommendation.disposition), a.decided].contains(&Some(Disposition::RegrindSpacers));
+    let regrinds = a
+        .clearance
+        .pairs
+        .iter()
+        .any(|p| p.grind_nm.is_some_and(|g| g > 0) && p.rework_verdict == Verdict::Fail)
+        || [Some(a.recommendation.disposition), a.decided]
+            .contains(&Some(Disposition::RegrindSpacers));
     if !is_begun(a) || (!regrinds && a.clearance.pairs.iter().all(|p| p.is_complete)) {
         return;
     }
-    let largest = a.clearance.pairs.iter().filter_map(|p| p.grind_nm).max().filter(|g| regrinds && *g > 0);
-    let big = a.clearance.pairs.iter().position(|p| largest.is_some() && p.grind_nm == largest);
+    let largest = a
+        .clearance
+        .pairs
+        .iter()
+        .filter_map(|p| p.grind_nm)
+        .max()
+        .filter(|g| regrinds && *g > 0);
+    let big = a
+        .clearance
+        .pairs
+        .iter()
+        .position(|p| largest.is_some() && p.grind_nm == largest);
     ui.add_space(space::S);
     for pair in Pair::ALL {
         let view = &a.clearance.pairs[pair.index()];
@@ -106,24 +133,53 @@ fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: boo
         (Some(grind), _) if regrinds => {
             let to = view.spacer_nm.zip(view.new_spacer_nm);
             let to = to.map(|(from, to)| format!("{} to {}", show.length(from), show.length(to)));
-            (show.length_unit(grind), to, if is_big { Face::BIG } else { Face::SECTION })
+            (
+                show.length_unit(grind),
+                to,
+                if is_big { Face::BIG } else { Face::SECTION },
+            )
         }
-        (Some(_), true) => (view.end_play_nm.map_or_else(String::new, |nm| show.length_unit(nm)), None, Face::BODY),
-        (None, true) => ("cannot be ground to it".to_owned(), None, Face::BODY.token(Token::Fail)),
-        (_, false) => (format!("{} to read", missing(view)), None, Face::BODY.muted()),
+        (Some(_), true) => (
+            view.end_play_nm
+                .map_or_else(String::new, |nm| show.length_unit(nm)),
+            None,
+            Face::BODY,
+        ),
+        (None, true) => (
+            "cannot be ground to it".to_owned(),
+            None,
+            Face::BODY.token(Token::Fail),
+        ),
+        (_, false) => (
+            format!("{} to read", missing(view)),
+            None,
+            Face::BODY.muted(),
+        ),
     };
     let rect = strip(ui, if from_to.is_some() { 62.0 } else { 40.0 });
     let baseline = rect.top() + if from_to.is_some() { 31.0 } else { 26.0 };
     let name = Face::STRONG.token(pair.token());
-    text::at(ui, pos2(rect.left(), baseline), Align::Left, name, &format!("S{}", pair.index() + 1));
+    text::at(
+        ui,
+        pos2(rect.left(), baseline),
+        Align::Left,
+        name,
+        &format!("S{}", pair.index() + 1),
+    );
     text::at(ui, pos2(rect.right(), baseline), Align::Right, face, &value);
     if let Some(words) = from_to {
-        text::at(ui, pos2(rect.right(), baseline + 22.0), Align::Right, Face::BODY.muted(), &words);
+        text::at(
+            ui,
+            pos2(rect.right(), baseline + 22.0),
+            Align::Right,
+            Face::BODY.muted(),
+            &words,
+        );
     }
 }
 
 fn reasons(ui: &mut Ui, sheet: &Sheet) {
-    let all = sheet.a.reasons(sheet.show());
+    let all = told(sheet);
     if all.is_empty() || !is_begun(&sheet.a) {
         return;
     }
@@ -138,9 +194,34 @@ fn reasons(ui: &mut Ui, sheet: &Sheet) {
     }
 }
 
+/// The reasons without what the panel says elsewhere (how much to grind, where to turn), what is missing in one line.
+fn told(sheet: &Sheet) -> Vec<String> {
+    let mut missing = Vec::new();
+    let mut all = Vec::new();
+    for (reason, text) in sheet
+        .a
+        .recommendation
+        .reasons
+        .iter()
+        .zip(sheet.a.reasons(sheet.show()))
+    {
+        match &reason.fact {
+            Fact::Grind { .. } | Fact::TurnTo { .. } | Fact::KeepZone { .. } => {}
+            Fact::NotMeasured { what } => missing.push(what.as_str()),
+            _ => all.push(text),
+        }
+    }
+    if !missing.is_empty() {
+        all.push(format!("Not measured: {}.", missing.join(", ")));
+    }
+    all
+}
+
 /// Hours of each load zone, with the one that is advised.
 pub fn zones(ui: &mut Ui, sheet: &Sheet) {
-    let Some(bearing) = &sheet.facts().bearing else { return };
+    let Some(bearing) = &sheet.facts().bearing else {
+        return;
+    };
     part(ui);
     let rect = strip(ui, 26.0);
     let baseline = rect.top() + 18.0;
@@ -151,11 +232,29 @@ pub fn zones(ui: &mut Ui, sheet: &Sheet) {
         ZoneAdvice::NotAsked => ("Hours by load zone", ""),
     };
     let advised = advised(&sheet.a);
-    let at = text::at(ui, pos2(rect.left(), baseline), Align::Left, Face::BODY, words.0);
+    let at = text::at(
+        ui,
+        pos2(rect.left(), baseline),
+        Align::Left,
+        Face::BODY,
+        words.0,
+    );
     if let Some(zone) = advised {
-        text::at(ui, pos2(at.right() + 5.0, baseline), Align::Left, Face::STRONG, zone.as_str());
+        text::at(
+            ui,
+            pos2(at.right() + 5.0, baseline),
+            Align::Left,
+            Face::STRONG,
+            zone.as_str(),
+        );
     }
-    text::at(ui, pos2(rect.right(), baseline), Align::Right, Face::NOTE, words.1);
+    text::at(
+        ui,
+        pos2(rect.right(), baseline),
+        Align::Right,
+        Face::NOTE,
+        words.1,
+    );
     zone_bars(ui, sheet, bearing.zone_run_s);
 }
 
@@ -174,21 +273,50 @@ pub fn zone_bars(ui: &mut Ui, sheet: &Sheet, run_s: [i64; 4]) {
         })
         .collect();
     let max = hours.into_iter().fold(0.0, f64::max) * 1.1;
-    Bars { title: "Hours in the load, by zone", rows: &rows, limit: None, max, label_width: 30.0 }.show(ui);
+    Bars {
+        title: "Hours in the load, by zone",
+        rows: &rows,
+        limit: None,
+        max,
+        label_width: 30.0,
+    }
+    .show(ui);
 }
 
 /// The worst line of the seat that is open, with its history.
 fn seat(ui: &mut Ui, sheet: &Sheet) {
-    let view = if sheet.view.seat == SeatName::Bore { &sheet.a.bore } else { &sheet.a.neck };
+    let view = if sheet.view.seat == SeatName::Bore {
+        &sheet.a.bore
+    } else {
+        &sheet.a.neck
+    };
     if let Some(check) = worst(&view.checks) {
         ui.add_space(space::S);
         let rect = strip(ui, 62.0);
         let baseline = rect.top() + 33.0;
         let value = format!("{} {}", number(sheet, check, check.value_nm), sheet.unit());
-        text::at(ui, pos2(rect.left(), baseline), Align::Left, Face::NOTE, &full_title(check).to_lowercase());
-        text::at(ui, pos2(rect.right(), baseline), Align::Right, Face::BIG, &value);
+        text::at(
+            ui,
+            pos2(rect.left(), baseline),
+            Align::Left,
+            Face::NOTE,
+            &full_title(check).to_lowercase(),
+        );
+        text::at(
+            ui,
+            pos2(rect.right(), baseline),
+            Align::Right,
+            Face::BIG,
+            &value,
+        );
         let limit = format!("limit {}", limit_words(sheet, check));
-        text::at(ui, pos2(rect.right(), baseline + 23.0), Align::Right, Face::BODY.muted(), &limit);
+        text::at(
+            ui,
+            pos2(rect.right(), baseline + 23.0),
+            Align::Right,
+            Face::BODY.muted(),
+            &limit,
+        );
     }
     if sheet.view.seat == SeatName::Bore {
         ovality(ui, sheet);
@@ -198,14 +326,25 @@ fn seat(ui: &mut Ui, sheet: &Sheet) {
 /// The line that decides: the worst verdict, and of several the one furthest beyond its limit.
 fn worst(checks: &[SeatCheckView]) -> Option<&SeatCheckView> {
     let verdict = Verdict::worst(checks.iter().map(|c| c.verdict));
-    checks.iter().filter(|c| c.verdict == verdict).min_by_key(|c| c.margin_nm().unwrap_or(i64::MAX))
+    checks
+        .iter()
+        .filter(|c| c.verdict == verdict)
+        .min_by_key(|c| c.margin_nm().unwrap_or(i64::MAX))
 }
 
 /// Ovality of the plane at the barrel, sheet by sheet.
 fn ovality(ui: &mut Ui, sheet: &Sheet) {
-    let limit = sheet.facts().bearing_type.as_ref().and_then(|t| t.whole("chock_ovality_max_nm"));
+    let limit = sheet
+        .facts()
+        .bearing_type
+        .as_ref()
+        .and_then(|t| t.whole("chock_ovality_max_nm"));
     let now = sheet.a.bore.ovality_nm[0].map(|nm| (sheet.facts().at.date(), nm));
-    let earlier = sheet.facts().last_bores.iter().filter_map(|b| Some((b.at.date(), *b.ovality_nm.first()?)));
+    let earlier = sheet
+        .facts()
+        .last_bores
+        .iter()
+        .filter_map(|b| Some((b.at.date(), *b.ovality_nm.first()?)));
     let mut all: Vec<(String, i64)> = earlier.collect();
     all.drain(..all.len().saturating_sub(4));
     let is_now = now.is_some();
@@ -226,10 +365,23 @@ fn ovality(ui: &mut Ui, sheet: &Sheet) {
             value: *nm as f64,
             text,
             lit: is_now && i == last,
-            token: limit.filter(|limit| *nm > *limit && is_now && i == last).map(|_| Token::Fail),
+            token: limit
+                .filter(|limit| *nm > *limit && is_now && i == last)
+                .map(|_| Token::Fail),
         })
         .collect();
-    let largest = all.iter().map(|(_, nm)| *nm).chain(limit).max().unwrap_or(1) as f64;
-    let bars = Bars { title: "Ovality of plane 1", rows: &rows, limit: limit.map(|nm| nm as f64), max: largest * 1.1, label_width: 84.0 };
+    let largest = all
+        .iter()
+        .map(|(_, nm)| *nm)
+        .chain(limit)
+        .max()
+        .unwrap_or(1) as f64;
+    let bars = Bars {
+        title: "Ovality of plane 1",
+        rows: &rows,
+        limit: limit.map(|nm| nm as f64),
+        max: largest * 1.1,
+        label_width: 84.0,
+    };
     bars.show(ui);
 }

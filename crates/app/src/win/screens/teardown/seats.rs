@@ -7,7 +7,7 @@ use egui::{Rect, Ui, pos2, vec2};
 use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
 use store::sheet::{SeatCheckView, SeatView, Section};
 
-use super::clearance::{arrow, skip};
+use super::clearance::{arrow, foot};
 use super::fields::{Sheet, badge_at, field_at, mark, room, strip};
 use super::gauge::gauge_line;
 use super::view::Why;
@@ -18,12 +18,18 @@ use crate::ui::{focus, paint, theme, widgets};
 const PITCH: f32 = 102.0;
 /// Fields with the numbers of their planes.
 const GRID: f32 = 39.0 + 3.0 * PITCH + 88.0;
-const PLANE: f32 = 76.0;
-const RESULT: f32 = 32.0;
+const PLANE: f32 = 74.0;
+const RESULT: f32 = 30.0;
+
+const HINT: &str = "Fields keep what was typed; under each stands its size at 20 \u{b0}C. Planes count from the barrel.";
 
 /// The seat that is open.
 fn seat<'a>(sheet: &'a Sheet) -> &'a SeatView {
-    if sheet.view.seat == SeatName::Bore { &sheet.a.bore } else { &sheet.a.neck }
+    if sheet.view.seat == SeatName::Bore {
+        &sheet.a.bore
+    } else {
+        &sheet.a.neck
+    }
 }
 
 /// The section.
@@ -31,31 +37,52 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let top = ui.cursor().min;
     let right = ui.max_rect().right();
     widgets::section_title(ui, Some(3), Section::Seats.title(), "");
-    tabs(ui, sheet, Rect::from_min_max(pos2(right - 188.0, top.y + 3.0), pos2(right, top.y + 47.0)));
+    tabs(
+        ui,
+        sheet,
+        Rect::from_min_max(pos2(right - 188.0, top.y + 3.0), pos2(right, top.y + 47.0)),
+    );
     let name = sheet.view.seat;
     let prefix = name.prefix();
     let all = ui.available_rect_before_wrap();
     let grid_left = (all.right() - GRID).round();
     let below_grid = grid(ui, sheet, pos2(grid_left, all.top()));
-    let below_map = map(ui, sheet, Rect::from_min_max(all.min, pos2(grid_left - space::L, all.bottom())));
+    let below_map = map(
+        ui,
+        sheet,
+        Rect::from_min_max(all.min, pos2(grid_left - space::L, all.bottom())),
+    );
     ui.add_space((below_grid.max(below_map) - all.top()).ceil());
     results(ui, sheet);
-    gauge_line(ui, sheet, &format!("{prefix}.gauge"), "gauge", if name == SeatName::Bore { "bore" } else { "neck" });
-    ui.add_space(space::S);
-    let order = sheet.order();
-    if !sheet.remark(ui, &order) {
-        text::note(ui, "Fields keep what was typed; under each stands its size at 20 \u{b0}C. Seen from outboard, planes from the barrel.");
-    }
+    gauge_line(
+        ui,
+        sheet,
+        &format!("{prefix}.gauge"),
+        "gauge",
+        if name == SeatName::Bore {
+            "bore"
+        } else {
+            "neck"
+        },
+    );
     let is_read = seat(sheet).missing == 0;
-    skip(ui, sheet, &format!("skip.{prefix}"), is_read);
-    ui.add_space(space::S);
+    foot(
+        ui,
+        sheet,
+        HINT,
+        (&format!("skip.{prefix}"), "Not measured\u{2026}", is_read),
+    );
 }
 
 fn tabs(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) {
     let all = [SeatName::Bore, SeatName::Neck];
     let mut chosen = usize::from(sheet.view.seat == SeatName::Neck);
     let words = all.map(SeatName::title);
-    let width: f32 = words.iter().map(|w| text::width(ui, Face::STRONG, w).ceil()).sum::<f32>() + space::XL;
+    let width: f32 = words
+        .iter()
+        .map(|w| text::width(ui, Face::STRONG, w).ceil())
+        .sum::<f32>()
+        + space::XL;
     let at = Rect::from_min_max(pos2(rect.right() - width, rect.top()), rect.max);
     if room(ui, at, |ui| widgets::tabs(ui, "Seat", &words, &mut chosen)) {
         sheet.view.commit_all(sheet.model.show, sheet.time);
@@ -68,7 +95,11 @@ fn tabs(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) {
 fn grid(ui: &mut Ui, sheet: &mut Sheet, at: egui::Pos2) -> f32 {
     let name = sheet.view.seat;
     let prefix = name.prefix();
-    let part = if name == SeatName::Bore { "chock" } else { "neck" };
+    let part = if name == SeatName::Bore {
+        "chock"
+    } else {
+        "neck"
+    };
     let x = |column: f32| at.x + 39.0 + PITCH * column;
     let mut caption = |x: f32, words: &str| {
         text::at(ui, pos2(x, at.y + 13.0), Align::Left, Face::NOTE, words);
@@ -78,22 +109,47 @@ fn grid(ui: &mut Ui, sheet: &mut Sheet, at: egui::Pos2) -> f32 {
     caption(x(3.0), &format!("{part}, last"));
     let top = at.y + 22.0;
     for (column, end) in [(0.0, "temp_first"), (1.0, "temp_gauge"), (3.0, "temp_last")] {
-        sheet.number(ui, &format!("{prefix}.{end}"), field_at(x(column), top), "\u{b0}C");
+        sheet.number(
+            ui,
+            &format!("{prefix}.{end}"),
+            field_at(x(column), top),
+            "\u{b0}C",
+        );
     }
     arrow(ui, pos2(x(1.0) - 7.0, top + 22.0), Token::Edge);
     let head = top + 44.0 + 20.0;
     text::at(ui, pos2(at.x, head), Align::Left, Face::NOTE, "plane");
     for (column, degrees) in [0.0, 1.0, 2.0, 3.0].into_iter().zip(SEAT_DEGREES) {
-        text::at(ui, pos2(x(column) + 44.0, head), Align::Centre, Face::NOTE, &format!("{degrees}\u{b0}"));
+        text::at(
+            ui,
+            pos2(x(column) + 44.0, head),
+            Align::Centre,
+            Face::NOTE,
+            &format!("{degrees}\u{b0}"),
+        );
     }
     let first = head + 9.0;
     for (row, plane) in [0.0, 1.0, 2.0].into_iter().zip(PAIRS) {
         let top = first + PLANE * row;
         let centre = top + 22.0;
         let face = Face::STRONG.muted();
-        text::at(ui, pos2(at.x + 24.0, text::baseline(centre, face.size)), Align::Centre, face, &plane.to_string());
-        for (column, (d, degrees)) in [0.0, 1.0, 2.0, 3.0].into_iter().zip(SEAT_DEGREES.into_iter().enumerate()) {
-            sheet.number(ui, &field::size(name, plane, degrees), field_at(x(column), top), "");
+        text::at(
+            ui,
+            pos2(at.x + 24.0, text::baseline(centre, face.size)),
+            Align::Centre,
+            face,
+            &plane.to_string(),
+        );
+        for (column, (d, degrees)) in [0.0, 1.0, 2.0, 3.0]
+            .into_iter()
+            .zip(SEAT_DEGREES.into_iter().enumerate())
+        {
+            sheet.number(
+                ui,
+                &field::size(name, plane, degrees),
+                field_at(x(column), top),
+                "",
+            );
             at_20_c(ui, sheet, pos2(x(column) + 44.0, top + 60.0), plane - 1, d);
             if d < 3 {
                 arrow(ui, pos2(x(column) + 95.0, centre), Token::Edge);
@@ -109,7 +165,13 @@ fn grid(ui: &mut Ui, sheet: &mut Sheet, at: egui::Pos2) -> f32 {
 /// The size at 20 degrees under its field, once the temperatures are known.
 fn at_20_c(ui: &mut Ui, sheet: &Sheet, at: egui::Pos2, plane: usize, direction: usize) {
     let prefix = sheet.view.seat.prefix();
-    let is_known = |end: &str| sheet.a.fields.get(&format!("{prefix}.{end}")).is_some_and(|s| s.value.is_some());
+    let is_known = |end: &str| {
+        sheet
+            .a
+            .fields
+            .get(&format!("{prefix}.{end}"))
+            .is_some_and(|s| s.value.is_some())
+    };
     let size = seat(sheet).sizes_nm[plane][direction];
     if let Some(nm) = size.filter(|_| is_known("temp_first") && is_known("temp_gauge")) {
         text::at(ui, at, Align::Centre, Face::NOTE, &sheet.show().length(nm));
@@ -138,13 +200,27 @@ fn route(ui: &Ui, right: f32, from_y: f32, left: f32, next_y: f32) {
 /// The outline; answers where it ends.
 fn map(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) -> f32 {
     let Some(bearing_type) = &sheet.model.facts.bearing_type else {
-        text::at(ui, rect.min + vec2(0.0, 16.0), Align::Left, Face::NOTE, "Scan or type the bearing first.");
+        text::at(
+            ui,
+            rect.min + vec2(0.0, 16.0),
+            Align::Left,
+            Face::NOTE,
+            "Scan or type the bearing first.",
+        );
         return rect.top() + 24.0;
     };
     let name = sheet.view.seat;
     let of = match name {
-        SeatName::Bore => sheet.facts().chock.as_ref().map_or(String::new(), |c| format!(" of {}", c.code)),
-        SeatName::Neck => sheet.facts().roll.as_ref().map_or(String::new(), |(_, roll)| format!(" of {roll}")),
+        SeatName::Bore => sheet
+            .facts()
+            .chock
+            .as_ref()
+            .map_or(String::new(), |c| format!(" of {}", c.code)),
+        SeatName::Neck => sheet
+            .facts()
+            .roll
+            .as_ref()
+            .map_or(String::new(), |(_, roll)| format!(" of {roll}")),
     };
     let sizes = SeatSizes {
         seat: name,
@@ -200,7 +276,13 @@ fn so_far(ui: &mut Ui, sheet: &Sheet, view: &SeatView) {
         let rect = line(ui);
         titled(ui, rect, "Ovality", &format!("plane {plane}, so far"));
         let at = pos2(rect.left() + found, text::baseline(rect.center().y, 16.0));
-        text::at(ui, at, Align::Right, Face::BODY.muted(), &sheet.show().length(nm));
+        text::at(
+            ui,
+            at,
+            Align::Right,
+            Face::BODY.muted(),
+            &sheet.show().length(nm),
+        );
     }
     let rect = line(ui);
     let words = match view.missing {
@@ -213,14 +295,30 @@ fn so_far(ui: &mut Ui, sheet: &Sheet, view: &SeatView) {
 
 fn line(ui: &mut Ui) -> Rect {
     let rect = strip(ui, RESULT);
-    ui.painter().hline(rect.x_range(), rect.bottom() - 0.5, theme::stroke(ui, 1.0, Token::Rule));
+    ui.painter().hline(
+        rect.x_range(),
+        rect.bottom() - 0.5,
+        theme::stroke(ui, 1.0, Token::Rule),
+    );
     rect
 }
 
 fn titled(ui: &mut Ui, rect: Rect, title: &str, note: &str) {
     let baseline = text::baseline(rect.center().y, 16.0);
-    let at = text::at(ui, pos2(rect.left(), baseline), Align::Left, Face::BODY, title);
-    text::at(ui, pos2(at.right() + space::S, baseline), Align::Left, Face::NOTE, note);
+    let at = text::at(
+        ui,
+        pos2(rect.left(), baseline),
+        Align::Left,
+        Face::BODY,
+        title,
+    );
+    text::at(
+        ui,
+        pos2(at.right() + space::S, baseline),
+        Align::Left,
+        Face::NOTE,
+        note,
+    );
 }
 
 fn result(ui: &mut Ui, sheet: &mut Sheet, index: usize, check: &SeatCheckView) {
@@ -237,14 +335,26 @@ fn result(ui: &mut Ui, sheet: &mut Sheet, index: usize, check: &SeatCheckView) {
     let value = number(sheet, check, check.value_nm);
     let at = |x: f32, size: f32| pos2(x, text::baseline(middle, size));
     text::at(ui, at(found, 16.0), Align::Right, Face::STRONG, &value);
-    text::at(ui, at(limit, 16.0), Align::Right, Face::BODY.muted(), &limit_words(sheet, check));
+    text::at(
+        ui,
+        at(limit, 16.0),
+        Align::Right,
+        Face::BODY.muted(),
+        &limit_words(sheet, check),
+    );
     if let Some(nm) = check.margin_nm() {
         let token = match check.verdict {
             Verdict::Fail => Token::Fail,
             Verdict::PassInDoubt | Verdict::FailInDoubt => Token::Doubt,
             _ => Token::Muted,
         };
-        text::at(ui, at(margin, 16.0), Align::Right, Face::BODY.token(token), &sheet.show().length(nm));
+        text::at(
+            ui,
+            at(margin, 16.0),
+            Align::Right,
+            Face::BODY.token(token),
+            &sheet.show().length(nm),
+        );
     }
     let word = check.verdict.word();
     let name = format!("{}: {word}; why?", full_title(check));
@@ -255,7 +365,11 @@ fn result(ui: &mut Ui, sheet: &mut Sheet, index: usize, check: &SeatCheckView) {
 
 /// A value of this line: signed where it is a deviation.
 pub fn number(sheet: &Sheet, check: &SeatCheckView, nm: i64) -> String {
-    if check.is_deviation { sheet.show().deviation(nm) } else { sheet.show().length(nm) }
+    if check.is_deviation {
+        sheet.show().deviation(nm)
+    } else {
+        sheet.show().length(nm)
+    }
 }
 
 /// The limit of this line, `at least` where it is a lower one.
@@ -269,5 +383,9 @@ pub fn limit_words(sheet: &Sheet, check: &SeatCheckView) -> String {
 
 /// `Ovality, plane 1`.
 pub fn full_title(check: &SeatCheckView) -> String {
-    if check.plane == 0 { check.title.to_owned() } else { format!("{}, plane {}", check.title, check.plane) }
+    if check.plane == 0 {
+        check.title.to_owned()
+    } else {
+        format!("{}, plane {}", check.title, check.plane)
+    }
 }

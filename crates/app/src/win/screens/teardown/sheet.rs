@@ -16,18 +16,37 @@ use crate::ui::frames;
 use crate::win::command::Command;
 
 /// Draws the sheet and takes what is entered.
-pub fn sheet_ui(ui: &mut Ui, model: &SheetModel, view: &mut SheetView, commands: &mut Vec<Command>) {
+pub fn sheet_ui(
+    ui: &mut Ui,
+    model: &SheetModel,
+    view: &mut SheetView,
+    commands: &mut Vec<Command>,
+) {
     let time = ui.input(|i| i.time);
     let a = view.assess(model.facts, model.show.unit);
     let is_engineer = model.person.is_some_and(|(_, role)| role == Role::Engineer);
     let asks_engineer = !is_engineer && !a.engineer_because.is_empty();
-    let frame = Frame { assessment: Arc::clone(&a), asks_engineer, show: model.show, time };
+    let frame = Frame {
+        assessment: Arc::clone(&a),
+        asks_engineer,
+        show: model.show,
+        time,
+    };
     view.follow(ui.ctx(), &frame);
     // What was wished for may have changed what the sheet says.
     let a = view.assess(model.facts, model.show.unit);
-    let mut sheet = Sheet { model, view, a, commands, time, asks_engineer };
+    let mut sheet = Sheet {
+        model,
+        view,
+        a,
+        commands,
+        time,
+        asks_engineer,
+    };
     sections(ui, &mut sheet);
-    frames::side_panel(ui, "What the sheet says", |ui| panel::panel_ui(ui, &mut sheet));
+    frames::side_panel(ui, "What the sheet says", |ui| {
+        panel::panel_ui(ui, &mut sheet)
+    });
     footer(ui, &mut sheet);
     frames::sheet_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
@@ -53,12 +72,17 @@ fn note_caret(ui: &Ui, sheet: &mut Sheet) {
     // The press that chooses from a list takes the caret out of its field first.
     let is_pressing = ui.input(|i| i.pointer.any_down() || i.pointer.any_released());
     if !is_pressing {
-        sheet.view.commit_left(ui.ctx(), sheet.model.show, sheet.time);
+        sheet
+            .view
+            .commit_left(ui.ctx(), sheet.model.show, sheet.time);
     }
 }
 
 fn sections(ui: &mut Ui, sheet: &mut Sheet) {
-    let current = Section::ALL.iter().position(|s| *s == sheet.view.section).unwrap_or(0);
+    let current = Section::ALL
+        .iter()
+        .position(|s| *s == sheet.view.section)
+        .unwrap_or(0);
     let items: Vec<frames::Section> = Section::ALL
         .iter()
         .zip(&sheet.a.sections)
@@ -87,7 +111,11 @@ fn neighbour(section: Section, seat: SeatName, step: Step) -> Option<&'static st
         _ => {}
     }
     let here = Section::ALL.iter().position(|s| *s == section)?;
-    let there = if step == Step::Forward { here + 1 } else { here.checked_sub(1)? };
+    let there = if step == Step::Forward {
+        here + 1
+    } else {
+        here.checked_sub(1)?
+    };
     Section::ALL.get(there).map(|s| s.title())
 }
 
@@ -96,7 +124,12 @@ fn footer(ui: &mut Ui, sheet: &mut Sheet) {
         neighbour(sheet.view.section, sheet.view.seat, step).map(|name| format!("{prefix}: {name}"))
     };
     let (back, next) = (words("Back", Step::Back), words("Next", Step::Forward));
-    let footer = frames::Footer { back: back.as_deref(), next: next.as_deref(), next_enabled: true, note: "" };
+    let footer = frames::Footer {
+        back: back.as_deref(),
+        next: next.as_deref(),
+        next_enabled: true,
+        note: "",
+    };
     if let Some(step) = frames::footer(ui, footer) {
         sheet.view.turn_page(step);
         ui.ctx().request_repaint();

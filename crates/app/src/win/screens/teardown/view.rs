@@ -90,7 +90,10 @@ pub struct SheetView {
 
 impl std::fmt::Debug for SheetView {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("SheetView").field("section", &self.section).field("caret", &self.caret).finish_non_exhaustive()
+        f.debug_struct("SheetView")
+            .field("section", &self.section)
+            .field("caret", &self.caret)
+            .finish_non_exhaustive()
     }
 }
 
@@ -157,7 +160,12 @@ impl SheetView {
             return Arc::clone(&known.assessment);
         }
         let assessment = Arc::new(assess(&with_units(&self.fields, unit), facts, unit));
-        let known = Assessed { revision: self.revision, facts: Arc::clone(facts), unit, assessment };
+        let known = Assessed {
+            revision: self.revision,
+            facts: Arc::clone(facts),
+            unit,
+            assessment,
+        };
         Arc::clone(&self.assessed.insert(known).assessment)
     }
 
@@ -167,7 +175,11 @@ impl SheetView {
     pub(super) fn text(&self, path: &str, show: Show) -> String {
         match self.typing.get(path) {
             Some(typing) => typing.text.clone(),
-            None => self.fields.get(path).map(|f| shown(path, &f.text, show)).unwrap_or_default(),
+            None => self
+                .fields
+                .get(path)
+                .map(|f| shown(path, &f.text, show))
+                .unwrap_or_default(),
         }
     }
 
@@ -188,31 +200,59 @@ impl SheetView {
         }
         let since = self.typing.get(path).map_or(time, |t| t.since);
         let text_kept = stored(path, text.trim(), show.unit);
-        self.changes.push(Change { path: path.into(), text: text_kept, source: Source::Typed, is_committed: false });
+        self.changes.push(Change {
+            path: path.into(),
+            text: text_kept,
+            source: Source::Typed,
+            is_committed: false,
+        });
         self.typing.insert(path.into(), Typing { text, since });
     }
 
     /// Commits what is typed into a field; true if that changed it.
     pub(super) fn commit(&mut self, path: &str, show: Show, time: f64) -> bool {
-        let Some(typing) = self.typing.remove(path) else { return false };
+        let Some(typing) = self.typing.remove(path) else {
+            return false;
+        };
         let typed = typing.text.trim();
-        let before = self.fields.get(path).map(|f| shown(path, &f.text, show)).unwrap_or_default();
+        let before = self
+            .fields
+            .get(path)
+            .map(|f| shown(path, &f.text, show))
+            .unwrap_or_default();
         if typed == before {
             // What was kept while typing is put right.
-            let (text, source) =
-                self.fields.get(path).map_or((String::new(), Source::Typed), |f| (f.text.clone(), f.source));
-            self.changes.push(Change { path: path.into(), text, source, is_committed: true });
+            let (text, source) = self
+                .fields
+                .get(path)
+                .map_or((String::new(), Source::Typed), |f| {
+                    (f.text.clone(), f.source)
+                });
+            self.changes.push(Change {
+                path: path.into(),
+                text,
+                source,
+                is_committed: true,
+            });
             return false;
         }
         let source = source(typed, time - typing.since);
-        let new = (!typed.is_empty()).then(|| DraftField { text: stored(path, typed, show.unit), source });
+        let new = (!typed.is_empty()).then(|| DraftField {
+            text: stored(path, typed, show.unit),
+            source,
+        });
         self.put(vec![(path.into(), new)]);
         true
     }
 
     /// Commits whatever is being typed and has lost the caret.
     pub(super) fn commit_left(&mut self, ctx: &Context, show: Show, time: f64) {
-        let left: Vec<String> = self.typing.keys().filter(|path| !focus::has(ctx, path)).cloned().collect();
+        let left: Vec<String> = self
+            .typing
+            .keys()
+            .filter(|path| !focus::has(ctx, path))
+            .cloned()
+            .collect();
         for path in left {
             self.commit(&path, show, time);
         }
@@ -227,27 +267,47 @@ impl SheetView {
 
     /// Puts texts into fields as one step that can be undone.
     pub(super) fn put(&mut self, all: Vec<Put>) {
-        let before = all.into_iter().map(|(path, new)| self.set(path, new)).collect();
+        let before = all
+            .into_iter()
+            .map(|(path, new)| self.set(path, new))
+            .collect();
         self.undo.push(before);
     }
 
     /// Puts a chosen text into a field; an empty one empties it.
     pub(super) fn choose(&mut self, path: &str, text: &str) {
         if self.committed(path) != text {
-            let new = (!text.is_empty()).then(|| DraftField { text: text.into(), source: Source::Typed });
+            let new = (!text.is_empty()).then(|| DraftField {
+                text: text.into(),
+                source: Source::Typed,
+            });
             self.put(vec![(path.into(), new)]);
         }
     }
 
     /// Pasted lines fill the fields from `path` on, as one step. Answers the last field filled.
-    pub(super) fn fill(&mut self, path: &str, lines: &[String], order: &[String], unit: LengthUnit) -> Option<String> {
+    pub(super) fn fill(
+        &mut self,
+        path: &str,
+        lines: &[String],
+        order: &[String],
+        unit: LengthUnit,
+    ) -> Option<String> {
         let from = order.iter().position(|p| p == path)?;
-        let numbers = order[from..].iter().filter(|p| matches!(field::kind(p), Some(FieldKind::Number(_))));
+        let numbers = order[from..]
+            .iter()
+            .filter(|p| matches!(field::kind(p), Some(FieldKind::Number(_))));
         let all: Vec<Put> = numbers
             .zip(lines)
             .map(|(path, text)| {
                 self.typing.remove(path);
-                (path.clone(), Some(DraftField { text: stored(path, text, unit), source: Source::Pasted }))
+                (
+                    path.clone(),
+                    Some(DraftField {
+                        text: stored(path, text, unit),
+                        source: Source::Pasted,
+                    }),
+                )
             })
             .collect();
         let last = all.last().map(|(path, _)| path.clone());
@@ -263,8 +323,15 @@ impl SheetView {
     }
 
     fn set(&mut self, path: String, new: Option<DraftField>) -> Put {
-        let (text, source) = new.as_ref().map_or((String::new(), Source::Typed), |f| (f.text.clone(), f.source));
-        self.changes.push(Change { path: path.clone(), text, source, is_committed: true });
+        let (text, source) = new.as_ref().map_or((String::new(), Source::Typed), |f| {
+            (f.text.clone(), f.source)
+        });
+        self.changes.push(Change {
+            path: path.clone(),
+            text,
+            source,
+            is_committed: true,
+        });
         self.typing.remove(&path);
         self.revision += 1;
         let before = match new {
@@ -284,6 +351,12 @@ impl SheetView {
     /// Opens the next or previous section; in the next frame.
     pub fn turn_page(&mut self, step: Step) {
         self.wanted = Some(Wanted::Move(step));
+    }
+
+    /// The page is left: when it is shown again the caret goes where it was.
+    pub fn reopen(&mut self) {
+        self.is_opened = false;
+        self.why = None;
     }
 
     /// Opens a section with the caret where the next value goes.
@@ -319,7 +392,11 @@ impl SheetView {
         let wanted = match self.wanted.take() {
             Some(wanted) => wanted,
             None if !self.is_opened => {
-                if self.caret.is_empty() { Wanted::FirstEmpty } else { Wanted::Field(self.caret.clone()) }
+                if self.caret.is_empty() {
+                    Wanted::FirstEmpty
+                } else {
+                    Wanted::Field(self.caret.clone())
+                }
             }
             None => return,
         };
@@ -338,7 +415,9 @@ impl SheetView {
 
     fn take_back(&mut self, ctx: &Context) {
         let Some(step) = self.undo.pop() else { return };
-        let first = step.first().map(|(path, _)| path.strip_prefix("kept.").unwrap_or(path).to_owned());
+        let first = step
+            .first()
+            .map(|(path, _)| path.strip_prefix("kept.").unwrap_or(path).to_owned());
         for (path, before) in step {
             self.set(path, before);
         }
@@ -370,7 +449,11 @@ impl SheetView {
 
     /// The fields of what is open, in order.
     pub(super) fn order(&self, sheet: &Frame) -> Vec<String> {
-        let on = order::Sheet { assessment: &sheet.assessment, fields: &self.fields, asks_engineer: sheet.asks_engineer };
+        let on = order::Sheet {
+            assessment: &sheet.assessment,
+            fields: &self.fields,
+            asks_engineer: sheet.asks_engineer,
+        };
         order::order(self.section, self.seat, &on)
     }
 
@@ -391,13 +474,20 @@ impl SheetView {
             return;
         }
         self.turn(step);
-        self.wanted = Some(if step == Step::Forward { Wanted::First } else { Wanted::Last });
+        self.wanted = Some(if step == Step::Forward {
+            Wanted::First
+        } else {
+            Wanted::Last
+        });
         ctx.request_repaint();
     }
 
     /// The next or previous section, or seat.
     pub(super) fn turn(&mut self, step: Step) {
-        let here = Section::ALL.iter().position(|s| *s == self.section).unwrap_or(0);
+        let here = Section::ALL
+            .iter()
+            .position(|s| *s == self.section)
+            .unwrap_or(0);
         match (self.section, self.seat, step) {
             (Section::Seats, SeatName::Bore, Step::Forward) => self.seat = SeatName::Neck,
             (Section::Seats, SeatName::Neck, Step::Back) => self.seat = SeatName::Bore,
@@ -407,7 +497,11 @@ impl SheetView {
             }
             (_, _, Step::Back) => {
                 self.section = Section::ALL[here.saturating_sub(1)];
-                self.seat = if self.section == Section::Seats { SeatName::Neck } else { SeatName::Bore };
+                self.seat = if self.section == Section::Seats {
+                    SeatName::Neck
+                } else {
+                    SeatName::Bore
+                };
             }
         }
         self.why = None;
@@ -436,14 +530,24 @@ pub fn section_of(path: &str) -> Option<Section> {
 }
 
 fn seat_of(path: &str) -> SeatName {
-    if path.starts_with("neck.") || path == "skip.neck" { SeatName::Neck } else { SeatName::Bore }
+    if path.starts_with("neck.") || path == "skip.neck" {
+        SeatName::Neck
+    } else {
+        SeatName::Bore
+    }
 }
 
 /// The identifying fields: what the logbook knows depends on these alone.
 pub fn facts_key(fields: &Fields) -> Fields {
-    let known = |path: &str| path.starts_with("identify.") && path != "identify.note" && path != "identify.zone";
-    let wanted = fields.iter().filter(|(path, _)| known(path) || *path == "reassemble.chock");
-    wanted.map(|(path, field)| (path.clone(), field.clone())).collect()
+    let known = |path: &str| {
+        path.starts_with("identify.") && path != "identify.note" && path != "identify.zone"
+    };
+    let wanted = fields
+        .iter()
+        .filter(|(path, _)| known(path) || *path == "reassemble.chock");
+    wanted
+        .map(|(path, field)| (path.clone(), field.clone()))
+        .collect()
 }
 
 /// Faster than this for each character, no hand types, s.
@@ -452,12 +556,20 @@ const HAND_S: f64 = 0.03;
 /// Where a typed text comes from: a gauge types faster than a hand.
 fn source(typed: &str, took_s: f64) -> Source {
     let count = typed.chars().count();
-    if count >= 4 && took_s < HAND_S * count as f64 { Source::Gauge } else { Source::Typed }
+    if count >= 4 && took_s < HAND_S * count as f64 {
+        Source::Gauge
+    } else {
+        Source::Typed
+    }
 }
 
 fn quantity(path: &str) -> Option<Quantity> {
     let path = path.strip_prefix("kept.").unwrap_or(path);
-    if let Some(FieldKind::Number(quantity)) = field::kind(path) { Some(quantity) } else { None }
+    if let Some(FieldKind::Number(quantity)) = field::kind(path) {
+        Some(quantity)
+    } else {
+        None
+    }
 }
 
 fn is_bare_length(path: &str, text: &str, unit: LengthUnit) -> bool {
@@ -469,7 +581,11 @@ fn is_bare_length(path: &str, text: &str, unit: LengthUnit) -> bool {
 /// The text as it is kept: a bare length in inch is given its unit, so that it stays what it is when the logbook
 /// changes to mm.
 fn stored(path: &str, text: &str, unit: LengthUnit) -> String {
-    if unit == LengthUnit::Inch && is_bare_length(path, text, unit) { format!("{text}in") } else { text.to_owned() }
+    if unit == LengthUnit::Inch && is_bare_length(path, text, unit) {
+        format!("{text}in")
+    } else {
+        text.to_owned()
+    }
 }
 
 /// The fields with a unit behind every bare length, which is one in mm, where the logbook shows inch.
@@ -488,9 +604,13 @@ pub fn with_units(fields: &Fields, unit: LengthUnit) -> Fields {
 /// A committed text as it stands in its field: in the logbook's unit, which is then left out.
 fn shown(path: &str, text: &str, show: Show) -> String {
     let text = text.trim();
-    let Some(quantity) = quantity(path) else { return text.to_owned() };
+    let Some(quantity) = quantity(path) else {
+        return text.to_owned();
+    };
     // A bare length is one in mm.
-    let Ok(typed) = entry::read(text, quantity, LengthUnit::Millimetre) else { return text.to_owned() };
+    let Ok(typed) = entry::read(text, quantity, LengthUnit::Millimetre) else {
+        return text.to_owned();
+    };
     let own = match quantity {
         Quantity::Length => show.unit.sign(),
         Quantity::Temperature => "C",
@@ -511,8 +631,14 @@ fn shown(path: &str, text: &str, show: Show) -> String {
 mod tests {
     use super::*;
 
-    const MM: Show = Show { unit: LengthUnit::Millimetre, comma: false };
-    const INCH: Show = Show { unit: LengthUnit::Inch, comma: false };
+    const MM: Show = Show {
+        unit: LengthUnit::Millimetre,
+        comma: false,
+    };
+    const INCH: Show = Show {
+        unit: LengthUnit::Inch,
+        comma: false,
+    };
 
     #[test]
     fn a_length_stays_what_it_is_when_the_unit_changes() {
@@ -534,10 +660,20 @@ mod tests {
         assert_eq!(shown("grease.row.1", "0.31kg", MM), "310");
         assert_eq!(shown("bore.temp_first", "23.5 C", MM), "23.5");
         assert_eq!(shown("identify.note", "wet ", MM), "wet");
-        let field = |text: &str| DraftField { text: text.into(), source: Source::Typed };
-        let all: Fields = [(gap.to_owned(), field("23.372")), ("identify.note".to_owned(), field("12"))].into();
+        let field = |text: &str| DraftField {
+            text: text.into(),
+            source: Source::Typed,
+        };
+        let all: Fields = [
+            (gap.to_owned(), field("23.372")),
+            ("identify.note".to_owned(), field("12")),
+        ]
+        .into();
         assert_eq!(with_units(&all, LengthUnit::Inch)[gap].text, "23.372mm");
-        assert_eq!(with_units(&all, LengthUnit::Inch)["identify.note"].text, "12");
+        assert_eq!(
+            with_units(&all, LengthUnit::Inch)["identify.note"].text,
+            "12"
+        );
         assert_eq!(with_units(&all, LengthUnit::Millimetre), all);
     }
 
@@ -545,6 +681,10 @@ mod tests {
     fn a_gauge_types_faster_than_a_hand() {
         assert_eq!(source("23.372", 0.02), Source::Gauge);
         assert_eq!(source("23.372", 1.4), Source::Typed);
-        assert_eq!(source("23", 0.01), Source::Typed, "two keys may fall together");
+        assert_eq!(
+            source("23", 0.01),
+            Source::Typed,
+            "two keys may fall together"
+        );
     }
 }

@@ -62,7 +62,9 @@ enum Act {
 
 impl std::fmt::Debug for Welcome {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Welcome").field("form", &self.form).finish_non_exhaustive()
+        f.debug_struct("Welcome")
+            .field("form", &self.form)
+            .finish_non_exhaustive()
     }
 }
 
@@ -85,7 +87,7 @@ impl Welcome {
     pub fn open(&mut self, path: &Path) {
         self.form.open_path = path.display().to_string();
         self.form.is_making = false;
-        self.begin(path, |path, hands| Logbook::open(path, hands));
+        self.begin(path, Logbook::open);
     }
 
     fn make(&mut self, plant: String, path: &Path) {
@@ -95,7 +97,11 @@ impl Welcome {
         });
     }
 
-    fn begin(&mut self, path: &Path, open: impl FnOnce(&Path, Hands) -> store::Result<Logbook> + Send + 'static) {
+    fn begin(
+        &mut self,
+        path: &Path,
+        open: impl FnOnce(&Path, Hands) -> store::Result<Logbook> + Send + 'static,
+    ) {
         self.form.open_trouble.clear();
         self.form.new_trouble.clear();
         let (hands, wake) = (self.hands.clone(), self.wake.clone());
@@ -106,7 +112,10 @@ impl Welcome {
             let _unwanted = send.send(open(&at, hands()).map_err(|e| e.to_string()));
             wake();
         };
-        match std::thread::Builder::new().name("chockbook-open".into()).spawn(body) {
+        match std::thread::Builder::new()
+            .name("chockbook-open".into())
+            .spawn(body)
+        {
             Ok(_) => self.opening = Some((path.to_owned(), Answer::of(opened))),
             Err(e) => self.refuse(format!("no thread to open it: {e}")),
         }
@@ -151,10 +160,16 @@ impl Welcome {
         }
         let mut acts = Vec::new();
         let opening = self.opening.as_ref().map(|(path, _)| path.as_path());
-        view::welcome_ui(ui, &self.recent, opening, self.choosing.is_some(), &mut self.form, &mut acts);
+        view::welcome_ui(
+            ui,
+            &self.recent,
+            opening,
+            self.choosing.is_some(),
+            &mut self.form,
+            &mut acts,
+        );
         if self.is_help_open {
-            let page = crate::win::help::welcome();
-            self.is_help_open = !crate::ui::frames::help_sheet(ui.ctx(), page.title, &page.parts());
+            self.is_help_open = !crate::win::help::welcome().show(ui.ctx());
         }
         for act in acts {
             ui.request_repaint();
@@ -176,19 +191,27 @@ impl Welcome {
             let dialog = rfd::FileDialog::new().add_filter("Logbook", &[ENDING]);
             let path = match what {
                 Choosing::Open => dialog.set_title("Open a logbook").pick_file(),
-                Choosing::New => dialog.set_title("Make a logbook").set_file_name(name).save_file(),
+                Choosing::New => dialog
+                    .set_title("Make a logbook")
+                    .set_file_name(name)
+                    .save_file(),
             };
             let _unwanted = send.send(path);
             wake();
         };
-        match std::thread::Builder::new().name("chockbook-choose".into()).spawn(body) {
+        match std::thread::Builder::new()
+            .name("chockbook-choose".into())
+            .spawn(body)
+        {
             Ok(_) => self.choosing = Some((what, Answer::of(chosen))),
             Err(e) => self.refuse(format!("no thread for the dialog: {e}")),
         }
     }
 
     fn take_chosen(&mut self) {
-        let Some((what, answer)) = &self.choosing else { return };
+        let Some((what, answer)) = &self.choosing else {
+            return;
+        };
         let (what, chosen) = match answer.look() {
             Progress::Waiting => return,
             Progress::Here(chosen) => (*what, chosen),
@@ -208,9 +231,23 @@ impl Welcome {
 
 /// `Tarnhollow.chockbook`: the plant's name without what a file name may not hold.
 fn file_name(plant: &str) -> String {
-    let kept: String = plant.trim().chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { ' ' }).collect();
+    let kept: String = plant
+        .trim()
+        .chars()
+        .map(|c| {
+            if c.is_alphanumeric() || c == '-' {
+                c
+            } else {
+                ' '
+            }
+        })
+        .collect();
     let words: Vec<&str> = kept.split_whitespace().collect();
-    let name = if words.is_empty() { "logbook".to_owned() } else { words.join("-") };
+    let name = if words.is_empty() {
+        "logbook".to_owned()
+    } else {
+        words.join("-")
+    };
     format!("{name}.{ENDING}")
 }
 
@@ -244,7 +281,10 @@ mod tests {
 
     #[test]
     fn a_new_logbook_gets_a_name_that_a_file_can_have() {
-        assert_eq!(file_name("  Tarnhollow Hot/Strip: 2 "), "Tarnhollow-Hot-Strip-2.chockbook");
+        assert_eq!(
+            file_name("  Tarnhollow Hot/Strip: 2 "),
+            "Tarnhollow-Hot-Strip-2.chockbook"
+        );
         assert_eq!(file_name(" / "), "logbook.chockbook");
         assert_eq!(new_path("a/b"), Some("a/b.chockbook".into()));
         assert_eq!(new_path("\"a/b.chockbook\" "), Some("a/b.chockbook".into()));

@@ -18,8 +18,16 @@ impl Recent {
     /// The list in this folder. A list that cannot be read is an empty one: it is a convenience, no record.
     pub fn at(folder: Option<&Path>) -> Self {
         let file = folder.map(|folder| folder.join("recent"));
-        let text = file.as_ref().and_then(|file| std::fs::read_to_string(file).ok()).unwrap_or_default();
-        let paths = text.lines().filter(|line| !line.trim().is_empty()).map(PathBuf::from).take(KEPT_MAX).collect();
+        let text = file
+            .as_ref()
+            .and_then(|file| std::fs::read_to_string(file).ok())
+            .unwrap_or_default();
+        let paths = text
+            .lines()
+            .filter(|line| !line.trim().is_empty())
+            .map(PathBuf::from)
+            .take(KEPT_MAX)
+            .collect();
         Self { file, paths }
     }
 
@@ -46,7 +54,12 @@ impl Recent {
     fn keep(&self) {
         let Some(file) = &self.file else { return };
         // One path a line: a name with a line end in it, or one that is no text, is not kept.
-        let lines: Vec<&str> = self.paths.iter().filter_map(|p| p.to_str()).filter(|p| !p.contains('\n')).collect();
+        let lines: Vec<&str> = self
+            .paths
+            .iter()
+            .filter_map(|p| p.to_str())
+            .filter(|p| !p.contains('\n'))
+            .collect();
         let folder = file.parent().map_or(Ok(()), std::fs::create_dir_all);
         if let Err(error) = folder.and_then(|()| write_whole(file, &(lines.join("\n") + "\n"))) {
             log::warn!("the list of logbooks opened last is not kept: {error}");

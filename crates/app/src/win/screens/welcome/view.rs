@@ -26,7 +26,11 @@ pub(super) fn welcome_ui(
             ui.add_space(margin);
             ui.vertical(|ui| {
                 ui.set_max_width(WIDTH.min(ui.available_width()));
-                widgets::page_title(ui, "Chockbook", "the logbook of roll-neck bearings and chocks");
+                widgets::page_title(
+                    ui,
+                    "Chockbook",
+                    "the logbook of roll-neck bearings and chocks",
+                );
                 widgets::rule(ui);
                 ui.add_space(space::M);
                 let is_free = opening.is_none() && !is_choosing;
@@ -47,16 +51,27 @@ fn recent_ui(ui: &mut Ui, recent: &Recent, is_free: bool, acts: &mut Vec<Act>) {
         return;
     }
     widgets::heading(ui, "Opened last", "");
-    let columns = Columns::new(vec![Col::left("", 240.0), Col::rest(""), Col::right("", 96.0)]);
+    let columns = Columns::new(vec![
+        Col::left("", 240.0),
+        Col::rest(""),
+        Col::right("", 96.0),
+    ]);
     for path in recent.paths() {
         let name = path.file_stem().unwrap_or_default().to_string_lossy();
-        let folder = path.parent().map(|folder| folder.display().to_string()).unwrap_or_default();
+        let folder = path
+            .parent()
+            .map(|folder| folder.display().to_string())
+            .unwrap_or_default();
         let mut forget = false;
         let row = Row::action(format!("Open {}", path.display())).clickable(is_free);
         let response = columns.row(ui, &row, |cells| {
             cells.value(&name).note(&folder);
             forget = cells
-                .ui(|ui| Button::new(Kind::Quiet, "Forget").name(&format!("Forget {}", path.display())).show(ui))
+                .ui(|ui| {
+                    Button::new(Kind::Quiet, "Forget")
+                        .name(&format!("Forget {}", path.display()))
+                        .show(ui)
+                })
                 .is_some_and(|r| r.clicked());
         });
         if forget {
@@ -74,12 +89,20 @@ fn open_ui(ui: &mut Ui, is_free: bool, form: &mut Form, acts: &mut Vec<Act>) {
     let mut entered = false;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;
-        let field = TextField::new("welcome/open", "Path of the logbook").hint("/shop/mill.chockbook");
-        let outcome = field.width((ui.available_width() - 232.0).max(200.0)).show(ui, &mut form.open_path);
+        let field =
+            TextField::new("welcome/open", "Path of the logbook").hint("/shop/mill.chockbook");
+        let outcome = field
+            .width((ui.available_width() - 232.0).max(200.0))
+            .show(ui, &mut form.open_path);
         entered = matches!(outcome, Outcome::Commit(_));
         let is_ready = is_free && typed_path(&form.open_path).is_some();
-        entered |= Button::new(Kind::Second, "Open").enabled(is_ready).show(ui).clicked();
-        let choose = Button::new(Kind::Quiet, "Choose a file").enabled(is_free).name("Choose a logbook to open");
+        entered |= Button::new(Kind::Second, "Open")
+            .enabled(is_ready)
+            .show(ui)
+            .clicked();
+        let choose = Button::new(Kind::Quiet, "Choose a file")
+            .enabled(is_free)
+            .name("Choose a logbook to open");
         if choose.show(ui).clicked() {
             acts.push(Act::Choose(Choosing::Open));
         }
@@ -102,7 +125,8 @@ fn new_ui(ui: &mut Ui, is_free: bool, form: &mut Form, acts: &mut Vec<Act>) {
         ui.vertical(|ui| {
             ui.set_width(240.0);
             widgets::caption(ui, "Name of the plant");
-            let outcome = TextField::new("welcome/plant", "Name of the plant").show(ui, &mut form.plant);
+            let outcome =
+                TextField::new("welcome/plant", "Name of the plant").show(ui, &mut form.plant);
             entered |= matches!(outcome, Outcome::Commit(_));
         });
         ui.vertical(|ui| {
@@ -118,7 +142,11 @@ fn new_ui(ui: &mut Ui, is_free: bool, form: &mut Form, acts: &mut Vec<Act>) {
                 form.is_path_own |= outcome == Outcome::Changed;
                 entered |= matches!(outcome, Outcome::Commit(_));
                 let choose = Button::new(Kind::Quiet, "Choose a place").enabled(is_free);
-                if choose.name("Choose a place for the new logbook").show(ui).clicked() {
+                if choose
+                    .name("Choose a place for the new logbook")
+                    .show(ui)
+                    .clicked()
+                {
                     acts.push(Act::Choose(Choosing::New));
                 }
             });
@@ -127,12 +155,18 @@ fn new_ui(ui: &mut Ui, is_free: bool, form: &mut Form, acts: &mut Vec<Act>) {
     ui.add_space(space::S);
     let path = new_path(&form.new_path).filter(|_| !form.plant.trim().is_empty());
     let is_ready = is_free && path.is_some();
-    entered |= Button::new(Kind::Primary, "Make the logbook").enabled(is_ready).show(ui).clicked();
+    entered |= Button::new(Kind::Primary, "Make the logbook")
+        .enabled(is_ready)
+        .show(ui)
+        .clicked();
     if entered
         && is_free
         && let Some(path) = path
     {
-        acts.push(Act::Make { plant: form.plant.clone(), path });
+        acts.push(Act::Make {
+            plant: form.plant.clone(),
+            path,
+        });
     }
     if !form.new_trouble.is_empty() {
         ui.add_space(space::S);

@@ -1,0 +1,510 @@
+//! A signed sheet to read: every reading as typed and at 20 C, results, verdicts with their reasons, decision, who
+//! signed; in the order of the work. Nothing of a sheet is left out: what has no place of its own is listed by name.
+
+mod parts;
+mod seats;
+
+use draw::tokens::space;
+use draw::{Pair, Token};
+use egui::{Rect, Ui};
+use store::draft::{DraftField, Fields, Source};
+use store::entry::{LengthUnit, Show};
+use store::payload::Reading;
+use store::query::{SheetDetail, decided_words, sheet_detail, zone_numeral};
+use store::sheet::field::{self, FieldKind, GAP_DEGREES, PAIRS, SeatName, Section};
+use store::sheet::{Facts, TypeFacts};
+use store::{Logbook, ThingNo};
+
+use self::parts::{fact, length_or_dash, typed};
+use super::verdicts::{Judged, why_badge, why_ui};
+use crate::drawings::PAIR_NAMES;
+use crate::ui::frames;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Col, Columns, Row};
+use crate::win::command::Command;
+use crate::win::route::Route;
+use crate::win::screens::Cx;
+use crate::win::screens::log::small;
+use crate::win::snapshot::Settings;
+
+/// A signed sheet with the things it names and the limits of its day.
+#[derive(Debug, Clone)]
+pub struct SignedModel {
+    /// The sheet.
+    pub detail: SheetDetail,
+    /// Limits as they were on that day; none where the sheet names no bearing type.
+    pub bearing_type: Option<TypeFacts>,
+    /// The bearing's number here.
+    pub bearing: Option<ThingNo>,
+    /// The chock's number here.
+    pub chock: Option<ThingNo>,
+}
+
+impl SignedModel {
+    /// Reads it; none where the event is no sheet.
+    ///
+    /// # Errors
+    /// What the store says.
+    pub fn read(logbook: &Logbook, event: i64) -> store::Result<Option<Self>> {
+        let conn = logbook.connection();
+        let Some(detail) = sheet_detail(conn, event, Settings::read(logbook)?.show)? else {
+            return Ok(None);
+        };
+        let mut fields = Fields::new();
+        for (path, code) in [
+            ("identify.bearing", &detail.bearing),
+            ("identify.chock", &detail.chock),
+        ] {
+            // A chock measured after outside work is named by its entry alone.
+            let text = if code.is_empty() {
+                detail.entry(path).unwrap_or_default()
+            } else {
+                code
+            };
+            if !text.is_empty() {
+                fields.insert(
+                    path.into(),
+                    DraftField {
+                        text: text.into(),
+                        source: Source::Typed,
+                    },
+                );
+            }
+        }
+        let facts = Facts::load(conn, &fields, detail.event.at)?;
+        Ok(Some(Self {
+            bearing: facts.bearing.map(|b| b.no),
+            chock: facts.chock.map(|c| c.no),
+            bearing_type: facts.bearing_type,
+            detail,
+        }))
+    }
+
+    /// What it is: `Teardown of TH-4T-031`.
+    pub fn title(&self) -> String {
+        match &self.detail.teardown {
+            Some(_) => format!("Teardown of {}", self.detail.bearing),
+            None => format!("Measured on return: {}", self.chock_code()),
+        }
+    }
+
+    /// When and where from.
+    pub fn detail(&self) -> String {
+        let d = &self.detail;
+        let mut words = vec![d.event.at.date_time()];
+        words.extend((!d.chock.is_empty()).then(|| format!("out of {}", d.chock)));
+        words.extend((!d.position.is_empty()).then(|| format!("off {}", d.position)));
+        words.push("signed".into());
+        words.join(" \u{b7} ")
+    }
+
+    fn chock_code(&self) -> &str {
+        let code = self.detail.chock.as_str();
+        if code.is_empty() {
+            self.detail.entry("identify.chock").unwrap_or_default()
+        } else {
+            code
+        }
+    }
+
+    fn reading(&self, path: &str) -> Option<&Reading> {
+        self.detail.body.readings.iter().find(|r| r.path == path)
+    }
+
+    /// The index of a verdict among those of the sheet.
+    fn verdict(&self, about: &str, item: usize) -> Option<usize> {
+        self.detail
+            .body
+            .verdicts
+            .iter()
+            .position(|v| v.about == about && v.item == item as i64)
+    }
+}
+
+/// What only the page remembers.
+#[derive(Debug, Default)]
+pub struct SignedView {
+    /// The verdict whose reasons are shown, and where its badge stands.
+    pub why: Option<(usize, Rect)>,
+}
+
+/// A bearing type in a line: `N4T-480/620-336 · 480 × 620 × 336`.
+pub fn type_words(t: &TypeFacts, show: Show) -> String {
+    let sizes: Option<Vec<String>> = ["bore_nm", "outside_nm", "width_nm"]
+        .map(|name| t.whole(name).map(|nm| plain(nm, show)))
+        .into_iter()
+        .collect();
+    let mut words = vec![t.code.clone()];
+    words.extend(sizes.map(|sizes| format!("{} {}", sizes.join(" \u{d7} "), show.unit.sign())));
+    words.extend(
+        t.whole("mass_g")
+            .map(|g| format!("{} kg", show.grouped((g + 500) / 1_000))),
+    );
+    words.join(" \u{b7} ")
+}
+
+/// A nominal size without its trailing zeros.
+fn plain(nm: i64, show: Show) -> String {
+    let text = show.length(nm);
+    if !text.contains(['.', ',']) {
+        return text;
+    }
+    text.trim_end_matches('0')
+        .trim_end_matches(['.', ','])
+        .to_owned()
+}
+
+/// A signed sheet.
+pub fn signed_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &SignedModel,
+    view: &mut SignedView,
+    commands: &mut Vec<Command>,
+) {
+    frames::page_body(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        ways(ui, model, commands);
+        for section in Section::ALL {
+            if !has_anything(model, section) {
+                continue;
+            }
+            let number = Section::ALL
+                .iter()
+                .position(|s| *s == section)
+                .map_or(0, |i| i as u32 + 1);
+            widgets::section_title(ui, Some(number), section.title(), "");
+            left_out(ui, model, section);
+            match section {
+                Section::Identify => identify(ui, cx.show, model),
+                Section::Clearance => clearance(ui, cx.show, model, view),
+                Section::Seats => {
+                    for seat in [SeatName::Bore, SeatName::Neck] {
+                        seats::seat(ui, cx.show, model, seat, view);
+                    }
+                }
+                Section::Decision => decision(ui, model),
+                Section::Reassemble => reassemble(ui, cx.show, model, view),
+                Section::Sign => sign(ui, model),
+            }
+            others(ui, model, section);
+            ui.add_space(space::M);
+        }
+    });
+    if let Some((index, beside)) = view.why {
+        let judged = model.detail.body.verdicts.get(index).map(|j| {
+            let inputs = parts::inputs(&model.detail, j, cx.show);
+            Judged {
+                inputs,
+                ..Judged::from(j)
+            }
+        });
+        if judged.is_none_or(|judged| why_ui(ui, &judged, beside, cx.show)) {
+            view.why = None;
+        }
+    }
+}
+
+/// The way back, and to what the sheet is about.
+fn ways(ui: &mut Ui, model: &SignedModel, commands: &mut Vec<Command>) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = space::XL;
+        if small::link(ui, "Back", "Back").clicked() {
+            commands.push(Command::Back);
+        }
+        if let Some(no) = model.bearing.filter(|_| !model.detail.bearing.is_empty()) {
+            let words = format!("Bearing {}", model.detail.bearing);
+            if small::link(ui, &words, &words).clicked() {
+                commands.push(Command::Go(Route::Bearing(no)));
+            }
+        }
+        if let Some(no) = model.chock {
+            let words = format!("Chock {}", model.chock_code());
+            if small::link(ui, &words, &words).clicked() {
+                commands.push(Command::Go(Route::Chock(no)));
+            }
+        }
+    });
+}
+
+fn has_anything(model: &SignedModel, section: Section) -> bool {
+    let is_teardown = model.detail.teardown.is_some();
+    match section {
+        Section::Identify | Section::Sign => true,
+        Section::Decision => is_teardown,
+        Section::Reassemble => model
+            .detail
+            .teardown
+            .as_ref()
+            .is_some_and(|t| t.reassembly.is_some()),
+        Section::Clearance | Section::Seats => {
+            let body = &model.detail.body;
+            let paths = body
+                .readings
+                .iter()
+                .map(|r| &r.path)
+                .chain(body.entries.iter().map(|e| &e.path));
+            let is_read = paths
+                .into_iter()
+                .any(|path| field::section(path) == Some(section));
+            is_read
+                || body
+                    .not_measured
+                    .iter()
+                    .any(|n| part_of(&n.what) == Some(section))
+        }
+    }
+}
+
+/// The section that something left out belongs to.
+fn part_of(what: &str) -> Option<Section> {
+    field::section(&format!("skip.{what}")).or_else(|| field::section(what))
+}
+
+/// What was not measured, and why.
+fn left_out(ui: &mut Ui, model: &SignedModel, section: Section) {
+    for one in model
+        .detail
+        .body
+        .not_measured
+        .iter()
+        .filter(|n| part_of(&n.what) == Some(section))
+    {
+        ui.horizontal(|ui| {
+            widgets::badge(ui, draw::Mark::Missing, "not measured");
+            text::body(ui, &format!("{}: {}", one.what, one.reason));
+        });
+        ui.add_space(space::S);
+    }
+}
+
+/// Readings and entries of a section that have no place of their own, by their full names.
+fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
+    let body = &model.detail.body;
+    for reading in body
+        .readings
+        .iter()
+        .filter(|r| field::section(&r.path) == Some(section))
+    {
+        let is_seat = section == Section::Seats && seats::is_told(&reading.path);
+        if field::grid(&reading.path).is_none() && !is_seat {
+            fact(ui, &field::label(&reading.path), &typed(reading, true));
+        }
+    }
+    for entry in body
+        .entries
+        .iter()
+        .filter(|e| field::section(&e.path) == Some(section))
+    {
+        let is_code =
+            matches!(field::kind(&entry.path), Some(FieldKind::Code(of)) if of != "grease");
+        let is_told = is_code
+            || matches!(
+                &*entry.path,
+                "decision.choice" | "decision.reason" | "zone.choice"
+            );
+        if !is_told && !parts::is_gauge(&entry.path) {
+            let zone = matches!(field::kind(&entry.path), Some(FieldKind::Zone));
+            let number: Option<i64> = entry.text.parse().ok().filter(|_| zone);
+            let words = match number {
+                Some(number) => zone_numeral(number),
+                None => &entry.text,
+            };
+            fact(ui, &field::label(&entry.path), words);
+        }
+    }
+}
+
+fn identify(ui: &mut Ui, show: Show, model: &SignedModel) {
+    let d = &model.detail;
+    let told = [
+        ("Bearing", &d.bearing),
+        ("Chock", &d.chock),
+        ("Roll", &d.roll),
+        ("Came from", &d.position),
+    ];
+    for (label, words) in told.into_iter().filter(|(_, words)| !words.is_empty()) {
+        fact(ui, label, words);
+    }
+    if let Some(t) = &model.bearing_type {
+        fact(ui, "Bearing type", &type_words(t, show));
+    }
+    if d.teardown.is_some() {
+        let hours = format!(
+            "{} h in this chock, {} h in all",
+            show.hours(d.stay_run_s),
+            show.hours(d.total_run_s)
+        );
+        fact(ui, "Mill time", &hours);
+    }
+}
+
+fn clearance(ui: &mut Ui, show: Show, model: &SignedModel, view: &mut SignedView) {
+    let mut heads = vec![Col::left("gap of rows", 84.0)];
+    heads.extend(
+        [
+            "0\u{b0}",
+            "90\u{b0}",
+            "180\u{b0}",
+            "270\u{b0}",
+            "mean gap",
+            "spacer",
+            "end play",
+        ]
+        .map(Col::rest_right),
+    );
+    heads.extend([Col::left("limit", 150.0), Col::left("verdict", 140.0)]);
+    if PAIRS.iter().any(|p| {
+        GAP_DEGREES
+            .iter()
+            .any(|d| model.reading(&field::gap(*p, *d)).is_some())
+    }) {
+        let columns = Columns::new(heads);
+        columns.header(ui);
+        for pair in PAIRS {
+            let end_play = model.detail.result("end_play_nm", pair as i64);
+            let name = format!(
+                "{}, as found: end play {}",
+                PAIR_NAMES[pair - 1],
+                length_or_dash(end_play, show)
+            );
+            columns.row(ui, &Row::result(name), |cells| {
+                cells.pair(
+                    Pair::ALL[pair - 1],
+                    PAIR_NAMES[pair - 1].trim_start_matches("rows "),
+                );
+                for degrees in GAP_DEGREES {
+                    parts::reading_cell(cells, model.reading(&field::gap(pair, degrees)));
+                }
+                cells.text(&length_or_dash(
+                    model.detail.result("mean_gap_nm", pair as i64),
+                    show,
+                ));
+                parts::reading_cell(cells, model.reading(&field::spacer(pair)));
+                cells.value(&length_or_dash(end_play, show));
+                verdict_cells(cells, model, model.verdict("clearance", pair), view, show);
+            });
+        }
+        ui.add_space(space::S);
+    }
+    parts::gauges(ui, model, "clearance.", show);
+}
+
+/// Limit and badge of a verdict in the next two cells.
+fn verdict_cells(
+    cells: &mut widgets::Cells,
+    model: &SignedModel,
+    index: Option<usize>,
+    view: &mut SignedView,
+    show: Show,
+) {
+    let found = index.and_then(|index| Some((index, model.detail.body.verdicts.get(index)?)));
+    let Some((index, judgement)) = found else {
+        cells.skip().skip();
+        return;
+    };
+    let judged = Judged::from(judgement);
+    cells.note(&judged.limit(show));
+    if let Some(beside) = why_badge(cells, &judged) {
+        view.why = Some((index, beside));
+    }
+}
+
+fn decision(ui: &mut Ui, model: &SignedModel) {
+    let Some(decision) = model.detail.teardown.as_ref().map(|t| &t.decision) else {
+        return;
+    };
+    fact(ui, "Recommended", &decided_words(&decision.recommended));
+    ui.add_space(space::S);
+    for (number, reason) in (1..).zip(&decision.reasons) {
+        widgets::numbered(ui, number, reason);
+    }
+    ui.add_space(space::S);
+    fact(ui, "Decided", &decided_words(&decision.decided));
+    if !decision.departure.is_empty() {
+        fact(ui, "Otherwise, because", &decision.departure);
+    }
+}
+
+fn reassemble(ui: &mut Ui, show: Show, model: &SignedModel, view: &mut SignedView) {
+    let d = &model.detail;
+    if PAIRS
+        .iter()
+        .any(|p| d.result("end_play_after_nm", *p as i64).is_some())
+    {
+        let mut heads = vec![Col::left("spacer", 84.0)];
+        heads.extend(
+            ["ground off", "to width", "measured", "end play as left"].map(Col::rest_right),
+        );
+        heads.extend([Col::left("target", 150.0), Col::left("verdict", 140.0)]);
+        let columns = Columns::new(heads);
+        columns.header(ui);
+        for pair in PAIRS {
+            let item = pair as i64;
+            columns.row(
+                ui,
+                &Row::result(format!("Spacer S{pair} after grinding")),
+                |cells| {
+                    cells.pair(Pair::ALL[pair - 1], &format!("S{pair}"));
+                    cells.text(&length_or_dash(d.result("grind_nm", item), show));
+                    cells.text(&length_or_dash(d.result("new_spacer_nm", item), show));
+                    parts::reading_cell(cells, model.reading(&field::after(pair)));
+                    cells.value(&length_or_dash(d.result("end_play_after_nm", item), show));
+                    verdict_cells(
+                        cells,
+                        model,
+                        model.verdict("clearance_after", pair),
+                        view,
+                        show,
+                    );
+                },
+            );
+        }
+        ui.add_space(space::S);
+        let stacks = [
+            ("outer_stack_nm", "Outer stack changed by"),
+            ("inner_stack_nm", "Inner stack changed by"),
+            ("cover_shim_nm", "Cover shims now"),
+        ];
+        for (name, label) in stacks {
+            if let Some(nm) = d.result(name, 0) {
+                fact(ui, label, &show.length_unit(nm));
+            }
+        }
+    }
+    if let Some(again) = d.teardown.as_ref().and_then(|t| t.reassembly.as_ref()) {
+        fact(ui, "Back into chock", &d.back_into);
+        fact(ui, "Load zone up now", zone_numeral(again.zone));
+    }
+}
+
+fn sign(ui: &mut Ui, model: &SignedModel) {
+    let d = &model.detail;
+    let told = [
+        ("Signed by", &d.signer),
+        ("Fitter", &d.fitter),
+        ("Ordered by", &d.ordered_by),
+    ];
+    for (label, words) in told.into_iter().filter(|(_, words)| !words.is_empty()) {
+        fact(ui, label, words);
+    }
+    fact(ui, "Entered", &d.event.entered.date_time());
+    let holds = d.event.hash == d.event.expected_hash();
+    fact(ui, "Event", &d.event.id.to_string());
+    ui.add_space(space::S);
+    if holds {
+        text::note(ui, "Hashed anew just now: it is what was signed.");
+    } else {
+        let face = Face::STRONG.token(Token::Fail);
+        text::say(
+            ui,
+            face,
+            "This is not what was signed: its hash does not hold. Run chockbook verify.",
+        );
+    }
+}
+
+/// The unit that a bare number had.
+fn is_usual(unit: &str) -> bool {
+    unit.is_empty() || unit == LengthUnit::Millimetre.sign()
+}

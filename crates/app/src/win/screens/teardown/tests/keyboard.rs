@@ -1,0 +1,291 @@
+//! Two sheets of the demo plant by keyboard alone.
+
+use calc::conformity::Verdict;
+use calc::disposition::Disposition;
+use egui::{Event, Key, Modifiers};
+use store::entry::Show;
+use store::payload::Role;
+use store::sheet::{Section, ShimView};
+
+use super::bench::{Bench, Shop, fields};
+use crate::win::command::Command;
+
+/// The bench of teardown 5, row by row, with commas and another unit among them.
+const BENCH: [&str; 15] = [
+    "23.372", "23,366", "23.378", "23372um", "24.012", "29.424", "29.418", "29.430", "29.424",
+    "30.004", "23.378", "23.370", "23.384", "23.380", "24.008",
+];
+
+#[test]
+fn teardown_5_of_story_c_is_entered_and_signed_by_keyboard_alone() {
+    let mut bench = Bench::at(&[], "");
+    let mm = |nm: Option<i64>| Show::default().length(nm.unwrap());
+    bench.enter_at("identify.chock", "WC-40");
+    bench.enter_all(&["", "", "R-118"]);
+    assert_eq!(bench.caret(), "identify.zone");
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter("");
+    assert_eq!(bench.text("identify.zone"), "II");
+    bench.enter_at("identify.at", "");
+    bench.enter_at("identify.note", "dry, grease dark");
+
+    assert_eq!(bench.shop().view.section(), Section::Clearance);
+    assert_eq!(bench.caret(), "clearance.gap.1.0");
+    bench.enter_all(&BENCH[..7]);
+    assert!(
+        bench.has("2 places") || bench.has("3 values"),
+        "a pair half read says what is missing"
+    );
+    let a = bench.assessment();
+    assert_eq!(
+        a.clearance.pairs[1].verdict,
+        Verdict::Missing,
+        "half a reading is no verdict"
+    );
+    bench.enter_all(&BENCH[7..]);
+    bench.enter_at("clearance.gauge_gap", "gb-01");
+    bench.enter_at("clearance.gauge_width", "HG-02");
+    let a = bench.assessment();
+    let pairs = &a.clearance.pairs;
+    assert_eq!(
+        ["0.640", "0.580", "0.630"],
+        [0, 1, 2]
+            .map(|i| mm(pairs[i].end_play_nm))
+            .each_ref()
+            .map(String::as_str)
+    );
+    assert_eq!(
+        ["0.340", "0.280", "0.330"],
+        [0, 1, 2]
+            .map(|i| mm(pairs[i].grind_nm))
+            .each_ref()
+            .map(String::as_str)
+    );
+    assert_eq!(
+        ["23.672", "29.724", "23.678"],
+        [0, 1, 2]
+            .map(|i| mm(pairs[i].new_spacer_nm))
+            .each_ref()
+            .map(String::as_str)
+    );
+    assert_eq!(pairs[0].verdict, Verdict::Fail);
+    assert!((pairs[0].times.unwrap() - 2.13).abs() < 0.005);
+
+    // Neither seat is measured: the reason comes after the last of its fields.
+    assert_eq!(bench.caret(), "bore.temp_first");
+    bench.enter_all(&[""; 16]);
+    bench.enter_at("skip.bore", "measured in May");
+    assert_eq!(bench.caret(), "neck.temp_first");
+    bench.enter_all(&[""; 16]);
+    bench.enter_at("skip.neck", "roll still in the mill");
+
+    assert_eq!(bench.caret(), "decision.choice");
+    assert!(bench.has("Regrind spacers"));
+    for _ in 0..3 {
+        bench.key(Modifiers::NONE, Key::ArrowRight);
+    }
+    let a = bench.assessment();
+    assert_eq!(a.decided, Some(Disposition::RegrindSpacers));
+    assert!(!a.engineer_because.is_empty());
+    bench.enter("");
+
+    bench.enter_at("after.1", "23.674");
+    bench.enter_at("after.2", "29.726");
+    bench.enter_at("after.3", "23.682");
+    bench.enter_at("shim.found", "1.20");
+    assert_eq!(bench.caret(), "retention.checked");
+    bench.key(Modifiers::NONE, Key::End);
+    bench.enter("");
+    let a = bench.assessment();
+    let after = &a.clearance.after;
+    assert_eq!(
+        ["0.302", "0.302", "0.304"],
+        after.end_play_nm.map(mm).each_ref().map(String::as_str)
+    );
+    assert_eq!(after.shim, ShimView::New(536_000));
+    assert_eq!(
+        (after.outer_nm, after.inner_nm),
+        (Some(-664_000), Some(-278_000))
+    );
+    assert!(bench.has("0.536 mm"));
+    assert_eq!(bench.caret(), "zone.choice");
+    bench.key(Modifiers::NONE, Key::End);
+    bench.enter("");
+    assert_eq!(bench.text("zone.choice"), "IV");
+    bench.enter_at("reassemble.chock", "WC-40");
+    bench.enter_at("grease.kind", "GR-1");
+    bench.enter_all(&["310", "310", "310", "0.31kg"]);
+
+    assert_eq!(bench.shop().view.section(), Section::Sign);
+    let a = bench.assessment();
+    assert_eq!(a.blockers().collect::<Vec<_>>(), []);
+    bench.enter_at("sign.fitter", "Fitter 4");
+    bench.enter_at("sign.engineer", "Roll-shop Engineer");
+    bench.enter_at("sign.engineer_pin", "2222");
+    bench.enter_at("sign.pin", "1111");
+    bench.enter("");
+    let signed = bench.shop().commands.iter().find_map(|c| {
+        if let Command::SignSheet(s) = c {
+            Some(s.clone())
+        } else {
+            None
+        }
+    });
+    let signed = signed.unwrap();
+    assert_eq!(
+        (signed.pin.as_str(), signed.engineer),
+        ("1111", Some(("Roll-shop Engineer".into(), "2222".into())))
+    );
+    assert_eq!(
+        signed.fields["clearance.gap.1.90"].text, "23,366",
+        "as typed"
+    );
+    assert_eq!(signed.fields["sign.fitter"].text, "Fitter 4");
+    assert!(
+        signed.fields.keys().all(|path| !path.contains("pin")),
+        "no PIN goes on the sheet"
+    );
+    assert!(!bench.has("Signed"), "only the worker's answer says so");
+}
+
+#[test]
+fn what_is_typed_is_handed_over_while_typing_and_when_committed() {
+    let mut bench = Bench::at(&[("identify.chock", "WC-40")], "clearance.gap.1.0");
+    drop(bench.shop().view.take_changes());
+    bench.type_in("23.3");
+    let changes = bench.shop().view.take_changes();
+    assert!(
+        changes.iter().any(|c| c.text == "23.3" && !c.is_committed),
+        "{changes:?}"
+    );
+    assert_eq!(bench.text("clearance.gap.1.0"), "", "not committed");
+    bench.enter("72");
+    let changes = bench.shop().view.take_changes();
+    assert!(
+        changes.iter().any(|c| c.text == "23.372" && c.is_committed),
+        "{changes:?}"
+    );
+    assert_eq!(bench.caret(), "clearance.gap.1.90");
+}
+
+/// Story B on 2026-03-24: sizes at 20 degrees, plane by plane.
+const BORE: [&str; 12] = [
+    "620.062", "620.118", "620.214", "620.126", "620.055", "620.101", "620.188", "620.109",
+    "620.049", "620.088", "620.151", "620.093",
+];
+
+#[test]
+fn the_bore_of_story_b_fails_by_ovality_and_its_mean_is_in_doubt() {
+    let mut bench = Bench::at(&[("identify.chock", "WC-17")], "bore.temp_first");
+    bench.enter_all(&["20", "20"]);
+    assert_eq!(bench.caret(), "bore.1.0");
+    bench.enter_all(&BORE);
+    bench.enter_at("bore.temp_last", "20");
+    bench.enter_at("bore.gauge", "BG-03");
+    let a = bench.assessment();
+    let verdicts: Vec<(&str, usize, Verdict)> = a
+        .bore
+        .checks
+        .iter()
+        .map(|c| (c.title, c.plane, c.verdict))
+        .collect();
+    assert_eq!(
+        verdicts,
+        [
+            ("Mean size", 0, Verdict::PassInDoubt),
+            ("Ovality", 1, Verdict::Fail),
+            ("Ovality", 2, Verdict::Fail),
+            ("Ovality", 3, Verdict::Pass),
+            ("Taper", 0, Verdict::Pass),
+            ("Smallest size", 0, Verdict::Pass),
+        ]
+    );
+    assert_eq!(
+        bench.caret(),
+        "neck.temp_first",
+        "the other seat opens by itself"
+    );
+    bench.key(Modifiers::SHIFT, Key::Enter);
+    assert_eq!(bench.caret(), "bore.gauge");
+    assert!(
+        bench.has("0.152 mm") && bench.has("2026-07-07 0.152"),
+        "the number, and the bar of today"
+    );
+    assert!(bench.has("cannot see a bore with three lobes"));
+    bench.click("Mean size: pass in doubt; why?");
+    for words in [
+        "Why: mean size, chock bore",
+        "+0.113 mm",
+        "U 0.010 mm",
+        "at most +0.120 mm",
+        "chance that it conforms",
+    ] {
+        assert!(bench.has(words), "{words}");
+    }
+    bench.key(Modifiers::NONE, Key::Escape);
+    assert!(!bench.has("Why: mean size"));
+}
+
+#[test]
+fn an_overdue_gauge_says_since_when_and_leaves_the_neck_in_doubt() {
+    let mut bench = Bench::at(&[("identify.chock", "WC-40")], "neck.temp_first");
+    bench.enter_all(&["31", "23"]);
+    bench.enter_all(&["479.742"; 12]);
+    assert!(
+        bench.has("479.698"),
+        "the size at 20 degrees stands under the field"
+    );
+    assert_eq!(
+        bench.shown("Roll neck plane 1 at 0 degrees, mm"),
+        "479.742",
+        "the field keeps what was typed"
+    );
+    bench.enter_at("neck.temp_last", "31");
+    bench.enter_at("neck.gauge", "OM-07");
+    bench.key(Modifiers::SHIFT, Key::Enter);
+    let a = bench.assessment();
+    assert_eq!(a.neck.checks[0].verdict, Verdict::PassInDoubt);
+    assert!(bench.has("overdue since 2026-05-28"));
+}
+
+#[test]
+fn the_engineer_at_work_signs_alone() {
+    let mut all: Vec<(&str, &str)> = super::bench::READ.to_vec();
+    all.push(("decision.choice", "scrap"));
+    let mut shop = Shop::new(fields(&all), "sign.fitter");
+    shop.person = Some(("Roll-shop Engineer", Role::Engineer));
+    let mut bench = Bench::new(shop);
+    bench.shop().view.fields();
+    assert!(
+        bench.has("Decision: say why not: Regrind spacers"),
+        "scrapping is not what is recommended"
+    );
+    bench.enter("Fitter 4");
+    assert_eq!(bench.caret(), "sign.pin", "no second engineer is asked for");
+}
+
+/// Keys as they come from a gauge or from a fast hand while a frame takes long: several in one frame, a value and
+/// the beginning of the next among them.
+#[test]
+fn no_key_is_lost_where_a_frame_takes_long() {
+    for keys_in_a_frame in [1, 2, 3, 5, 7, 11, 40] {
+        let mut bench = Bench::at(&[("identify.chock", "WC-40")], "clearance.gap.1.0");
+        let mut events = Vec::new();
+        for text in BENCH {
+            events.extend(text.chars().map(|c| Event::Text(c.to_string())));
+            for pressed in [true, false] {
+                events.push(Event::Key { key: Key::Enter, physical_key: None, pressed, repeat: false, modifiers: Modifiers::NONE });
+            }
+        }
+        for chunk in events.chunks(keys_in_a_frame) {
+            bench.h.input_mut().events.extend(chunk.iter().cloned());
+            bench.h.step();
+        }
+        bench.h.run_steps(40);
+        for (path, text) in store::sheet::field::clearance_order().iter().zip(BENCH) {
+            assert_eq!(bench.text(path), text, "{path}, {keys_in_a_frame} keys in a frame");
+        }
+        assert_eq!(bench.caret(), "clearance.gauge_gap");
+    }
+}
