@@ -15,24 +15,30 @@ struct Rule {
 }
 
 /// The rules; `app` and the whole-program tests stand on top of everything.
-const RULES: [Rule; 7] = [
+const RULES: [Rule; 8] = [
     Rule {
         name: "calc",
         never: &[
-            "draw", "store", "report", "app", "rusqlite", "egui", "typst",
+            "draw", "store", "report", "demo", "app", "rusqlite", "egui", "typst",
         ],
     },
     Rule {
         name: "draw",
-        never: &["store", "report", "app", "rusqlite", "egui", "typst"],
+        never: &[
+            "store", "report", "demo", "app", "rusqlite", "egui", "typst",
+        ],
     },
     Rule {
         name: "store",
-        never: &["draw", "report", "app", "egui", "typst"],
+        never: &["draw", "report", "demo", "app", "egui", "typst"],
     },
     Rule {
         name: "report",
-        never: &["store", "app", "rusqlite", "egui"],
+        never: &["store", "demo", "app", "rusqlite", "egui"],
+    },
+    Rule {
+        name: "demo",
+        never: &["draw", "report", "app", "egui", "typst"],
     },
     Rule {
         name: "app",

@@ -64,6 +64,9 @@ pub fn step<P: AsRef<str>>(ctx: &Context, order: &[P], at: &str, step: Step) -> 
         Step::Back => here.checked_sub(1)?,
     };
     let path = order.get(next)?.as_ref();
+    // What was typed in this frame is in the field that is done; gone now, so that the next field, which may be
+    // drawn in the same frame, does not take it again.
+    ctx.input_mut(|input| input.events.retain(|event| !is_typed(event)));
     ask(ctx, path);
     Some(path.to_owned())
 }

@@ -81,6 +81,11 @@ impl App {
         }
     }
 
+    /// Whether a logbook is being opened.
+    pub fn is_opening(&self) -> bool {
+        matches!(&self.stage, Stage::Welcome(welcome) if welcome.is_opening())
+    }
+
     /// Before the frame; paints nothing.
     pub fn logic(&mut self, ctx: &Context) {
         match &mut self.stage {
@@ -93,7 +98,7 @@ impl App {
                             Recent::at(self.start.config.as_deref()).add(&path);
                             self.stage = Stage::Desk(Box::new(desk));
                         }
-                        Err(why) => welcome.refuse(why),
+                        Err(why) => welcome.refuse(&why),
                     }
                 }
             }

@@ -148,6 +148,21 @@ impl Notice {
     }
 }
 
+/// An error of the store, which begins small, as a sentence of its own.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters
+        .next()
+        .map(|c| c.to_uppercase().collect())
+        .unwrap_or_default();
+    let end = if text.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{first}{}{end}", letters.as_str())
+}
+
 /// What became of a command.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Said {

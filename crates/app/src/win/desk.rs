@@ -314,7 +314,7 @@ impl Desk {
                 commands.extend(self.sign_in.signed_in(&signer.name));
                 self.person = Some(signer);
             }
-            Reply::NotSignedIn(why, wait_s) => self.sign_in.refused(ctx, why, wait_s),
+            Reply::NotSignedIn(why, wait_s) => self.sign_in.refused(ctx, &why, wait_s),
             Reply::OpenSheet(draft) => commands.push(Command::Go(Route::Sheet(draft))),
             Reply::Discarded(draft) => self.forget(ctx, Route::Sheet(draft)),
             Reply::SheetSigned {

@@ -4,7 +4,7 @@ use draw::tokens::space;
 use egui::{Context, Key, Modifiers, ScrollArea, Ui, vec2};
 use store::Signer;
 
-use super::command::Command;
+use super::command::{Command, sentence};
 use super::screens::Cx;
 use super::snapshot::{Demo, Snapshot};
 use crate::ui::focus;
@@ -140,9 +140,9 @@ impl SignIn {
     }
 
     /// Nobody has: why, and how long to wait.
-    pub fn refused(&mut self, ctx: &Context, why: String, wait_s: i64) {
+    pub fn refused(&mut self, ctx: &Context, why: &str, wait_s: i64) {
         let trouble = Trouble {
-            why,
+            why: sentence(why),
             wait_s,
             from: None,
             is_sent: false,

@@ -24,11 +24,21 @@ pub fn start(file: Option<&Path>) -> ExitCode {
     for renderer in [eframe::Renderer::Glow, eframe::Renderer::Wgpu] {
         let attempt = AssertUnwindSafe(|| run(renderer, file.map(Path::to_owned), &has_shown));
         // It can panic as well as fail.
-        match catch_unwind(attempt) {
+        let is_hopeless = match catch_unwind(attempt) {
             Ok(Ok(())) => return ExitCode::SUCCESS,
-            Ok(Err(error)) => reasons.push(format!("{renderer}: {error}")),
-            Err(_) => reasons.push(format!("{renderer}: it stopped")),
-        }
+            Ok(Err(error)) => {
+                reasons.push(format!("{renderer}: {}", plain(&error.to_string())));
+                // Without a screen no renderer helps.
+                matches!(
+                    error,
+                    eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_)
+                )
+            }
+            Err(_) => {
+                reasons.push(format!("{renderer}: it stopped"));
+                false
+            }
+        };
         if has_shown.load(Ordering::SeqCst) {
             eprintln!(
                 "chockbook: the window stopped unexpectedly ({}).",
@@ -37,6 +47,9 @@ pub fn start(file: Option<&Path>) -> ExitCode {
             eprintln!("What was typed is kept. Start the program again; the draft comes back.");
             return ExitCode::from(2);
         }
+        if is_hopeless {
+            break;
+        }
     }
     eprintln!(
         "chockbook: no window can be shown here ({}).",
@@ -44,6 +57,16 @@ pub fn start(file: Option<&Path>) -> ExitCode {
     );
     eprintln!("Without a screen use the command line: chockbook --help");
     ExitCode::from(2)
+}
+
+/// A reason without the place in the source where it was found.
+fn plain(reason: &str) -> &str {
+    let after = reason
+        .rsplit_once(".rs:")
+        .and_then(|(_, rest)| rest.split_once(": "));
+    after
+        .map_or(reason, |(_, words)| words)
+        .trim_end_matches('.')
 }
 
 fn run(
@@ -94,5 +117,17 @@ fn forced_theme() -> Option<Theme> {
         "day" => Some(Theme::Day),
         "night" => Some(Theme::Night),
         _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reason_is_told_without_the_place_in_the_source() {
+        let told = "winit EventLoopError: os error at /x/winit/mod.rs:765: no DISPLAY is set.";
+        assert_eq!(plain(told), "no DISPLAY is set");
+        assert_eq!(plain("the driver is too old"), "the driver is too old");
     }
 }

@@ -284,7 +284,7 @@ fn a_wrong_pin_says_so_and_waits() {
         b.h.run_steps(1);
         b.h.state().desk().unwrap().worker().settle();
     }
-    assert!(b.has("this PIN does not belong to Foreman A"));
+    assert!(b.has("This PIN does not belong to Foreman A; wait 1 s and type it again."));
     assert!(b.has("Wait 1 s"), "the next try has to wait");
     b.clock.0.fetch_add(2000, Ordering::SeqCst);
     b.h.run_steps(20);
@@ -461,7 +461,7 @@ fn a_logbook_that_cannot_be_opened_says_why_and_a_new_one_can_be_made() {
     let mut h = window(start.clone());
     settle(&mut h);
     assert!(
-        h.query_by_label_contains("there is no logbook at")
+        h.query_by_label_contains("There is no logbook at")
             .is_some()
     );
     h.get_by_role_and_label(egui::Role::TextInput, "Name of the plant")

@@ -4,7 +4,7 @@ use super::{Disposition, SeatKind, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     load_zone::Zone,
-    quantity::{Length, Time, as_hours, as_millimetres, to_nanometres},
+    quantity::{Length, Time, as_millimetres, to_nanometres},
     seat::{SeatCheck, SeatCriterion},
     stack::Refusal,
 };
@@ -207,8 +207,12 @@ impl Reason {
         }
     }
 
-    /// The reason in plain words; `format` writes a length in the unit of the reader.
-    pub fn text(&self, format: impl Fn(Length) -> String) -> String {
+    /// The reason in plain words; `format` writes a length in the unit of the reader, `hours` a running time.
+    pub fn text(
+        &self,
+        format: impl Fn(Length) -> String,
+        hours: impl Fn(Time) -> String,
+    ) -> String {
         let rows = |pair: &usize| format!("Rows {}", pair_rows(*pair));
         match &self.fact {
             Fact::NoClearance { pair, value } => {
@@ -342,13 +346,11 @@ impl Reason {
             Fact::NoZoneClear => "No load zone has its whole loaded arc clear of findings: \
                 the engineer chooses, with a reason."
                 .to_owned(),
-            Fact::TurnTo { to, hours } => {
-                let hours = as_hours(*hours);
-                format!(
-                    "Turn to zone {}: least hours ({hours:.0} h) of those clear of findings.",
-                    to.as_str()
-                )
-            }
+            Fact::TurnTo { to, hours: had } => format!(
+                "Turn to zone {}: least hours ({} h) of those clear of findings.",
+                to.as_str(),
+                hours(*had)
+            ),
             Fact::KeepZone { zone } => format!("Zone {} stays up.", zone.as_str()),
             Fact::AllInside => "Everything measured is inside its limits.".to_owned(),
         }

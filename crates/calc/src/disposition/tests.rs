@@ -4,10 +4,14 @@
 use super::*;
 use crate::{
     conformity::{Limits, conformity},
-    quantity::{as_millimetres, hours, millimetres},
+    quantity::{as_hours, as_millimetres, hours, millimetres},
     seat::{SeatCriterion, SeatLimits, geometry, judge},
     stack::{PairReading, StackPair, StackRing, stack},
 };
+
+fn whole_hours(time: Time) -> String {
+    format!("{:.0}", as_hours(time))
+}
 
 fn mm(length: Length) -> String {
     format!("{:.3}", as_millimetres(length))
@@ -63,7 +67,7 @@ fn texts(recommendation: &Recommendation) -> Vec<String> {
     recommendation
         .reasons
         .iter()
-        .map(|reason| reason.text(mm))
+        .map(|reason| reason.text(mm, whole_hours))
         .collect()
 }
 
@@ -89,7 +93,7 @@ fn a_reason_is_written_in_the_unit_of_the_reader() {
     let inch = |length| format!("{:.4} in", crate::quantity::as_inches(length));
     let expected =
         "Rows 1–2 stand at 0.0252 in, 2.13 times as set and over the rework level 0.0236 in.";
-    assert_eq!(got.reasons[0].text(inch), expected);
+    assert_eq!(got.reasons[0].text(inch, whole_hours), expected);
 }
 
 #[test]

@@ -10,7 +10,7 @@ mod words;
 pub use bearing::{
     BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
 };
-pub use chock::{BoreCheck, ChockLine, ChockPage, chock_page, chocks};
+pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
 pub use journal::{JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};

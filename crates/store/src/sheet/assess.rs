@@ -94,10 +94,11 @@ impl Assessment {
     /// The reasons of the recommendation in words.
     pub fn reasons(&self, show: Show) -> Vec<String> {
         let length = |l| show.length(calc::quantity::to_nanometres(l));
+        let hours = |time| show.grouped(calc::quantity::as_hours(time).round() as i64);
         self.recommendation
             .reasons
             .iter()
-            .map(|reason| reason.text(length))
+            .map(|reason| reason.text(length, hours))
             .collect()
     }
 }

@@ -161,6 +161,36 @@ fn two_readings_of_a_fast_gauge_in_one_frame_go_into_two_fields() {
 }
 
 #[test]
+fn keys_behind_a_line_end_in_one_frame_are_typed_once() {
+    let mut h = harness(
+        [String::new(), String::new()],
+        |ui, buffers: &mut [String; 2]| {
+            for (path, buffer) in ["mass", "width"].into_iter().zip(buffers) {
+                let outcome = TextField::new(path, path).show(ui, buffer);
+                if let Outcome::Commit(step) = outcome {
+                    focus::step(ui.ctx(), &["mass", "width"], path, step);
+                }
+            }
+        },
+    );
+    focus::ask(&h.ctx, "mass");
+    h.run_steps(2);
+    let enter = egui::Event::Key {
+        key: Key::Enter,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    };
+    let typed = |text: &str| egui::Event::Text(text.to_owned());
+    h.input_mut()
+        .events
+        .extend([typed("480 kg"), enter, typed("620")]);
+    h.run_steps(4);
+    assert_eq!(h.state(), &["480 kg", "620"]);
+}
+
+#[test]
 fn a_pasted_column_is_handed_over_whole_and_a_single_value_commits() {
     let mut h = grid();
     h.event(egui::Event::Paste("23,372\r\n23,366\r\n".to_owned()));

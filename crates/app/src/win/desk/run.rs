@@ -7,7 +7,7 @@ use store::sheet::{SignTeardown, sign};
 use store::{Logbook, Signer, StoreError};
 
 use super::Desk;
-use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSign};
+use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSign, sentence};
 use crate::win::snapshot::Setting;
 use crate::win::work::Running;
 
@@ -121,7 +121,7 @@ impl Desk {
         };
         self.write(Some(place), move |logbook| match work(logbook, &signer) {
             Ok(words) => Reply::Done(place, words),
-            Err(e) => Reply::Refused(Some(place), e.to_string()),
+            Err(e) => Reply::Refused(Some(place), sentence(&e.to_string())),
         });
     }
 
@@ -145,7 +145,7 @@ impl Desk {
                 });
             match begun {
                 Ok(draft) => Reply::OpenSheet(draft),
-                Err(e) => Reply::Refused(None, e.to_string()),
+                Err(e) => Reply::Refused(None, sentence(&e.to_string())),
             }
         });
     }
@@ -227,7 +227,7 @@ impl Desk {
                     bearing: signed.bearing,
                     words: format!("Signed as {}, on disk.", signed.signed.id),
                 },
-                Err(e) => Reply::Refused(Some(sheet.place), e.to_string()),
+                Err(e) => Reply::Refused(Some(sheet.place), sentence(&e.to_string())),
             }
         });
     }
@@ -247,7 +247,7 @@ impl Desk {
 fn quiet(done: store::Result<()>, place: Option<Place>, reply: Reply) -> Reply {
     match done {
         Ok(()) => reply,
-        Err(e) => Reply::Refused(place, e.to_string()),
+        Err(e) => Reply::Refused(place, sentence(&e.to_string())),
     }
 }
 

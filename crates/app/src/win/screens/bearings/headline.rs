@@ -39,43 +39,36 @@ pub fn number(page: &BearingPage, show: Show) -> (String, String) {
     };
     let pair = &page.pairs[index];
     let now = pair.now_nm.unwrap_or(0);
-    let mut words = PAIR_NAMES[index].to_owned();
-    if let Some(times) = times(pair, show) {
-        words.push_str(&format!(", {times} times as set"));
+    let mut words = vec![PAIR_NAMES[index].to_owned()];
+    words.extend(times(pair, show).map(|times| format!("{times} times as set")));
+    words.push(match pair.limit_nm {
+        None => "no limit in the register".into(),
+        Some(limit) => against(now, limit, show),
+    });
+    let mut words = vec![words.join(", ")];
+    words.extend(page.sheets.last().map(|sheet| {
+        let (day, off) = (sheet.event.at.date(), off(&sheet.position));
+        format!("teardown {} of {day}{off}", page.sheets.len())
+    }));
+    (show.length_unit(now), words.join(" \u{b7} "))
+}
+
+/// How a value stands to its limit, in words.
+fn against(now: i64, limit: i64, show: Show) -> String {
+    let limit_words = show.length(limit);
+    match now - limit {
+        0 => format!("at the limit of {limit_words}"),
+        over if over > 0 => format!("{} over the limit of {limit_words}", show.length(over)),
+        under => format!("{} under the limit of {limit_words}", show.length(-under)),
     }
-    match pair.limit_nm {
-        Some(limit) if now > limit => {
-            words.push_str(&format!(
-                ", {} over the limit of {}",
-                show.length(now - limit),
-                show.length(limit)
-            ));
-        }
-        Some(limit) if now == limit => {
-            words.push_str(&format!(", at the limit of {}", show.length(limit)))
-        }
-        Some(limit) => {
-            words.push_str(&format!(
-                ", {} under the limit of {}",
-                show.length(limit - now),
-                show.length(limit)
-            ));
-        }
-        None => words.push_str(", no limit in the register"),
+}
+
+fn off(position: &str) -> String {
+    if position.is_empty() {
+        String::new()
+    } else {
+        format!(", off {position}")
     }
-    if let Some(sheet) = page.sheets.last() {
-        let off = if sheet.position.is_empty() {
-            String::new()
-        } else {
-            format!(", off {}", sheet.position)
-        };
-        words.push_str(&format!(
-            " \u{b7} teardown {} of {}{off}",
-            page.sheets.len(),
-            sheet.event.at.date()
-        ));
-    }
-    (show.length_unit(now), words)
 }
 
 /// The state in pieces, after the badge.

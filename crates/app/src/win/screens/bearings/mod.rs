@@ -79,7 +79,7 @@ impl Screen for BearingScreen {
     }
 
     fn heading(&self, cx: &Cx) -> Heading {
-        if let Some(Some(model)) = self.model.value().map(|m| m.as_ref()) {
+        if let Some(Some(model)) = self.model.value().map(AsRef::as_ref) {
             let t = &model.page.bearing_type;
             return Heading::new(&model.page.line.serial, signed::type_words(t, cx.show));
         }
@@ -91,7 +91,7 @@ impl Screen for BearingScreen {
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
-        match self.model.value().map(|m| m.as_ref()) {
+        match self.model.value().map(AsRef::as_ref) {
             Some(Some(model)) => bearing_ui(ui, cx, model, &mut self.view, commands),
             Some(None) => gone(ui, "There is no such bearing in this logbook."),
             None => nothing_yet(ui, self.model.load()),
@@ -133,14 +133,14 @@ impl Screen for SignedScreen {
     }
 
     fn heading(&self, _cx: &Cx) -> Heading {
-        match self.model.value().map(|m| m.as_ref()) {
+        match self.model.value().map(AsRef::as_ref) {
             Some(Some(model)) => Heading::new(model.title(), model.detail()),
             _ => Heading::new("Signed sheet", ""),
         }
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
-        match self.model.value().map(|m| m.as_ref()) {
+        match self.model.value().map(AsRef::as_ref) {
             Some(Some(model)) => signed_ui(ui, cx, model, &mut self.view, commands),
             Some(None) => gone(ui, "There is no such sheet in this logbook."),
             None => nothing_yet(ui, self.model.load()),

@@ -95,7 +95,8 @@ fn to_dates(growth: &mut Growth, page: &BearingPage, now: Stamp) {
 
 /// The readings, newest first, those of one sheet in the order of the row pairs; for the table beside the plot.
 pub fn readings(page: &BearingPage) -> Vec<&GrowthPoint> {
-    let of_one = |a: &GrowthPoint, b: &GrowthPoint| a.event == b.event && a.is_setting == b.is_setting;
+    let of_one =
+        |a: &GrowthPoint, b: &GrowthPoint| a.event == b.event && a.is_setting == b.is_setting;
     page.growth.chunk_by(of_one).rev().flatten().collect()
 }
 

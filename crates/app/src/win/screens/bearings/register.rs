@@ -289,7 +289,7 @@ fn filters(ui: &mut Ui, lines: &[BearingLine], view: &mut RegisterView, keys: Ke
             .hint("Serial, chock, position, \u{2026}")
             .width(300.0)
             .show(ui, &mut view.search);
-        is_other |= searched(ui, outcome, keys);
+        is_other |= searched(ui, &outcome, keys);
         let mut types: Vec<&str> = lines.iter().map(|l| l.type_code.as_str()).collect();
         types.sort_unstable();
         types.dedup();
@@ -384,7 +384,7 @@ fn table(
     let is_wide = ui.available_width() >= WIDE;
     let row = |index: usize| Row::reading(row_name(&lines[shown[index]], show)).clickable(true);
     let opened = list.show(ui, &mut view.chosen, row, |index, cells| {
-        line_cells(cells, &lines[shown[index]], show, is_wide)
+        line_cells(cells, &lines[shown[index]], show, is_wide);
     });
     opened.map(|index| lines[shown[index]].no)
 }

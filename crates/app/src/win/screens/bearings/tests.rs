@@ -7,16 +7,18 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use store::entry::{LengthUnit, Show};
 use store::event::Event;
-use store::payload::{Decision, Entry, Judgement, NotMeasured, Outcome, Reading, SheetBody, TeardownSheet};
+use store::payload::{
+    Decision, Entry, Judgement, NotMeasured, Outcome, Reading, SheetBody, TeardownSheet,
+};
 use store::query::{BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, SheetDetail};
 use store::sheet::TypeFacts;
 use store::{EventId, Origin, Ref, Stamp, ThingNo};
 
+use super::headline;
 use super::page::{PageModel, PageView, bearing_ui};
 use super::plot::{self, Axis};
 use super::register::{By, RegisterView, bearings_ui, overdue_s};
 use super::signed::{SignedModel, SignedView, signed_ui};
-use super::headline;
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::log::tests::{Page, event, page_of, press, routes, sees};
@@ -36,14 +38,22 @@ fn line(no: i64, serial: &str, state: BearingState, hours: i64) -> BearingLine {
         kind: "four_row_tapered".into(),
         state,
         chock: is_in.then(|| (ThingNo(100 + no), format!("WC-{no:02}"))),
-        place: if state == BearingState::InMill { "F6-W-T-O".into() } else { String::new() },
+        place: if state == BearingState::InMill {
+            "F6-W-T-O".into()
+        } else {
+            String::new()
+        },
         zone: 2,
         total_run_s: (4_030 + hours) * 3600,
         stay_run_s: hours * 3600,
         interval_run_s: Some(1_000 * 3600),
         last_sheet: None,
         clearance_nm: [Some(300_000 + no * 1_000), None, None],
-        verdict: if no == 3 { "fail".into() } else { "pass".into() },
+        verdict: if no == 3 {
+            "fail".into()
+        } else {
+            "pass".into()
+        },
         held: (no == 3).then(|| "spall, at North Yard".into()),
     }
 }
@@ -63,7 +73,11 @@ fn overdue_is_counted_from_the_interval_and_only_for_what_is_in_a_chock() {
     let overdue: Vec<_> = lines.iter().map(overdue_s).collect();
     assert_eq!(overdue, [None, Some(142 * 3600), None, None]);
     let mut due = line(5, "TH-4T-099", BearingState::InMill, 1_000);
-    assert_eq!(overdue_s(&due), None, "at the interval it is due, not overdue");
+    assert_eq!(
+        overdue_s(&due),
+        None,
+        "at the interval it is due, not overdue"
+    );
     due.interval_run_s = None;
     assert_eq!(overdue_s(&due), None);
 }
@@ -79,12 +93,20 @@ fn the_register_is_searched_narrowed_and_put_in_order() {
     view.state = Some(BearingState::Away);
     assert_eq!(view.shown(&lines), [2]);
     assert_eq!(view.account(&lines)[0], (None, 4));
-    assert_eq!(view.account(&lines).len(), 5, "all, and the four states that have any");
+    assert_eq!(
+        view.account(&lines).len(),
+        5,
+        "all, and the four states that have any"
+    );
     view.state = None;
     view.order_by(By::Since);
     assert_eq!(view.shown(&lines).last(), Some(&1));
     view.order_by(By::Since);
-    assert_eq!(view.shown(&lines).first(), Some(&1), "once more turns it round");
+    assert_eq!(
+        view.shown(&lines).first(),
+        Some(&1),
+        "once more turns it round"
+    );
     view.order_by(By::Verdict);
     assert_eq!(view.shown(&lines).first(), Some(&2), "the worst first");
     view.order_by(By::Note);
@@ -104,7 +126,11 @@ fn the_account_stands_above_the_register_and_a_row_opens_its_bearing() {
     assert!(sees(&h, "1 of 4 shown"), "typing searches at once");
     h.key_press(egui::Key::Enter);
     h.run_steps(3);
-    assert_eq!(routes(&h.state().pushed), [Route::Bearing(ThingNo(2))], "what is left alone is opened by Enter");
+    assert_eq!(
+        routes(&h.state().pushed),
+        [Route::Bearing(ThingNo(2))],
+        "what is left alone is opened by Enter"
+    );
     press(&mut h, "State: 1 scrapped");
     assert!(sees(&h, "No bearing has these words."));
 }
@@ -121,9 +147,18 @@ fn a_head_puts_the_rows_in_order() {
 }
 
 fn bearing_type() -> TypeFacts {
-    let values = [("bore_nm", 480_000_000), ("outside_nm", 620_000_000), ("width_nm", 336_000_000), ("mass_g", 268_000)];
+    let values = [
+        ("bore_nm", 480_000_000),
+        ("outside_nm", 620_000_000),
+        ("width_nm", 336_000_000),
+        ("mass_g", 268_000),
+    ];
     let values = values.map(|(name, value)| ((name.to_owned(), 0), value));
-    TypeFacts { code: "N4T-480/620-336".into(), values: BTreeMap::from(values), ..TypeFacts::default() }
+    TypeFacts {
+        code: "N4T-480/620-336".into(),
+        values: BTreeMap::from(values),
+        ..TypeFacts::default()
+    }
 }
 
 /// TH-4T-031 after teardown 4 (scenario, story C).
@@ -136,16 +171,18 @@ fn page() -> BearingPage {
         ("2026-03-10", 4_030, [575, 530, 570]),
     ];
     let growth = (0..).zip(rows).flat_map(|(index, (date, hours, um))| {
-        um.into_iter().enumerate().map(move |(pair, um)| GrowthPoint {
-            event: 10 + index,
-            at: day(date),
-            run_s: hours * 3600,
-            pair: pair + 1,
-            value_nm: um * 1_000,
-            expanded_uncertainty_nm: (index > 0).then_some(15_000),
-            segment: 0,
-            is_setting: index == 0,
-        })
+        um.into_iter()
+            .enumerate()
+            .map(move |(pair, um)| GrowthPoint {
+                event: 10 + index,
+                at: day(date),
+                run_s: hours * 3600,
+                pair: pair + 1,
+                value_nm: um * 1_000,
+                expanded_uncertainty_nm: (index > 0).then_some(15_000),
+                segment: 0,
+                is_setting: index == 0,
+            })
     });
     let pair = |um: i64, rate| PairNow {
         now_nm: Some(um * 1_000),
@@ -164,7 +201,13 @@ fn page() -> BearingPage {
         revision: 1,
         zone_run_s: [1_015 * 3600, 990 * 3600, 1_020 * 3600, 1_005 * 3600],
         growth: growth.collect(),
-        turns: vec![(0, 1), (1_015 * 3600, 2), (2_005 * 3600, 3), (3_025 * 3600, 4), (4_030 * 3600, 2)],
+        turns: vec![
+            (0, 1),
+            (1_015 * 3600, 2),
+            (2_005 * 3600, 3),
+            (3_025 * 3600, 4),
+            (4_030 * 3600, 2),
+        ],
         pairs: [pair(575, 64_700), pair(530, 49_800), pair(570, 64_700)],
         journal: vec![teardown],
         sheets: vec![sheet(14)],
@@ -177,17 +220,33 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     assert_eq!(headline::leading(&page.pairs), Some(0));
     let (number, words) = headline::number(&page, Show::default());
     assert_eq!(number, "0.575 mm");
-    assert!(words.starts_with("rows 1\u{2013}2, 1.92 times as set, 0.025 under the limit of 0.600"), "{words}");
+    assert!(
+        words.starts_with("rows 1\u{2013}2, 1.92 times as set, 0.025 under the limit of 0.600"),
+        "{words}"
+    );
     let mut over = page.clone();
     over.pairs[2].now_nm = Some(630_000);
     assert_eq!(headline::leading(&over.pairs), Some(2));
-    assert!(headline::number(&over, Show::default()).1.contains("0.030 over the limit of 0.600"));
+    assert!(
+        headline::number(&over, Show::default())
+            .1
+            .contains("0.030 over the limit of 0.600")
+    );
     over.pairs[2].now_nm = Some(600_000);
-    assert!(headline::number(&over, Show::default()).1.contains("at the limit of 0.600"));
+    assert!(
+        headline::number(&over, Show::default())
+            .1
+            .contains("at the limit of 0.600")
+    );
     over.pairs = [PairNow::default(), PairNow::default(), PairNow::default()];
     assert_eq!(headline::number(&over, Show::default()).0, "No reading yet");
     let state = headline::state(&page, Show::default());
-    assert!(state.iter().any(|(_, words)| words == "over the watch level 0.450"), "{state:?}");
+    assert!(
+        state
+            .iter()
+            .any(|(_, words)| words == "over the watch level 0.450"),
+        "{state:?}"
+    );
 }
 
 #[test]
@@ -195,45 +254,83 @@ fn against_the_date_every_mark_has_the_day_of_its_sheet() {
     let page = page();
     let hours = plot::growth(&page, Show::default(), Axis::Hours, day("2026-10-30"));
     let dates = plot::growth(&page, Show::default(), Axis::Date, day("2026-10-30"));
-    assert_eq!((hours.x_scale, dates.x_scale), (XScale::Number, XScale::Days));
-    let read = |g: &draw::Growth| g.series[0].segments[0].readings.iter().map(|r| r.at.x).collect::<Vec<_>>();
+    assert_eq!(
+        (hours.x_scale, dates.x_scale),
+        (XScale::Number, XScale::Days)
+    );
+    let read = |g: &draw::Growth| {
+        g.series[0].segments[0]
+            .readings
+            .iter()
+            .map(|r| r.at.x)
+            .collect::<Vec<_>>()
+    };
     assert_eq!(read(&hours), [1_015.0, 2_005.0, 3_025.0, 4_030.0]);
     let days = read(&dates);
-    assert!((days[1] - days[0] - 119.0).abs() < 1e-9, "2025-03-11 to 2025-07-08: {days:?}");
+    assert!(
+        (days[1] - days[0] - 119.0).abs() < 1e-9,
+        "2025-03-11 to 2025-07-08: {days:?}"
+    );
     assert_eq!(dates.turns.len(), 5);
     assert_eq!(dates.turns[1].x, days[0], "turned when it was read");
 }
 
 #[test]
 fn readings_are_copied_as_a_table_in_the_unit_shown() {
-    let show = Show { unit: LengthUnit::Inch, comma: false };
+    let show = Show {
+        unit: LengthUnit::Inch,
+        comma: false,
+    };
     let text = plot::as_text(&page(), show);
     let lines: Vec<&str> = text.lines().collect();
     assert_eq!(lines.len(), 1 + 15);
-    assert_eq!(lines[0], "bearing\tdate\tmill hours\trows\tend play, in\tU, in\twhat");
-    assert_eq!(lines[1], "TH-4T-031\t2024-11-12\t0.0\t1\u{2013}2\t0.0118\t\tas set");
-    assert_eq!(lines[13], "TH-4T-031\t2026-03-10\t4030.0\t1\u{2013}2\t0.0226\t0.0006\tread");
+    assert_eq!(
+        lines[0],
+        "bearing\tdate\tmill hours\trows\tend play, in\tU, in\twhat"
+    );
+    assert_eq!(
+        lines[1],
+        "TH-4T-031\t2024-11-12\t0.0\t1\u{2013}2\t0.0118\t\tas set"
+    );
+    assert_eq!(
+        lines[13],
+        "TH-4T-031\t2026-03-10\t4030.0\t1\u{2013}2\t0.0226\t0.0006\tread"
+    );
 }
 
 fn bearing_page() -> Harness<'static, Page<PageModel, PageView>> {
-    let model = PageModel { page: page(), anchor: String::new(), is_demo: false };
+    let model = PageModel {
+        page: page(),
+        anchor: String::new(),
+        is_demo: false,
+    };
     page_of(model, Show::default(), SIZE, bearing_ui)
 }
 
 #[test]
 fn the_page_of_a_bearing_shows_state_number_pairs_and_the_way_to_each_sheet() {
     let mut h = bearing_page();
-    for words in ["0.575 mm", "in a ready chock WC-31", "Outer rings of TH-4T-031", "What happened"] {
+    for words in [
+        "0.575 mm",
+        "in a ready chock WC-31",
+        "Outer rings of TH-4T-031",
+        "What happened",
+    ] {
         assert!(sees(&h, words), "{words}");
     }
-    assert!(sees(&h, "rows 1\u{2013}2: now 0.575, 1.92 times as set, 0.065 per 1,000 h"));
+    assert!(sees(
+        &h,
+        "rows 1\u{2013}2: now 0.575, 1.92 times as set, 0.065 per 1,000 h"
+    ));
     press(&mut h, "Readings as a table");
     press(&mut h, "2026-03-10 rows 1\u{2013}2, 0.575 read");
     assert_eq!(routes(&h.state().pushed), [Route::Signed(14)]);
     press(&mut h, "Growth against: date");
     assert_eq!(h.state().view.axis, Axis::Date);
     press(&mut h, "New teardown");
-    let Some(Command::NewSheet { known }) = h.state().pushed.last() else { panic!("no sheet was begun") };
+    let Some(Command::NewSheet { known }) = h.state().pushed.last() else {
+        panic!("no sheet was begun")
+    };
     assert_eq!(known[0], ("identify.bearing".into(), "TH-4T-031".into()));
     assert_eq!(known[1], ("identify.chock".into(), "WC-31".into()));
 }
@@ -244,14 +341,21 @@ fn print_and_drawing_ask_for_a_path_and_then_run() {
     h.state_mut().view.is_print_asked = true;
     h.run_steps(4);
     let field = h.get_by_label("File to write");
-    assert_eq!(field.value().as_deref(), Some("/nowhere/TH-4T-031-history.pdf"));
+    assert_eq!(
+        field.value().as_deref(),
+        Some("/nowhere/TH-4T-031-history.pdf")
+    );
     press(&mut h, "Print");
-    assert!(matches!(h.state().pushed.last(), Some(Command::Run(work)) if work.title.contains("history")));
+    assert!(
+        matches!(h.state().pushed.last(), Some(Command::Run(work)) if work.title.contains("history"))
+    );
     press(&mut h, "Save the drawing as SVG");
     press(&mut h, "Cancel");
     press(&mut h, "Save the drawing as SVG");
     press(&mut h, "Save");
-    assert!(matches!(h.state().pushed.last(), Some(Command::Run(work)) if work.title.contains("drawing")));
+    assert!(
+        matches!(h.state().pushed.last(), Some(Command::Run(work)) if work.title.contains("drawing"))
+    );
     assert_eq!(h.state().pushed.len(), 2, "cancelled means nothing is done");
 }
 
@@ -301,20 +405,49 @@ fn sheet(no: i64) -> SheetDetail {
             reading("grease.row.1", "350", 350_000),
         ],
         entries: vec![
-            Entry { path: "identify.note".into(), text: "looks crooked".into() },
-            Entry { path: "identify.zone".into(), text: "2".into() },
-            Entry { path: "clearance.gauge_gap".into(), text: "GB-01".into() },
-            Entry { path: "grease.kind".into(), text: "G-2".into() },
+            Entry {
+                path: "identify.note".into(),
+                text: "looks crooked".into(),
+            },
+            Entry {
+                path: "identify.zone".into(),
+                text: "2".into(),
+            },
+            Entry {
+                path: "clearance.gauge_gap".into(),
+                text: "GB-01".into(),
+            },
+            Entry {
+                path: "grease.kind".into(),
+                text: "G-2".into(),
+            },
         ],
         results: vec![
-            Outcome { name: "end_play_nm".into(), item: 1, value: 640_000 },
-            Outcome { name: "mean_gap_nm".into(), item: 1, value: 23_372_000 },
+            Outcome {
+                name: "end_play_nm".into(),
+                item: 1,
+                value: 640_000,
+            },
+            Outcome {
+                name: "mean_gap_nm".into(),
+                item: 1,
+                value: 23_372_000,
+            },
         ],
         verdicts: vec![
             judgement("clearance", 1, "fail", [640_000, 600_000, 15_000], 0),
-            judgement("bore_mean", 0, "pass_in_doubt", [113_000, 120_000, 10_000], 919_243),
+            judgement(
+                "bore_mean",
+                0,
+                "pass_in_doubt",
+                [113_000, 120_000, 10_000],
+                919_243,
+            ),
         ],
-        not_measured: vec![NotMeasured { what: "neck".into(), reason: "roll is in the mill".into() }],
+        not_measured: vec![NotMeasured {
+            what: "neck".into(),
+            reason: "roll is in the mill".into(),
+        }],
     };
     let decision = Decision {
         recommended: "regrind_spacers".into(),
@@ -330,7 +463,11 @@ fn sheet(no: i64) -> SheetDetail {
         zone_found: Some(2),
         body: body.clone(),
         decision,
-        reassembly: Some(store::payload::Reassembly { chock: Ref::Own(2), zone: 4, zone_reason: String::new() }),
+        reassembly: Some(store::payload::Reassembly {
+            chock: Ref::Own(2),
+            zone: 4,
+            zone_reason: String::new(),
+        }),
         fitter: None,
         ordered_by: None,
     };
@@ -367,8 +504,12 @@ fn sheet(no: i64) -> SheetDetail {
 }
 
 fn signed(detail: SheetDetail) -> Harness<'static, Page<SignedModel, SignedView>> {
-    let model =
-        SignedModel { detail, bearing_type: Some(bearing_type()), bearing: Some(ThingNo(31)), chock: Some(ThingNo(131)) };
+    let model = SignedModel {
+        detail,
+        bearing_type: Some(bearing_type()),
+        bearing: Some(ThingNo(31)),
+        chock: Some(ThingNo(131)),
+    };
     page_of(model, Show::default(), [1168.0, 2_600.0], signed_ui)
 }
 
@@ -402,7 +543,12 @@ fn a_signed_sheet_leaves_nothing_out() {
 fn a_verdict_says_why_and_the_links_lead_to_bearing_and_chock() {
     let mut h = signed(sheet(14));
     press(&mut h, "Chock bore, mean size: pass in doubt; why?");
-    for words in ["Why: Chock bore, mean size", "0.92", "at most +0.120 mm", "ISO 14253-1:2017"] {
+    for words in [
+        "Why: Chock bore, mean size",
+        "0.92",
+        "at most +0.120 mm",
+        "ISO 14253-1:2017",
+    ] {
         assert!(sees(&h, words), "{words}");
     }
     h.key_press(egui::Key::Escape);
@@ -410,7 +556,10 @@ fn a_verdict_says_why_and_the_links_lead_to_bearing_and_chock() {
     assert!(h.state().view.why.is_none());
     press(&mut h, "Bearing TH-4T-031");
     press(&mut h, "Chock WC-31");
-    assert_eq!(routes(&h.state().pushed), [Route::Bearing(ThingNo(31)), Route::Chock(ThingNo(131))]);
+    assert_eq!(
+        routes(&h.state().pushed),
+        [Route::Bearing(ThingNo(31)), Route::Chock(ThingNo(131))]
+    );
 }
 
 #[test]

@@ -74,7 +74,7 @@ impl Screen for ChockScreen {
     }
 
     fn heading(&self, cx: &Cx) -> Heading {
-        if let Some(Some(page)) = self.page.value().map(|p| p.as_ref()) {
+        if let Some(Some(page)) = self.page.value().map(AsRef::as_ref) {
             let detail = format!("{} for {}", page.line.type_code, page.bearing_type.code);
             return Heading::new(&page.line.code, detail);
         }
@@ -86,7 +86,7 @@ impl Screen for ChockScreen {
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
-        match self.page.value().map(|p| p.as_ref()) {
+        match self.page.value().map(AsRef::as_ref) {
             Some(Some(page)) => chock_ui(ui, cx, page, &mut self.view, commands),
             Some(None) => gone(ui, "There is no such chock in this logbook."),
             None => nothing_yet(ui, self.page.load()),

@@ -259,7 +259,7 @@ fn filters(ui: &mut Ui, lines: &[ChockLine], view: &mut RegisterView, keys: Keys
             .hint("Code, bearing, position, \u{2026}")
             .width(300.0)
             .show(ui, &mut view.search);
-        is_other |= searched(ui, outcome, keys);
+        is_other |= searched(ui, &outcome, keys);
         let mut types: Vec<&str> = lines.iter().map(|l| l.type_code.as_str()).collect();
         types.sort_unstable();
         types.dedup();
@@ -344,7 +344,7 @@ fn table(
         Row::reading(name).clickable(true)
     };
     let opened = list.show(ui, &mut view.chosen, row, |index, cells| {
-        line_cells(cells, &lines[shown[index]], show)
+        line_cells(cells, &lines[shown[index]], show);
     });
     opened.map(|index| lines[shown[index]].no)
 }

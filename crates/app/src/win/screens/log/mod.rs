@@ -9,7 +9,7 @@ pub mod small;
 pub mod view;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use std::sync::Arc;
 

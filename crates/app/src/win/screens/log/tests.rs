@@ -34,18 +34,28 @@ pub(crate) fn page_of<M: 'static, V: Default + 'static>(
     size: [f32; 2],
     draw: impl Fn(&mut Ui, &Cx, &M, &mut V, &mut Vec<Command>) + 'static,
 ) -> Harness<'static, Page<M, V>> {
-    let page = Page { model, view: V::default(), pushed: Vec::new() };
+    let page = Page {
+        model,
+        view: V::default(),
+        pushed: Vec::new(),
+    };
     let setup = |ctx: &egui::Context| {
         theme::install(ctx);
         theme::set(ctx, Theme::Day);
     };
-    let builder = Harness::builder().with_size(size).with_theme(egui::Theme::Light).with_context_setup(setup);
+    let builder = Harness::builder()
+        .with_size(size)
+        .with_theme(egui::Theme::Light)
+        .with_context_setup(setup);
     let frame = move |ui: &mut Ui, page: &mut Page<M, V>| {
         let (answers, snapshot) = (Answers::default(), Snapshot::default());
         let cx = Cx {
             now: Stamp::parse("2026-10-30", 60).unwrap(),
             show,
-            settings: Settings { show, ..Settings::default() },
+            settings: Settings {
+                show,
+                ..Settings::default()
+            },
             person: None,
             read_only: None,
             answers: &answers,
@@ -62,7 +72,9 @@ pub(crate) fn page_of<M: 'static, V: Default + 'static>(
 /// Presses what is called so: a row and a word in it may have one name, and either will do.
 pub(crate) fn press<S>(h: &mut Harness<'_, S>, label: &str) {
     let found = h.query_all_by_label(label).next();
-    found.unwrap_or_else(|| panic!("nothing is called {label}")).click();
+    found
+        .unwrap_or_else(|| panic!("nothing is called {label}"))
+        .click();
     h.run_steps(3);
 }
 
@@ -73,12 +85,24 @@ pub(crate) fn sees<S>(h: &Harness<'_, S>, words: &str) -> bool {
 
 /// Where the pushed commands lead.
 pub(crate) fn routes(pushed: &[Command]) -> Vec<Route> {
-    let goes = pushed.iter().filter_map(|c| if let Command::Go(route) = c { Some(*route) } else { None });
+    let goes = pushed.iter().filter_map(|c| {
+        if let Command::Go(route) = c {
+            Some(*route)
+        } else {
+            None
+        }
+    });
     goes.collect()
 }
 
 /// An event as the journal gives it.
-pub(crate) fn event(no: i64, day: &str, kind: &str, title: &str, pieces: Vec<Piece>) -> JournalLine {
+pub(crate) fn event(
+    no: i64,
+    day: &str,
+    kind: &str,
+    title: &str,
+    pieces: Vec<Piece>,
+) -> JournalLine {
     let at = Stamp::parse(day, 60).unwrap();
     JournalLine {
         no,
@@ -102,16 +126,39 @@ fn model() -> LogModel {
         Piece::strong("0.640  0.580  0.630"),
         Piece::muted("off F6-W-T-D"),
     ];
-    let mut moved = event(3, "2026-07-08", "assembled", "Assembled", vec![Piece::plain("TH-4T-031 into WC-37")]);
+    let mut moved = event(
+        3,
+        "2026-07-08",
+        "assembled",
+        "Assembled",
+        vec![Piece::plain("TH-4T-031 into WC-37")],
+    );
     moved.bearing = Some(store::ThingNo(77));
-    let mut late = event(1, "2026-06-01", "mounted", "Mounted", vec![Piece::plain("WC-22 on R-101 at F4-W-B-O")]);
+    let mut late = event(
+        1,
+        "2026-06-01",
+        "mounted",
+        "Mounted",
+        vec![Piece::plain("WC-22 on R-101 at F4-W-B-O")],
+    );
     late.entered = Stamp::parse("2026-06-04", 60).unwrap();
     late.is_late = true;
     late.conflict = "WC-22 was somewhere else".into();
-    let register = event(2, "2026-06-30", "register_change", "Register changed", vec![Piece::plain("roll R-101")]);
+    let register = event(
+        2,
+        "2026-06-30",
+        "register_change",
+        "Register changed",
+        vec![Piece::plain("roll R-101")],
+    );
     LogModel::new(
         Vec::new(),
-        vec![moved, event(4, "2026-07-07", "teardown_sheet", "Teardown", teardown), register, late],
+        vec![
+            moved,
+            event(4, "2026-07-07", "teardown_sheet", "Teardown", teardown),
+            register,
+            late,
+        ],
     )
 }
 
@@ -130,18 +177,30 @@ fn every_word_of_a_search_must_be_there_and_a_sort_takes_its_kinds() {
     assert_eq!(model.shown(Sort::Teardowns, ""), [1]);
     assert_eq!(model.shown(Sort::Register, "r-101"), [2]);
     assert_eq!(model.shown(Sort::Campaigns, ""), [0_usize; 0]);
-    assert_eq!(model.shown(Sort::All, "somewhere else"), [3], "a conflict is found by its words");
+    assert_eq!(
+        model.shown(Sort::All, "somewhere else"),
+        [3],
+        "a conflict is found by its words"
+    );
 }
 
 #[test]
 fn a_click_on_a_teardown_opens_its_sheet_and_one_on_a_move_the_thing() {
     let mut h = shown(model());
-    press(&mut h, "2026-07-07 Teardown \u{b7} TH-4T-031 out of WC-37 \u{b7} 0.640  0.580  0.630 \u{b7} off F6-W-T-D");
+    press(
+        &mut h,
+        "2026-07-07 Teardown \u{b7} TH-4T-031 out of WC-37 \u{b7} 0.640  0.580  0.630 \u{b7} off F6-W-T-D",
+    );
     press(&mut h, "2026-07-08 Assembled \u{b7} TH-4T-031 into WC-37");
-    assert_eq!(routes(&h.state().pushed), [Route::Signed(4), Route::Bearing(store::ThingNo(77))]);
+    assert_eq!(
+        routes(&h.state().pushed),
+        [Route::Signed(4), Route::Bearing(store::ThingNo(77))]
+    );
     assert!(sees(&h, "conflict"));
     press(&mut h, "New teardown");
-    assert!(matches!(h.state().pushed.last(), Some(Command::NewSheet { known }) if known.is_empty()));
+    assert!(
+        matches!(h.state().pushed.last(), Some(Command::NewSheet { known }) if known.is_empty())
+    );
 }
 
 #[test]
@@ -168,17 +227,26 @@ fn arrows_choose_a_row_and_enter_opens_it_while_the_search_has_the_caret() {
 fn tabs_narrow_the_log() {
     let mut h = shown(model());
     press(&mut h, "Show: Teardowns");
-    assert!(sees(&h, "1 entries, newest first") || sees(&h, "1 entry, newest first"));
+    assert!(h.query_by_label("1 entry").is_some());
     assert!(!sees(&h, "Assembled"));
 }
 
 #[test]
 fn an_empty_log_says_what_comes_first() {
-    let started = event(1, "2026-01-01", "logbook_started", "Logbook begun", Vec::new());
+    let started = event(
+        1,
+        "2026-01-01",
+        "logbook_started",
+        "Logbook begun",
+        Vec::new(),
+    );
     let mut h = shown(LogModel::new(Vec::new(), vec![started]));
     assert!(sees(&h, "Nothing has happened yet."));
     press(&mut h, "Open Setup");
-    assert_eq!(routes(&h.state().pushed), [Route::Setup(SetupPage::Stands, None)]);
+    assert_eq!(
+        routes(&h.state().pushed),
+        [Route::Setup(SetupPage::Stands, None)]
+    );
 }
 
 #[test]
@@ -188,9 +256,19 @@ fn pieces_keep_their_tones_and_the_page_of_a_thing_leaves_its_own_code_out() {
         "2026-07-07",
         "teardown_sheet",
         "Teardown",
-        vec![Piece::plain("TH-4T-031 out of WC-37"), Piece { text: "29.542".into(), tone: Tone::Struck }],
+        vec![
+            Piece::plain("TH-4T-031 out of WC-37"),
+            Piece {
+                text: "29.542".into(),
+                tone: Tone::Struck,
+            },
+        ],
     )];
-    let draw = |ui: &mut Ui, _: &Cx, journal: &Vec<JournalLine>, own: &mut String, _: &mut Vec<Command>| {
+    let draw = |ui: &mut Ui,
+                _: &Cx,
+                journal: &Vec<JournalLine>,
+                own: &mut String,
+                _: &mut Vec<Command>| {
         super::event_line::what_happened(ui, own, journal);
     };
     let mut h = page_of::<_, String>(journal, Show::default(), [900.0, 300.0], draw);
@@ -208,20 +286,33 @@ fn pieces_keep_their_tones_and_the_page_of_a_thing_leaves_its_own_code_out() {
 fn a_draft_of_somebody_else_is_taken_over_with_a_trace() {
     let mut bench = Bench::with_people();
     bench.sign_in("Foreman A", "1111");
-    bench.command(Command::NewSheet { known: vec![("identify.chock".into(), "WC-21".into())] });
+    bench.command(Command::NewSheet {
+        known: vec![("identify.chock".into(), "WC-21".into())],
+    });
     assert!(matches!(bench.route(), Route::Sheet(_)));
     bench.command(Command::SignOut);
     bench.command(Command::Go(Route::Log));
-    assert!(sees(&bench.h, "Draft of WC-21, Foreman A, 1 values filled in"));
+    assert!(sees(
+        &bench.h,
+        "Draft of WC-21, Foreman A, 1 value filled in"
+    ));
+    // The log shows the engineer's name too; the dialog is opened where no other thing is called so.
+    bench.command(Command::Go(Route::Bearings));
     bench.sign_in("Roll-shop Engineer", "2222");
+    bench.command(Command::Go(Route::Log));
     bench.click("Take over the draft of WC-21");
-    let Route::Sheet(draft) = bench.route() else { panic!("the draft did not open") };
+    let Route::Sheet(draft) = bench.route() else {
+        panic!("the draft did not open")
+    };
     let path = bench.path.clone();
     drop(bench);
     let (hands, _) = crate::hands::tests::fake();
     let logbook = store::Logbook::open(&path, hands()).unwrap();
     let traces = store::draft::traces(logbook.connection(), draft).unwrap();
-    assert_eq!(traces.last().map(|t| t.what.as_str()), Some("taken over from Foreman A"));
+    assert_eq!(
+        traces.last().map(|t| t.what.as_str()),
+        Some("taken over from Foreman A")
+    );
     let draft = store::draft::read(logbook.connection(), draft).unwrap();
     assert_eq!(draft.fields["identify.chock"].source, Source::Typed);
 }
@@ -229,7 +320,13 @@ fn a_draft_of_somebody_else_is_taken_over_with_a_trace() {
 #[test]
 fn a_long_log_follows_the_keyboard() {
     let events = (0..400).map(|no| {
-        event(1000 - no, "2026-01-01", "teardown_sheet", &format!("Teardown {no}"), Vec::new())
+        event(
+            1000 - no,
+            "2026-01-01",
+            "teardown_sheet",
+            &format!("Teardown {no}"),
+            Vec::new(),
+        )
     });
     let mut h = shown(LogModel::new(Vec::new(), events.collect()));
     h.key_press_modifiers(Modifiers::NONE, Key::End);
@@ -238,6 +335,9 @@ fn a_long_log_follows_the_keyboard() {
     h.key_press(Key::Enter);
     h.run_steps(3);
     assert_eq!(routes(&h.state().pushed), [Route::Signed(601)]);
-    let row = h.query_all_by_label_contains("Teardown 399").next().unwrap();
+    let row = h
+        .query_all_by_label_contains("Teardown 399")
+        .next()
+        .unwrap();
     assert!(row.accesskit_node().is_selected() == Some(true) || sees(&h, "Teardown 398"));
 }

@@ -11,6 +11,7 @@ use store::query::JournalLine;
 use super::event_line::{pieces_cell, sentence, target};
 use super::list::{Chosen, Keys, List};
 use super::model::{CAMPAIGNS_MAX, LogModel, Sort};
+use crate::print;
 use crate::ui::focus::Step;
 use crate::ui::frames;
 use crate::ui::text::{self, Face};
@@ -83,11 +84,7 @@ fn empty(ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
 }
 
 fn drafts(ui: &mut Ui, cx: &Cx, drafts: &[DraftLine], commands: &mut Vec<Command>) {
-    let count = if drafts.len() == 1 {
-        "1 sheet".to_owned()
-    } else {
-        format!("{} sheets", drafts.len())
-    };
+    let count = print::counted(drafts.len(), "sheet");
     widgets::heading(
         ui,
         "Not signed yet",
@@ -110,7 +107,8 @@ fn drafts(ui: &mut Ui, cx: &Cx, drafts: &[DraftLine], commands: &mut Vec<Command
         } else {
             draft.person_name.as_str()
         };
-        let filled = format!("{} values filled in", draft.filled);
+        let filled =
+            print::counted(usize::try_from(draft.filled).unwrap_or(0), "value") + " filled in";
         let when = format!(
             "begun {}, kept {}",
             draft.started.date_time(),
@@ -182,7 +180,7 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
                 .hint("Search all words")
                 .width(width);
             let outcome = field.show(ui, &mut view.search);
-            is_other |= searched(ui, outcome, keys);
+            is_other |= searched(ui, &outcome, keys);
         });
     });
     if is_other {
@@ -236,7 +234,7 @@ pub fn room_below(ui: &Ui) -> f32 {
 }
 
 /// What the caret's leaving a search field means; true where other rows are to be shown.
-pub fn searched(ui: &Ui, outcome: Outcome, keys: Keys) -> bool {
+pub fn searched(ui: &Ui, outcome: &Outcome, keys: Keys) -> bool {
     match outcome {
         Outcome::Changed | Outcome::Left => true,
         // Enter opens a row; Tab goes on as everywhere.
@@ -278,18 +276,20 @@ fn marks(cells: &mut widgets::Cells, line: &JournalLine) {
 fn counted(show: Show, model: &LogModel, view: &LogView, shown: usize) -> String {
     let words = |count: usize| show.grouped(i64::try_from(count).unwrap_or(i64::MAX));
     let all = model.shown(view.sort, "").len();
-    let mut said = if shown == all {
-        format!("{} entries, newest first", words(all))
-    } else {
-        format!("{} of {} entries, newest first", words(shown), words(all))
+    let said: String = match (shown == all, all) {
+        (true, 1) => "1 entry".into(),
+        (true, _) => format!("{} entries, newest first", words(all)),
+        (false, _) => format!("{} of {} entries, newest first", words(shown), words(all)),
     };
-    if model.is_cut && view.sort == Sort::Campaigns {
-        let most = show.grouped(CAMPAIGNS_MAX);
-        said.push_str(&format!(
-            " \u{b7} among the newest {most} entries of the logbook"
-        ));
-    } else if model.is_cut {
-        said.push_str(" \u{b7} older ones are being read");
-    }
-    said
+    let rest = match (model.is_cut, view.sort) {
+        (true, Sort::Campaigns) => {
+            format!(
+                " \u{b7} among the newest {} entries of the logbook",
+                show.grouped(CAMPAIGNS_MAX)
+            )
+        }
+        (true, _) => " \u{b7} older ones are being read".into(),
+        (false, _) => String::new(),
+    };
+    said + &rest
 }

@@ -18,7 +18,7 @@ use crate::ui::{focus, paint, theme};
 
 /// How clearance is measured, as it is signed.
 pub const METHOD: &str = "bench, stacked without spacers, four places per gap";
-const HEADER: f32 = 26.0;
+const HEADER: f32 = 24.0;
 /// How far the ground of the lit pair reaches past the text.
 const REACH: f32 = 8.0;
 
@@ -88,7 +88,6 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
             ("skip.clearance", "Not measured\u{2026}", is_read),
         );
     }
-    ui.add_space(space::S);
 }
 
 const HINT: &str =
@@ -264,7 +263,11 @@ fn results(
         text::at(ui, at, Align::Right, Face::BODY.muted(), &show.length(last));
     }
     badge(ui, sheet, x(columns.badge), rect, pair, view);
-    let note = match (view.times, view.is_complete, view.places) {
+    let note = match (
+        view.times.filter(|times| *times > 0.0),
+        view.is_complete,
+        view.places,
+    ) {
         (Some(times), true, _) => format!("\u{d7}{} as set", ratio(sheet, times)),
         (Some(times), false, _) => format!("\u{d7}{} so far", ratio(sheet, times)),
         (None, false, 0) if view.spacer_nm.is_none() => "not begun".into(),
@@ -335,27 +338,10 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         index + 1,
         sheet.show().length_unit(spread)
     );
-    let (keep, repeat) = ui
-        .horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = space::M;
-            ui.vertical(|ui| {
-                text::say(ui, Face::NOTE_STRONG.token(Token::Doubt), &words);
-                text::say(
-                    ui,
-                    Face::NOTE.token(Token::Doubt),
-                    "Turn the rings by hand and read the four places again.",
-                );
-            });
-            let repeat = widgets::quiet(ui, "Repeat").clicked();
-            (
-                Button::new(Kind::Quiet, "Keep")
-                    .name("Keep the spread")
-                    .show(ui)
-                    .clicked(),
-                repeat,
-            )
-        })
-        .inner;
+    let rect = strip(ui, height::TOUCH);
+    let (keep, repeat) = room(ui, rect, |ui| {
+        ui.horizontal(|ui| unseated_answers(ui, &words)).inner
+    });
     if keep {
         sheet.view.keep(&field::gap(index + 1, 0));
     }
@@ -363,6 +349,23 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         focus::ask(ui.ctx(), &field::gap(index + 1, 0));
     }
     true
+}
+
+/// What to do about it; whether it is kept, whether it is read again.
+fn unseated_answers(ui: &mut Ui, words: &str) -> (bool, bool) {
+    ui.spacing_mut().item_spacing.x = space::M;
+    ui.vertical(|ui| {
+        ui.add_space(3.0);
+        text::say(ui, Face::NOTE_STRONG.token(Token::Doubt), words);
+        let how = "Turn the rings by hand and read the four places again.";
+        text::say(ui, Face::NOTE.token(Token::Doubt), how);
+    });
+    let repeat = widgets::quiet(ui, "Repeat").clicked();
+    let keep = Button::new(Kind::Quiet, "Keep")
+        .name("Keep the spread")
+        .show(ui)
+        .clicked();
+    (keep, repeat)
 }
 
 /// The foot of a section: the question or refusal there is, else a hint; and, at its right, the way to say why
@@ -377,14 +380,11 @@ pub fn foot(
     let is_wanted =
         has_reason || sheet.view.caret == path || focus::current(ui.ctx(), &[path]).is_some();
     let order = sheet.order();
-    let rect = strip(ui, height::TOUCH + space::XS);
+    let rect = strip(ui, height::TOUCH);
     let mut right = rect.right();
     if !is_done && !is_wanted {
         right -= text::width(ui, Face::STRONG, words).ceil() + 2.0 * space::S;
-        let at = Rect::from_min_max(
-            pos2(right, rect.top() + 2.0),
-            pos2(rect.right(), rect.bottom() - 2.0),
-        );
+        let at = Rect::from_min_max(pos2(right, rect.top()), rect.max);
         if Button::new(Kind::Quiet, words)
             .name(&field::label(path))
             .place(ui, at)

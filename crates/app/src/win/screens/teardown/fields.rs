@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use draw::Mark;
 use draw::tokens::{height, space};
-use egui::{FocusDirection, Key, Modifiers, Rect, Ui, UiBuilder, pos2, vec2};
+use egui::{Event, FocusDirection, Key, Modifiers, Rect, Ui, UiBuilder, pos2, vec2};
 use store::draft::{DraftField, Source};
 use store::entry::Show;
 use store::sheet::{Assessment, Facts, Problem, field};
@@ -201,6 +201,9 @@ impl Sheet<'_> {
     /// What was done with a field of text.
     fn took(&mut self, ui: &Ui, path: &str, buffer: String, outcome: Outcome) {
         let show = self.model.show;
+        if matches!(outcome, Outcome::Commit(_) | Outcome::Column(_)) {
+            forget_typed(ui);
+        }
         match outcome {
             Outcome::Nothing => {}
             Outcome::Changed => self.view.type_in(path, buffer, show, self.time),
@@ -312,6 +315,15 @@ impl Sheet<'_> {
         self.took(ui, &path, String::new(), outcome);
         true
     }
+}
+
+/// Takes the keys that the field has had out of the input. The next field may get the caret in this very frame, and
+/// would take them once more; what came after the line end is kept for it elsewhere.
+pub(super) fn forget_typed(ui: &Ui) {
+    ui.input_mut(|i| {
+        i.events
+            .retain(|e| !matches!(e, Event::Text(_) | Event::Key { .. } | Event::Paste(_)))
+    });
 }
 
 /// How a field with this problem looks.

@@ -11,7 +11,7 @@ use crate::ui::text::{self, Face};
 use crate::ui::{theme, widgets};
 
 /// Height of a gauge's line.
-pub const LINE: f32 = 48.0;
+pub const LINE: f32 = 46.0;
 const LABEL: f32 = 74.0;
 const FIELD: f32 = 120.0;
 
@@ -33,7 +33,7 @@ pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measu
         label,
     );
     let at = Rect::from_min_size(
-        pos2(rect.left() + LABEL, rect.top() + 1.5),
+        pos2(rect.left() + LABEL, rect.top() + 0.5),
         vec2(FIELD, 44.0),
     );
     let choices = sheet.model.gauges(measures);

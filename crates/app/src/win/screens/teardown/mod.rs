@@ -15,6 +15,7 @@ mod reassemble;
 mod seats;
 pub mod sheet;
 mod sign;
+mod typed;
 pub mod view;
 mod why;
 

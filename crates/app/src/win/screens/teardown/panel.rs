@@ -39,7 +39,15 @@ pub fn panel_ui(ui: &mut Ui, sheet: &mut Sheet) {
     reasons(ui, sheet);
     if sheet.view.section == Section::Seats {
         part(ui);
-        text::note(ui, "A two-point gauge cannot see a bore with three lobes.");
+        let part = if sheet.view.seat == SeatName::Bore {
+            "bore"
+        } else {
+            "neck"
+        };
+        text::note(
+            ui,
+            &format!("A two-point gauge cannot see a {part} with three lobes."),
+        );
     } else {
         zones(ui, sheet);
     }
@@ -55,6 +63,25 @@ fn headline(ui: &mut Ui, sheet: &Sheet) {
     let a = &sheet.a;
     if !is_begun(a) {
         text::say(ui, Face::TITLE, "Nothing read yet");
+        return;
+    }
+    // As long as only readings are missing, that is all there is to say.
+    let is_open = |fact: &Fact| {
+        matches!(
+            fact,
+            Fact::NotMeasured { .. } | Fact::TurnTo { .. } | Fact::KeepZone { .. }
+        )
+    };
+    if a.recommendation
+        .reasons
+        .iter()
+        .all(|reason| is_open(&reason.fact))
+        && a.recommendation
+            .reasons
+            .iter()
+            .any(|reason| matches!(reason.fact, Fact::NotMeasured { .. }))
+    {
+        text::say(ui, Face::TITLE, "Still to be read");
         return;
     }
     text::say(ui, Face::TITLE, a.recommendation.disposition.words());
@@ -141,12 +168,12 @@ fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: boo
         }
         (Some(_), true) => (
             view.end_play_nm
-                .map_or_else(String::new, |nm| show.length_unit(nm)),
+                .map_or_else(String::new, |nm| format!("end play {}", show.length(nm))),
             None,
             Face::BODY,
         ),
         (None, true) => (
-            "cannot be ground to it".to_owned(),
+            "cannot be ground".to_owned(),
             None,
             Face::BODY.token(Token::Fail),
         ),

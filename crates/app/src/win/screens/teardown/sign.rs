@@ -7,10 +7,10 @@ use store::payload::Role;
 use store::sheet::Section;
 use store::sheet::field;
 
-use super::fields::{Sheet, labelled, mark};
+use super::fields::{Sheet, forget_typed, labelled, mark};
 use super::order::{self, ENGINEER, ENGINEER_PIN, PIN, target};
 use super::seats::{full_title, limit_words, number};
-use super::view::with_units;
+use super::typed::with_units;
 use crate::drawings::PAIR_NAMES;
 use crate::ui::focus::Step;
 use crate::ui::text::{self, Face};
@@ -217,6 +217,7 @@ fn who(ui: &mut Ui, sheet: &mut Sheet) {
 
 fn pin_step(ui: &Ui, sheet: &mut Sheet, path: &str, outcome: &Outcome) {
     if let Outcome::Commit(step) = outcome {
+        forget_typed(ui);
         sheet.step(ui, path, *step);
     }
 }
@@ -232,6 +233,9 @@ fn engineer(ui: &mut Ui, sheet: &mut Sheet, engineers: &[(String, String)]) {
         .width(FIELD)
         .show(ui, &mut name, &choices);
     sheet.view.signing.engineer = name;
+    if !matches!(coded, Coded::Nothing | Coded::Changed) {
+        forget_typed(ui);
+    }
     match coded {
         Coded::Chosen(_) | Coded::Entered(_) => sheet.step(ui, ENGINEER, Step::Forward),
         Coded::Leave(step) => sheet.step(ui, ENGINEER, step),

@@ -7,13 +7,14 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc;
 
 use egui::Ui;
-use store::{Hands, Logbook};
+use store::{Hands, Logbook, StoreError};
 
 pub use recent::Recent;
 
 use crate::hands::HandsMaker;
 use crate::ui::keys::{self, Action};
 use crate::win::app::Start;
+use crate::win::command::sentence;
 use crate::win::worker::{Answer, Progress, STOPPED, Wake};
 
 /// The end of a logbook's name.
@@ -109,7 +110,7 @@ impl Welcome {
         let at = path.to_owned();
         let body = move || {
             // The window may have been closed meanwhile.
-            let _unwanted = send.send(open(&at, hands()).map_err(|e| e.to_string()));
+            let _unwanted = send.send(open(&at, hands()).map_err(|e| words(&e)));
             wake();
         };
         match std::thread::Builder::new()
@@ -117,16 +118,16 @@ impl Welcome {
             .spawn(body)
         {
             Ok(_) => self.opening = Some((path.to_owned(), Answer::of(opened))),
-            Err(e) => self.refuse(format!("no thread to open it: {e}")),
+            Err(e) => self.refuse(&format!("no thread to open it: {e}")),
         }
     }
 
     /// Why the logbook could not be opened, beside where it was named.
-    pub fn refuse(&mut self, why: String) {
+    pub fn refuse(&mut self, why: &str) {
         if self.form.is_making {
-            self.form.new_trouble = why;
+            self.form.new_trouble = sentence(why);
         } else {
-            self.form.open_trouble = why;
+            self.form.open_trouble = sentence(why);
         }
     }
 
@@ -141,7 +142,7 @@ impl Welcome {
             self.opening = None;
             match opened {
                 Ok(logbook) => self.opened = Some(logbook),
-                Err(why) => self.refuse(why),
+                Err(why) => self.refuse(&why),
             }
         }
         self.opened.take()
@@ -204,7 +205,7 @@ impl Welcome {
             .spawn(body)
         {
             Ok(_) => self.choosing = Some((what, Answer::of(chosen))),
-            Err(e) => self.refuse(format!("no thread for the dialog: {e}")),
+            Err(e) => self.refuse(&format!("no thread for the dialog: {e}")),
         }
     }
 
@@ -226,6 +227,17 @@ impl Welcome {
             }
             (_, None) => {}
         }
+    }
+}
+
+/// What went wrong, for somebody who looks at this screen and not at a command line.
+fn words(error: &StoreError) -> String {
+    match error {
+        StoreError::NotFound { path } => {
+            let path = path.display();
+            format!("there is no logbook at {path}: check the name, or make a new one below")
+        }
+        other => other.to_string(),
     }
 }
 

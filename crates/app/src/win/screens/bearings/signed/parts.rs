@@ -89,11 +89,17 @@ pub(super) fn gauges(ui: &mut Ui, model: &SignedModel, prefix: &str, show: Show)
             |u| format!("U {} at k = 2", show.length_unit(u)),
         );
         if is_narrow(ui) {
-            let words = format!("{}, {doubt}, {status} {due}, {}", gauge.code, gauge.certificate);
+            let words = format!(
+                "{}, {doubt}, {status} {due}, {}",
+                gauge.code, gauge.certificate
+            );
             fact(ui, "Gauge", &words);
         } else {
             let (code, kind) = (&gauge.code, &gauge.kind);
-            let words = format!("{code}, {kind}, {doubt}, {status} {due}, {}", gauge.certificate);
+            let words = format!(
+                "{code}, {kind}, {doubt}, {status} {due}, {}",
+                gauge.certificate
+            );
             fact(ui, &field::label(&entry.path), &words);
         }
     }

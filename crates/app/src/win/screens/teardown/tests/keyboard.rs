@@ -275,7 +275,13 @@ fn no_key_is_lost_where_a_frame_takes_long() {
         for text in BENCH {
             events.extend(text.chars().map(|c| Event::Text(c.to_string())));
             for pressed in [true, false] {
-                events.push(Event::Key { key: Key::Enter, physical_key: None, pressed, repeat: false, modifiers: Modifiers::NONE });
+                events.push(Event::Key {
+                    key: Key::Enter,
+                    physical_key: None,
+                    pressed,
+                    repeat: false,
+                    modifiers: Modifiers::NONE,
+                });
             }
         }
         for chunk in events.chunks(keys_in_a_frame) {
@@ -284,7 +290,11 @@ fn no_key_is_lost_where_a_frame_takes_long() {
         }
         bench.h.run_steps(40);
         for (path, text) in store::sheet::field::clearance_order().iter().zip(BENCH) {
-            assert_eq!(bench.text(path), text, "{path}, {keys_in_a_frame} keys in a frame");
+            assert_eq!(
+                bench.text(path),
+                text,
+                "{path}, {keys_in_a_frame} keys in a frame"
+            );
         }
         assert_eq!(bench.caret(), "clearance.gauge_gap");
     }
