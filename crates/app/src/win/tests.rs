@@ -94,6 +94,19 @@ impl Bench {
         Self::open(folder, path)
     }
 
+    /// Asks the logbook behind the window.
+    pub(crate) fn ask<T: Send + 'static>(
+        &mut self,
+        work: impl FnOnce(&mut Logbook) -> T + Send + 'static,
+    ) -> T {
+        let answer = self.h.state().desk().unwrap().worker().ask(work);
+        self.settle();
+        let Progress::Here(value) = answer.look() else {
+            panic!("no answer")
+        };
+        value
+    }
+
     /// Carries out a command as a screen would.
     pub(crate) fn command(&mut self, command: Command) {
         let ctx = self.h.ctx.clone();
@@ -189,10 +202,21 @@ fn settle(h: &mut Harness<'static, App>) {
         match h.state().desk() {
             Some(desk) => desk.worker().settle(),
             // Opening has its own thread.
-            None => std::thread::sleep(std::time::Duration::from_millis(20)),
+            None => wait_while_opening(h),
         }
     }
     h.run_steps(2);
+}
+
+fn wait_while_opening(h: &mut Harness<'static, App>) {
+    for _ in 0..2000 {
+        if !h.state().is_opening() {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        h.run_steps(1);
+    }
+    panic!("the logbook is still being opened");
 }
 
 /// A bearing type and two bearings of it.
@@ -312,16 +336,7 @@ fn ten_idle_minutes_sign_off_and_lose_no_draft() {
     b.wait_s(20.0);
     assert_eq!(b.person(), None);
     assert!(b.has("Signed off after ten minutes"));
-    let kept =
-        b.h.state()
-            .desk()
-            .unwrap()
-            .worker()
-            .ask(move |logbook| read(logbook.connection(), draft).unwrap());
-    b.settle();
-    let Progress::Here(kept) = kept.look() else {
-        panic!("no answer")
-    };
+    let kept = b.ask(move |logbook| read(logbook.connection(), draft).unwrap());
     assert_eq!(kept.fields["identify.chock"].text, "WR-B-07");
 }
 

@@ -1,6 +1,6 @@
 //! The event line: of everything (page Log), or of one thing.
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::words::{Piece, describe};
 use crate::entry::Show;
@@ -11,13 +11,23 @@ use crate::payload::Payload;
 use crate::state::{EVENT_COLUMNS, event_from_row};
 use crate::time::{DAY_MS, Stamp};
 
+/// Whether campaigns are among the events; there are tens of thousands a year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Campaigns {
+    /// Left out.
+    #[default]
+    Without,
+    /// Nothing else.
+    Only,
+}
+
 /// Which events to read.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct JournalFilter {
     /// Only those that concern this thing.
     pub thing: Option<ThingNo>,
-    /// Campaigns too; tens of thousands a year.
-    pub with_campaigns: bool,
+    /// Whether campaigns are among them.
+    pub campaigns: Campaigns,
     /// Register changes too.
     pub with_register: bool,
     /// At most so many, newest first; 0 = all.
@@ -49,6 +59,8 @@ pub struct JournalLine {
     pub bearing: Option<ThingNo>,
     /// The chock it concerns.
     pub chock: Option<ThingNo>,
+    /// True where it carries readings that can be looked at.
+    pub is_sheet: bool,
     /// Set by a conflict: what does not fit.
     pub conflict: String,
 }
@@ -83,14 +95,14 @@ pub fn journal(conn: &Connection, filter: &JournalFilter, show: Show) -> Result<
         "SELECT {columns}, (SELECT name FROM person p JOIN event r ON r.no = p.no
              WHERE r.origin = e.person_origin AND r.seq = e.person_seq) AS signer,
            (SELECT group_concat(what, '; ') FROM conflict c WHERE c.event = e.no) AS conflict
-         FROM {from} AND (?2 OR e.kind <> 'campaign') AND (?3 OR e.kind <> 'register_change')
+         FROM {from} AND (e.kind = 'campaign') = ?2 AND (?3 OR e.kind <> 'register_change')
          ORDER BY e.at_ms DESC, e.no DESC LIMIT ?4"
     );
     let mut stmt = conn.prepare_cached(&sql)?;
     let limit = if filter.limit > 0 { filter.limit } else { -1 };
     let mut rows = stmt.query(params![
         filter.thing.map(|t| t.0),
-        filter.with_campaigns,
+        filter.campaigns == Campaigns::Only,
         filter.with_register,
         limit
     ])?;
@@ -119,11 +131,15 @@ fn line(
 ) -> Result<JournalLine> {
     let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
     let (title, pieces) = describe(conn, event, &payload, show)?;
-    let (bearing, chock) = concerns(&payload);
-    let find = |name: Option<&Ref>| {
-        name.map(|n| crate::state::find(conn, n, event.id.origin))
-            .transpose()
-    };
+    let (mut bearing, mut chock) = (None, None);
+    for name in concerns(&payload) {
+        let thing = crate::state::find(conn, name, event.id.origin)?;
+        match entity_of(conn, thing)?.as_str() {
+            "bearing" => bearing = Some(thing),
+            "chock" => chock = Some(thing),
+            _ => {}
+        }
+    }
     Ok(JournalLine {
         no: event.no,
         id: event.id.to_string(),
@@ -134,21 +150,43 @@ fn line(
         title,
         pieces,
         signer,
-        bearing: find(bearing)?,
-        chock: find(chock)?,
+        bearing,
+        chock,
+        is_sheet: match &payload {
+            Payload::TeardownSheet(_) => true,
+            Payload::Returned(p) => p.body.is_some(),
+            _ => false,
+        },
         conflict,
     })
 }
 
-/// Bearing and chock that an event concerns.
-fn concerns(payload: &Payload) -> (Option<&Ref>, Option<&Ref>) {
+/// The things that an event concerns, whose pages it can open.
+fn concerns(payload: &Payload) -> Vec<&Ref> {
     match payload {
-        Payload::Received(p) => (Some(&p.bearing), None),
-        Payload::Assembled(p) => (Some(&p.bearing), Some(&p.chock)),
-        Payload::TakenOut(p) => (Some(&p.bearing), None),
-        Payload::Mounted(p) => (None, Some(&p.chock)),
-        Payload::Dismounted(p) => (None, Some(&p.chock)),
-        Payload::TeardownSheet(p) => (Some(&p.bearing), Some(&p.chock)),
-        _ => (None, None),
+        Payload::RegisterChange(p) => p.thing.iter().collect(),
+        Payload::Received(p) => vec![&p.bearing],
+        Payload::Assembled(p) => vec![&p.bearing, &p.chock],
+        Payload::TakenOut(p) => vec![&p.bearing],
+        Payload::Mounted(p) => vec![&p.chock],
+        Payload::Dismounted(p) => vec![&p.chock],
+        Payload::TeardownSheet(p) => vec![&p.bearing, &p.chock],
+        Payload::SentOut(p) => vec![&p.thing],
+        Payload::Returned(p) => vec![&p.thing],
+        Payload::Hold(p) => vec![&p.thing],
+        Payload::Released(p) => vec![&p.thing],
+        Payload::DeviationAccepted(p) => vec![&p.thing],
+        Payload::Scrapped(p) => vec![&p.thing],
+        Payload::LogbookStarted(_)
+        | Payload::Campaign(_)
+        | Payload::MillJob(_)
+        | Payload::GaugeCalibrated(_) => Vec::new(),
     }
+}
+
+fn entity_of(conn: &Connection, thing: ThingNo) -> Result<String> {
+    let entity = conn
+        .prepare_cached("SELECT entity FROM thing WHERE no = ?1")?
+        .query_row([thing.0], |row| row.get(0));
+    Ok(entity.optional()?.unwrap_or_default())
 }

@@ -11,7 +11,7 @@ pub use bearing::{
     BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
 };
 pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
-pub use journal::{JournalFilter, JournalLine, journal};
+pub use journal::{Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
 pub use words::{Piece, Tone, decided_words, entity_words, zone_numeral};

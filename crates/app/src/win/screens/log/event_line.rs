@@ -21,7 +21,7 @@ pub fn target(line: &JournalLine) -> Option<Route> {
 
 /// Whether the event carries readings to look at.
 pub fn is_sheet(line: &JournalLine) -> bool {
-    line.kind == "teardown_sheet"
+    line.is_sheet
 }
 
 /// Its title and the rest, as one text.
@@ -135,7 +135,7 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
             if journal.iter().all(|line| remark(line).is_empty()) {
                 0.0
             } else {
-                104.0
+                124.0
             },
         ),
         Col::right("", 130.0),
@@ -166,7 +166,7 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
 pub fn remark(line: &JournalLine) -> String {
     match (line.conflict.is_empty(), line.is_late) {
         (false, _) => "does not fit".into(),
-        (true, true) => format!("late, {}", &line.entered.date()),
+        (true, true) => format!("entered {}", line.entered.date()),
         (true, false) => String::new(),
     }
 }

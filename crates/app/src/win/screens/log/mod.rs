@@ -34,7 +34,7 @@ pub struct LogScreen {
 impl Screen for LogScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
         let extent = match (self.view.sort, &self.last) {
-            (Sort::Campaigns, _) => Extent::WithCampaigns,
+            (Sort::Campaigns, _) => Extent::Campaigns,
             (_, None) => Extent::First,
             (_, Some(_)) => Extent::All,
         };

@@ -2,11 +2,11 @@
 
 use store::Logbook;
 use store::draft::{self, DraftLine};
-use store::query::{JournalFilter, JournalLine, journal};
+use store::query::{Campaigns, JournalFilter, JournalLine, journal};
 
 use crate::win::snapshot::Settings;
 
-/// At most so many lines are read where campaigns are among them: tens of thousands a year.
+/// At most so many campaigns are read: there are tens of thousands a year.
 pub const CAMPAIGNS_MAX: i64 = 5_000;
 
 /// How many lines are read at first, so that something stands on the page at once.
@@ -20,8 +20,8 @@ pub enum Extent {
     First,
     /// All but campaigns.
     All,
-    /// Campaigns too.
-    WithCampaigns,
+    /// Campaigns alone.
+    Campaigns,
 }
 
 /// Which events to show.
@@ -122,11 +122,13 @@ impl LogModel {
         let limit = match extent {
             Extent::First => FIRST,
             Extent::All => 0,
-            Extent::WithCampaigns => CAMPAIGNS_MAX,
+            Extent::Campaigns => CAMPAIGNS_MAX,
         };
-        let with_campaigns = extent == Extent::WithCampaigns;
         let filter = JournalFilter {
-            with_campaigns,
+            campaigns: match extent {
+                Extent::Campaigns => Campaigns::Only,
+                Extent::First | Extent::All => Campaigns::Without,
+            },
             with_register: true,
             limit,
             ..JournalFilter::default()

@@ -19,6 +19,7 @@ use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
 use crate::win::snapshot::{Settings, Snapshot};
 use crate::win::tests::Bench;
+use crate::win::worker::Progress;
 
 /// A screen by itself, with what it pushed.
 pub(crate) struct Page<M, V> {
@@ -105,6 +106,7 @@ pub(crate) fn event(
 ) -> JournalLine {
     let at = Stamp::parse(day, 60).unwrap();
     JournalLine {
+        is_sheet: kind == "teardown_sheet",
         no,
         id: format!("e7adf5e3:{no}"),
         at,
@@ -304,16 +306,22 @@ fn a_draft_of_somebody_else_is_taken_over_with_a_trace() {
     let Route::Sheet(draft) = bench.route() else {
         panic!("the draft did not open")
     };
-    let path = bench.path.clone();
-    drop(bench);
-    let (hands, _) = crate::hands::tests::fake();
-    let logbook = store::Logbook::open(&path, hands()).unwrap();
-    let traces = store::draft::traces(logbook.connection(), draft).unwrap();
+    let worker = bench.h.state().desk().unwrap().worker();
+    let answer = worker.ask(move |logbook| {
+        let conn = logbook.connection();
+        (
+            store::draft::traces(conn, draft).unwrap(),
+            store::draft::read(conn, draft).unwrap(),
+        )
+    });
+    worker.settle();
+    let Progress::Here((traces, draft)) = answer.look() else {
+        panic!("no answer")
+    };
     assert_eq!(
         traces.last().map(|t| t.what.as_str()),
         Some("taken over from Foreman A")
     );
-    let draft = store::draft::read(logbook.connection(), draft).unwrap();
     assert_eq!(draft.fields["identify.chock"].source, Source::Typed);
 }
 

@@ -284,7 +284,7 @@ fn counted(show: Show, model: &LogModel, view: &LogView, shown: usize) -> String
     let rest = match (model.is_cut, view.sort) {
         (true, Sort::Campaigns) => {
             format!(
-                " \u{b7} among the newest {} entries of the logbook",
+                " \u{b7} the newest {} campaigns",
                 show.grouped(CAMPAIGNS_MAX)
             )
         }

@@ -405,7 +405,7 @@ pub fn foot(
     if is_wanted && (has_reason || !is_done) {
         let width = ui.available_width().min(560.0);
         labelled(ui, &field::label(path), |ui| {
-            sheet.words(ui, path, "the reason, for those who were not there", width)
+            sheet.words(ui, path, "the reason, for those who were not there", width);
         });
     }
 }

@@ -68,7 +68,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let texts = Disposition::ALL.map(Disposition::as_str);
     let width = (ui.available_width() / 6.0).floor().min(160.0);
     labelled(ui, &field::label("decision.choice"), |ui| {
-        sheet.choice(ui, "decision.choice", &SHORT, &texts, width)
+        sheet.choice(ui, "decision.choice", &SHORT, &texts, width);
     });
     ui.add_space(space::M);
     match sheet.a.decided {
@@ -90,7 +90,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
                 "decision.reason",
                 "goes on the record beside the recommendation",
                 width,
-            )
+            );
         });
     }
     engineer(ui, sheet);

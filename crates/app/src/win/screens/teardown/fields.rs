@@ -167,7 +167,7 @@ impl Sheet<'_> {
             Coded::Nothing => {}
             Coded::Changed => self.view.type_in(path, buffer, self.model.show, self.time),
             Coded::Chosen(_) | Coded::Entered(_) => {
-                self.took(ui, path, buffer, Outcome::Commit(Step::Forward))
+                self.took(ui, path, buffer, Outcome::Commit(Step::Forward));
             }
             Coded::Leave(step) => self.took(ui, path, buffer, Outcome::Commit(step)),
         }
@@ -322,7 +322,7 @@ impl Sheet<'_> {
 pub(super) fn forget_typed(ui: &Ui) {
     ui.input_mut(|i| {
         i.events
-            .retain(|e| !matches!(e, Event::Text(_) | Event::Key { .. } | Event::Paste(_)))
+            .retain(|e| !matches!(e, Event::Text(_) | Event::Key { .. } | Event::Paste(_)));
     });
 }
 

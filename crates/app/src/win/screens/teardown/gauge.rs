@@ -38,7 +38,7 @@ pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measu
     );
     let choices = sheet.model.gauges(measures);
     room(ui, at, |ui| {
-        sheet.code(ui, path, "which one?", FIELD, &choices)
+        sheet.code(ui, path, "which one?", FIELD, &choices);
     });
     let left = at.right() + space::M;
     let code = sheet.view.committed(path);

@@ -49,11 +49,11 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
         labelled(ui, &field::label("identify.zone"), |ui| {
-            sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0)
+            sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0);
         });
         let now = format!("now: {}", sheet.model.now.date_time());
         labelled(ui, &field::label("identify.at"), |ui| {
-            sheet.words(ui, "identify.at", &now, FIELD)
+            sheet.words(ui, "identify.at", &now, FIELD);
         });
     });
     refusal(ui, sheet, &["identify.zone", "identify.at"]);

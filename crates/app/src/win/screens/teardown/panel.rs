@@ -17,8 +17,14 @@ use super::seats::{full_title, limit_words, number};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Bar, Bars};
 
-/// More reasons than these are left to the section of the decision.
-const REASONS_MAX: usize = 5;
+/// How many reasons there is room for; the rest is left to the section of the decision.
+fn reasons_max(ui: &Ui) -> usize {
+    if ui.content_rect().height() < 900.0 {
+        3
+    } else {
+        6
+    }
+}
 
 /// The panel.
 pub fn panel_ui(ui: &mut Ui, sheet: &mut Sheet) {
@@ -207,13 +213,15 @@ fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: boo
 
 fn reasons(ui: &mut Ui, sheet: &Sheet) {
     let all = told(sheet);
-    if all.is_empty() || !is_begun(&sheet.a) {
+    // The section of the decision shows them all.
+    let is_shown = sheet.view.section == Section::Decision;
+    if is_shown || all.is_empty() || !is_begun(&sheet.a) {
         return;
     }
     part(ui);
     text::note(ui, "Why, weightiest first");
-    let more = all.len().saturating_sub(REASONS_MAX);
-    for (number, sentence) in (1..).zip(all.iter().take(REASONS_MAX)) {
+    let more = all.len().saturating_sub(reasons_max(ui));
+    for (number, sentence) in (1..).zip(all.iter().take(reasons_max(ui))) {
         widgets::numbered(ui, number, sentence);
     }
     if more > 0 {

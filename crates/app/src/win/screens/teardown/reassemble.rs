@@ -290,7 +290,7 @@ fn cover(ui: &mut Ui, sheet: &mut Sheet) {
                 &["not yet", "checked"],
                 &["", "yes"],
                 width / 2.0,
-            )
+            );
         });
     }
     ui.add_space(space::M);
@@ -318,7 +318,7 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XXL;
         labelled(ui, &words, |ui| {
-            sheet.choice(ui, "zone.choice", &ZONES, &ZONES, 72.0)
+            sheet.choice(ui, "zone.choice", &ZONES, &ZONES, 72.0);
         });
         ui.vertical(|ui| {
             ui.set_width(ui.available_width().min(440.0));
@@ -334,7 +334,7 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
                 "zone.reason",
                 "what speaks against the least hours",
                 width,
-            )
+            );
         });
     }
     ui.add_space(space::M);
@@ -413,7 +413,7 @@ fn grease(ui: &mut Ui, sheet: &mut Sheet) {
     caption(ui, rect.left(), &field::label("grease.kind"));
     let at = Rect::from_min_size(pos2(rect.left(), top), vec2(200.0, height::TOUCH));
     room(ui, at, |ui| {
-        sheet.code(ui, "grease.kind", "which one?", 200.0, &choices)
+        sheet.code(ui, "grease.kind", "which one?", 200.0, &choices);
     });
     let mut x = rect.left() + 216.0;
     for row in 1..=4 {

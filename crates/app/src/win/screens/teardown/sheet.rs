@@ -45,7 +45,7 @@ pub fn sheet_ui(
     };
     sections(ui, &mut sheet);
     frames::side_panel(ui, "What the sheet says", |ui| {
-        panel::panel_ui(ui, &mut sheet)
+        panel::panel_ui(ui, &mut sheet);
     });
     footer(ui, &mut sheet);
     frames::sheet_body(ui, |ui| {

@@ -58,7 +58,7 @@ fn summary(ui: &mut Ui, sheet: &Sheet) {
     let show = sheet.show();
     let rest = Col::rest("");
     let columns = Columns::new(vec![
-        Col::left("", 190.0),
+        Col::left("", 236.0),
         Col::right("found", 110.0),
         Col::right("limit", 130.0),
         Col::left("verdict", 150.0),
@@ -175,7 +175,7 @@ fn who(ui: &mut Ui, sheet: &mut Sheet) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
         labelled(ui, "Fitter who did the work", |ui| {
-            sheet.code(ui, "sign.fitter", "who?", FIELD, &fitters)
+            sheet.code(ui, "sign.fitter", "who?", FIELD, &fitters);
         });
         if sheet.asks_engineer {
             let engineers = sheet.model.people(&[Role::Engineer]);

@@ -78,16 +78,15 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
 }
 
 fn as_text(title: &str, told: &Told) -> String {
-    let mut text = format!("{title}\n{}\n", told.verdict.word());
-    for [key, value, source] in &told.lines {
-        text.push_str(&format!("{key}: {value}"));
-        text.push_str(&if source.is_empty() {
-            "\n".to_owned()
-        } else {
-            format!(" ({source})\n")
+    let lines = told
+        .lines
+        .iter()
+        .map(|[key, value, source]| match source.as_str() {
+            "" => format!("{key}: {value}"),
+            source => format!("{key}: {value} ({source})"),
         });
-    }
-    text
+    let head = [title.to_owned(), told.verdict.word().to_owned()];
+    head.into_iter().chain(lines).collect::<Vec<_>>().join("\n")
 }
 
 fn length(sheet: &Sheet, is_deviation: bool, nm: i64) -> String {
@@ -133,7 +132,7 @@ fn bell(ui: &mut Ui, sheet: &Sheet, told: &Told) {
         String::new()
     };
     // A limit that is far off stands near the edge, where there is no room for its number; the line below has it.
-    let is_far = (limit - told.value_nm).abs() * 2 > u2 * 7 / 2 * 2;
+    let is_far = (limit - told.value_nm).abs() * 4 > u2 * 7;
     let limit_text = if is_far {
         "limit".to_owned()
     } else {
@@ -181,23 +180,20 @@ fn uncertainty(sheet: &Sheet, nm: Option<i64>, gauges: &[&str]) -> [String; 3] {
         })
         .collect();
     let used = used.join(", ");
-    match nm {
-        Some(nm) => {
-            let u = sheet.show().length(nm / 2);
-            line(
-                "uncertainty",
-                format!("U {}", sheet.show().length_unit(nm)),
-                format!("k = 2, so u {u}; {used}"),
-            )
-        }
-        None => {
-            let source = if used.is_empty() {
-                "no gauge is named yet".to_owned()
-            } else {
-                format!("{used}: none in the register")
-            };
-            line("uncertainty", "not known: at best in doubt", source)
-        }
+    if let Some(nm) = nm {
+        let u = sheet.show().length(nm / 2);
+        line(
+            "uncertainty",
+            format!("U {}", sheet.show().length_unit(nm)),
+            format!("k = 2, so u {u}; {used}"),
+        )
+    } else {
+        let source = if used.is_empty() {
+            "no gauge is named yet".to_owned()
+        } else {
+            format!("{used}: none in the register")
+        };
+        line("uncertainty", "not known: at best in doubt", source)
     }
 }
 
