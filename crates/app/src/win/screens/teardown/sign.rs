@@ -12,7 +12,7 @@ use super::order::{self, ENGINEER, ENGINEER_PIN, PIN, target};
 use super::seats::{full_title, limit_words, number};
 use super::typed::with_units;
 use crate::drawings::PAIR_NAMES;
-use crate::ui::focus::Step;
+use crate::ui::focus::{self, Step};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{
     self, Button, Choice, CodeField, Coded, Col, Columns, Kind, Outcome, PinField, Row,
@@ -21,7 +21,7 @@ use crate::win::command::{Command, SheetToSign};
 
 /// Where the answer to signing belongs.
 pub const PLACE: &str = "sheet/sign";
-const FIELD: f32 = 240.0;
+const FIELD: f32 = 190.0;
 
 /// The section.
 pub fn sign_ui(ui: &mut Ui, sheet: &mut Sheet) {
@@ -78,9 +78,8 @@ fn summary(ui: &mut Ui, sheet: &Sheet) {
             );
             cells.badge(mark(pair.verdict), pair.verdict.word());
             let after = sheet.a.clearance.after.end_play_nm[index];
-            cells.note(&after.map_or_else(String::new, |nm| {
-                format!("after grinding {}", show.length(nm))
-            }));
+            cells
+                .note(&after.map_or_else(String::new, |nm| format!("ground: {}", show.length(nm))));
         });
     }
     for view in [&sheet.a.bore, &sheet.a.neck] {
@@ -172,8 +171,9 @@ fn who(ui: &mut Ui, sheet: &mut Sheet) {
     let fitters = sheet
         .model
         .people(&[Role::Fitter, Role::Foreman, Role::Engineer]);
+    let signer = sheet.model.person.filter(|(_, role)| signs(*role));
     ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing.x = space::XL;
+        ui.spacing_mut().item_spacing.x = space::L;
         labelled(ui, "Fitter who did the work", |ui| {
             sheet.code(ui, "sign.fitter", "who?", FIELD, &fitters);
         });
@@ -187,32 +187,44 @@ fn who(ui: &mut Ui, sheet: &mut Sheet) {
                 pin_step(ui, sheet, ENGINEER_PIN, &outcome);
             });
         }
-    });
-    ui.add_space(space::L);
-    match sheet.model.person {
-        Some((name, role)) if signs(role) => {
-            let label = format!("PIN of {name}, who signs");
-            labelled(ui, &label, |ui| {
+        if let Some((name, _)) = signer {
+            labelled(ui, &format!("PIN of {name}"), |ui| {
                 let mut pin = std::mem::take(&mut sheet.view.signing.pin);
-                let outcome = PinField::new(PIN, "PIN of the signer")
-                    .width(FIELD)
-                    .show(ui, &mut pin);
+                let outcome = PinField::new(PIN, "PIN of the signer").show(ui, &mut pin);
                 sheet.view.signing.pin = pin;
                 pin_step(ui, sheet, PIN, &outcome);
             });
         }
-        other => {
-            let words = other.map_or_else(
-                || "Nobody is at work. A foreman or the engineer signs.".to_owned(),
-                |(name, _)| format!("{name} is at work. A foreman or the engineer signs."),
-            );
-            text::body(ui, &words);
-            ui.add_space(space::S);
-            if widgets::second(ui, "Sign in to sign").clicked() {
-                sheet.commands.push(Command::AskSignIn { then: None });
-            }
+    });
+    let stranger = sheet.view.signing.engineer.trim();
+    if sheet.asks_engineer && !stranger.is_empty() && !is_engineer(sheet, stranger) {
+        let face = Face::NOTE_STRONG.token(Token::Fail);
+        ui.add_space(space::XS);
+        text::say(
+            ui,
+            face,
+            &format!("Engineer: {stranger:?} is no engineer in the register"),
+        );
+    }
+    if signer.is_none() {
+        ui.add_space(space::L);
+        let words = sheet.model.person.map_or_else(
+            || "Nobody is at work. A foreman or the engineer signs.".to_owned(),
+            |(name, _)| format!("{name} is at work. A foreman or the engineer signs."),
+        );
+        text::body(ui, &words);
+        ui.add_space(space::S);
+        if widgets::second(ui, "Sign in to sign").clicked() {
+            sheet.commands.push(Command::AskSignIn { then: None });
         }
     }
+}
+
+fn is_engineer(sheet: &Sheet, name: &str) -> bool {
+    let engineers = sheet.model.people(&[Role::Engineer]);
+    engineers
+        .iter()
+        .any(|(code, _)| code.eq_ignore_ascii_case(name.trim()))
 }
 
 fn pin_step(ui: &Ui, sheet: &mut Sheet, path: &str, outcome: &Outcome) {
@@ -237,7 +249,8 @@ fn engineer(ui: &mut Ui, sheet: &mut Sheet, engineers: &[(String, String)]) {
         forget_typed(ui);
     }
     match coded {
-        Coded::Chosen(_) | Coded::Entered(_) => sheet.step(ui, ENGINEER, Step::Forward),
+        Coded::Chosen(_) => sheet.step(ui, ENGINEER, Step::Forward),
+        Coded::Entered(_) => focus::ask(ui.ctx(), ENGINEER),
         Coded::Leave(step) => sheet.step(ui, ENGINEER, step),
         Coded::Nothing | Coded::Changed => {}
     }
@@ -258,7 +271,7 @@ fn act(ui: &mut Ui, sheet: &mut Sheet, is_clear: bool) {
     });
     let has_engineer = engineer
         .as_ref()
-        .is_none_or(|(name, pin)| !name.is_empty() && !pin.is_empty());
+        .is_none_or(|(name, pin)| is_engineer(sheet, name) && !pin.is_empty());
     let has_signer =
         sheet.model.person.is_some_and(|(_, role)| signs(role)) && !signing.pin.is_empty();
     let enabled = is_clear && has_signer && has_engineer && !is_waiting && !sheet.model.is_locked;

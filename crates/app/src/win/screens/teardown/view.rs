@@ -69,6 +69,23 @@ pub struct Signing {
     pub wants_button: bool,
 }
 
+/// Fields of the signature that are not kept.
+const SECRET: [&str; 3] = [order::PIN, order::ENGINEER, order::ENGINEER_PIN];
+
+impl Signing {
+    /// The first field of the signature that is still empty.
+    fn missing(&self, asks_engineer: bool) -> Option<&'static str> {
+        let engineer = [
+            (order::ENGINEER, &self.engineer),
+            (order::ENGINEER_PIN, &self.engineer_pin),
+        ];
+        let engineer = engineer.into_iter().filter(|_| asks_engineer);
+        let mut all = engineer.chain([(order::PIN, &self.pin)]);
+        all.find(|(_, text)| text.trim().is_empty())
+            .map(|(path, _)| path)
+    }
+}
+
 /// What the screen of a sheet remembers.
 pub struct SheetView {
     pub(super) fields: Fields,
@@ -128,6 +145,10 @@ impl SheetView {
             assessed: None,
         };
         view.show_field(caret);
+        if SECRET.contains(&caret) {
+            // Who signs is not kept: it begins anew.
+            view.caret.clear();
+        }
         view
     }
 
@@ -466,8 +487,13 @@ impl SheetView {
             return;
         }
         if self.section == Section::Sign && step == Step::Forward {
-            focus::leave(ctx);
-            self.signing.wants_button = true;
+            match self.signing.missing(sheet.asks_engineer) {
+                Some(path) if path != at => focus::ask(ctx, path),
+                _ => {
+                    focus::leave(ctx);
+                    self.signing.wants_button = true;
+                }
+            }
             return;
         }
         if self.section == Section::Identify && step == Step::Back {
@@ -524,7 +550,7 @@ pub struct Frame {
 
 /// The section of a field, those of the signature among them.
 pub fn section_of(path: &str) -> Option<Section> {
-    if [order::PIN, order::ENGINEER, order::ENGINEER_PIN].contains(&path) {
+    if SECRET.contains(&path) {
         return Some(Section::Sign);
     }
     field::section(path)

@@ -318,3 +318,33 @@ fn nothing_is_wider_than_the_sheet_in_either_size_theme_and_unit() {
         }
     }
 }
+
+#[test]
+fn who_signs_is_never_kept_and_a_missing_pin_gets_the_caret() {
+    let mut all = READ.to_vec();
+    all.extend([
+        ("decision.choice", "scrap"),
+        ("decision.reason", "ring B cracked"),
+    ]);
+    let mut bench = Bench::at(&all, "sign.pin");
+    assert_eq!(
+        bench.caret(),
+        "sign.fitter",
+        "a draft does not open at a PIN"
+    );
+    bench.enter("Fitter 4");
+    bench.enter("");
+    bench.enter("");
+    bench.enter_at("sign.pin", "1111");
+    bench.h.run_steps(2);
+    assert_eq!(
+        bench.caret(),
+        "sign.engineer",
+        "the engineer is still missing"
+    );
+    bench.enter("Fitter 4");
+    assert_eq!(bench.caret(), "sign.engineer");
+    assert!(bench.has("is no engineer in the register"));
+    bench.enter_all(&["Roll-shop Engineer", "2222", "", ""]);
+    assert!(!bench.shop().commands.is_empty(), "now it is signed");
+}
