@@ -1,5 +1,5 @@
 //! What the whole-program tests need: the built binary, a small shop, a folder that goes away.
-#![allow(clippy::unwrap_used)] // a test that cannot set itself up has failed
+#![allow(clippy::unwrap_used, clippy::missing_panics_doc)] // a test that cannot set itself up has failed
 
 use std::io::Write;
 use std::path::{Path, PathBuf};

@@ -146,14 +146,13 @@ fn a_full_disk_loses_nothing_that_was_signed() {
         let file = disk.join("shop.chockbook");
         std::fs::copy(&shop, &file).unwrap();
         let file = file.to_str().unwrap().to_owned();
-        let lines: String = (0..4000)
+        let lines: Vec<String> = (0..4000)
             .map(|i| {
-                format!(
-                    "{{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"{i} {}\"}}\n",
-                    "x".repeat(400)
-                )
+                let reason = format!("{i} {}", "x".repeat(400));
+                format!("{{\"kind\":\"hold\",\"thing\":\"TH-4T-101\",\"reason\":\"{reason}\"}}\n")
             })
             .collect();
+        let lines = lines.concat();
         let run = bench.run(
             &["log", &file, "--from", "-", "--person", ENGINEER],
             &lines,

@@ -91,6 +91,8 @@ impl std::str::FromStr for Disposition {
 /// Clearance of one row pair and what it is judged by.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairState {
+    /// Which row pair, counted from the barrel from 0.
+    pub pair: usize,
     /// Clearance found; `None` where not measured.
     pub clearance: Option<Length>,
     /// This bearing's own value when new or reconditioned.
@@ -155,7 +157,7 @@ pub enum ZoneAdvice {
 /// Everything the recommendation rests on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Inputs {
-    /// Row pairs from the barrel.
+    /// The row pairs that were judged, from the barrel.
     pub pairs: Vec<PairState>,
     /// Judged criteria of the seats.
     pub seats: Vec<SeatState>,
@@ -183,12 +185,7 @@ pub struct Recommendation {
 /// missing or not comparable, in doubt on the failing side, a gauge overdue, no zone clear) - return after
 /// turning - return to service. Pass in doubt asks for a second look but does not hold.
 pub fn recommend(inputs: &Inputs) -> Recommendation {
-    let mut reasons: Vec<Reason> = inputs
-        .pairs
-        .iter()
-        .enumerate()
-        .flat_map(|(index, pair)| pair_reasons(index, pair))
-        .collect();
+    let mut reasons: Vec<Reason> = inputs.pairs.iter().flat_map(pair_reasons).collect();
     reasons.extend(inputs.seats.iter().filter_map(seat_reason));
     reasons.extend(inputs.gauges_overdue.iter().map(|gauge| {
         Reason::new(Fact::GaugeOverdue {
@@ -228,7 +225,8 @@ pub fn recommend(inputs: &Inputs) -> Recommendation {
     }
 }
 
-fn pair_reasons(index: usize, pair: &PairState) -> Vec<Reason> {
+fn pair_reasons(pair: &PairState) -> Vec<Reason> {
+    let index = pair.pair;
     let mut reasons = Vec::new();
     let mut add = |fact| reasons.push(Reason::new(fact));
     let Some(value) = pair.clearance else {

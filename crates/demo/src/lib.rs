@@ -1,7 +1,7 @@
 //! The demo logbook: the invented plant Tarnhollow Rolling Works, generated through the store's own commands.
 //!
 //! The same build and seed give the same bytes on every machine. What the plant is and what happens in it stands as
-//! data in the folder `demo/`; [`write`] tells that history event by event in the order of time, so that the finished
+//! data in the folder `demo/`; [`write()`] tells that history event by event in the order of time, so that the finished
 //! file is a logbook like any other.
 
 mod bench;

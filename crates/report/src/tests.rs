@@ -242,7 +242,7 @@ fn runs_of(frame: &Frame, origin: Transform, runs: &mut Vec<Run>) {
         let here = origin.pre_concat(Transform::translate(at.x, at.y));
         match item {
             FrameItem::Group(group) => {
-                runs_of(&group.frame, here.pre_concat(group.transform), runs)
+                runs_of(&group.frame, here.pre_concat(group.transform), runs);
             }
             FrameItem::Text(text) => runs.push(Run {
                 at: Point::zero().transform(here),

@@ -1,7 +1,7 @@
 //! The command line: every verb works without a display.
 //!
 //! Exit 0 done, 1 done but something does not hold, 2 could not. What was asked for goes to standard output, what
-//! went wrong to standard error: what, where, what to do. A verb gets everything from outside through [`World`], so
+//! went wrong to standard error: what, where, what to do. A verb gets everything from outside through `World`, so
 //! that tests run it in memory.
 
 mod args;

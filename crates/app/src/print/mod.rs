@@ -1,10 +1,10 @@
 //! From what the logbook knows of one bearing to the document that proves it: the same for the window and the
 //! command line.
 //!
-//! - [`facts`]: the first page: what it is, what limits hold, the story in two or three sentences.
-//! - [`events`]: what happened, oldest first.
-//! - [`sheet`]: one signed sheet with every reading; its [`readings`] in the order of measuring, its [`verdicts`].
-//! - [`pictures`]: the drawings.
+//! - `facts`: the first page: what it is, what limits hold, the story in two or three sentences.
+//! - `events`: what happened, oldest first.
+//! - `sheet`: one signed sheet with every reading; its `readings` in the order of measuring, its `verdicts`.
+//! - `pictures`: the drawings.
 //!
 //! The only clock is the time that the job carries. Nothing of a sheet is left out: an entry that has no place of
 //! its own in the form is listed under its own name.

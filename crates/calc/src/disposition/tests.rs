@@ -33,6 +33,7 @@ fn pair(clearance: f64) -> PairState {
         millimetres(0.010),
     );
     PairState {
+        pair: 0,
         clearance: Some(value),
         as_set: Some(millimetres(0.300)),
         times_as_set: Some(clearance / 0.300),
@@ -52,7 +53,13 @@ fn pair(clearance: f64) -> PairState {
 
 fn inputs(clearances: [f64; 3]) -> Inputs {
     Inputs {
-        pairs: clearances.map(pair).to_vec(),
+        pairs: (0..)
+            .zip(clearances)
+            .map(|(number, clearance)| PairState {
+                pair: number,
+                ..pair(clearance)
+            })
+            .collect(),
         seats: vec![],
         gauges_overdue: vec![],
         missing: vec![],

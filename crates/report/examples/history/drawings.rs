@@ -60,8 +60,11 @@ pub(crate) fn ring_map(arcs: &[Arc]) -> String {
     svg + "</svg>"
 }
 
+/// A row pair: its name, its colour, and the points of each stretch.
+pub(crate) type Pair<'a> = (&'a str, &'a str, &'a [&'a [(f32, f32)]]);
+
 /// End play against hours: one line a row pair, from points (hours, mm); a new segment starts where hours stand still.
-pub(crate) fn growth(pairs: &[(&str, &str, &[&[(f32, f32)]])]) -> String {
+pub(crate) fn growth(pairs: &[Pair<'_>]) -> String {
     let x_of = |hours: f32| 44.0 + hours / 6_000.0 * 620.0;
     let y_of = |mm: f32| 230.0 - (mm - 0.25) / 0.45 * 220.0;
     let mut svg = format!("{OPEN} width=\"782\" height=\"270\" viewBox=\"0 0 782 270\">");

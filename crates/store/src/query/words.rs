@@ -284,7 +284,9 @@ fn teardown(
     }
     let left = values("end_play_after_nm");
     if left.is_empty() {
-        pieces.push(Piece::plain(decided_words(&p.decision.decided).to_lowercase()));
+        pieces.push(Piece::plain(
+            decided_words(&p.decision.decided).to_lowercase(),
+        ));
     } else {
         pieces.push(Piece::plain("reground to"));
         pieces.push(Piece::strong(left.join("  ")));

@@ -272,8 +272,8 @@ fn inputs(
     zone: ZoneAdvice,
 ) -> Inputs {
     let nm = |value: Option<i64>| value.map(nanometres);
-    let is_skipped = values.text("skip.clearance").is_some();
-    let pair = |pair: &clearance::PairView| PairState {
+    let state = |(index, pair): (usize, &clearance::PairView)| PairState {
+        pair: index,
         clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
         as_set: nm(pair.as_set_nm),
         times_as_set: pair.times,
@@ -285,8 +285,6 @@ fn inputs(
         minimum_verdict: pair.minimum_verdict,
         plan: pair.plan,
     };
-    // A pair that is only half read is missing once, as values of the clearance, not again as a pair.
-    let is_read = |p: &&clearance::PairView| p.is_complete || is_skipped;
     let mut gauges_overdue: Vec<String> = gauge_paths()
         .iter()
         .filter_map(|path| values.gauge(facts, path))
@@ -298,9 +296,10 @@ fn inputs(
         pairs: view
             .pairs
             .iter()
-            .filter(is_read)
-            .filter(|p| p.is_complete)
-            .map(pair)
+            .enumerate()
+            // A pair that is half read is missing as values of the clearance, not again as a pair.
+            .filter(|(_, pair)| pair.is_complete)
+            .map(state)
             .collect(),
         seats: seats
             .iter()

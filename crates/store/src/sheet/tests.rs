@@ -243,6 +243,22 @@ fn half_a_reading_gives_no_verdict_and_says_what_is_missing() {
     assert!(a.blockers().count() > 0);
 }
 
+#[test]
+fn a_pair_keeps_its_number_while_another_is_half_read() {
+    let without: Vec<(&str, &str)> = BENCH
+        .iter()
+        .copied()
+        .filter(|(path, _)| *path != "clearance.gap.1.270")
+        .collect();
+    let a = assess(&fields(&without), &facts(), LengthUnit::Millimetre);
+    let reasons = a.reasons(Show::default()).join(" ");
+    assert!(
+        reasons.contains("Rows 3\u{2013}4 stand at 0.630"),
+        "{reasons}"
+    );
+    assert!(!reasons.contains("Rows 1\u{2013}2"), "{reasons}");
+}
+
 /// Story B, 2026-03-24, sizes at 20 C as given.
 const BORE: [[&str; 4]; 3] = [
     ["620.062", "620.118", "620.214", "620.126"],

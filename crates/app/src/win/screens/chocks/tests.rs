@@ -247,7 +247,7 @@ fn the_register_of_chocks_is_searched_and_put_in_order() {
     view.order_by(By::Held);
     assert_eq!(view.shown(&lines)[0], 0);
     let mut h = page_of::<_, RegisterView>(lines, Show::default(), SIZE, |ui, cx, m, v, c| {
-        chocks_ui(ui, cx, m, v, c)
+        chocks_ui(ui, cx, m, v, c);
     });
     assert!(sees(&h, "Place: 1 in the mill"));
     h.key_press(egui::Key::ArrowDown);
