@@ -176,15 +176,18 @@ impl Logbook {
     /// Hands a draft to another person and notes from whom it came.
     pub fn take_over_draft(&mut self, id: DraftId, person: ThingNo) -> Result<()> {
         self.transact_aside(|tx, now| {
-            let from: Option<String> = tx
+            let from: Option<(Option<i64>, String)> = tx
                 .query_row(
-                    "SELECT coalesce(p.name, 'nobody') FROM draft d LEFT JOIN person p ON p.no = d.person
+                    "SELECT d.person, coalesce(p.name, 'nobody') FROM draft d LEFT JOIN person p ON p.no = d.person
                      WHERE d.id = ?1",
                     [id.0],
-                    |row| row.get(0),
+                    |row| Ok((row.get(0)?, row.get(1)?)),
                 )
                 .optional()?;
-            let from = from.ok_or_else(is_gone)?;
+            let (owner, from) = from.ok_or_else(is_gone)?;
+            if owner == Some(person.0) {
+                return Ok(());
+            }
             tx.execute("UPDATE draft SET person = ?2 WHERE id = ?1", params![id.0, person.0])?;
             tx.execute(
                 "INSERT INTO draft_trace (draft, at_ms, person, what) VALUES (?1, ?2, ?3, ?4)",

@@ -190,7 +190,7 @@ fn teardown() -> SheetDetail {
                     "NK-1044, 2025-11-14",
                     "2026-05-14",
                     "overdue by 54 days",
-                    Mark::FailInDoubt,
+                    Mark::PassInDoubt,
                 )
             },
         ],
@@ -199,8 +199,11 @@ fn teardown() -> SheetDetail {
             verdict("end play, rows 2-3", "0.580 mm", Mark::Pass, "p = 1.00 of being below"),
             verdict("end play, rows 3-4", "0.630 mm", Mark::Fail, "p = 0.00 of being below"),
             VerdictLine {
-                limit: "smallest 23.000 mm".into(),
-                ..verdict("spacer S1 after grinding", "23.672 mm", Mark::PassInDoubt, "p = 0.92")
+                limit: "400 to 420 N m".into(),
+                origin: "type record, version 1 from 2024-11-01".into(),
+                uncertainty: "U 4 % (k = 2)".into(),
+                method: "conformity, version 1".into(),
+                ..verdict("cover bolts", "410 N m", Mark::PassInDoubt, "gauge overdue: at best in doubt")
             },
             VerdictLine { value: String::new(), uncertainty: String::new(), ..verdict(
                 "chock bore",
@@ -215,7 +218,7 @@ fn teardown() -> SheetDetail {
             mark: Mark::Pass,
             reasons: vec![
                 "End play of rows 1-2 and 3-4 at or above twice the value as set.".into(),
-                "All rings free of findings; zone IV has least hours but one and was not up last time.".into(),
+                "All rings free of findings; zone IV has carried least hours, 1,005.".into(),
             ],
             departure: String::new(),
             ordered_by: "Engineer, 2026-07-08 07:40".into(),

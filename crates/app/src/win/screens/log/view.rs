@@ -141,9 +141,9 @@ fn what_of(draft: &DraftLine) -> String {
 fn open_button(ui: &mut Ui, cx: &Cx, draft: &DraftLine, what: &str, commands: &mut Vec<Command>) {
     let person = cx.person.map(|p| p.no);
     let is_own = person.is_some() && person == draft.person;
-    // Without a person at work it is not known whose it is: the dialog asks, then the button says what it does.
+    // Without a person at work the dialog asks who; a sheet of somebody else is then taken over, with its trace.
     let (words, command) = match person {
-        None => ("Open", Command::AskSignIn { then: None }),
+        None => ("Open", Command::TakeOver(draft.id)),
         Some(_) if is_own => ("Open", Command::Go(Route::Sheet(draft.id))),
         Some(_) if draft.person.is_none() => ("Open", Command::TakeOver(draft.id)),
         Some(_) => ("Take over", Command::TakeOver(draft.id)),
