@@ -297,7 +297,9 @@ fn pair_reasons(pair: &PairState) -> Vec<Reason> {
     let is_above_minimum = pair
         .drawing_min
         .is_none_or(|min| to_nanometres(value) >= to_nanometres(min));
-    if is_above_minimum && pair.minimum_verdict.is_in_doubt() {
+    // Over the watch level a doubt about the minimum only says that the gauge is not known or overdue.
+    let is_worn = reaches(pair.watch).or(reaches(pair.rework)).is_some();
+    if is_above_minimum && !is_worn && pair.minimum_verdict.is_in_doubt() {
         let (minimum, verdict) = (pair.drawing_min, pair.minimum_verdict);
         add(Fact::NearMinimum {
             pair: index,

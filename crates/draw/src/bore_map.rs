@@ -212,7 +212,8 @@ impl BoreMap {
                 centre.x,
                 font::baseline(first + 18.0 * i as f32, size::NOTE),
             );
-            scene.text(Text::note(at, words, Token::Muted).aligned(Align::Centre));
+            let words = Text::note(at, words, Token::Muted).aligned(Align::Centre);
+            scene.text(words.on(Token::Sheet));
         }
     }
 

@@ -26,7 +26,13 @@ pub fn panel_width(ui: &Ui) -> f32 {
 pub fn side_panel(ui: &mut Ui, head: &str, contents: impl FnOnce(&mut Ui)) {
     let frame = Frame::new()
         .fill(theme::color(ui, Token::Ground))
-        .inner_margin(Margin::symmetric(20, 0));
+        .inner_margin(Margin {
+            left: 20,
+            right: 4,
+            ..Margin::ZERO
+        });
+    // The scroll bar stands in the margin at the right, not over the numbers.
+    let margin = 16.0;
     let panel = Panel::right("panel")
         .exact_size(panel_width(ui))
         .resizable(false)
@@ -39,18 +45,22 @@ pub fn side_panel(ui: &mut Ui, head: &str, contents: impl FnOnce(&mut Ui)) {
             ui.clip_rect().y_range(),
             theme::stroke(ui, 1.0, Token::Rule),
         );
-        ui.spacing_mut().item_spacing.y = 0.0;
-        let top = text::strip(ui, 46.0);
-        text::at(
-            ui,
-            pos2(top.left(), top.top() + 31.0),
-            Align::Left,
-            Face::BODY.muted(),
-            head,
-        );
-        rule(ui);
+        ui.scope(|ui| {
+            ui.set_max_width(ui.available_width() - margin);
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let top = text::strip(ui, 46.0);
+            text::at(
+                ui,
+                pos2(top.left(), top.top() + 31.0),
+                Align::Left,
+                Face::BODY.muted(),
+                head,
+            );
+            rule(ui);
+        });
         ui.spacing_mut().item_spacing.y = space::S;
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ui.set_max_width(ui.available_width() - margin);
             ui.add_space(space::S);
             contents(ui);
             ui.add_space(space::L);

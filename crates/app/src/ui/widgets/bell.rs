@@ -1,6 +1,6 @@
 //! How sure a verdict is: the normal curve of a measured value against its limit.
 
-use draw::{Align, Scene, Shape, Stroke, Text, Token, pos, tokens::size};
+use draw::{Align, Scene, Shape, Stroke, Text, Token, Weight, pos, tokens::size};
 
 const TOP: f32 = 36.0;
 const CURVE: f32 = 104.0;
@@ -159,6 +159,13 @@ impl BellModel<'_> {
             (Align::Left, Align::Right)
         };
         let aside = if self.upper { -8.0 } else { 8.0 };
+        // A limit far off stands at the edge: its words then go to the other side of it.
+        let room = draw::font::width(self.limit_text, size::NOTE, Weight::Semibold) + 8.0;
+        let (limit, limit_aside) = match limit {
+            Align::Left if limit_x + room > width => (Align::Right, aside),
+            Align::Right if limit_x < room => (Align::Left, aside),
+            kept => (kept, -aside),
+        };
         scene.text(
             Text::note(pos(found_x + aside, TOP - 6.0), self.found_text, Token::Ink)
                 .semibold()
@@ -166,7 +173,7 @@ impl BellModel<'_> {
         );
         scene.text(
             Text::note(
-                pos(limit_x - aside, TOP - 6.0),
+                pos(limit_x + limit_aside, TOP - 6.0),
                 self.limit_text,
                 Token::Fail,
             )
