@@ -21,6 +21,7 @@ pub mod sheet;
 pub mod time;
 pub mod verify;
 
+mod append;
 mod reach;
 mod rules;
 mod schema;

@@ -8,11 +8,12 @@ use super::clearance;
 use super::facts::Facts;
 use super::field::{self, Cell, FieldKind, SeatName, Section};
 use super::seats;
+use crate::append::{name_of, write_events};
 use crate::draft::{self, DraftId, Fields};
 use crate::entry::{LengthUnit, Show};
 use crate::error::{Result, StoreError};
 use crate::id::{Origin, Ref, ThingNo};
-use crate::logbook::{Logbook, NewEvent, Signed, name_of, write_events};
+use crate::logbook::{Logbook, NewEvent, Signed};
 use crate::payload::{
     Decision, Entry, NotMeasured, Outcome, Payload, Reading, Reassembly, Role, SheetBody,
     TeardownSheet,

@@ -29,7 +29,7 @@ pub fn sign_ui(ui: &mut Ui, sheet: &mut Sheet) {
         ui,
         Some(6),
         Section::Sign.title(),
-        "a signed sheet is never changed; a mistake is amended",
+        "a signed sheet is never changed: read it once more",
     );
     summary(ui, sheet);
     ui.add_space(space::L);

@@ -1,0 +1,166 @@
+//! Writing events: one after the other into the chain of this copy, checked and applied in the same transaction.
+
+use rusqlite::{Connection, OptionalExtension, Transaction, named_params};
+
+use crate::error::{Result, StoreError};
+use crate::event::{Event, Hash, NO_HASH};
+use crate::id::{EventId, Origin, Ref, ThingNo, hex};
+use crate::logbook::{NewEvent, Signed, get, plant, set};
+use crate::payload::{LogbookStarted, Payload, Previous};
+use crate::people::Signer;
+use crate::time::Stamp;
+use crate::{rules, state};
+
+/// Appends events inside a transaction.
+pub(crate) fn write_events(
+    tx: &Transaction<'_>,
+    origin: Origin,
+    events: &[NewEvent],
+    signer: Option<&Signer>,
+    entered: Stamp,
+) -> Result<Vec<Signed>> {
+    // Entry times are kept to the second and read back so; another precision would not hash the same again.
+    let entered = Stamp::second(entered.ms, entered.offset_min);
+    let mut signed = Vec::with_capacity(events.len());
+    let mut is_late = false;
+    // What may come at any time does not make an earlier move late.
+    let newest = format!(
+        "SELECT at_ms, origin, seq FROM event WHERE kind NOT IN ({}) ORDER BY at_ms DESC, origin DESC, seq DESC LIMIT 1",
+        state::KINDS_APART
+    );
+    for new in events {
+        rules::check(tx, origin, new, signer)?;
+        let newest: Option<(i64, Origin, i64)> = tx
+            .prepare_cached(&newest)?
+            .query_row([], |row| {
+                Ok((row.get(0)?, Origin(row.get(1)?), row.get(2)?))
+            })
+            .optional()?;
+        let event = insert(tx, origin, new, signer.map(|s| s.id), entered)?;
+        let in_order =
+            newest.is_none_or(|newest| newest < (event.at.ms, event.id.origin, event.id.seq));
+        if in_order || state::is_order_free(&new.payload) {
+            state::apply(tx, &event, &new.payload)?;
+        } else {
+            is_late = true;
+        }
+        signed.push(Signed {
+            no: event.no,
+            id: event.id,
+            hash: event.hash,
+        });
+    }
+    if is_late {
+        state::rebuild(tx, &mut |_, _| true)?;
+    }
+    Ok(signed)
+}
+
+/// The origin to write with: this file's own, or a fresh one where the file has been copied or restored.
+pub(crate) fn settle(
+    tx: &Transaction<'_>,
+    home: &str,
+    fresh: Origin,
+    now: Stamp,
+    program: &str,
+) -> Result<Origin> {
+    let text = get(tx, "origin")?.unwrap_or_default();
+    let own = Origin::parse(&text)
+        .ok_or_else(|| StoreError::input("logbook", "it does not name its origin"))?;
+    if get(tx, "home")?.as_deref() == Some(home) {
+        return Ok(own);
+    }
+    let previous = head(tx, own)?.map(|(id, hash)| Previous {
+        origin: own.hex(),
+        seq: id.seq,
+        head: hex(&hash),
+    });
+    let plant = plant(tx)?;
+    let started = Payload::LogbookStarted(LogbookStarted {
+        plant,
+        program: program.into(),
+        previous,
+    });
+    insert(
+        tx,
+        fresh,
+        &NewEvent {
+            at: now,
+            payload: started,
+        },
+        None,
+        now,
+    )?;
+    set(tx, "origin", &fresh.hex())?;
+    set(tx, "home", home)?;
+    Ok(fresh)
+}
+
+/// Last event of an origin.
+pub(crate) fn head(conn: &Connection, origin: Origin) -> Result<Option<(EventId, Hash)>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT seq, hash FROM event WHERE origin = ?1 ORDER BY seq DESC LIMIT 1",
+    )?;
+    let head = stmt.query_row([origin.0], |row| {
+        Ok((
+            EventId {
+                origin,
+                seq: row.get(0)?,
+            },
+            row.get(1)?,
+        ))
+    });
+    Ok(head.optional()?)
+}
+
+pub(crate) fn insert(
+    tx: &Transaction<'_>,
+    origin: Origin,
+    new: &NewEvent,
+    person: Option<EventId>,
+    entered: Stamp,
+) -> Result<Event> {
+    let (seq, prev_hash) = head(tx, origin)?.map_or((1, NO_HASH), |(id, hash)| (id.seq + 1, hash));
+    let (kind, payload) = new.payload.write()?;
+    let mut event = Event {
+        no: 0,
+        id: EventId { origin, seq },
+        kind,
+        kind_version: crate::payload::KIND_VERSION,
+        at: new.at,
+        entered,
+        person,
+        payload,
+        prev_hash,
+        hash: NO_HASH,
+    };
+    event.hash = event.expected_hash();
+    let sql = "INSERT INTO event (origin, seq, kind, kind_version, at_ms, at_offset_min, at_precision, entered_ms,
+                   entered_offset_min, person_origin, person_seq, payload, prev_hash, hash)
+               VALUES (:origin, :seq, :kind, :version, :at, :offset, :precision, :entered, :entered_offset,
+                   :person_origin, :person_seq, :payload, :prev, :hash)";
+    tx.prepare_cached(sql)?.execute(named_params! {
+        ":origin": event.id.origin.0, ":seq": event.id.seq, ":kind": event.kind, ":version": event.kind_version,
+        ":at": event.at.ms, ":offset": event.at.offset_min, ":precision": event.at.precision.as_str(),
+        ":entered": event.entered.ms, ":entered_offset": event.entered.offset_min,
+        ":person_origin": event.person.map(|p| p.origin.0), ":person_seq": event.person.map(|p| p.seq),
+        ":payload": event.payload, ":prev": event.prev_hash, ":hash": event.hash,
+    })?;
+    event.no = tx.last_insert_rowid();
+    Ok(event)
+}
+
+/// Name of a thing as a payload of `own` gives it.
+pub(crate) fn name_of(conn: &Connection, thing: ThingNo, own: Origin) -> Result<Ref> {
+    Ok(Ref::new(event_id(conn, thing)?, own))
+}
+
+pub(crate) fn event_id(conn: &Connection, thing: ThingNo) -> Result<EventId> {
+    let mut stmt = conn.prepare_cached("SELECT origin, seq FROM event WHERE no = ?1")?;
+    Ok(stmt.query_row([thing.0], |row| {
+        Ok(EventId {
+            origin: Origin(row.get(0)?),
+            seq: row.get(1)?,
+        })
+    })?)
+}
