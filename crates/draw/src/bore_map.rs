@@ -49,6 +49,8 @@ pub struct BoreMap {
     pub limits: Vec<LimitLine>,
     /// How many times deviations are enlarged; none: what fits, from a row of round numbers.
     pub magnification: Option<u32>,
+    /// True where the reader's language has a decimal comma.
+    pub has_comma: bool,
     /// Lines in the middle, "nominal 620", "seen from outboard".
     pub notes: Vec<String>,
     /// The word before the magnification, "deviation".
@@ -198,7 +200,7 @@ impl BoreMap {
         let enlarged = format!(
             "{} × {}",
             self.deviation,
-            ticks::number(f64::from(magnification), 0)
+            ticks::in_language(&ticks::number(f64::from(magnification), 0), self.has_comma)
         );
         let lines: Vec<&str> = self
             .notes

@@ -144,6 +144,8 @@ pub struct Growth {
     pub turns: Vec<Event>,
     /// Upright line at the day of the sheet, with its words.
     pub now: Option<(f64, String)>,
+    /// True where the reader's language has a decimal comma.
+    pub has_comma: bool,
     /// What an empty plot says it will show.
     pub empty: String,
     /// What the drawing shows, for those who cannot see it.
@@ -230,10 +232,17 @@ impl Growth {
         let x_range = self.x_range();
         let plot_height = (height - TOP - BOTTOM).max(40.0);
 
+        let in_language = |mut ticks: Vec<ticks::Tick>| {
+            for tick in &mut ticks {
+                tick.label = ticks::in_language(&tick.label, self.has_comma);
+            }
+            ticks
+        };
         let (y_ticks, y_span) = match y_range {
             Some((low, high)) => y_axis(low, high, plot_height),
             None => (Vec::new(), (0.0, 1.0)),
         };
+        let y_ticks = in_language(y_ticks);
         let tick_width = y_ticks
             .iter()
             .map(|tick| font::width(&tick.label, size::NOTE, Weight::Regular))
@@ -252,6 +261,7 @@ impl Growth {
                 )
             }
         };
+        let x_ticks = in_language(x_ticks);
         let (min, max) = (
             pos(left, TOP + 0.5),
             pos(right, crisp(height - BOTTOM, 1.0)),

@@ -43,6 +43,19 @@ pub(crate) fn decimals_of(step: f64) -> usize {
         .unwrap_or(9)
 }
 
+/// A number as [`number`] writes it, in the language of the reader: a decimal comma, thousands parted by a gap.
+pub(crate) fn in_language(number: &str, has_comma: bool) -> String {
+    if !has_comma {
+        return number.to_owned();
+    }
+    let other = |c| match c {
+        ',' => '\u{a0}',
+        '.' => ',',
+        kept => kept,
+    };
+    number.chars().map(other).collect()
+}
+
 /// A number with a comma between thousands and a true minus sign.
 pub(crate) fn number(value: f64, decimals: usize) -> String {
     let plain = format!("{:.decimals$}", value.abs());

@@ -543,6 +543,21 @@ fn a_regrind_begins_a_new_line_and_no_line_runs_across_it() {
 }
 
 #[test]
+fn axis_numbers_follow_the_language_of_the_reader() {
+    let plot = Growth {
+        has_comma: true,
+        ..models::growth(false)
+    };
+    let texts: Vec<String> = plot
+        .scene(560.0, 300.0)
+        .texts()
+        .map(|t| t.text.clone())
+        .collect();
+    assert!(texts.contains(&"0,50".to_owned()), "{texts:?}");
+    assert!(texts.contains(&"2\u{a0}000".to_owned()), "{texts:?}");
+}
+
+#[test]
 fn an_empty_plot_says_what_it_will_show() {
     for plot in [
         models::growth_empty(),

@@ -31,6 +31,7 @@ pub fn growth(page: &BearingPage, show: Show) -> Growth {
         )
     });
     Growth {
+        has_comma: show.comma,
         x_scale: XScale::Number,
         x_label: "mill hours on the bearing\u{2019}s own counter".into(),
         y_label: format!("{word}, {}", show.unit.sign()),

@@ -81,6 +81,7 @@ pub fn bore_map(sizes: &SeatSizes<'_>, show: Show) -> BoreMap {
         .zip(&sizes.sizes_nm)
         .filter(|(_, plane)| plane.iter().any(Option::is_some));
     BoreMap {
+        has_comma: show.comma,
         nominal_mm: mm(nominal),
         planes: planes
             .map(|(number, plane)| self::plane(*number, plane, nominal, show))

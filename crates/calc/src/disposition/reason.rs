@@ -207,11 +207,13 @@ impl Reason {
         }
     }
 
-    /// The reason in plain words; `format` writes a length in the unit of the reader, `hours` a running time.
+    /// The reason in plain words; `format` writes a length in the unit of the reader, `hours` a
+    /// running time, `times` a ratio.
     pub fn text(
         &self,
         format: impl Fn(Length) -> String,
         hours: impl Fn(Time) -> String,
+        times: impl Fn(f64) -> String,
     ) -> String {
         let rows = |pair: &usize| format!("Rows {}", pair_rows(*pair));
         match &self.fact {
@@ -242,8 +244,8 @@ impl Reason {
                 rework,
                 verdict,
             } => {
-                let times = times_as_set
-                    .map(|times| format!("{times:.2} times as set and "))
+                let compared = times_as_set
+                    .map(|ratio| format!("{} times as set and ", times(ratio)))
                     .unwrap_or_default();
                 let at = if to_nanometres(*value) == to_nanometres(*rework) {
                     "at"
@@ -251,7 +253,7 @@ impl Reason {
                     "over"
                 };
                 let start = format!(
-                    "{} stand at {}, {times}{at} the rework level",
+                    "{} stand at {}, {compared}{at} the rework level",
                     rows(pair),
                     format(*value)
                 );

@@ -9,6 +9,10 @@ use crate::{
     stack::{PairReading, StackPair, StackRing, stack},
 };
 
+fn ratio(times: f64) -> String {
+    format!("{times:.2}")
+}
+
 fn whole_hours(time: Time) -> String {
     format!("{:.0}", as_hours(time))
 }
@@ -74,7 +78,7 @@ fn texts(recommendation: &Recommendation) -> Vec<String> {
     recommendation
         .reasons
         .iter()
-        .map(|reason| reason.text(mm, whole_hours))
+        .map(|reason| reason.text(mm, whole_hours, ratio))
         .collect()
 }
 
@@ -100,7 +104,7 @@ fn a_reason_is_written_in_the_unit_of_the_reader() {
     let inch = |length| format!("{:.4} in", crate::quantity::as_inches(length));
     let expected =
         "Rows 1–2 stand at 0.0252 in, 2.13 times as set and over the rework level 0.0236 in.";
-    assert_eq!(got.reasons[0].text(inch, whole_hours), expected);
+    assert_eq!(got.reasons[0].text(inch, whole_hours, ratio), expected);
 }
 
 #[test]

@@ -97,6 +97,7 @@ pub fn bore(planes: &[[f64; 4]; 3], known: usize) -> BoreMap {
         }),
     });
     BoreMap {
+        has_comma: false,
         nominal_mm: 620.0,
         planes: planes.collect(),
         tolerance: Some(Tolerance {
@@ -301,6 +302,7 @@ pub fn growth(is_reground: bool) -> Growth {
     });
     let turns = HOURS.iter().zip(["I", "II", "III", "IV", "I"]);
     Growth {
+        has_comma: false,
         x_scale: XScale::Number,
         x_label: "mill hours on the bearing’s own counter".into(),
         y_label: "end play, mm".into(),

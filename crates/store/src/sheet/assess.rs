@@ -94,11 +94,12 @@ impl Assessment {
     /// The reasons of the recommendation in words.
     pub fn reasons(&self, show: Show) -> Vec<String> {
         let length = |l| show.length(calc::quantity::to_nanometres(l));
+        let times = |ratio: f64| show.decimals((ratio * 1e6).round() as i64, 1_000_000, 2);
         let hours = |time| show.grouped(calc::quantity::as_hours(time).round() as i64);
         self.recommendation
             .reasons
             .iter()
-            .map(|reason| reason.text(length, hours))
+            .map(|reason| reason.text(length, hours, times))
             .collect()
     }
 }
