@@ -1,9 +1,14 @@
 //! The real window in a private virtual screen, driven by `tests/drive`: real keys, and names as a screen reader
 //! finds them.
+//!
+//! Nothing here sleeps: what takes time is waited for by a condition, with a deadline for a slow machine. A window
+//! that goes out of scope in a failed test leaves its picture in `target/tmp`.
 
 use std::path::PathBuf;
 use std::process::{Command, Output};
 use std::time::{Duration, Instant};
+
+use serde_json::Value;
 
 use crate::{Bench, binary};
 
@@ -23,16 +28,49 @@ pub struct Control {
     pub role: String,
     /// Its whole name.
     pub name: String,
-    /// What stands in it.
+    /// What stands in it; empty where nothing can.
     pub value: String,
+    /// `focused`, `checked`, `disabled` ...
+    pub flags: Vec<String>,
+}
+
+impl Control {
+    fn of(found: &Value) -> Self {
+        let text = |key: &str| found[key].as_str().unwrap_or_default().to_owned();
+        let flags = found["flags"].as_array().into_iter().flatten();
+        Self {
+            role: text("role"),
+            name: text("name"),
+            value: text("value"),
+            flags: flags
+                .filter_map(|f| f.as_str().map(str::to_owned))
+                .collect(),
+        }
+    }
+
     /// Whether it has the caret.
-    pub is_focused: bool,
+    pub fn is_focused(&self) -> bool {
+        self.has("focused")
+    }
+
+    /// Whether it has this flag.
+    pub fn has(&self, flag: &str) -> bool {
+        self.flags.iter().any(|f| f == flag)
+    }
+
+    /// Whether it is a field or a choice that can have the caret.
+    pub fn is_field(&self) -> bool {
+        ["entry", "password text", "panel", "push button"].contains(&self.role.as_str())
+    }
 }
 
-fn drive() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("drive")
+fn drive() -> Command {
+    let mut command = Command::new(concat!(env!("CARGO_MANIFEST_DIR"), "/drive"));
+    command.env("DRIVE_PATIENCE", PATIENCE.as_secs().to_string());
+    command
 }
 
+#[track_caller]
 fn checked(output: &Output, what: &str) -> String {
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
     assert!(
@@ -46,8 +84,9 @@ fn checked(output: &Output, what: &str) -> String {
 
 impl Window {
     /// Opens the window on a logbook, its settings inside the bench.
+    #[track_caller]
     pub fn open(bench: &Bench, size: &str, words: &[&str], env: &[&str]) -> Self {
-        let mut command = Command::new(drive());
+        let mut command = drive();
         command.args(["start", "--a11y", "-q", "-w", "60", "-s", size]);
         let config = format!("XDG_CONFIG_HOME={}", bench.path("config").display());
         for pair in env.iter().copied().chain([config.as_str()]) {
@@ -56,37 +95,53 @@ impl Window {
         command.arg("--").arg(binary()).args(words);
         let output = command.current_dir(bench.path("")).output().unwrap();
         let session = checked(&output, "the window").trim().to_owned();
-        let window = Self { session };
-        window.act(&["settle"]);
-        window
+        Self { session }
     }
 
     /// One command of the driver.
+    #[track_caller]
     pub fn act(&self, words: &[&str]) -> String {
-        let mut command = Command::new(drive());
-        command.args(["do", &self.session]).args(words);
-        checked(&command.output().unwrap(), &words.join(" "))
+        checked(&self.tried(words), &words.join(" "))
     }
 
-    /// Keys by their X names, then waits until the picture is still.
+    fn tried(&self, words: &[&str]) -> Output {
+        let mut command = drive();
+        command.args(["do", &self.session]).args(words);
+        command.output().unwrap()
+    }
+
+    /// Waits until the picture is still.
+    #[track_caller]
+    pub fn settle(&self) {
+        self.act(&["settle", &PATIENCE.as_secs().to_string()]);
+    }
+
+    /// Keys by their X names.
+    #[track_caller]
     pub fn keys(&self, keys: &[&str]) {
         let words: Vec<&str> = ["key"].into_iter().chain(keys.iter().copied()).collect();
         self.act(&words);
-        self.act(&["settle"]);
+    }
+
+    /// Types a text and leaves the caret behind it.
+    #[track_caller]
+    pub fn type_in(&self, text: &str) {
+        self.act(&["type", text]);
     }
 
     /// Types texts, each with Enter, as a hand or a gauge does.
+    #[track_caller]
     pub fn enter(&self, texts: &[&str]) {
         for text in texts {
-            self.act(&["type", text]);
-            self.act(&["key", "Return"]);
+            self.act(&["enter", text]);
         }
-        self.act(&["settle"]);
     }
 
     /// Everything that a screen reader finds.
+    #[track_caller]
     pub fn controls(&self) -> Vec<Control> {
-        self.act(&["tree"]).lines().filter_map(control).collect()
+        let all: Vec<Value> = serde_json::from_str(&self.act(&["controls"])).unwrap();
+        all.iter().map(Control::of).collect()
     }
 
     /// Waits until a condition on the controls holds.
@@ -115,66 +170,80 @@ impl Window {
     /// Waits until the control with this name has the caret.
     #[track_caller]
     pub fn wait_caret(&self, name: &str) -> Vec<Control> {
-        let here = |c: &Control| c.is_focused && c.name == name;
-        self.wait(&format!("the caret in {name}"), |all| all.iter().any(here))
+        self.wait(&format!("the caret in {name}"), |all| {
+            caret(all) == Some(name)
+        })
     }
 
-    /// Presses a button by its name.
+    /// Presses a button by its name, once it is there.
+    #[track_caller]
     pub fn press(&self, name: &str) {
         self.act(&["a-press", name]);
-        self.act(&["settle"]);
     }
 
-    /// Keeps the picture for a person: `target/pictures/NAME.png`.
+    /// Keeps the picture for a person, `target/tmp/NAME.png`, and makes sure that something is painted and alive.
+    #[track_caller]
     pub fn picture(&self, name: &str) {
-        let target = binary();
-        let folder = target.ancestors().nth(2).unwrap().join("pictures");
-        std::fs::create_dir_all(&folder).unwrap();
-        let file = folder.join(format!("{name}.png"));
-        self.act(&["shot", file.to_str().unwrap()]);
+        self.act(&["painted"]);
+        self.settle();
+        self.act(&["shot", kept(name).to_str().unwrap()]);
         self.act(&["alive"]);
     }
 
-    /// Ends the program as a power cut does: no word to it, nothing tidied.
-    pub fn kill(self, file: &str) {
-        let mut command = Command::new("pkill");
-        command.args(["-KILL", "-f", &format!("chockbook {file}")]);
-        assert!(command.status().unwrap().success(), "nothing to kill");
+    /// Ends the program as a power cut does: no word to it, nothing tidied. The screen stays.
+    #[track_caller]
+    pub fn kill(&self) {
+        self.act(&["kill"]);
+    }
+
+    /// Starts the program again in the same screen.
+    #[track_caller]
+    pub fn again(&self) {
+        self.act(&["again"]);
     }
 }
 
 impl Drop for Window {
     fn drop(&mut self) {
+        let is_failed = std::thread::panicking();
+        if is_failed {
+            let test = std::thread::current();
+            let name = format!("failed-{}", test.name().unwrap_or("window"));
+            let _picture = self.tried(&["shot", kept(&name).to_str().unwrap()]);
+        }
+        let said = String::from_utf8_lossy(&self.tried(&["log"]).stdout).into_owned();
         // The exit status is that of the program, which a drill may have killed.
-        let _stopped = Command::new(drive()).args(["stop", &self.session]).output();
+        let _stopped = drive().args(["stop", &self.session]).output();
+        assert!(
+            is_failed || !said.contains("panicked at"),
+            "the program panicked:\n{said}"
+        );
     }
+}
+
+/// A file for pictures that a person may want to look at.
+fn kept(name: &str) -> PathBuf {
+    let folder = binary().ancestors().nth(2).unwrap().join("tmp");
+    std::fs::create_dir_all(&folder).unwrap();
+    folder.join(format!("{name}.png"))
+}
+
+/// The name of the field or choice that has the caret.
+pub fn caret(controls: &[Control]) -> Option<&str> {
+    let found = controls.iter().find(|c| c.is_field() && c.is_focused());
+    found.map(|c| c.name.as_str())
 }
 
 /// The controls, a line each.
 fn listed(controls: &[Control]) -> String {
     let line = |c: &Control| {
-        let caret = if c.is_focused { " (caret)" } else { "" };
-        format!("{} {:?} {:?}{caret}\n", c.role, c.name, c.value)
+        format!(
+            "{} {:?} {:?} {}\n",
+            c.role,
+            c.name,
+            c.value,
+            c.flags.join(" ")
+        )
     };
     controls.iter().map(line).collect()
-}
-
-/// Reads a line of the driver's tree: `role 'name' = 'value' x,y wxh flags`.
-fn control(line: &str) -> Option<Control> {
-    let (role, rest) = line.trim_start().split_once(" '")?;
-    let (name, rest) = match rest.split_once("' = '") {
-        Some((name, rest)) => (name, rest),
-        None => rest.rsplit_once('\'').map(|(name, flags)| (name, flags))?,
-    };
-    let (value, flags) = if line.contains("' = '") {
-        rest.rsplit_once('\'')?
-    } else {
-        ("", rest)
-    };
-    Some(Control {
-        role: role.to_owned(),
-        name: name.to_owned(),
-        value: value.to_owned(),
-        is_focused: flags.split(' ').any(|flag| flag == "focused"),
-    })
 }

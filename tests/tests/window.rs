@@ -1,7 +1,10 @@
-//! The foreman's task in the real window, with the keyboard alone.
+//! The foreman's task in the real window, with the keyboard alone, and what becomes of it when the program is killed.
 #![allow(clippy::unwrap_used)]
 
-use whole_program::window::Window;
+use std::path::Path;
+use std::process::Command;
+
+use whole_program::window::{Control, Window, caret};
 use whole_program::{Bench, ENGINEER, ENGINEER_PIN, FOREMAN_PIN, is_quick};
 
 /// The bench of story C with the gauges; one value with a comma, one in micrometres.
@@ -10,22 +13,63 @@ const BENCH: [&str; 17] = [
     "30.004", "23.378", "23.370", "23.384", "23.380", "24.008", "GB-01", "HG-02",
 ];
 
-fn sign_in(window: &Window) {
-    window.wait_for("Who is at work?");
+/// What the history of that sheet says: end plays as found and after grinding, readings as typed, words.
+const IN_HISTORY: [&str; 10] = [
+    "0.640",
+    "0.580",
+    "0.630",
+    "0.302",
+    "0.304",
+    "23372um",
+    "23,366",
+    "sleeved last week",
+    "roll is on the grinder",
+    "Fitter 4",
+];
+
+fn sign_in_foreman(window: &Window) {
+    window.wait_caret("PIN");
     window.keys(&["Down"]);
     window.enter(&[FOREMAN_PIN]);
 }
 
-/// Opens a sheet for WC-37 and goes to the bench.
-fn to_the_bench(window: &Window) {
+/// Begins a sheet and leaves the caret in its first field.
+fn new_sheet(window: &Window) {
     window.wait_for("New teardown");
     window.keys(&["ctrl+n"]);
-    sign_in(window);
+    sign_in_foreman(window);
     window.wait_caret("Chock");
-    window.enter(&["WC-37"]);
-    window.wait_for("off F6-W-T-D");
-    window.keys(&["ctrl+Next"]);
-    window.wait_caret("Gap 1 at 0 degrees, mm");
+}
+
+/// The text of a printed document.
+fn printed(pdf: &Path) -> String {
+    let run = Command::new("pdftotext")
+        .arg("-layout")
+        .arg(pdf)
+        .arg("-")
+        .output()
+        .expect("pdftotext is needed: ./tests/run installs it");
+    assert!(run.status.success(), "{}: {run:?}", pdf.display());
+    String::from_utf8(run.stdout).unwrap()
+}
+
+/// Insists that the history on the command line holds the sheet, and that the logbook verifies.
+fn history(bench: &Bench, file: &str) -> String {
+    let verified = bench.run(&["verify", file], "", &[]).expect(0).out;
+    assert!(
+        verified.contains("Everything that was checked holds"),
+        "{verified}"
+    );
+    let pdf = bench.path("history.pdf");
+    let to = pdf.to_str().unwrap();
+    let words = ["print", file, "history", "--bearing", "TH-4T-101", "--to"];
+    let words: Vec<&str> = words.into_iter().chain([to]).collect();
+    bench.run(&words, "", &[]).expect(0);
+    let text = printed(&pdf);
+    for value in IN_HISTORY {
+        assert!(text.contains(value), "{value} is not in the print:\n{text}");
+    }
+    text
 }
 
 #[test]
@@ -37,16 +81,38 @@ fn a_regrind_goes_from_an_empty_sheet_to_signed_and_printed_by_keyboard_alone() 
     let shop = bench.small_shop();
     let file = shop.to_str().unwrap();
     let window = Window::open(&bench, "1280x800", &[file], &[]);
-    to_the_bench(&window);
+    new_sheet(&window);
+    window.enter(&["WC-37"]);
+    window.wait_for("off F6-W-T-D");
+    window.keys(&["ctrl+Next"]);
+    window.wait_caret("Gap 1 at 0 degrees, mm");
     window.enter(&BENCH);
     window.wait_caret("Chock temperature, first, °C");
     // Past every field of the seats to the reason why not.
-    for reason in ["sleeved last week", "roll is on the grinder"] {
+    for (first, last, reason) in [
+        (
+            "Chock temperature, first, °C",
+            "Chock bore not measured, because",
+            "sleeved last week",
+        ),
+        (
+            "Neck temperature, first, °C",
+            "Roll neck not measured, because",
+            "roll is on the grinder",
+        ),
+    ] {
+        window.wait_caret(first);
         window.keys(&["Return"; 16]);
+        window.wait_caret(last);
         window.enter(&[reason]);
     }
-    window.wait_for("Regrind spacers");
-    window.keys(&["Right", "Right", "Right", "Return"]);
+    window.wait_caret("Decision");
+    window.keys(&["Right", "Right", "Right"]);
+    window.wait("the regrind to be chosen", |all| {
+        all.iter()
+            .any(|c| c.name == "Decision: Regrind" && c.has("checked"))
+    });
+    window.keys(&["Return"]);
     window.wait_caret("Spacer S1 width after grinding, mm");
     window.enter(&["23.674", "29.726", "23.682", "1.20"]);
     let shown = window.wait_for("0.536 mm");
@@ -59,59 +125,135 @@ fn a_regrind_goes_from_an_empty_sheet_to_signed_and_printed_by_keyboard_alone() 
             "{words} is not shown"
         );
     }
-    window.keys(&["Right", "Return"]); // axial retention checked
-    window.keys(&["Right", "Right", "Return"]); // zone II
+    window.wait_caret("Axial retention on the neck checked");
+    window.keys(&["Right", "Return"]);
+    window.wait_caret("Turn to load zone");
+    window.keys(&["Right", "Right", "Return"]);
     window.wait_caret("Back into chock");
     window.enter(&["WC-37", "GR-1", "310", "310", "310", "310"]);
     window.wait_caret("Fitter");
     window.enter(&["Fitter 4", ENGINEER, ENGINEER_PIN, FOREMAN_PIN]);
+    window.wait_caret("Sign for good");
     window.picture("sign");
     window.keys(&["Return"]);
-    window.wait_for("Signed as");
-    window.wait_for("TH-4T-101");
-    window.picture("signed");
-    drop(window);
-
-    let verified = bench.run(&["verify", file], "", &[]).expect(0).out;
-    assert!(
-        verified.contains("Everything that was checked holds"),
-        "{verified}"
-    );
-    let pdf = bench.path("history.pdf");
-    let words = [
-        "print",
-        file,
-        "history",
-        "--bearing",
-        "TH-4T-101",
-        "--to",
-        pdf.to_str().unwrap(),
-    ];
-    bench.run(&words, "", &[]).expect(0);
-    let text = std::process::Command::new("pdftotext")
-        .args(["-layout"])
-        .arg(&pdf)
-        .arg("-")
-        .output();
-    let text = String::from_utf8_lossy(
-        &text
-            .expect("pdftotext is needed: ./tests/run installs it")
-            .stdout,
-    )
-    .into_owned();
-    for value in [
-        "0.640",
-        "0.580",
-        "0.630",
-        "0.302",
-        "0.304",
-        "23372um",
-        "23,366",
-        "sleeved last week",
-        "Fitter 4",
+    let page = window.wait_for("Signed as");
+    for (row, now) in [
+        ("rows 1–2", "0.302"),
+        ("rows 2–3", "0.302"),
+        ("rows 3–4", "0.304"),
     ] {
-        assert!(text.contains(value), "{value} is not in the print:\n{text}");
+        let words = format!("{row}: now {now}");
+        assert!(
+            page.iter().any(|c| c.name.starts_with(&words)),
+            "{words} is not on the page of the bearing"
+        );
     }
+    window.picture("signed");
+
+    window.keys(&["ctrl+p"]);
+    window.wait_caret("File to write");
+    window.keys(&["ctrl+a"]);
+    let own = bench.path("from-the-window.pdf");
+    window.enter(&[own.to_str().unwrap()]);
+    window.wait_for("The history is written to");
+    drop(window);
+    let by_window = printed(&own);
+    for value in IN_HISTORY {
+        assert!(
+            by_window.contains(value),
+            "{value} is not in the print of the window:\n{by_window}"
+        );
+    }
+    history(&bench, file);
+}
+
+/// What a hand does in one field of the sheet.
+#[derive(Clone, Copy)]
+enum Act {
+    /// A value and Enter.
+    Value(&'static str),
+    /// Keys, the last of which goes on.
+    Keys(&'static [&'static str]),
+}
+
+/// Every field of the sheet as a hand meets it, and the field that has the caret afterwards.
+const SHEET: [(Act, &str); 40] = {
+    use Act::{Keys, Value};
+    [
+        (Value("WC-37"), "identify.bearing"),
+        (Keys(&["ctrl+Next"]), "clearance.gap.1.0"),
+        (Value("23.372"), "clearance.gap.1.90"),
+        (Value("23,366"), "clearance.gap.1.180"),
+        (Value("23.378"), "clearance.gap.1.270"),
+        (Value("23372um"), "clearance.spacer.1"),
+        (Value("24.012"), "clearance.gap.2.0"),
+        (Value("29.424"), "clearance.gap.2.90"),
+        (Value("29.418"), "clearance.gap.2.180"),
+        (Value("29.430"), "clearance.gap.2.270"),
+        (Value("29.424"), "clearance.spacer.2"),
+        (Value("30.004"), "clearance.gap.3.0"),
+        (Value("23.378"), "clearance.gap.3.90"),
+        (Value("23.370"), "clearance.gap.3.180"),
+        (Value("23.384"), "clearance.gap.3.270"),
+        (Value("23.380"), "clearance.spacer.3"),
+        (Value("24.008"), "clearance.gauge_gap"),
+        (Value("GB-01"), "clearance.gauge_width"),
+        (Value("HG-02"), "bore.temp_first"),
+        (Value("21.5"), "bore.temp_gauge"),
+        (Value("21"), "bore.1.0"),
+        (Value("620.062"), "bore.1.45"),
+        (Keys(&["Return"; 13]), "skip.bore"),
+        (Value("sleeved last week"), "neck.temp_first"),
+        (Value("22"), "neck.temp_gauge"),
+        (Keys(&["Return"; 15]), "skip.neck"),
+        (Value("roll is on the grinder"), "decision.choice"),
+        (Keys(&["Right", "Right", "Right", "Return"]), "after.1"),
+        (Value("23.674"), "after.2"),
+        (Value("29.726"), "after.3"),
+        (Value("23.682"), "shim.found"),
+        (Value("1.20"), "retention.checked"),
+        (Keys(&["Right", "Return"]), "zone.choice"),
+        (Keys(&["Right", "Right", "Return"]), "reassemble.chock"),
+        (Value("WC-37"), "grease.kind"),
+        (Value("GR-1"), "grease.row.1"),
+        (Value("310"), "grease.row.2"),
+        (Value("310"), "grease.row.3"),
+        (Value("310"), "grease.row.4"),
+        (Value("310"), "sign.fitter"),
+    ]
+};
+
+/// Whether these words stand in the logbook on disk: in the file, or in the log that belongs to it.
+fn is_on_disk(file: &str, words: &str) -> bool {
+    [file.to_owned(), format!("{file}-wal")].iter().any(|path| {
+        std::fs::read(path).is_ok_and(|bytes| {
+            bytes
+                .windows(words.len())
+                .any(|window| window == words.as_bytes())
+        })
+    })
+}
+
+/// What stands in the fields of the open section, and which choices are made.
+fn filled(controls: &[Control]) -> Vec<String> {
+    let is_field = |c: &&Control| c.role == "entry" && c.name != "Find or scan";
+    let is_choice = |c: &&Control| c.role == "radio button" && c.has("checked");
+    controls
+        .iter()
+        .filter(|c| is_field(c) || is_choice(c))
+        .map(|c| format!("{} = {}", c.name, c.value))
+        .collect()
+}
+
+/// Starts the killed program again, and opens the draft as its foreman.
+fn draft_again(window: &Window) {
+    window.again();
+    window.press("Open the draft of WC-37");
+    sign_in_foreman(window);
+}
+
+fn is_kept(controls: &[Control]) -> bool {
+    controls.iter().any(|c| c.name.starts_with("draft kept"))
 }
 
 #[test]
@@ -122,46 +264,52 @@ fn after_a_kill_behind_each_field_every_committed_value_and_the_caret_are_back()
     let bench = Bench::new();
     let shop = bench.small_shop();
     let file = shop.to_str().unwrap();
-    let mut window = Window::open(&bench, "1280x800", &[file], &[]);
-    to_the_bench(&window);
-    let fields = |window: &Window| -> Vec<(String, String)> {
-        let all = window
-            .controls()
-            .into_iter()
-            .filter(|c| c.role == "entry" && c.name != "Find or scan");
-        all.map(|c| (c.name, c.value)).collect()
-    };
-    for (count, value) in (1..).zip(BENCH) {
-        window.enter(&[value]);
-        // Kept: the note is there and the caret has gone on.
-        let before = window.wait("the value to be kept", |all| {
-            let filled = all
-                .iter()
-                .filter(|c| c.role == "entry" && !c.value.is_empty())
-                .count();
-            let noted = all.iter().any(|c| c.name.starts_with("draft kept"));
-            noted && (filled == count || count >= 17)
-        });
-        let caret = before
-            .iter()
-            .find(|c| c.is_focused && c.role == "entry")
-            .map(|c| c.name.clone());
-        let typed = fields(&window);
-        window.kill(file);
-
-        window = Window::open(&bench, "1280x800", &[file], &[]);
-        window.wait_for("Open the draft of WC-37");
-        window.press("Open the draft of WC-37");
-        let there = window.wait("the sheet, or the question who is at work", |all| {
-            all.iter()
-                .any(|c| c.name == "Who is at work?" || c.name == "What the sheet says")
-        });
-        if there.iter().any(|c| c.name == "Who is at work?") {
-            sign_in(&window);
+    let window = Window::open(&bench, "1280x800", &[file], &[]);
+    new_sheet(&window);
+    let mut before = String::from("Chock");
+    for (act, next) in SHEET {
+        assert!(
+            !is_on_disk(file, next),
+            "{next} was there before: the drill would not see it kept"
+        );
+        match act {
+            Act::Value(text) => window.enter(&[text]),
+            Act::Keys(keys) => window.keys(keys),
         }
-        let caret = caret.expect("no field had the caret");
-        window.wait_caret(&caret);
-        assert_eq!(fields(&window), typed, "after {value} and a kill");
+        // The caret has gone on, the window says that all is kept, and the file says so too.
+        let kept = window.wait(&format!("{next} to be kept"), |all| {
+            caret(all).is_some_and(|at| at != before) && is_kept(all) && is_on_disk(file, next)
+        });
+        window.kill();
+        let (was, at) = (filled(&kept), caret(&kept).unwrap());
+        draft_again(&window);
+        let back = window.wait_caret(at);
+        assert_eq!(filled(&back), was, "before {next}, after a kill");
+        at.clone_into(&mut before);
+    }
+
+    // Half a value, without Enter: the window says when it is kept, for the first time since it was opened.
+    let before = window.wait_caret("Fitter");
+    assert!(!is_kept(&before), "kept before anything changed");
+    window.type_in("Fit");
+    window.wait("half a name to be kept", is_kept);
+    window.kill();
+    draft_again(&window);
+    window.wait("half a name", |all| {
+        filled(all).contains(&"Fitter = Fit".to_owned())
+    });
+
+    // The sheet that was put together from so many pieces is whole.
+    window.wait_caret("Fitter");
+    window.keys(&["ctrl+a"]);
+    window.enter(&["Fitter 4", ENGINEER, ENGINEER_PIN, FOREMAN_PIN]);
+    window.wait_caret("Sign for good");
+    window.keys(&["Return"]);
+    window.wait_for("Signed as");
+    window.kill();
+    let text = history(&bench, file);
+    for value in ["620.062", "23.674", "29.726", "23.682"] {
+        assert!(text.contains(value), "{value} is not in the print:\n{text}");
     }
 }
 
@@ -173,25 +321,67 @@ fn an_empty_logbook_makes_its_first_engineer_and_a_second_program_only_reads() {
     let bench = Bench::new();
     let file = bench.path("new.chockbook");
     let file = file.to_str().unwrap();
-    bench
-        .run(
-            &["new", file, "--plant", "Tarnhollow Rolling Works"],
-            "",
-            &[],
-        )
-        .expect(0);
+    let new = ["new", file, "--plant", "Tarnhollow Rolling Works"];
+    bench.run(&new, "", &[]).expect(0);
     let window = Window::open(&bench, "1280x800", &[file], &[]);
-    window.wait_for("first engineer");
+    window.wait_for("The first engineer");
+    window.wait_caret("Name of the engineer");
     window.picture("first-engineer");
-    window.enter(&[ENGINEER, ENGINEER_PIN, ENGINEER_PIN]);
-    window.keys(&["Return"]);
+    window.enter(&[ENGINEER, ENGINEER_PIN, "1471"]);
+    window.wait_for("The two PINs differ.");
+    window.wait_caret("PIN again");
+    window.keys(&["ctrl+a"]);
+    window.enter(&[ENGINEER_PIN]);
     window.wait_for(&format!("At work: {ENGINEER}"));
+
     let second = Window::open(&bench, "1280x800", &[file], &[]);
-    second.wait_for("writes it");
+    let said = second.wait_for("For reading only");
+    let said = said
+        .iter()
+        .find(|c| c.name.starts_with("For reading only"))
+        .unwrap();
+    assert!(
+        said.name.contains("process") && said.name.contains("writes it"),
+        "who writes is not in: {}",
+        said.name
+    );
+    second.keys(&["ctrl+n"]);
+    second.wait_for("No sheet can be begun");
     second.picture("read-only");
-    drop(window);
     drop(second);
+    drop(window);
     bench.run(&["verify", file], "", &[]).expect(0);
+    let third = Window::open(&bench, "1280x800", &[file], &[]);
+    let freed = third.wait_for("New teardown");
+    assert!(
+        !freed.iter().any(|c| c.name.starts_with("For reading only")),
+        "the lock outlived its program"
+    );
+}
+
+#[test]
+fn a_wrong_pin_says_so_and_the_right_one_still_signs_in() {
+    if is_quick("a wrong PIN in the real window") {
+        return;
+    }
+    let bench = Bench::new();
+    let shop = bench.small_shop();
+    let window = Window::open(&bench, "1280x800", &[shop.to_str().unwrap()], &[]);
+    window.wait_for("New teardown");
+    window.keys(&["ctrl+n"]);
+    window.wait_caret("PIN");
+    window.keys(&["Down"]);
+    window.enter(&["1111"]);
+    window.wait_for("This PIN does not belong to Foreman A");
+    window.picture("wrong-pin");
+    window.wait("the end of the wait", |all| {
+        all.iter()
+            .any(|c| c.name == "Sign in" && c.role == "push button")
+    });
+    window.wait_caret("PIN");
+    window.enter(&[FOREMAN_PIN]);
+    window.wait_caret("Chock");
+    window.wait_for("At work: Foreman A");
 }
 
 #[test]
@@ -203,28 +393,27 @@ fn the_demo_opens_at_both_sizes_in_both_themes() {
     let file = bench.path("demo.chockbook");
     let file = file.to_str().unwrap();
     bench.run(&["demo", file], "", &[]).expect(0);
-    for (size, theme) in [("1280x800", "day"), ("1920x1080", "night")] {
-        let window = Window::open(
-            &bench,
-            size,
-            &[file],
-            &[&format!("CHOCKBOOK_THEME={theme}")],
-        );
-        let (width, height) = size.split_once('x').unwrap();
-        window.act(&["resize", width, height]);
-        window.wait_for("New teardown");
-        for (code, shown) in [
-            ("TH-4T-031", "Growth of end play"),
-            ("WC-17", "Bore checks"),
-        ] {
-            window.keys(&["ctrl+f"]);
-            window.enter(&[code]);
-            let controls = window.wait_for(shown);
-            assert!(
-                !controls.iter().any(|c| c.name.contains("[U+")),
-                "a character has no glyph"
-            );
-            window.picture(&format!("{code}-{size}-{theme}"));
+    for size in ["1280x800", "1920x1080"] {
+        for theme in ["day", "night"] {
+            let theme_set = format!("CHOCKBOOK_THEME={theme}");
+            let window = Window::open(&bench, size, &[file], &[&theme_set]);
+            let (width, height) = size.split_once('x').unwrap();
+            window.act(&["resize", width, height]);
+            window.wait_for("New teardown");
+            window.picture(&format!("log-{size}-{theme}"));
+            for (code, shown) in [
+                ("TH-4T-031", "Growth of end play"),
+                ("WC-17", "Bore checks"),
+            ] {
+                window.keys(&["ctrl+f"]);
+                window.enter(&[code]);
+                let controls = window.wait_for(shown);
+                assert!(
+                    !controls.iter().any(|c| c.name.contains("[U+")),
+                    "a character has no glyph"
+                );
+                window.picture(&format!("{code}-{size}-{theme}"));
+            }
         }
     }
 }
