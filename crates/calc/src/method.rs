@@ -6,6 +6,9 @@
 
 mod input;
 mod output;
+mod step;
+
+pub use step::{Part, Step};
 
 pub(crate) use input::{Bounds, Object, lengths, renamed, wrong};
 pub(crate) use output::{number, object, optional_mm, optional_number, whole_nm_mm};
@@ -22,10 +25,33 @@ pub struct InputError {
     pub problem: String,
 }
 
+/// How an input is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// One number in the unit of the input.
+    Number,
+    /// A word or a class, typed.
+    Text,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// Yes or no.
+    YesNo,
+    /// A tolerance class, or an object of the two deviations `lower_um` and `upper_um`.
+    Deviations,
+    /// A row of numbers.
+    Numbers,
+    /// A row of yes and no.
+    YesNos,
+    /// Rows of numbers: an array of arrays.
+    Grid,
+    /// Objects one below the other; their keys follow as `key[].inner`.
+    Objects,
+}
+
 /// An input of a method.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Param {
-    /// JSON key.
+    /// JSON key; `outer[].inner` for a key of each object of `outer`.
     pub key: &'static str,
     /// Unit; empty for text and plain numbers.
     pub unit: &'static str,
@@ -33,8 +59,55 @@ pub struct Param {
     pub meaning: &'static str,
     /// Allowed values.
     pub range: &'static str,
+    /// How it is asked for.
+    pub kind: Kind,
     /// Whether it must be given.
     pub required: bool,
+}
+
+impl Param {
+    /// A required number.
+    pub const fn number(
+        key: &'static str,
+        unit: &'static str,
+        meaning: &'static str,
+        range: &'static str,
+    ) -> Self {
+        Self {
+            key,
+            unit,
+            meaning,
+            range,
+            kind: Kind::Number,
+            required: true,
+        }
+    }
+
+    /// A required input of another kind.
+    pub const fn of(
+        kind: Kind,
+        key: &'static str,
+        meaning: &'static str,
+        range: &'static str,
+    ) -> Self {
+        let mut param = Self::number(key, "", meaning, range);
+        param.kind = kind;
+        param
+    }
+
+    /// The same with a unit.
+    #[must_use]
+    pub const fn unit(mut self, unit: &'static str) -> Self {
+        self.unit = unit;
+        self
+    }
+
+    /// The same, but it may be left out.
+    #[must_use]
+    pub const fn optional(mut self) -> Self {
+        self.required = false;
+        self
+    }
 }
 
 /// An output of a method.
@@ -48,6 +121,22 @@ pub struct Output {
     pub meaning: &'static str,
 }
 
+impl Output {
+    /// An output.
+    pub const fn new(key: &'static str, unit: &'static str, meaning: &'static str) -> Self {
+        Self { key, unit, meaning }
+    }
+}
+
+/// What a method gives: the object, and how it came out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worked {
+    /// The result, one JSON object.
+    pub output: Value,
+    /// The derivation, line by line.
+    pub steps: Vec<Step>,
+}
+
 /// One method: what it is for, what goes in and out, where it comes from, and the function.
 pub struct Method {
     /// Name on the command line.
@@ -58,7 +147,7 @@ pub struct Method {
     pub summary: &'static str,
     /// Inputs, the required ones first.
     pub inputs: &'static [Param],
-    /// Outputs in their order.
+    /// Outputs in their order; the first is the answer.
     pub outputs: &'static [Output],
     /// The formula in plain text.
     pub formula: &'static str,
@@ -66,8 +155,10 @@ pub struct Method {
     pub source: &'static str,
     /// What to mind.
     pub cautions: &'static [&'static str],
+    /// A worked input, one JSON object: what the bench opens with.
+    pub example: &'static str,
     /// Computes; the value must be an object.
-    pub run: fn(&Value) -> Result<Value, InputError>,
+    pub run: fn(&Value) -> Result<Worked, InputError>,
 }
 
 /// All methods, by the order of the work.

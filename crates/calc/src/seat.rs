@@ -66,6 +66,7 @@ impl Correction {
         Ok(micrometres(as_micrometres(reading) * self.factor()?))
     }
 
+    /// What a reading is multiplied by.
     fn factor(&self) -> Result<f64, CalcError> {
         let growth = |part: &str, temperature, expansion| {
             let t = within(

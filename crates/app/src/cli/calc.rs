@@ -55,13 +55,13 @@ fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         return Ok(Ending::Done);
     }
     let input = read(world, method.name)?;
-    let output = (method.run)(&input).map_err(|e| {
+    let worked = (method.run)(&input).map_err(|e| {
         Stop::Failed(format!(
             "{}: {e}; see `chockbook calc {0} --help`",
             method.name
         ))
     })?;
-    writeln!(world.out, "{output}")?;
+    writeln!(world.out, "{}", worked.output)?;
     Ok(Ending::Done)
 }
 
@@ -150,6 +150,7 @@ fn explain(method: &Method, world: &mut World<'_>) -> Result<(), Stop> {
         method.formula.replace('\n', "\n  "),
         method.source
     )?;
+    writeln!(out, "\nExample\n  {}", method.example)?;
     if !method.cautions.is_empty() {
         writeln!(out, "\nMind")?;
     }

@@ -2,9 +2,10 @@
 
 use serde_json::Value;
 
-use super::conformity_of_numbers;
+use super::{Conformity, conformity_of_numbers};
 use crate::method::{
-    Bounds, InputError, Method, Object, Output, Param, object, optional_number, renamed,
+    Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, object, optional_number,
+    renamed,
 };
 
 /// `conformity`: does a value conform, given its uncertainty?
@@ -13,46 +14,23 @@ pub const METHOD: Method = Method {
     title: "Conformity with uncertainty",
     summary: "Probability that the true value lies inside the limits, and the verdict that follows.",
     inputs: &[
-        Param {
-            key: "value",
-            unit: "",
-            meaning: "measured value, in any unit",
-            range: "finite",
-            required: true,
-        },
-        Param {
-            key: "expanded_uncertainty",
-            unit: "",
-            meaning: "U at k = 2 in the same unit; null: not known, then at best in doubt; 0: the value decides exactly",
-            range: "0 or more, or null",
-            required: true,
-        },
-        Param {
-            key: "lower",
-            unit: "",
-            meaning: "lower limit",
-            range: "finite; one limit at least",
-            required: false,
-        },
-        Param {
-            key: "upper",
-            unit: "",
-            meaning: "upper limit",
-            range: "not below lower",
-            required: false,
-        },
+        Param::number("value", "", "measured value, in any unit", "finite"),
+        Param::number(
+            "expanded_uncertainty",
+            "",
+            "U at k = 2 in the same unit; null: not known, then at best in doubt; 0: the value decides exactly",
+            "0 or more, or null",
+        ),
+        Param::number("lower", "", "lower limit", "finite; one limit at least").optional(),
+        Param::number("upper", "", "upper limit", "not below lower").optional(),
     ],
     outputs: &[
-        Output {
-            key: "verdict",
-            unit: "",
-            meaning: "pass, pass_in_doubt, fail_in_doubt or fail",
-        },
-        Output {
-            key: "probability",
-            unit: "",
-            meaning: "probability of conformity, 0 to 1; null where U is not known",
-        },
+        Output::new("verdict", "", "pass, pass_in_doubt, fail_in_doubt or fail"),
+        Output::new(
+            "probability",
+            "",
+            "probability of conformity, 0 to 1; null where U is not known",
+        ),
     ],
     formula: "u = U/2; p = Phi((upper - value)/u) - Phi((lower - value)/u); p >= 0.95 pass, >= 0.50 pass in doubt, \
               > 0.05 fail in doubt, else fail; U = 0: a value on the limit conforms",
@@ -61,10 +39,11 @@ pub const METHOD: Method = Method {
         "Where U is large against the tolerance no value passes: the gauge cannot decide it.",
         "In doubt: measure again, a second person, or the engineer's signature.",
     ],
+    example: r#"{"value": 420.06, "expanded_uncertainty": 0.008, "lower": 420.0, "upper": 420.063}"#,
     run,
 };
 
-fn run(input: &Value) -> Result<Value, InputError> {
+fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
     let value = input.number("value", &Bounds::ANY)?;
     let lower = input.optional_number("lower", &Bounds::ANY)?;
@@ -73,11 +52,71 @@ fn run(input: &Value) -> Result<Value, InputError> {
     input.finish()?;
     let result = conformity_of_numbers(value, lower, upper, uncertainty)
         .map_err(|error| renamed(&error, &[]))?;
-    Ok(object([
+    let steps = steps(value, [lower, upper], uncertainty, &result);
+    let output = object([
         ("verdict", Value::from(result.verdict.as_str())),
         (
             "probability",
             optional_number("probability", result.probability)?,
         ),
-    ]))
+    ]);
+    Ok(Worked { output, steps })
+}
+
+fn steps(
+    value: f64,
+    limits: [Option<f64>; 2],
+    uncertainty: Option<f64>,
+    result: &Conformity,
+) -> Vec<Step> {
+    let plain = |number| Part::number(number, "", 6);
+    let mut steps = Vec::new();
+    if let Some(uncertainty) = uncertainty {
+        steps.push(Step::new(
+            "u = {} / 2",
+            [plain(uncertainty)],
+            plain(uncertainty / 2.0),
+            "U at k = 2",
+        ));
+    }
+    let room = [
+        (limits[0], "{} - {}", "room above the lower limit"),
+        (limits[1], "{} - {}", "room below the upper limit"),
+    ];
+    for (is_upper, (limit, pattern, note)) in room.into_iter().enumerate() {
+        let Some(limit) = limit else { continue };
+        let (from, less) = if is_upper == 1 {
+            (limit, value)
+        } else {
+            (value, limit)
+        };
+        steps.push(Step::new(
+            pattern,
+            [plain(from), plain(less)],
+            plain(from - less),
+            note,
+        ));
+    }
+    steps.push(result.step("value"));
+    steps
+}
+
+impl Conformity {
+    /// The line of a derivation: probability and verdict of what is named.
+    pub(crate) fn step(&self, name: &str) -> Step {
+        let rule = match self.probability {
+            None => "no uncertainty known: at best in doubt",
+            Some(_) => "pass from 0.95, in doubt from 0.50, fail to 0.05; ISO 14253-1",
+        };
+        let probability = match self.probability {
+            Some(p) => Part::number(p, "", 4),
+            None => Part::text("not known"),
+        };
+        Step::new(
+            &format!("p of the {name}: {{}}"),
+            [probability],
+            Part::text(self.verdict.word()),
+            rule,
+        )
+    }
 }

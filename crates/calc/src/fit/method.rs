@@ -5,7 +5,10 @@ use serde_json::Value;
 use super::fit;
 use crate::{
     iso286::{Deviations, is_hole_class, tolerance},
-    method::{Bounds, InputError, Method, Object, Output, Param, number, object, renamed, wrong},
+    method::{
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
+        object, renamed, wrong,
+    },
     quantity::{Length, as_micrometres, micrometres, millimetres},
 };
 
@@ -15,53 +18,48 @@ pub const METHOD: Method = Method {
     title: "Fit of hole and shaft",
     summary: "Kind of the fit and its smallest and largest clearance, from classes or from deviations.",
     inputs: &[
-        Param {
-            key: "nominal_mm",
-            unit: "mm",
-            meaning: "nominal size of both",
-            range: "above 0 up to 3150",
-            required: true,
-        },
-        Param {
-            key: "hole",
-            unit: "um",
-            meaning: "hole: a class such as \"G7\", or {lower_um, upper_um}",
-            range: "a hole class, or lower not above upper",
-            required: true,
-        },
-        Param {
-            key: "shaft",
-            unit: "um",
-            meaning: "shaft: a class such as \"f6\", or {lower_um, upper_um}",
-            range: "a shaft class, or lower not above upper",
-            required: true,
-        },
+        Param::number(
+            "nominal_mm",
+            "mm",
+            "nominal size of both",
+            "above 0 up to 3150",
+        ),
+        Param::of(
+            Kind::Deviations,
+            "hole",
+            "hole: a class such as \"G7\", or {lower_um, upper_um}",
+            "a hole class, or lower not above upper",
+        ),
+        Param::of(
+            Kind::Deviations,
+            "shaft",
+            "shaft: a class such as \"f6\", or {lower_um, upper_um}",
+            "a shaft class, or lower not above upper",
+        ),
     ],
     outputs: &[
-        Output {
-            key: "kind",
-            unit: "",
-            meaning: "clearance, transition or interference",
-        },
-        Output {
-            key: "clearance_min_um",
-            unit: "um",
-            meaning: "smallest clearance, diametral; negative = interference",
-        },
-        Output {
-            key: "clearance_max_um",
-            unit: "um",
-            meaning: "largest clearance, diametral; negative = interference",
-        },
+        Output::new("kind", "", "clearance, transition or interference"),
+        Output::new(
+            "clearance_min_um",
+            "um",
+            "smallest clearance, diametral; negative = interference",
+        ),
+        Output::new(
+            "clearance_max_um",
+            "um",
+            "largest clearance, diametral; negative = interference",
+        ),
     ],
     formula: "clearance_min = lower(hole) - upper(shaft), clearance_max = upper(hole) - lower(shaft); \
               clearance if min >= 0, else interference if max <= 0, else transition",
     source: "ISO 286-1:2010, clause 3 (memory); classes see tolerance",
     cautions: &["Sizes at 20 degrees Celsius; a warm part fits differently."],
+    example: r#"{"nominal_mm": 650, "hole": "G7", "shaft": "g6"}"#,
     run,
 };
 
-fn run(input: &Value) -> Result<Value, InputError> {
+fn run(input: &Value) -> Result<Worked, InputError> {
+    let input_value = input;
     let input = Object::root(input)?;
     let nominal = millimetres(input.number("nominal_mm", &Bounds::above(0.0..=3_150.0))?);
     let hole = deviations(&input, "hole", nominal)?;
@@ -69,7 +67,34 @@ fn run(input: &Value) -> Result<Value, InputError> {
     input.finish()?;
     let fit = fit(&hole, &shaft)
         .map_err(|error| renamed(&error, &[("lower", "lower_um"), ("upper", "upper_um")]))?;
-    Ok(object([
+    let small = Part::Small;
+    let steps = vec![
+        Step::new(
+            "hole: {} / {}",
+            [small(hole.lower), small(hole.upper)],
+            small(hole.grade()),
+            said(input_value, "hole"),
+        ),
+        Step::new(
+            "shaft: {} / {}",
+            [small(shaft.lower), small(shaft.upper)],
+            small(shaft.grade()),
+            said(input_value, "shaft"),
+        ),
+        Step::new(
+            "smallest: {} - ({})",
+            [small(hole.lower), small(shaft.upper)],
+            small(fit.clearance_min),
+            "hole lower - shaft upper",
+        ),
+        Step::new(
+            "largest: {} - ({})",
+            [small(hole.upper), small(shaft.lower)],
+            small(fit.clearance_max),
+            "hole upper - shaft lower",
+        ),
+    ];
+    let output = object([
         ("kind", Value::from(fit.kind.as_str())),
         (
             "clearance_min_um",
@@ -79,7 +104,16 @@ fn run(input: &Value) -> Result<Value, InputError> {
             "clearance_max_um",
             number("clearance_max_um", as_micrometres(fit.clearance_max))?,
         ),
-    ]))
+    ]);
+    Ok(Worked { output, steps })
+}
+
+/// Where the deviations of a part come from.
+fn said(input: &Value, key: &str) -> String {
+    match input.get(key).and_then(Value::as_str) {
+        Some(class) => format!("{class}, ISO 286-1; width of the zone"),
+        None => "as given; width of the zone".to_owned(),
+    }
 }
 
 /// A class of the right kind, or both deviations.

@@ -4,7 +4,10 @@ use serde_json::Value;
 
 use super::tolerance;
 use crate::{
-    method::{Bounds, InputError, Method, Object, Output, Param, number, object, renamed},
+    method::{
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
+        object, renamed,
+    },
     quantity::{as_micrometres, millimetres},
 };
 
@@ -14,53 +17,61 @@ pub const METHOD: Method = Method {
     title: "Tolerance of a size",
     summary: "Limit deviations of a hole or shaft class of ISO 286 at a nominal size.",
     inputs: &[
-        Param {
-            key: "nominal_mm",
-            unit: "mm",
-            meaning: "nominal size",
-            range: "above 0 up to 3150; a border size belongs to the lower range",
-            required: true,
-        },
-        Param {
-            key: "class",
-            unit: "",
-            meaning: "tolerance class, capital letter for a hole",
-            range: "grades 3 to 11; shafts d e f g h js k m n p r s, holes D E F G H JS J K M N P R S",
-            required: true,
-        },
+        Param::number(
+            "nominal_mm",
+            "mm",
+            "nominal size",
+            "above 0 up to 3150; a border size belongs to the lower range",
+        ),
+        Param::of(
+            Kind::Text,
+            "class",
+            "tolerance class, capital letter for a hole",
+            "grades 3 to 11; shafts d e f g h js k m n p r s, holes D E F G H JS J K M N P R S",
+        ),
     ],
     outputs: &[
-        Output {
-            key: "lower_um",
-            unit: "um",
-            meaning: "lower limit deviation",
-        },
-        Output {
-            key: "upper_um",
-            unit: "um",
-            meaning: "upper limit deviation",
-        },
-        Output {
-            key: "grade_um",
-            unit: "um",
-            meaning: "standard tolerance: upper minus lower",
-        },
+        Output::new("lower_um", "um", "lower limit deviation"),
+        Output::new("upper_um", "um", "upper limit deviation"),
+        Output::new("grade_um", "um", "standard tolerance: upper minus lower"),
     ],
     formula: "shaft d to h: es from the table, ei = es - IT; k to s: ei from the table, es = ei + IT; \
               hole D to H: EI = -es; K to S: ES = -ei + Delta where the rules say so; js and JS: IT/2 each way",
     source: "ISO 286-1:2010, Tables 1 to 5 (from memory, checked against the sources named in the tables)",
     cautions: &["Odd grades of js and JS are halved exactly, not rounded to whole micrometres."],
+    example: r#"{"nominal_mm": 420, "class": "H7"}"#,
     run,
 };
 
-fn run(input: &Value) -> Result<Value, InputError> {
+fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let nominal_mm = input.number("nominal_mm", &Bounds::ANY)?;
+    let nominal = millimetres(input.number("nominal_mm", &Bounds::ANY)?);
     let class = input.text("class")?;
     input.finish()?;
-    let limits = tolerance(millimetres(nominal_mm), class)
-        .map_err(|error| renamed(&error, &[("nominal", "nominal_mm")]))?;
-    Ok(object([
+    let limits =
+        tolerance(nominal, class).map_err(|error| renamed(&error, &[("nominal", "nominal_mm")]))?;
+    let (lower, upper) = (limits.lower, limits.upper);
+    let steps = vec![
+        Step::new(
+            "IT of {} at {}",
+            [Part::text(class), Part::Length(nominal)],
+            Part::Small(limits.grade()),
+            "standard tolerance, ISO 286-1",
+        ),
+        Step::new(
+            "lower limit: {} + {}",
+            [Part::Length(nominal), Part::Small(lower)],
+            Part::Length(nominal + lower),
+            "nominal + lower deviation",
+        ),
+        Step::new(
+            "upper limit: {} + {}",
+            [Part::Length(nominal), Part::Small(upper)],
+            Part::Length(nominal + upper),
+            "nominal + upper deviation",
+        ),
+    ];
+    let output = object([
         (
             "lower_um",
             number("lower_um", as_micrometres(limits.lower))?,
@@ -73,5 +84,6 @@ fn run(input: &Value) -> Result<Value, InputError> {
             "grade_um",
             number("grade_um", as_micrometres(limits.grade()))?,
         ),
-    ]))
+    ]);
+    Ok(Worked { output, steps })
 }

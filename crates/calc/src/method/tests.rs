@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use super::*;
 
 fn run(name: &str, input: &Value) -> Result<Value, InputError> {
-    (by_name(name).unwrap().run)(input)
+    (by_name(name).unwrap().run)(input).map(|worked| worked.output)
 }
 
 /// A complete input of each method with its output as printed.
@@ -293,53 +293,63 @@ fn wrong_inputs_name_their_key() {
     }
 }
 
+fn example(method: &Method) -> Value {
+    serde_json::from_str(method.example).unwrap_or_else(|error| panic!("{}: {error}", method.name))
+}
+
 #[test]
 fn every_method_describes_what_it_reads_and_writes() {
     for method in methods() {
+        let name = method.name;
         assert!(
-            std::ptr::eq(by_name(method.name).unwrap(), *method),
-            "{} is there once",
-            method.name
+            std::ptr::eq(by_name(name).unwrap(), *method),
+            "{name} is there once"
         );
         for text in [method.title, method.summary, method.formula, method.source] {
-            assert!(!text.is_empty(), "{}", method.name);
+            assert!(!text.is_empty(), "{name}");
         }
-        let examples: Vec<_> = worked()
-            .into_iter()
-            .filter(|(name, ..)| *name == method.name)
-            .collect();
-        assert!(!examples.is_empty(), "{} has a worked example", method.name);
-        for (_, input, output) in examples {
-            let declared: Vec<&str> = method.inputs.iter().map(|param| param.key).collect();
-            for key in keys(&input) {
-                assert!(
-                    declared.contains(&key.as_str()),
-                    "{}: input {key}",
-                    method.name
-                );
-            }
-            let declared: Vec<&str> = method.outputs.iter().map(|output| output.key).collect();
-            let written: Vec<String> = keys(&output)
-                .into_iter()
-                .filter(|key| key != "pairs")
-                .collect();
-            for key in &written {
-                assert!(
-                    declared.contains(&key.as_str()),
-                    "{}: output {key}",
-                    method.name
-                );
-            }
+        let input = example(method);
+        let worked = (method.run)(&input).unwrap_or_else(|error| panic!("{name}: {error}"));
+        assert!(!worked.steps.is_empty(), "{name} says how it comes out");
+        let declared: Vec<&str> = method.inputs.iter().map(|param| param.key).collect();
+        for key in keys(&input) {
             assert!(
-                declared
-                    .iter()
-                    .all(|key| written.iter().any(|have| have == key)),
-                "{}",
-                method.name
+                declared.contains(&key.as_str()) || is_deviation(method, &key),
+                "{name}: input {key}"
             );
+        }
+        let declared: Vec<&str> = method.outputs.iter().map(|output| output.key).collect();
+        for key in keys(&worked.output) {
+            let is_outer = declared.iter().any(|k| k.starts_with(&format!("{key}[].")));
+            assert!(
+                is_outer || declared.contains(&key.as_str()),
+                "{name}: output {key}"
+            );
+        }
+        for param in method.inputs {
+            if let Kind::Choice(words) = param.kind {
+                assert!(!words.is_empty(), "{name}: {}", param.key);
+            }
+            if let Some((outer, _)) = param.key.split_once("[].") {
+                let is_there = method
+                    .inputs
+                    .iter()
+                    .any(|p| p.key == outer && p.kind == Kind::Objects);
+                assert!(is_there, "{name}: {} stands in no list", param.key);
+            }
         }
     }
     assert!(by_name("unknown").is_none());
+}
+
+/// Whether the key belongs to the object of a pair of deviations.
+fn is_deviation(method: &Method, key: &str) -> bool {
+    key.split_once('.').is_some_and(|(outer, _)| {
+        method
+            .inputs
+            .iter()
+            .any(|param| param.key == outer && param.kind == Kind::Deviations)
+    })
 }
 
 /// Keys of an object; those inside a list of objects as `list[].key`.
@@ -367,8 +377,8 @@ fn keys(value: &Value) -> Vec<String> {
 
 #[test]
 fn a_required_input_is_missed_and_an_unknown_one_refused_by_every_method() {
-    for (name, input, _) in worked() {
-        let method = by_name(name).unwrap();
+    for method in methods() {
+        let (name, input) = (method.name, example(method));
         for param in method
             .inputs
             .iter()

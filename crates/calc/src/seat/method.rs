@@ -5,8 +5,13 @@ use serde_json::Value;
 use super::{Correction, EXPANSION_RANGE_PER_K, SeatReadings, TEMPERATURE_RANGE_C, seat};
 use crate::{
     conformity::Limits,
-    method::{Bounds, InputError, Method, Object, Output, Param, lengths, number, object, renamed},
-    quantity::{Length, as_micrometres, as_millimetres, celsius, micrometres, per_kelvin},
+    method::{
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths,
+        number, object, renamed,
+    },
+    quantity::{
+        Length, as_celsius, as_micrometres, as_millimetres, celsius, micrometres, per_kelvin,
+    },
 };
 
 /// `seat`: size and form of a seat from its grid.
@@ -15,44 +20,45 @@ pub const METHOD: Method = Method {
     title: "Seat: chock bore or roll neck",
     summary: "Two-point sizes at 20 degrees Celsius, mean, ovality per plane, taper, and the verdict on the extreme sizes.",
     inputs: &[
-        param(
+        Param::of(
+            Kind::Grid,
             "readings_mm",
-            "mm",
             "sizes: a list of planes, each a list of directions",
             "above 0; planes of equal length",
-        ),
-        param("lower_mm", "mm", "smallest allowed size", "above 0"),
-        param(
+        )
+        .unit("mm"),
+        Param::number("lower_mm", "mm", "smallest allowed size", "above 0"),
+        Param::number(
             "upper_mm",
             "mm",
             "largest allowed size",
             "not below lower_mm",
         ),
-        param(
+        Param::number(
             "part_temp_c",
             "degrees C",
             "temperature of the part",
             "-50 to 200",
         ),
-        param(
+        Param::number(
             "gauge_temp_c",
             "degrees C",
             "temperature of the gauge; comparator: of its setting ring",
             "-50 to 200",
         ),
-        param(
+        Param::number(
             "expansion_part_per_k",
             "1/K",
             "expansion of the part, for example 11.7e-6",
             "0 to 1e-4",
         ),
-        param(
+        Param::number(
             "expansion_gauge_per_k",
             "1/K",
             "expansion of the gauge; comparator: of its setting ring",
             "0 to 1e-4",
         ),
-        param(
+        Param::number(
             "expanded_uncertainty_um",
             "um",
             "U of a size at k = 2; null: not known, then at best in doubt",
@@ -60,36 +66,20 @@ pub const METHOD: Method = Method {
         ),
     ],
     outputs: &[
-        Output {
-            key: "mean_mm",
-            unit: "mm",
-            meaning: "mean of all sizes at 20 degrees C",
-        },
-        Output {
-            key: "min_mm",
-            unit: "mm",
-            meaning: "smallest size at 20 degrees C",
-        },
-        Output {
-            key: "max_mm",
-            unit: "mm",
-            meaning: "largest size at 20 degrees C",
-        },
-        Output {
-            key: "ovality_um",
-            unit: "um",
-            meaning: "largest minus smallest size, per plane",
-        },
-        Output {
-            key: "taper_um",
-            unit: "um",
-            meaning: "|mean of first plane - mean of last plane|",
-        },
-        Output {
-            key: "verdict",
-            unit: "",
-            meaning: "worse of conformity(smallest) and conformity(largest)",
-        },
+        Output::new("mean_mm", "mm", "mean of all sizes at 20 degrees C"),
+        Output::new("min_mm", "mm", "smallest size at 20 degrees C"),
+        Output::new("max_mm", "mm", "largest size at 20 degrees C"),
+        Output::new("ovality_um", "um", "largest minus smallest size, per plane"),
+        Output::new(
+            "taper_um",
+            "um",
+            "|mean of first plane - mean of last plane|",
+        ),
+        Output::new(
+            "verdict",
+            "",
+            "worse of conformity(smallest) and conformity(largest)",
+        ),
     ],
     formula: "at 20 C: size x (1 + a_gauge (T_gauge - 20)) / (1 + a_part (T_part - 20)); verdict see conformity",
     source: "ISO 1:2022 (memory), ISO 14405-1 two-point size (memory); conformity: ISO 14253-1:2017 (memory)",
@@ -97,25 +87,11 @@ pub const METHOD: Method = Method {
         "A two-point gauge cannot see a form with three lobes.",
         "Part and gauge must have had time to settle: a skin temperature is not the temperature of the part.",
     ],
+    example: r#"{"readings_mm": [[620.25, 620.5], [620.0, 620.125]], "lower_mm": 620, "upper_mm": 620.5, "part_temp_c": 22, "gauge_temp_c": 20, "expansion_part_per_k": 11.7e-6, "expansion_gauge_per_k": 11.5e-6, "expanded_uncertainty_um": 8}"#,
     run,
 };
 
-const fn param(
-    key: &'static str,
-    unit: &'static str,
-    meaning: &'static str,
-    range: &'static str,
-) -> Param {
-    Param {
-        key,
-        unit,
-        meaning,
-        range,
-        required: true,
-    }
-}
-
-fn run(input: &Value) -> Result<Value, InputError> {
+fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
     let readings: Vec<Vec<Length>> = input.list("readings_mm", |plane, path| {
         lengths(plane, &path, &Bounds::LENGTH_MM)
@@ -151,6 +127,47 @@ fn run(input: &Value) -> Result<Value, InputError> {
             ],
         )
     })?;
+    let factor = correction.factor().map_err(|error| renamed(&error, &[]))?;
+    let (part, gauge) = (correction.part, correction.gauge);
+    let geometry = &seat.geometry;
+    let degrees = |temperature| Part::number(as_celsius(temperature), "°C", 1);
+    let mut steps = vec![
+        Step::new(
+            "part {}, gauge {}",
+            [degrees(part), degrees(gauge)],
+            Part::number(factor, "", 7),
+            "factor to 20 °C, ISO 1",
+        ),
+        Step::new(
+            "mean of {} sizes",
+            [Part::number(
+                seat.corrected.iter().map(Vec::len).sum::<usize>() as f64,
+                "",
+                0,
+            )],
+            Part::Length(geometry.mean),
+            "at 20 °C",
+        ),
+        Step::new("smallest size", [], Part::Length(geometry.min), "at 20 °C"),
+        Step::new("largest size", [], Part::Length(geometry.max), "at 20 °C"),
+    ];
+    for (plane, ovality) in geometry.ovality.iter().enumerate() {
+        steps.push(Step::new(
+            &format!("ovality of plane {}", plane + 1),
+            [],
+            Part::Small(*ovality),
+            "largest - smallest",
+        ));
+    }
+    steps.push(Step::new(
+        "taper",
+        [],
+        Part::Small(geometry.taper),
+        "mean of first plane - mean of last",
+    ));
+    for (name, conformity) in [("smallest", seat.at_min), ("largest", seat.at_max)] {
+        steps.push(conformity.step(name));
+    }
     let mm = |key, length| number(key, as_millimetres(length));
     let um = |key, length| number(key, as_micrometres(length));
     let ovality: Vec<Value> = seat
@@ -159,12 +176,13 @@ fn run(input: &Value) -> Result<Value, InputError> {
         .iter()
         .map(|&length| um("ovality_um", length))
         .collect::<Result<_, _>>()?;
-    Ok(object([
+    let output = object([
         ("mean_mm", mm("mean_mm", seat.geometry.mean)?),
         ("min_mm", mm("min_mm", seat.geometry.min)?),
         ("max_mm", mm("max_mm", seat.geometry.max)?),
         ("ovality_um", Value::Array(ovality)),
         ("taper_um", um("taper_um", seat.geometry.taper)?),
         ("verdict", Value::from(seat.verdict.as_str())),
-    ]))
+    ]);
+    Ok(Worked { output, steps })
 }

@@ -2,11 +2,12 @@
 
 use serde_json::Value;
 
-use super::{PairReading, StackPair, StackRing, default_ring, stack};
+use super::{PairReading, Refusal, StackPair, StackPlan, StackRing, default_ring, stack};
 use crate::method::{
-    Bounds, InputError, Method, Object, Output, Param, object, optional_mm, renamed, whole_nm_mm,
-    wrong,
+    Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object,
+    optional_mm, renamed, whole_nm_mm, wrong,
 };
+use crate::quantity::Length;
 
 /// `stack`: spacer grinding of a four-row tapered roller bearing.
 pub const METHOD: Method = Method {
@@ -14,106 +15,83 @@ pub const METHOD: Method = Method {
     title: "Stack: spacers and clearance",
     summary: "Clearance per row pair from gaps and spacer widths, and what to grind off each spacer to reach the target.",
     inputs: &[
-        Param {
-            key: "pairs",
-            unit: "",
-            meaning: "row pairs from the barrel, each an object of the keys below",
-            range: "at least one",
-            required: true,
-        },
-        Param {
-            key: "pairs[].spacer_mm",
-            unit: "mm",
-            meaning: "spacer width",
-            range: "above 0",
-            required: true,
-        },
-        Param {
-            key: "pairs[].gaps_mm",
-            unit: "mm",
-            meaning: "gaps without spacer, usually four; either this or clearance_mm",
-            range: "above 0",
-            required: false,
-        },
-        Param {
-            key: "pairs[].clearance_mm",
-            unit: "mm",
-            meaning: "clearance itself; either this or gaps_mm",
-            range: "-100000 to 100000",
-            required: false,
-        },
-        Param {
-            key: "pairs[].target_min_mm",
-            unit: "mm",
-            meaning: "smallest clearance wanted",
-            range: "finite",
-            required: true,
-        },
-        Param {
-            key: "pairs[].target_max_mm",
-            unit: "mm",
-            meaning: "largest clearance wanted",
-            range: "not below target_min_mm",
-            required: true,
-        },
-        Param {
-            key: "pairs[].min_spacer_mm",
-            unit: "mm",
-            meaning: "smallest spacer width",
-            range: "above 0",
-            required: true,
-        },
-        Param {
-            key: "pairs[].ring",
-            unit: "",
-            meaning: "outer or inner: between which rings the spacer lies",
-            range: "outer, inner; default outer, inner, outer",
-            required: false,
-        },
-        Param {
-            key: "step_mm",
-            unit: "mm",
-            meaning: "grinding step",
-            range: "0.000001 or more",
-            required: true,
-        },
+        Param::of(
+            Kind::Objects,
+            "pairs",
+            "row pairs from the barrel, each an object of the keys below",
+            "at least one",
+        ),
+        Param::number("pairs[].spacer_mm", "mm", "spacer width", "above 0"),
+        Param::of(
+            Kind::Numbers,
+            "pairs[].gaps_mm",
+            "gaps without spacer, usually four; either this or clearance_mm",
+            "above 0",
+        )
+        .unit("mm")
+        .optional(),
+        Param::number(
+            "pairs[].clearance_mm",
+            "mm",
+            "clearance itself; either this or gaps_mm",
+            "-100000 to 100000",
+        )
+        .optional(),
+        Param::number(
+            "pairs[].target_min_mm",
+            "mm",
+            "smallest clearance wanted",
+            "finite",
+        ),
+        Param::number(
+            "pairs[].target_max_mm",
+            "mm",
+            "largest clearance wanted",
+            "not below target_min_mm",
+        ),
+        Param::number(
+            "pairs[].min_spacer_mm",
+            "mm",
+            "smallest spacer width",
+            "above 0",
+        ),
+        Param::of(
+            Kind::Choice(&["outer", "inner"]),
+            "pairs[].ring",
+            "outer or inner: between which rings the spacer lies",
+            "outer, inner; default outer, inner, outer",
+        )
+        .optional(),
+        Param::number("step_mm", "mm", "grinding step", "0.000001 or more"),
     ],
     outputs: &[
-        Output {
-            key: "pairs[].clearance_mm",
-            unit: "mm",
-            meaning: "clearance now",
-        },
-        Output {
-            key: "pairs[].grind_mm",
-            unit: "mm",
-            meaning: "to grind off; null where refused",
-        },
-        Output {
-            key: "pairs[].new_spacer_mm",
-            unit: "mm",
-            meaning: "width after grinding; null where refused",
-        },
-        Output {
-            key: "pairs[].new_clearance_mm",
-            unit: "mm",
-            meaning: "clearance after grinding; null where refused",
-        },
-        Output {
-            key: "pairs[].verdict",
-            unit: "",
-            meaning: "pass: inside the target, now or after grinding; fail: refused",
-        },
-        Output {
-            key: "outer_stack_change_mm",
-            unit: "mm",
-            meaning: "change of the outer stack, negative = shorter; null where one of its pairs is refused",
-        },
-        Output {
-            key: "inner_stack_change_mm",
-            unit: "mm",
-            meaning: "the same for the inner stack",
-        },
+        Output::new("pairs[].clearance_mm", "mm", "clearance now"),
+        Output::new("pairs[].grind_mm", "mm", "to grind off; null where refused"),
+        Output::new(
+            "pairs[].new_spacer_mm",
+            "mm",
+            "width after grinding; null where refused",
+        ),
+        Output::new(
+            "pairs[].new_clearance_mm",
+            "mm",
+            "clearance after grinding; null where refused",
+        ),
+        Output::new(
+            "pairs[].verdict",
+            "",
+            "pass: inside the target, now or after grinding; fail: refused",
+        ),
+        Output::new(
+            "outer_stack_change_mm",
+            "mm",
+            "change of the outer stack, negative = shorter; null where one of its pairs is refused",
+        ),
+        Output::new(
+            "inner_stack_change_mm",
+            "mm",
+            "the same for the inner stack",
+        ),
     ],
     formula: "clearance = spacer - mean(gaps); grind = clearance - (target_min + target_max)/2, floored to the step, \
               one step more if that leaves the clearance above target_max; inside the target: 0; below it, or the new \
@@ -125,10 +103,11 @@ pub const METHOD: Method = Method {
         "Grinding restores clearance, not a worn raceway.",
         "Lifting stacked rings: follow the site's lifting procedure, never hands between hanging rings.",
     ],
+    example: r#"{"pairs": [{"spacer_mm": 24.012, "gaps_mm": [23.372, 23.366, 23.378, 23.372], "target_min_mm": 0.27, "target_max_mm": 0.33, "min_spacer_mm": 23.0}, {"spacer_mm": 30.004, "gaps_mm": [29.424, 29.418, 29.43, 29.424], "target_min_mm": 0.27, "target_max_mm": 0.33, "min_spacer_mm": 29.0}, {"spacer_mm": 24.008, "gaps_mm": [23.378, 23.37, 23.384, 23.38], "target_min_mm": 0.27, "target_max_mm": 0.33, "min_spacer_mm": 23.0}], "step_mm": 0.01}"#,
     run,
 };
 
-fn run(input: &Value) -> Result<Value, InputError> {
+fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
     let mut index = 0;
     let pairs: Vec<StackPair> = input.list("pairs", |value, path| {
@@ -139,6 +118,7 @@ fn run(input: &Value) -> Result<Value, InputError> {
     let step = input.length("step_mm", &Bounds::LENGTH_MM)?;
     input.finish()?;
     let plan = stack(&pairs, step).map_err(|error| renamed(&error, &KEYS))?;
+    let steps = steps(&pairs, &plan, step);
     let pairs = plan.pairs.iter().map(|pair| {
         object([
             ("clearance_mm", whole_nm_mm(pair.clearance)),
@@ -148,11 +128,65 @@ fn run(input: &Value) -> Result<Value, InputError> {
             ("verdict", Value::from(pair.verdict.as_str())),
         ])
     });
-    Ok(object([
+    let output = object([
         ("pairs", pairs.collect()),
         ("outer_stack_change_mm", optional_mm(plan.outer_change)),
         ("inner_stack_change_mm", optional_mm(plan.inner_change)),
-    ]))
+    ]);
+    Ok(Worked { output, steps })
+}
+
+fn steps(pairs: &[StackPair], plan: &StackPlan, grinding_step: Length) -> Vec<Step> {
+    let length = Part::Length;
+    let mut steps = Vec::new();
+    for (index, (pair, planned)) in pairs.iter().zip(&plan.pairs).enumerate() {
+        let name = format!("pair {}", index + 1);
+        if let Some(gap) = planned.mean_gap {
+            steps.push(Step::new(
+                "{}: {} - {}",
+                [Part::text(&name), length(pair.spacer), length(gap)],
+                length(planned.clearance),
+                "spacer - mean gap = clearance",
+            ));
+        }
+        let midpoint = (pair.target_min + pair.target_max) / 2.0;
+        let note = match planned.refusal {
+            None => "to grind, floored to the step",
+            Some(Refusal::BelowTarget) => "below the target: a thicker spacer would be needed",
+            Some(Refusal::SpacerUnderMinimum { .. }) => "the spacer would be under its minimum",
+            Some(Refusal::StepTooCoarse) => "no whole step lands inside the target",
+        };
+        steps.push(Step::new(
+            "{}: {} - {}, step {}",
+            [
+                Part::text(&name),
+                length(planned.clearance),
+                length(midpoint),
+                length(grinding_step),
+            ],
+            planned.grind.map_or(Part::text("refused"), length),
+            note,
+        ));
+        if let (Some(grind), Some(spacer)) = (planned.grind, planned.new_spacer) {
+            steps.push(Step::new(
+                "{}: {} - {}",
+                [Part::text(&name), length(pair.spacer), length(grind)],
+                length(spacer),
+                "new width",
+            ));
+        }
+    }
+    for (name, change) in [("outer", plan.outer_change), ("inner", plan.inner_change)] {
+        if let Some(change) = change {
+            steps.push(Step::new(
+                &format!("{name} stack"),
+                [],
+                length(change),
+                "sum of its spacers; negative = shorter",
+            ));
+        }
+    }
+    steps
 }
 
 const KEYS: [(&str, &str); 7] = [
