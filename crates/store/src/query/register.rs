@@ -174,7 +174,7 @@ fn cell_text(value: rusqlite::types::ValueRef<'_>) -> String {
 }
 
 fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
-    let gauges = crate::sheet::gauges_at(conn, now.ms)?;
+    let gauges = crate::sheet::gauges_at(conn, now)?;
     let rows = gauges.into_values().map(|g| {
         let uncertainty = match (g.measures.as_str(), g.expanded_uncertainty_nm) {
             ("temperature" | "torque" | "other", _) => String::new(),
