@@ -7,6 +7,7 @@ use super::*;
 use crate::quantity::{micrometres, millimetres, to_nanometres};
 
 mod formula;
+mod outside;
 
 fn rows(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
     let lines = text
