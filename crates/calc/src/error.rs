@@ -155,3 +155,28 @@ pub(crate) fn out_of_range_mm(input: &str, length: Length, allowed: &str) -> Cal
         allowed: allowed.to_owned(),
     }
 }
+
+/// The number if it is finite and in its range.
+pub(crate) fn within(
+    input: &str,
+    value: f64,
+    range: &std::ops::RangeInclusive<f64>,
+    unit: &'static str,
+) -> Result<f64, CalcError> {
+    let input = input.to_owned();
+    if !value.is_finite() {
+        return Err(CalcError::NotFinite { input });
+    }
+    // A kelvin scale has no exact 200 °C: a millionth of a unit is no reason to refuse.
+    let slack = 1e-6 * range.end();
+    if value < range.start() - slack || value > range.end() + slack {
+        let allowed = format!("{} to {}", range.start(), range.end());
+        return Err(CalcError::OutOfRange {
+            input,
+            value,
+            unit,
+            allowed,
+        });
+    }
+    Ok(value)
+}

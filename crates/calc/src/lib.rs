@@ -7,16 +7,21 @@
 #[macro_use]
 extern crate uom;
 
+pub mod clearance_group;
 pub mod conformity;
 pub mod disposition;
 pub mod error;
 pub mod fit;
+pub mod fit_found;
 pub mod growth;
 pub mod iso286;
 pub mod load_zone;
 pub mod method;
 pub mod quantity;
+pub mod reference_temperature;
+pub mod ring;
 pub mod seat;
+pub mod size_table;
 pub mod stack;
 mod verdict;
 

@@ -11,7 +11,7 @@ mod step;
 pub use step::{Part, Step};
 
 pub(crate) use input::{Bounds, Object, lengths, renamed, wrong};
-pub(crate) use output::{number, object, optional_mm, optional_number, whole_nm_mm};
+pub(crate) use output::{number, object, optional_mm, optional_number, whole_nm_mm, whole_nm_um};
 
 use serde_json::Value;
 
@@ -165,7 +165,11 @@ pub struct Method {
 pub fn methods() -> &'static [&'static Method] {
     &[
         &crate::iso286::METHOD,
+        &crate::ring::METHOD,
+        &crate::clearance_group::METHOD,
         &crate::fit::METHOD,
+        &crate::fit_found::METHOD,
+        &crate::reference_temperature::METHOD,
         &crate::seat::METHOD,
         &crate::conformity::METHOD,
         &crate::stack::METHOD,

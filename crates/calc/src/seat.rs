@@ -11,7 +11,7 @@ pub use method::METHOD;
 
 use crate::{
     conformity::{Conformity, Limits, Verdict, conformity},
-    error::{CalcError, positive},
+    error::{CalcError, positive, within},
     quantity::{
         Length, TemperatureCoefficient, ThermodynamicTemperature, as_celsius, as_micrometres,
         as_per_kelvin, celsius, micrometres, per_kelvin,
@@ -66,8 +66,20 @@ impl Correction {
         Ok(micrometres(as_micrometres(reading) * self.factor()?))
     }
 
+    /// What a part of this size at 20 °C reads: the inverse of [`Correction::at_20_c`], for setting a gauge or for
+    /// turning a seat that is still warm.
+    ///
+    /// `L = L₂₀ · (1 + α_part (T_part − 20)) / (1 + α_gauge (T_gauge − 20))`; range and source as there.
+    ///
+    /// # Errors
+    /// `OutOfRange` or `NotFinite` for a temperature, an expansion or the size.
+    pub fn reading_of(&self, size: Length) -> Result<Length, CalcError> {
+        positive("size", size)?;
+        Ok(micrometres(as_micrometres(size) / self.factor()?))
+    }
+
     /// What a reading is multiplied by.
-    fn factor(&self) -> Result<f64, CalcError> {
+    pub(crate) fn factor(&self) -> Result<f64, CalcError> {
         let growth = |part: &str, temperature, expansion| {
             let t = within(
                 &format!("{part}_temp"),
@@ -87,30 +99,6 @@ impl Correction {
         let part = growth("part", self.part, self.expansion_part)?;
         Ok(gauge / part)
     }
-}
-
-fn within(
-    input: &str,
-    value: f64,
-    range: &std::ops::RangeInclusive<f64>,
-    unit: &'static str,
-) -> Result<f64, CalcError> {
-    let input = input.to_owned();
-    if !value.is_finite() {
-        return Err(CalcError::NotFinite { input });
-    }
-    // A kelvin scale has no exact 200 °C: a millionth of a unit is no reason to refuse.
-    let slack = 1e-6 * range.end();
-    if value < range.start() - slack || value > range.end() + slack {
-        let allowed = format!("{} to {}", range.start(), range.end());
-        return Err(CalcError::OutOfRange {
-            input,
-            value,
-            unit,
-            allowed,
-        });
-    }
-    Ok(value)
 }
 
 /// Form and size of a seat from its grid of two-point sizes.
