@@ -15,9 +15,13 @@ pub mod growth;
 pub mod iso286;
 pub mod load_zone;
 pub mod method;
+pub mod press_fit;
 pub mod quantity;
 pub mod seat;
 pub mod stack;
 mod verdict;
+
+#[cfg(test)]
+mod test_table;
 
 pub use error::CalcError;

@@ -170,6 +170,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::conformity::METHOD,
         &crate::stack::METHOD,
         &crate::growth::METHOD,
+        &crate::press_fit::METHOD,
     ]
 }
 
