@@ -7,11 +7,16 @@
 #[macro_use]
 extern crate uom;
 
+pub mod bolt;
+pub mod clearance_loss;
 pub mod conformity;
 pub mod disposition;
 pub mod error;
 pub mod fit;
+pub mod grease;
+pub mod grease_interval;
 pub mod growth;
+pub mod heating;
 pub mod iso286;
 pub mod load_zone;
 pub mod method;

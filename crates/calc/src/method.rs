@@ -171,6 +171,11 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::stack::METHOD,
         &crate::growth::METHOD,
         &crate::press_fit::METHOD,
+        &crate::clearance_loss::METHOD,
+        &crate::heating::METHOD,
+        &crate::grease::METHOD,
+        &crate::grease_interval::METHOD,
+        &crate::bolt::METHOD,
     ]
 }
 
