@@ -185,4 +185,6 @@ pub fn by_name(name: &str) -> Option<&'static Method> {
 }
 
 #[cfg(test)]
+mod any_input;
+#[cfg(test)]
 mod tests;

@@ -1,5 +1,26 @@
-//! Reading the tables of `shared/reference` in tests: cells by column name, tolerances from the printed digits.
+//! Reading the tables of `shared/reference` in tests: cells by column name, tolerances from the printed digits. And
+//! asking a described method.
 #![allow(clippy::unwrap_used)]
+
+use serde_json::Value;
+
+use crate::method::{InputError, by_name};
+
+/// What a method answers.
+pub(crate) fn answer(name: &str, input: &Value) -> Result<Value, InputError> {
+    (by_name(name).unwrap().run)(input).map(|worked| worked.output)
+}
+
+/// Asserts that each change of a key of the method's example is refused under the key named.
+pub(crate) fn assert_refused(name: &str, changes: &[(&str, Value, &str)]) {
+    let example: Value = serde_json::from_str(by_name(name).unwrap().example).unwrap();
+    for (key, value, refused) in changes {
+        let mut input = example.clone();
+        input[*key] = value.clone();
+        let error = answer(name, &input).expect_err(&format!("{name} {input}"));
+        assert_eq!(error.key, *refused, "{name} {input}: {error}");
+    }
+}
 
 /// A row of a table.
 pub(crate) struct Row {

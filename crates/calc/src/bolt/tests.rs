@@ -4,11 +4,12 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
+use serde_json::json;
 
 use super::*;
 use crate::{
     quantity::{as_newton_metres, as_square_millimetres},
-    test_table::rows,
+    test_table::{answer, assert_refused, rows},
 };
 
 const COARSE: &str = include_str!("../../../../shared/reference/bolts_vdi2230_coarse.csv");
@@ -187,6 +188,30 @@ fn wrong_inputs_are_named() {
     );
     let error = torque_for(&good, newtons(1e9)).unwrap_err();
     assert_eq!(error.input(), "preload");
+}
+
+#[test]
+fn the_method_answers_and_names_what_it_refuses() {
+    // bolts_vdi2230_coarse.csv: M24, 8.8, 0.12.
+    let input = json!({
+        "size": "M24", "class": "8.8", "friction_thread": 0.12, "friction_head": 0.12, "utilisation": 0.9
+    });
+    let got = answer("bolt", &input).unwrap();
+    let of = |key: &str| got[key].as_f64().unwrap();
+    assert!((of("preload_n") - 187_880.0).abs() <= 5.0, "{got}");
+    assert!((of("torque_nm") - 714.5).abs() <= 0.05, "{got}");
+    assert_refused(
+        "bolt",
+        &[
+            ("size", json!("M25"), "size"),
+            ("size", json!(24), "size"),
+            ("class", json!("8"), "class"),
+            ("class", json!(8.8), "class"),
+            ("friction_thread", json!(0), "friction_thread"),
+            ("friction_head", json!(2), "friction_head"),
+            ("utilisation", json!(1.01), "utilisation"),
+        ],
+    );
 }
 
 fn any_bolt() -> impl Strategy<Value = Bolt> {

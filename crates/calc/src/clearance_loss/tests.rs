@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
+use serde_json::json;
 
 use super::*;
 use crate::{
@@ -9,7 +10,7 @@ use crate::{
     iso286::{Deviations, tolerance},
     press_fit::{Material, PressFit, press_fit},
     quantity::{kelvins, megapascals, millimetres, per_kelvin},
-    test_table::rows,
+    test_table::{answer, assert_refused, rows},
 };
 
 const TABLE: &str = include_str!("../../../../shared/reference/clearance_reduction.csv");
@@ -219,6 +220,31 @@ fn wrong_inputs_are_named() {
         m.housing_outside = Some(millimetres(420.0));
     };
     assert_eq!(wrong(housing), "housing_outside");
+}
+
+#[test]
+fn the_method_answers_and_names_what_it_refuses() {
+    // clearance_reduction.csv, crb_300_p6_C3: the tightest, without the raceway of the loose outer ring.
+    let input = json!({
+        "clearance_um": 200, "bore_mm": 300, "outside_mm": 420, "inner_raceway_mm": 338,
+        "interference_inner_um": 123, "interference_outer_um": 0
+    });
+    let got = answer("clearance_loss", &input).unwrap();
+    assert!(
+        (got["residual_um"].as_f64().unwrap() - 90.828).abs() <= 0.000_5,
+        "{got}"
+    );
+    assert_refused(
+        "clearance_loss",
+        &[
+            ("bore_mm", json!(1_030), "outside_mm"),
+            ("inner_raceway_mm", json!(760), "inner_raceway_mm"),
+            ("interference_outer_um", json!(1), "outer_raceway_mm"),
+            ("shaft_bore_mm", json!(760), "shaft_bore_mm"),
+            ("inner_warmer_k", json!(201), "inner_warmer_k"),
+            ("expansion_per_k", json!(11), "expansion_per_k"),
+        ],
+    );
 }
 
 proptest! {

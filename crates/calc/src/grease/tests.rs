@@ -2,9 +2,13 @@
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
+use serde_json::json;
 
 use super::*;
-use crate::quantity::{kilograms, millimetres};
+use crate::{
+    quantity::{kilograms, millimetres},
+    test_table::{answer, assert_refused},
+};
 
 fn case(id: &str) -> toml::Table {
     let text = include_str!("../../../../shared/reference/grease.toml");
@@ -97,6 +101,40 @@ fn wrong_inputs_are_named() {
             .unwrap_err()
             .input(),
         "width"
+    );
+}
+
+#[test]
+fn the_method_answers_and_names_what_it_refuses() {
+    let input = json!({
+        "bore_mm": 140, "outside_mm": 300, "width_mm": 102, "mass_kg": 36.5, "rows": 2, "fill_fraction": 0.5
+    });
+    let got = answer("grease", &input).unwrap();
+    // grease.toml, skf_c1_free_volume; half of it, 0.9 g/cm3, two rows; 0.005 x 300 x 102.
+    for (key, expected) in [
+        ("free_volume_cm3", 960.3),
+        ("fill_cm3", 480.15),
+        ("fill_g", 432.135),
+        ("per_row_cm3", 240.075),
+        ("per_row_g", 216.0675),
+        ("replenish_g", 153.0),
+    ] {
+        assert!(
+            (got[key].as_f64().unwrap() - expected).abs() <= 0.000_1,
+            "{key}: {got}"
+        );
+    }
+    assert_refused(
+        "grease",
+        &[
+            ("bore_mm", json!(0), "bore_mm"),
+            ("outside_mm", json!(480), "outside_mm"),
+            ("width_mm", json!(-1), "width_mm"),
+            ("mass_kg", json!(400), "mass_kg"),
+            ("rows", json!(2.5), "rows"),
+            ("rows", json!(0), "rows"),
+            ("fill_fraction", json!(1.1), "fill_fraction"),
+        ],
     );
 }
 

@@ -2,9 +2,13 @@
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
+use serde_json::{Value, json};
 
 use super::*;
-use crate::quantity::{celsius, millimetres, revolutions_per_minute};
+use crate::{
+    quantity::{celsius, millimetres, revolutions_per_minute},
+    test_table::{answer, assert_refused},
+};
 
 fn table() -> toml::Table {
     toml::from_str(include_str!("../../../../shared/reference/grease.toml")).unwrap()
@@ -73,6 +77,27 @@ fn wrong_inputs_are_named() {
     assert_eq!(
         rule.share_left(celsius(300.0)).unwrap_err().input(),
         "temperature"
+    );
+}
+
+#[test]
+fn the_method_answers_and_names_what_it_refuses() {
+    let got = |temperature| {
+        let input = json!({"elements": "cylindrical", "bore_mm": 300, "speed_rpm": 200, "temp_c": temperature});
+        answer("grease_interval", &input).unwrap()
+    };
+    // grease.toml, classic; halved at 85 degrees.
+    assert!((got(Value::Null)["interval_h"].as_f64().unwrap() - 14_207.259_4).abs() <= 0.000_05);
+    assert!((got(json!(85))["interval_h"].as_f64().unwrap() - 7_103.629_7).abs() <= 0.000_05);
+    assert_refused(
+        "grease_interval",
+        &[
+            ("elements", json!("needle"), "elements"),
+            ("bore_mm", json!(0), "bore_mm"),
+            ("speed_rpm", json!(0), "speed_rpm"),
+            ("speed_rpm", json!(1_000), "speed_rpm"),
+            ("temp_c", json!(201), "temp_c"),
+        ],
     );
 }
 

@@ -101,7 +101,10 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let temp_c = ambient_c + rise_k;
     let (rise, temp) = (Part::number(rise_k, "K", 1), Part::number(temp_c, "°C", 1));
     let degrees = |value| Part::number(value, "°C", 1);
-    let word = format!("{}: fail above the limit", heated.verdict.word());
+    let word = format!(
+        "left to the limit, which may be reached: {}",
+        heated.verdict.word()
+    );
     let steps = vec![
         Step::new(
             "{} + {}",

@@ -2,12 +2,13 @@
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
+use serde_json::json;
 
 use super::*;
 use crate::{
     press_fit::INTERFERENCE_RATIO_MAX,
     quantity::{as_millimetres, micrometres, millimetres, per_kelvin},
-    test_table::rows,
+    test_table::{answer, assert_refused, rows},
 };
 
 #[derive(serde::Deserialize)]
@@ -144,6 +145,32 @@ fn at_the_limit_is_allowed_and_a_millikelvin_above_is_not() {
         ..ring(300.0, 123.0, 60.0)
     };
     assert_eq!(heating(&at_limit).unwrap().verdict, Verdict::Pass);
+}
+
+#[test]
+fn the_method_answers_to_the_last_character() {
+    // interference_rules.toml, first mounting temperature case, over a neck of 20 degrees, with that as limit.
+    let input = json!({
+        "bore_mm": 300, "interference_um": 123, "margin_um": 60, "ambient_c": 20, "expansion_per_k": 12.5e-6,
+        "limit_c": 68.8
+    });
+    let expected = json!({"temp_c": 68.8, "verdict": "pass", "rise_k": 48.8});
+    let got = answer("heating", &input).unwrap();
+    assert_eq!(got.to_string(), expected.to_string());
+    let mut lower = input;
+    lower["limit_c"] = json!(68.7);
+    assert_eq!(answer("heating", &lower).unwrap()["verdict"], "fail");
+    assert_refused(
+        "heating",
+        &[
+            ("bore_mm", json!(0), "bore_mm"),
+            ("interference_um", json!(-1), "interference_um"),
+            ("margin_um", json!(-1), "margin_um"),
+            ("ambient_c", json!(-60), "ambient_c"),
+            ("expansion_per_k", json!(12.5), "expansion_per_k"),
+            ("limit_c", json!(401), "limit_c"),
+        ],
+    );
 }
 
 #[test]

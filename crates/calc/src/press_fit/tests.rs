@@ -2,11 +2,12 @@
 #![allow(clippy::unwrap_used)]
 
 use proptest::prelude::*;
+use serde_json::{Value, json};
 
 use super::*;
 use crate::{
     quantity::{as_newton_metres, millimetres},
-    test_table::rows,
+    test_table::{answer, assert_refused, rows},
 };
 
 const TABLE: &str = include_str!("../../../../shared/reference/lame_press_fit.csv");
@@ -134,6 +135,40 @@ fn wrong_inputs_are_named() {
     };
     assert_eq!(force(0.0, 0.1), "width");
     assert_eq!(force(10.0, -0.1), "friction");
+}
+
+#[test]
+fn the_method_answers_to_the_last_character() {
+    // lame_press_fit.csv, steel_solid_100_150; force and torque only where width and friction are given.
+    let mut input = json!({
+        "shaft_mm": 100, "ring_outer_mm": 150, "interference_um": 60, "young_shaft_mpa": 210_000,
+        "poisson_shaft": 0.3, "young_ring_mpa": 210_000, "poisson_ring": 0.3
+    });
+    let expected = json!({
+        "pressure_mpa": 35.0, "hoop_ring_inner_mpa": 91.0, "ring_outer_growth_um": 40.0, "hoop_ring_outer_mpa": 56.0,
+        "hoop_shaft_outer_mpa": -35.0, "hoop_shaft_inner_mpa": -35.0, "shaft_bore_change_um": 0.0
+    });
+    let got = answer("press_fit", &input).unwrap();
+    assert_eq!(got.to_string(), expected.to_string());
+    input["width_mm"] = json!(120);
+    input["friction"] = json!(0.12);
+    let force_n = answer("press_fit", &input).unwrap()["axial_force_n"]
+        .as_f64()
+        .unwrap();
+    assert!((force_n - 158_336.3).abs() <= 0.05, "{force_n}");
+    assert_refused(
+        "press_fit",
+        &[
+            ("shaft_mm", json!(-1), "shaft_mm"),
+            ("shaft_bore_mm", json!(300), "shaft_bore_mm"),
+            ("ring_outer_mm", json!(300), "ring_outer_mm"),
+            ("young_ring_mpa", json!(208), "young_ring_mpa"),
+            ("poisson_shaft", json!(0.51), "poisson_shaft"),
+            ("width_mm", Value::Null, "width_mm"),
+            ("friction", Value::Null, "friction"),
+            ("friction", json!(1.1), "friction"),
+        ],
+    );
 }
 
 /// A fit of two materials, its joint and its walls drawn freely.
