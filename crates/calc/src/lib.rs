@@ -7,16 +7,22 @@
 #[macro_use]
 extern crate uom;
 
+pub mod bolt;
 pub mod clearance_group;
+pub mod clearance_loss;
 pub mod conformity;
 pub mod disposition;
 pub mod error;
 pub mod fit;
 pub mod fit_found;
+pub mod grease;
+pub mod grease_interval;
 pub mod growth;
+pub mod heating;
 pub mod iso286;
 pub mod load_zone;
 pub mod method;
+pub mod press_fit;
 pub mod quantity;
 pub mod reference_temperature;
 pub mod ring;
@@ -24,5 +30,8 @@ pub mod seat;
 pub mod size_table;
 pub mod stack;
 mod verdict;
+
+#[cfg(test)]
+mod test_table;
 
 pub use error::CalcError;

@@ -174,6 +174,12 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::conformity::METHOD,
         &crate::stack::METHOD,
         &crate::growth::METHOD,
+        &crate::press_fit::METHOD,
+        &crate::clearance_loss::METHOD,
+        &crate::heating::METHOD,
+        &crate::grease::METHOD,
+        &crate::grease_interval::METHOD,
+        &crate::bolt::METHOD,
     ]
 }
 
@@ -182,5 +188,7 @@ pub fn by_name(name: &str) -> Option<&'static Method> {
     methods().iter().copied().find(|method| method.name == name)
 }
 
+#[cfg(test)]
+mod any_input;
 #[cfg(test)]
 mod tests;

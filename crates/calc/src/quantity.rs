@@ -15,6 +15,9 @@ mod shop {
     );
 }
 
+mod mechanics;
+
+pub use mechanics::*;
 pub use shop::{
     Length, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time,
 };
