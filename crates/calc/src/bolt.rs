@@ -65,9 +65,9 @@ pub struct Tightened {
 /// # Errors
 /// `OutOfRange` for friction or utilisation, `NotFinite`.
 pub fn tighten(bolt: &Bolt) -> Result<Tightened, CalcError> {
-    let mu_g = within("friction_thread", bolt.friction_thread, "", &FRICTION_RANGE)?;
-    let mu_k = within("friction_head", bolt.friction_head, "", &FRICTION_RANGE)?;
-    let utilisation = within("utilisation", bolt.utilisation, "", &UTILISATION_RANGE)?;
+    let mu_g = within("friction_thread", bolt.friction_thread, &FRICTION_RANGE, "")?;
+    let mu_k = within("friction_head", bolt.friction_head, &FRICTION_RANGE, "")?;
+    let utilisation = within("utilisation", bolt.utilisation, &UTILISATION_RANGE, "")?;
     let thread = &bolt.thread;
     let pitch = as_millimetres(thread.pitch);
     let d2 = as_millimetres(thread.pitch_diameter());
@@ -104,7 +104,7 @@ pub fn torque_for(bolt: &Bolt, preload: Force) -> Result<Torque, CalcError> {
         ..*bolt
     })?;
     let full_n = as_newtons(full.preload);
-    let preload_n = within("preload", as_newtons(preload), "N", &(0.0..=full_n))?;
+    let preload_n = within("preload", as_newtons(preload), &(0.0..=full_n), "N")?;
     Ok(full.torque * (preload_n / full_n))
 }
 

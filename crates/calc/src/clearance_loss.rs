@@ -149,7 +149,7 @@ pub fn estimated_inner_raceway(
 ) -> Result<Length, CalcError> {
     positive("bore", bore)?;
     positive("outside", outside)?;
-    within("height_share", height_share, "", &(0.0..=1.0))?;
+    within("height_share", height_share, &(0.0..=1.0), "")?;
     Ok(bore + (outside - bore) * height_share)
 }
 
@@ -215,9 +215,9 @@ pub fn outer_share(
 /// `α (d + D)/2 ΔT`.
 fn temperature_loss(mounting: &Mounting) -> Result<Length, CalcError> {
     let alpha = as_per_kelvin(mounting.expansion);
-    within("expansion", alpha, "1/K", &EXPANSION_RANGE_PER_K)?;
+    within("expansion", alpha, &EXPANSION_RANGE_PER_K, "1/K")?;
     let warmer_k = as_kelvins(mounting.inner_warmer);
-    within("inner_warmer", warmer_k, "K", &WARMER_RANGE_K)?;
+    within("inner_warmer", warmer_k, &WARMER_RANGE_K, "K")?;
     Ok((mounting.bore + mounting.outside) / 2.0 * alpha * warmer_k)
 }
 

@@ -158,29 +158,6 @@ pub(crate) fn positive(input: &str, length: Length) -> Result<Length, CalcError>
     }
 }
 
-/// The number if it lies in the range, both ends included.
-pub(crate) fn within(
-    input: &str,
-    value: f64,
-    unit: &'static str,
-    range: &std::ops::RangeInclusive<f64>,
-) -> Result<f64, CalcError> {
-    if !value.is_finite() {
-        return Err(CalcError::NotFinite {
-            input: input.to_owned(),
-        });
-    }
-    if range.contains(&value) {
-        return Ok(value);
-    }
-    Err(CalcError::OutOfRange {
-        input: input.to_owned(),
-        value,
-        unit,
-        allowed: format!("{} to {}", range.start(), range.end()),
-    })
-}
-
 /// What contradicts what.
 pub(crate) fn contradiction(input: &str, why: impl Into<String>) -> CalcError {
     CalcError::Contradiction {
@@ -211,7 +188,11 @@ pub(crate) fn within(
         return Err(CalcError::NotFinite { input });
     }
     // A kelvin scale has no exact 200 °C: a millionth of a unit is no reason to refuse.
-    let slack = 1e-6 * range.end();
+    let slack = if unit == "°C" {
+        1e-6 * range.end().abs()
+    } else {
+        0.0
+    };
     if value < range.start() - slack || value > range.end() + slack {
         let allowed = format!("{} to {}", range.start(), range.end());
         return Err(CalcError::OutOfRange {

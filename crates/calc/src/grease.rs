@@ -74,10 +74,10 @@ pub fn grease(bearing: &GreaseFill) -> Result<Greased, CalcError> {
     if bearing.outside <= bearing.bore {
         return Err(contradiction("outside", "not above the bore"));
     }
-    let mass_g = within("mass", as_grams(bearing.mass), "g", &MASS_RANGE_G)?;
-    within("fill_fraction", bearing.fill_fraction, "", &FRACTION_RANGE)?;
+    let mass_g = within("mass", as_grams(bearing.mass), &MASS_RANGE_G, "g")?;
+    within("fill_fraction", bearing.fill_fraction, &FRACTION_RANGE, "")?;
     let rows = f64::from(bearing.rows);
-    within("rows", rows, "", &(1.0..=f64::from(ROWS_MAX)))?;
+    within("rows", rows, &(1.0..=f64::from(ROWS_MAX)), "")?;
     let free_cm3 = as_cubic_centimetres(envelope(bearing)) - mass_g / STEEL_G_PER_CM3;
     if free_cm3 <= 0.0 {
         return Err(contradiction(

@@ -83,7 +83,7 @@ pub fn classic_interval(
     let n = as_revolutions_per_minute(speed);
     // A breath for the way through radians per second.
     let range = SPEED_RANGE_RPM.start() * (1.0 - 1e-9)..=SPEED_RANGE_RPM.end() * (1.0 + 1e-9);
-    within("speed", n, "1/min", &range)?;
+    within("speed", n, &range, "1/min")?;
     let d = as_millimetres(bore);
     let interval_h = elements.factor() * (14e6 / (n * d.sqrt()) - 4.0 * d);
     if interval_h <= 0.0 {
@@ -116,7 +116,7 @@ impl Warmth {
             Self::TwoThirdsEvery10Above80 => (2.0 / 3.0, 10.0, 80.0),
         };
         let range = TEMPERATURE_RANGE_C.start() - 1e-9..=TEMPERATURE_RANGE_C.end() + 1e-9;
-        let value_c = within("temperature", as_celsius(temperature), "°C", &range)?;
+        let value_c = within("temperature", as_celsius(temperature), &range, "°C")?;
         Ok(libm::pow(left, (value_c - above_c).max(0.0) / every_k))
     }
 }

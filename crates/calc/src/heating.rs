@@ -72,10 +72,10 @@ pub fn heating(ring: &Heating) -> Result<Heated, CalcError> {
     not_negative("interference", ring.interference)?;
     not_negative("margin", ring.margin)?;
     let alpha = as_per_kelvin(ring.expansion);
-    within("expansion", alpha, "1/K", &EXPANSION_RANGE_PER_K)?;
-    let neck_c = within("neck", as_celsius(ring.neck), "°C", &range_c(&NECK_RANGE_C))?;
+    within("expansion", alpha, &EXPANSION_RANGE_PER_K, "1/K")?;
+    let neck_c = within("neck", as_celsius(ring.neck), &range_c(&NECK_RANGE_C), "°C")?;
     let limit_c = as_celsius(ring.limit);
-    within("limit", limit_c, "°C", &range_c(&LIMIT_RANGE_C))?;
+    within("limit", limit_c, &range_c(&LIMIT_RANGE_C), "°C")?;
     let wanted = finite("margin", ring.interference + ring.margin)?;
     let rise_k = as_micrometres(wanted) / (alpha * bore_um);
     let verdict = if stored_mk(neck_c + rise_k) > stored_mk(limit_c) {
@@ -115,10 +115,10 @@ pub fn bore_growth(
     within(
         "expansion",
         as_per_kelvin(expansion),
-        "1/K",
         &EXPANSION_RANGE_PER_K,
+        "1/K",
     )?;
-    within("rise", as_kelvins(rise), "K", &(-1e6..=1e6))?;
+    within("rise", as_kelvins(rise), &(-1e6..=1e6), "K")?;
     Ok(bore * as_per_kelvin(expansion) * as_kelvins(rise))
 }
 

@@ -126,8 +126,8 @@ pub fn axial_force(
 ) -> Result<Force, CalcError> {
     positive("shaft", joint)?;
     positive("width", width)?;
-    within("friction", friction, "", &FRICTION_RANGE)?;
-    let mpa = within("pressure", as_megapascals(pressure), "MPa", &(0.0..=1e9))?;
+    within("friction", friction, &FRICTION_RANGE, "")?;
+    let mpa = within("pressure", as_megapascals(pressure), &(0.0..=1e9), "MPa")?;
     let area_mm2 = PI * as_millimetres(joint) * as_millimetres(width);
     Ok(newtons(friction * mpa * area_mm2))
 }
@@ -138,7 +138,7 @@ pub fn axial_force(
 /// `OutOfRange` for a joint of zero or less, `NotFinite`.
 pub fn slip_torque(axial_force: Force, joint: Length) -> Result<Torque, CalcError> {
     positive("shaft", joint)?;
-    let force_n = within("force", as_newtons(axial_force), "N", &(0.0..=1e30))?;
+    let force_n = within("force", as_newtons(axial_force), &(0.0..=1e30), "N")?;
     Ok(newton_metres(
         force_n * as_millimetres(joint) / 2.0 / 1_000.0,
     ))
@@ -166,9 +166,9 @@ fn compliances(fit: &PressFit) -> Result<(f64, f64), CalcError> {
     );
     let of = |part: &str, material: &Material| {
         let young = as_megapascals(material.young);
-        within(&format!("young_{part}"), young, "MPa", &YOUNG_RANGE_MPA)?;
+        within(&format!("young_{part}"), young, &YOUNG_RANGE_MPA, "MPa")?;
         let poisson = material.poisson;
-        within(&format!("poisson_{part}"), poisson, "", &POISSON_RANGE)?;
+        within(&format!("poisson_{part}"), poisson, &POISSON_RANGE, "")?;
         Ok::<_, CalcError>((young, poisson))
     };
     let (young_shaft, poisson_shaft) = of("shaft", &fit.shaft_material)?;
