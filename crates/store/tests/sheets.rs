@@ -233,6 +233,25 @@ fn a_note_of_an_overdue_gauge_stands_at_the_verdicts_that_rest_on_it() {
 }
 
 #[test]
+fn a_gauge_stands_in_the_register_with_its_newest_calibration() {
+    let mut shop = shop();
+    shop.log(r#"{"kind":"register_change","entity":"gauge","code":"TW-1","gauge_kind":"torque wrench","measures":"torque","resolution_newton_m":1,"expanded_uncertainty_newton_m":8,"certificate":"C-3","due":"2026-01-20"}"#)
+        .unwrap();
+    shop.log(r#"{"kind":"gauge_calibrated","at":"2026-01-18","gauge":"TW-1","certificate":"C-4","due":"2027-01-20","expanded_uncertainty_newton_m":12}"#)
+        .unwrap();
+    let conn = shop.logbook.connection();
+    let no = number(conn, "SELECT no FROM gauge WHERE code = 'TW-1'");
+    let record = store::query::record(conn, store::ThingNo(no)).unwrap();
+    let Some((store::payload::Record::Gauge(gauge), _)) = record else {
+        panic!("{record:?}");
+    };
+    assert_eq!(
+        (gauge.certificate.as_str(), gauge.expanded_uncertainty),
+        ("C-4", Some(12_000))
+    );
+}
+
+#[test]
 fn the_register_keeps_its_engineer_its_types_and_possible_sizes() {
     let mut shop = shop();
     let storekeeper = shop.person("Stores", Role::Storekeeper);
