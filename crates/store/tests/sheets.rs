@@ -237,7 +237,7 @@ fn a_gauge_stands_in_the_register_with_its_newest_calibration() {
     let mut shop = shop();
     shop.log(r#"{"kind":"register_change","entity":"gauge","code":"TW-1","gauge_kind":"torque wrench","measures":"torque","resolution_newton_m":1,"expanded_uncertainty_newton_m":8,"certificate":"C-3","due":"2026-01-20"}"#)
         .unwrap();
-    shop.log(r#"{"kind":"gauge_calibrated","at":"2026-01-18","gauge":"TW-1","certificate":"C-4","due":"2027-01-20","expanded_uncertainty_newton_m":12}"#)
+    shop.log(r#"{"kind":"gauge_calibrated","at":"2026-01-25T12:00","gauge":"TW-1","certificate":"C-4","due":"2027-01-20","expanded_uncertainty_newton_m":12}"#)
         .unwrap();
     let conn = shop.logbook.connection();
     let no = number(conn, "SELECT no FROM gauge WHERE code = 'TW-1'");
