@@ -155,3 +155,28 @@ pub(crate) fn out_of_range_mm(input: &str, length: Length, allowed: &str) -> Cal
         allowed: allowed.to_owned(),
     }
 }
+
+/// The number if it is finite and in its range.
+pub(crate) fn within(
+    input: &str,
+    value: f64,
+    range: &std::ops::RangeInclusive<f64>,
+    unit: &'static str,
+) -> Result<f64, CalcError> {
+    let input = input.to_owned();
+    if !value.is_finite() {
+        return Err(CalcError::NotFinite { input });
+    }
+    // A kelvin scale has no exact 200 °C: the last digits of a limit are no reason to refuse.
+    let slack = |limit: &f64| 1e-9 * limit.abs();
+    if value < range.start() - slack(range.start()) || value > range.end() + slack(range.end()) {
+        let allowed = format!("{} to {}", range.start(), range.end());
+        return Err(CalcError::OutOfRange {
+            input,
+            value,
+            unit,
+            allowed,
+        });
+    }
+    Ok(value)
+}

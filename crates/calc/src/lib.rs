@@ -13,11 +13,13 @@ pub mod error;
 pub mod fit;
 pub mod growth;
 pub mod iso286;
+pub mod life;
 pub mod load_zone;
 pub mod method;
 pub mod quantity;
 pub mod seat;
 pub mod stack;
+pub mod uncertainty;
 mod verdict;
 
 pub use error::CalcError;

@@ -167,9 +167,11 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::iso286::METHOD,
         &crate::fit::METHOD,
         &crate::seat::METHOD,
+        &crate::uncertainty::METHOD,
         &crate::conformity::METHOD,
         &crate::stack::METHOD,
         &crate::growth::METHOD,
+        &crate::life::METHOD,
     ]
 }
 

@@ -11,7 +11,7 @@ pub use method::METHOD;
 
 use crate::{
     conformity::{Conformity, Limits, Verdict, conformity},
-    error::{CalcError, positive},
+    error::{CalcError, positive, within},
     quantity::{
         Length, TemperatureCoefficient, ThermodynamicTemperature, as_celsius, as_micrometres,
         as_per_kelvin, celsius, micrometres, per_kelvin,
@@ -87,30 +87,6 @@ impl Correction {
         let part = growth("part", self.part, self.expansion_part)?;
         Ok(gauge / part)
     }
-}
-
-fn within(
-    input: &str,
-    value: f64,
-    range: &std::ops::RangeInclusive<f64>,
-    unit: &'static str,
-) -> Result<f64, CalcError> {
-    let input = input.to_owned();
-    if !value.is_finite() {
-        return Err(CalcError::NotFinite { input });
-    }
-    // A kelvin scale has no exact 200 °C: a millionth of a unit is no reason to refuse.
-    let slack = 1e-6 * range.end();
-    if value < range.start() - slack || value > range.end() + slack {
-        let allowed = format!("{} to {}", range.start(), range.end());
-        return Err(CalcError::OutOfRange {
-            input,
-            value,
-            unit,
-            allowed,
-        });
-    }
-    Ok(value)
 }
 
 /// Form and size of a seat from its grid of two-point sizes.
