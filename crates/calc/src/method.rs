@@ -170,6 +170,8 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::uncertainty::METHOD,
         &crate::conformity::METHOD,
         &crate::stack::METHOD,
+        &crate::feeler::METHOD,
+        &crate::radial::METHOD,
         &crate::growth::METHOD,
         &crate::life::METHOD,
     ]
