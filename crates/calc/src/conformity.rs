@@ -149,6 +149,65 @@ pub fn conformity(
     )
 }
 
+/// One-sided factor on u of the guard band that goes with a conformance probability of 95 %.
+///
+/// Source: `guard_factor_95` of `shared/reference/conformity.toml`.
+pub const GUARD_FACTOR_95: f64 = 1.644_853_626_951_472_2;
+
+/// The zones that a guard band cuts: values inside the acceptance limits pass, those beyond the rejection limits fail.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GuardBand {
+    /// Width of the band, `1.6449 u`.
+    pub width: f64,
+    /// Smallest value that is accepted; none without a lower limit.
+    pub acceptance_lower: Option<f64>,
+    /// Largest value that is accepted.
+    pub acceptance_upper: Option<f64>,
+    /// Values below this are rejected.
+    pub rejection_lower: Option<f64>,
+    /// Values above this are rejected.
+    pub rejection_upper: Option<f64>,
+}
+
+impl GuardBand {
+    /// Whether any value at all can be accepted; not where the uncertainty is large against the tolerance.
+    pub fn accepts_any(&self) -> bool {
+        match (self.acceptance_lower, self.acceptance_upper) {
+            (Some(lower), Some(upper)) => lower <= upper,
+            _ => true,
+        }
+    }
+}
+
+/// Guard band of a tolerance, in whatever unit all three are: `g = 1.6449 U/2`, accepted from `TL + g` to `TU − g`,
+/// rejected below `TL − g` and above `TU + g`.
+///
+/// Against one limit this is the rule `p ≥ 0.95` of [`conformity`] itself; where both limits are near, the other limit
+/// takes probability too and [`conformity`] is a little stricter.
+/// Source: JCGM 106:2012, guarded acceptance (memory); `shared/reference/conformity.toml`, rules.
+pub fn guard_band(lower: Option<f64>, upper: Option<f64>, expanded_uncertainty: f64) -> GuardBand {
+    let width = GUARD_FACTOR_95 * expanded_uncertainty / 2.0;
+    GuardBand {
+        width,
+        acceptance_lower: lower.map(|lower| lower + width),
+        acceptance_upper: upper.map(|upper| upper - width),
+        rejection_lower: lower.map(|lower| lower - width),
+        rejection_upper: upper.map(|upper| upper + width),
+    }
+}
+
+/// Simple acceptance: whether the value lies inside its limits, the uncertainty not counted.
+///
+/// Source: JCGM 106:2012, decision rule with shared risk (memory).
+pub fn is_inside(value: f64, lower: Option<f64>, upper: Option<f64>) -> bool {
+    let numbers = Numbers {
+        value,
+        lower,
+        upper,
+    };
+    numbers.conforms(AtUpper::Conforms)
+}
+
 /// Conformity of a plain number to a tolerance, in whatever unit all four are; see [`conformity`].
 pub(crate) fn conformity_of_numbers(
     value: f64,

@@ -187,13 +187,9 @@ pub(crate) fn within(
     if !value.is_finite() {
         return Err(CalcError::NotFinite { input });
     }
-    // A kelvin scale has no exact 200 °C: a millionth of a unit is no reason to refuse.
-    let slack = if unit == "°C" {
-        1e-6 * range.end().abs()
-    } else {
-        0.0
-    };
-    if value < range.start() - slack || value > range.end() + slack {
+    // A kelvin scale has no exact 200 °C: the last digits of a limit are no reason to refuse.
+    let slack = |limit: &f64| 1e-9 * limit.abs();
+    if value < range.start() - slack(range.start()) || value > range.end() + slack(range.end()) {
         let allowed = format!("{} to {}", range.start(), range.end());
         return Err(CalcError::OutOfRange {
             input,

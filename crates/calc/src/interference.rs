@@ -61,7 +61,7 @@ pub fn for_load(
 ) -> Result<Length, CalcError> {
     let d = as_millimetres(positive("bore", bore)?);
     let b = as_millimetres(positive("width", width)?);
-    let load_n = within("load", as_newtons(radial_load), "N", &LOAD_RANGE_N)?;
+    let load_n = within("load", as_newtons(radial_load), &LOAD_RANGE_N, "N")?;
     Ok(micrometres(match load {
         Load::Normal => 0.08 * (d * load_n / b).sqrt(),
         Load::Heavy => 0.02 * load_n / b,
@@ -75,7 +75,7 @@ pub fn for_load(
 /// `OutOfRange`, `NotFinite`.
 pub fn for_temperature(bore: Length, warmer: TemperatureInterval) -> Result<Length, CalcError> {
     let d = as_millimetres(positive("bore", bore)?);
-    let warmer_k = within("warmer", as_kelvins(warmer), "K", &DIFFERENCE_RANGE_K)?;
+    let warmer_k = within("warmer", as_kelvins(warmer), &DIFFERENCE_RANGE_K, "K")?;
     Ok(micrometres(0.0015 * d * warmer_k))
 }
 

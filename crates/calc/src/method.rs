@@ -171,8 +171,11 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::fit_found::METHOD,
         &crate::reference_temperature::METHOD,
         &crate::seat::METHOD,
+        &crate::uncertainty::METHOD,
         &crate::conformity::METHOD,
         &crate::stack::METHOD,
+        &crate::feeler::METHOD,
+        &crate::radial::METHOD,
         &crate::growth::METHOD,
         &crate::interference::METHOD,
         &crate::press_fit::METHOD,
@@ -182,6 +185,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::grease::METHOD,
         &crate::grease_interval::METHOD,
         &crate::bolt::METHOD,
+        &crate::life::METHOD,
     ]
 }
 

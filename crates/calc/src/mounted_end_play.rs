@@ -57,7 +57,7 @@ pub fn end_play_loss(
     ring: &Tight,
     interference: Length,
 ) -> Result<Length, CalcError> {
-    within("k_factor", k_factor, "", &K_RANGE)?;
+    within("k_factor", k_factor, &K_RANGE, "")?;
     let (name, share) = match *ring {
         Tight::Inner {
             bore,

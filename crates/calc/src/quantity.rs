@@ -19,10 +19,10 @@ mod mechanics;
 
 pub use mechanics::*;
 pub use shop::{
-    Length, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time,
+    Angle, Length, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time,
 };
 use uom::si::{
-    length::micrometer, temperature_coefficient::per_kelvin as unit_per_kelvin,
+    angle::degree, length::micrometer, temperature_coefficient::per_kelvin as unit_per_kelvin,
     temperature_interval::kelvin as kelvin_interval, thermodynamic_temperature::kelvin,
     time::second,
 };
@@ -119,6 +119,16 @@ pub fn seconds(value: i64) -> Time {
     Time::new::<second>(value as f64)
 }
 
+/// An angle from degrees.
+pub fn degrees(value: f64) -> Angle {
+    Angle::new::<degree>(value)
+}
+
+/// An angle in degrees.
+pub fn as_degrees(angle: Angle) -> f64 {
+    angle.get::<degree>()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -163,6 +173,13 @@ mod tests {
         fn temperatures_and_times_come_back(t in -50.0..400.0_f64, h in 0.0..200_000.0_f64) {
             prop_assert!((as_celsius(celsius(t)) - t).abs() < 1e-9);
             prop_assert!((as_hours(hours(h)) - h).abs() < 1e-9);
+        }
+
+        #[test]
+        fn forces_speeds_and_angles_come_back(value in 1e-3..1e9_f64) {
+            for back in [as_newtons(newtons(value)), as_revolutions_per_minute(revolutions_per_minute(value)), as_degrees(degrees(value))] {
+                prop_assert!((back / value - 1.0).abs() < 1e-14);
+            }
         }
     }
 }

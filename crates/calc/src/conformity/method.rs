@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::{Conformity, conformity_of_numbers};
+use super::{Conformity, conformity_of_numbers, guard_band, is_inside};
 use crate::method::{
     Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, object, optional_number,
     renamed,
@@ -31,9 +31,26 @@ pub const METHOD: Method = Method {
             "",
             "probability of conformity, 0 to 1; null where U is not known",
         ),
+        Output::new(
+            "simple_acceptance",
+            "",
+            "true inside the limits, U not counted",
+        ),
+        Output::new("guard_band", "", "1.6449 U/2; null where U is not known"),
+        Output::new(
+            "acceptance_lower",
+            "",
+            "lower limit + guard band; null without limit or U, or where no value can be accepted",
+        ),
+        Output::new(
+            "acceptance_upper",
+            "",
+            "upper limit - guard band; null without limit or U, or where no value can be accepted",
+        ),
     ],
     formula: "u = U/2; p = Phi((upper - value)/u) - Phi((lower - value)/u); p >= 0.95 pass, >= 0.50 pass in doubt, \
-              > 0.05 fail in doubt, else fail; U = 0: a value on the limit conforms",
+              > 0.05 fail in doubt, else fail; U = 0: a value on the limit conforms; \
+              guard band g = 1.6449 u: accepted from lower + g to upper - g",
     source: "ISO 14253-1:2017 and JCGM 106:2012 (memory)",
     cautions: &[
         "Where U is large against the tolerance no value passes: the gauge cannot decide it.",
@@ -52,12 +69,45 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     input.finish()?;
     let result = conformity_of_numbers(value, lower, upper, uncertainty)
         .map_err(|error| renamed(&error, &[]))?;
-    let steps = steps(value, [lower, upper], uncertainty, &result);
+    let band = uncertainty.map(|uncertainty| guard_band(lower, upper, uncertainty));
+    let accepting = band.filter(super::GuardBand::accepts_any);
+    let mut steps = steps(value, [lower, upper], uncertainty, &result);
+    if let Some(band) = band {
+        let plain = |number| Part::number(number, "", 6);
+        steps.push(Step::new(
+            "guard band 1.6449 x {} / 2",
+            [plain(2.0 * band.width / super::GUARD_FACTOR_95)],
+            plain(band.width),
+            "JCGM 106",
+        ));
+    }
     let output = object([
         ("verdict", Value::from(result.verdict.as_str())),
         (
             "probability",
             optional_number("probability", result.probability)?,
+        ),
+        (
+            "simple_acceptance",
+            Value::from(is_inside(value, lower, upper)),
+        ),
+        (
+            "guard_band",
+            optional_number("guard_band", band.map(|band| band.width))?,
+        ),
+        (
+            "acceptance_lower",
+            optional_number(
+                "acceptance_lower",
+                accepting.and_then(|band| band.acceptance_lower),
+            )?,
+        ),
+        (
+            "acceptance_upper",
+            optional_number(
+                "acceptance_upper",
+                accepting.and_then(|band| band.acceptance_upper),
+            )?,
         ),
     ]);
     Ok(Worked { output, steps })

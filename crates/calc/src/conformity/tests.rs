@@ -8,8 +8,14 @@ use crate::quantity::{micrometres, millimetres, nanometres};
 
 #[derive(serde::Deserialize)]
 struct Table {
+    rules: Rules,
     probability: Vec<ProbabilityCase>,
     decision: Vec<DecisionCase>,
+}
+
+#[derive(serde::Deserialize)]
+struct Rules {
+    guard_factor_95: f64,
 }
 
 #[derive(serde::Deserialize)]
@@ -29,6 +35,8 @@ struct DecisionCase {
     u: f64,
     TL: f64,
     TU: f64,
+    upper_acceptance_limit: Option<f64>,
+    lower_rejection_limit: Option<f64>,
     verdict: String,
 }
 
@@ -79,6 +87,46 @@ fn verdicts_match_the_acceptance_and_rejection_limits_of_conformity_toml() {
         };
         assert!(allowed.contains(&got), "{}: got {}", case.y, got.word());
     }
+}
+
+#[test]
+fn guard_bands_match_conformity_toml_and_say_what_the_verdict_says() {
+    let table = table();
+    assert!((GUARD_FACTOR_95 - table.rules.guard_factor_95).abs() <= 5e-7);
+    let mut limits_read = 0;
+    for case in table.decision {
+        let band = guard_band(Some(case.TL), Some(case.TU), 2.0 * case.u);
+        // The table calls the outer end of the upper band its lower rejection limit: values above it are rejected.
+        for (got, expected) in [
+            (band.acceptance_upper, case.upper_acceptance_limit),
+            (band.rejection_upper, case.lower_rejection_limit),
+        ] {
+            let Some(expected) = expected else { continue };
+            assert!(
+                (got.unwrap() - expected).abs() <= 5e-7,
+                "{got:?} {expected}"
+            );
+            limits_read += 1;
+        }
+        let is_accepted = is_inside(case.y, band.acceptance_lower, band.acceptance_upper);
+        let is_rejected = !is_inside(case.y, band.rejection_lower, band.rejection_upper);
+        let verdict = match (is_accepted, is_rejected) {
+            (true, _) => "accept",
+            (false, true) => "reject",
+            (false, false) => "undecided",
+        };
+        assert_eq!(verdict, case.verdict, "{}", case.y);
+        let simple = is_inside(case.y, Some(case.TL), Some(case.TU));
+        assert_eq!(simple, case.y <= case.TU && case.y >= case.TL);
+    }
+    assert_eq!(limits_read, 2);
+}
+
+#[test]
+fn a_gauge_too_rough_for_its_tolerance_accepts_nothing() {
+    assert!(guard_band(Some(0.0), Some(1.0), 0.60).accepts_any());
+    assert!(!guard_band(Some(0.0), Some(1.0), 0.62).accepts_any());
+    assert!(guard_band(None, Some(1.0), 50.0).accepts_any());
 }
 
 #[test]
@@ -196,5 +244,52 @@ proptest! {
         let both = conformity_of_numbers(y, Some(-w), Some(w), Some(u)).unwrap().probability.unwrap();
         let one = conformity_of_numbers(y, None, Some(w), Some(u)).unwrap().probability.unwrap();
         prop_assert!(both <= one + 1e-15);
+    }
+
+    #[test]
+    fn half_the_probability_lies_on_each_side_of_a_single_limit(limit in -50.0..50.0_f64, u in 0.001..20.0_f64) {
+        let p = |lower, upper| conformity_of_numbers(limit, lower, upper, Some(u)).unwrap().probability;
+        prop_assert_eq!(p(Some(limit), None), Some(0.5));
+        prop_assert_eq!(p(None, Some(limit)), Some(0.5));
+    }
+
+    #[test]
+    fn more_uncertainty_takes_certainty_from_either_side_of_a_limit(
+        y in -50.0..50.0_f64, u in 0.01..20.0_f64, more in 0.01..20.0_f64,
+    ) {
+        let p = |u: f64| conformity_of_numbers(y, None, Some(0.0), Some(u)).unwrap().probability.unwrap();
+        let (sure, unsure) = (p(u), p(u + more));
+        if y <= 0.0 {
+            prop_assert!(unsure <= sure && unsure >= 0.5);
+        } else {
+            prop_assert!(unsure >= sure && unsure <= 0.5);
+        }
+        // Between two limits a value inside never gains by a rougher gauge.
+        let both = |u: f64| conformity_of_numbers(y, Some(-50.0), Some(50.0), Some(u)).unwrap().probability.unwrap();
+        prop_assert!(both(u + more) <= both(u) + 1e-15);
+    }
+
+    #[test]
+    fn the_guard_band_is_the_rule_of_95_percent_against_one_limit(y in -50.0..50.0_f64, u in 0.01..20.0_f64) {
+        let band = guard_band(None, Some(0.0), u);
+        let got = conformity_of_numbers(y, None, Some(0.0), Some(u)).unwrap();
+        // On the band itself the last digit decides.
+        let clear = (y.abs() - band.width).abs() > 1e-9 * u;
+        if clear {
+            prop_assert_eq!(is_inside(y, None, band.acceptance_upper), got.verdict == Verdict::Pass);
+            prop_assert_eq!(!is_inside(y, None, band.rejection_upper), got.verdict == Verdict::Fail);
+        }
+    }
+
+    #[test]
+    fn what_passes_between_two_limits_lies_inside_their_guard_band(
+        y in -5.0..5.0_f64, w in 0.0..5.0_f64, u in 0.01..8.0_f64,
+    ) {
+        let got = conformity_of_numbers(y, Some(-w), Some(w), Some(u)).unwrap();
+        let band = guard_band(Some(-w), Some(w), u);
+        if got.verdict == Verdict::Pass {
+            let slack = 1e-9 * u;
+            prop_assert!(band.acceptance_lower.unwrap() <= y + slack && y <= band.acceptance_upper.unwrap() + slack);
+        }
     }
 }

@@ -101,17 +101,27 @@ fn worked() -> Vec<(&'static str, Value, Value)> {
         (
             "conformity",
             json!({"value": 420.063, "lower": 420.0, "upper": 420.063, "expanded_uncertainty": 0.008}),
-            json!({"verdict": "pass_in_doubt", "probability": 0.5}),
+            json!({
+                "verdict": "pass_in_doubt", "probability": 0.5, "simple_acceptance": true,
+                "guard_band": 0.006_579_414_507_805_889, "acceptance_lower": 420.006_579_414_507_8,
+                "acceptance_upper": 420.056_420_585_492_16
+            }),
         ),
         (
             "conformity",
             json!({"value": 0.12, "upper": 0.12, "expanded_uncertainty": 0}),
-            json!({"verdict": "pass", "probability": 1.0}),
+            json!({
+                "verdict": "pass", "probability": 1.0, "simple_acceptance": true, "guard_band": 0.0,
+                "acceptance_lower": null, "acceptance_upper": 0.12
+            }),
         ),
         (
             "conformity",
             json!({"value": 0.12, "upper": 0.12, "expanded_uncertainty": null}),
-            json!({"verdict": "pass_in_doubt", "probability": null}),
+            json!({
+                "verdict": "pass_in_doubt", "probability": null, "simple_acceptance": true, "guard_band": null,
+                "acceptance_lower": null, "acceptance_upper": null
+            }),
         ),
         // Demo plant (invented), worked out by hand
         (
