@@ -72,7 +72,11 @@ impl Answer {
             .iter()
             .filter(|output| !is_told(output))
             .map(|output| Line {
-                label: name_of(output.meaning).to_owned(),
+                label: if is_verdict(output) {
+                    "verdict".into()
+                } else {
+                    typeset(name_of(output.meaning))
+                },
                 value: value_words(&worked.output, output, show),
             });
         Self {
@@ -160,7 +164,7 @@ fn step_line(step: &Step, show: Show) -> StepLine {
     StepLine {
         expression,
         result: part_words(&step.result, true, show),
-        note: step.note.clone(),
+        note: typeset(&step.note),
     }
 }
 
@@ -195,9 +199,19 @@ fn part_words(part: &Part, has_unit: bool, show: Show) -> String {
     }
 }
 
-/// Signs as print sets them.
-fn typeset(text: &str) -> String {
-    text.replace(" - ", " \u{2212} ").replace(" x ", " \u{d7} ")
+/// Signs as print sets them, in what a description says with the keys of a keyboard.
+pub fn typeset(text: &str) -> String {
+    let signs = [
+        (" - ", " \u{2212} "),
+        (" x ", " \u{d7} "),
+        (">=", "\u{2265}"),
+        ("<=", "\u{2264}"),
+        ("degrees Celsius", "\u{b0}C"),
+        ("degrees C", "\u{b0}C"),
+    ];
+    signs.iter().fold(text.to_owned(), |text, (typed, set)| {
+        text.replace(typed, set)
+    })
 }
 
 /// What was put in, as it was typed; a list in one line.
@@ -287,7 +301,7 @@ impl Answer {
             line(&format!("{label}: {value}"));
         }
         line("\nHow it comes out");
-        line(method.formula);
+        line(&typeset(method.formula));
         for step in &self.steps {
             line(&format!(
                 "{} = {} ({})",
@@ -296,7 +310,7 @@ impl Answer {
         }
         line(&format!("\nSource: {}", method.source));
         for caution in method.cautions {
-            line(&format!("Mind: {caution}"));
+            line(&format!("Mind: {}", typeset(caution)));
         }
         text
     }

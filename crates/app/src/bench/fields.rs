@@ -83,7 +83,7 @@ fn blocks_below(
 ) -> Vec<Block> {
     let block = |(param, own): (&'static Param, &str)| {
         let path = format!("{path}{own}");
-        let label = name_of(param.meaning).to_owned();
+        let label = super::typeset(name_of(param.meaning));
         let cell = |path: String, which: &str| {
             let label = if which.is_empty() {
                 label.clone()

@@ -24,6 +24,9 @@ pub(super) struct Typed {
 /// What is typed for one method.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Form {
+    /// Where the values come from, `last sheet of TH-4T-031`; empty where they were typed.
+    #[serde(default)]
+    pub origin: String,
     pub(super) fields: BTreeMap<String, Typed>,
     pub(super) counts: BTreeMap<String, usize>,
 }
@@ -103,6 +106,7 @@ impl Form {
     /// Forgets what is typed; lists keep their length.
     pub fn clear(&mut self) {
         self.fields.clear();
+        self.origin.clear();
     }
 
     fn fill(

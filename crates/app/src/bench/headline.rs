@@ -72,7 +72,7 @@ fn plain(method: &Method, first: &'static Output, output: &Value, show: Show) ->
         .iter()
         .find(|output| output.key == "pairs[].grind_mm");
     let shown = act.unwrap_or(first);
-    let beside = name_of(shown.meaning).to_owned();
+    let beside = super::typeset(name_of(shown.meaning));
     Headline {
         big: value_words(output, shown, show),
         beside,

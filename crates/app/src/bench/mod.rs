@@ -21,8 +21,8 @@ mod unit;
 #[cfg(test)]
 mod tests;
 
-pub use answer::{Answer, Line, StepLine, told};
-pub use fields::{Block, Cell, blocks, cells};
+pub use answer::{Answer, Line, StepLine, told, typeset};
+pub use fields::{Block, Cell, blocks, cells, is_class, lower_of, singular};
 pub use form::{Form, Given, Problems, given};
 pub use from_bearing::from_bearing;
 pub use picture::{Picture, picture};
