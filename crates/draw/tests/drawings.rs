@@ -695,7 +695,7 @@ fn the_bar_reaches_what_is_needed_and_turns_where_it_passes_the_limit() {
             _ => None,
         });
         let limit = fills.clone().find(|f| f.0 == Token::FailTint).unwrap().1;
-        let bar = fills.last().unwrap();
+        let bar = fills.clone().next_back().unwrap();
         (bar.0, bar.2 - limit)
     };
     let (token, past) = reach(68.8);

@@ -60,7 +60,10 @@ pub enum Block {
 
 /// What is asked for, given how long the lists of a form are.
 pub fn blocks(method: &Method, form: &Form) -> Vec<Block> {
-    blocks_below(method.inputs, form, "", "", "")
+    let mut blocks = blocks_below(method.inputs, form, "", "", "");
+    // Single values first, so that they are not lost below a long list.
+    blocks.sort_by_key(|block| !matches!(block, Block::Cell(_)));
+    blocks
 }
 
 /// The parameters right below a key such as `pairs[].`, with their own names.

@@ -65,11 +65,8 @@ fn the_example_of_every_method_fills_its_form_and_comes_back_unchanged() {
 fn assert_same(a: &Value, b: &Value, what: &str) {
     match (a, b) {
         (Value::Object(a), Value::Object(b)) => {
-            assert_eq!(
-                a.keys().collect::<Vec<_>>(),
-                b.keys().collect::<Vec<_>>(),
-                "{what}"
-            );
+            assert_eq!(a.len(), b.len(), "{what}");
+            assert!(a.keys().all(|key| b.contains_key(key)), "{what}");
             a.iter()
                 .for_each(|(key, value)| assert_same(value, &b[key], key));
         }

@@ -51,7 +51,7 @@ pub fn handbook(method: &Method) -> String {
         );
     }
     let command = format!(
-        "`chockbook calc {}` reads one JSON object with the keys above and writes one. An example:",
+        "chockbook calc {} reads one JSON object with the keys above and writes one. An example:",
         method.name
     );
     part(
@@ -65,7 +65,7 @@ pub fn handbook(method: &Method) -> String {
 }
 
 fn part(page: &mut String, head: &str, paragraphs: &[String]) {
-    let _infallible = write!(page, "## {head}\n");
+    let _infallible = writeln!(page, "## {head}");
     for paragraph in paragraphs {
         set(page, paragraph, "");
     }
@@ -73,7 +73,7 @@ fn part(page: &mut String, head: &str, paragraphs: &[String]) {
 }
 
 fn list(page: &mut String, head: &str, items: impl Iterator<Item = String>) {
-    let _infallible = write!(page, "## {head}\n");
+    let _infallible = writeln!(page, "## {head}");
     for item in items {
         set(page, &format!("- {item}"), "  ");
     }

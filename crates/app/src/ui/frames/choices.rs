@@ -9,7 +9,7 @@ use crate::ui::text::{self, Face};
 use crate::ui::theme;
 use crate::ui::widgets::{Button, Kind};
 
-const WIDTH: f32 = 160.0;
+const WIDTH: f32 = 176.0;
 const FOOT: f32 = 60.0;
 
 /// One line of the list.

@@ -17,7 +17,7 @@ use crate::ui::widgets::{
 };
 
 /// Least width of a column.
-const COLUMN: f32 = 104.0;
+const COLUMN: f32 = 92.0;
 const GAP: f32 = 14.0;
 /// Caption and field.
 const CAPTION: f32 = 20.0;
@@ -146,7 +146,10 @@ impl Fields<'_> {
     /// Fields one after the other, as many a row as there is room for: one row if they fit, else in even columns.
     pub(super) fn flow(&mut self, ui: &mut Ui, cells: &[Cell]) {
         let width = ui.available_width();
-        let natural: Vec<f32> = cells.iter().map(|cell| natural_width(ui, cell)).collect();
+        let natural: Vec<f32> = cells
+            .iter()
+            .map(|cell| self.natural_width(ui, cell))
+            .collect();
         let all = natural.iter().sum::<f32>() + GAP * natural.len() as f32;
         let is_one_row = all <= width + GAP;
         let widest = natural.iter().copied().fold(COLUMN, f32::max);
@@ -165,13 +168,53 @@ impl Fields<'_> {
             let mut x = row.left();
             for (cell, natural) in cells.iter().zip(widths) {
                 let wide = if is_one_row { natural + stretch } else { even };
-                text::at_most(ui, pos2(x, row.top() + 13.0), wide, Face::NOTE, &cell.label);
+                text::at_most(
+                    ui,
+                    pos2(x, row.top() + 13.0),
+                    wide,
+                    Face::NOTE,
+                    &self.caption(cell),
+                );
                 let place =
                     Rect::from_min_size(pos2(x, row.top() + CAPTION), vec2(wide, height::TOUCH));
                 self.field(ui, place, cell, true);
                 x += wide + GAP;
             }
             self.errors(ui, cells);
+        }
+    }
+
+    /// How wide a field wants to be: for its caption, its words, or the number in it with its unit.
+    fn natural_width(&self, ui: &Ui, cell: &Cell) -> f32 {
+        let caption = text::width(ui, Face::NOTE, &self.caption(cell)) + 2.0;
+        let own = match cell.param.kind {
+            Kind::Choice(words) => {
+                let all = segments_width(ui, words, !cell.param.required).1;
+                if all <= ui.available_width() {
+                    all
+                } else {
+                    200.0
+                }
+            }
+            Kind::Text => 168.0,
+            _ => {
+                let typed = self.pane.form.shown(cell, self.show);
+                let sign = text::width(ui, Face::NOTE, self.sign(cell, &typed));
+                (text::width(ui, Face::VALUE, &typed) + sign + 30.0).max(COLUMN)
+            }
+        };
+        caption.max(own).min(ui.available_width()).ceil()
+    }
+
+    /// What stands above a field: which of two deviations it is, once that is known.
+    fn caption(&self, cell: &Cell) -> String {
+        let is_upper = crate::bench::lower_of(cell, &self.pane.form)
+            .is_some_and(|lower| lower.path != cell.path);
+        let is_lower = cell.path.ends_with(".lower_um");
+        if is_upper && !is_lower {
+            format!("{}, upper", cell.label)
+        } else {
+            cell.label.clone()
         }
     }
 
@@ -409,24 +452,6 @@ fn per_row(ui: &Ui) -> usize {
     ((ui.available_width() + space::S) / (90.0 + space::S))
         .floor()
         .max(1.0) as usize
-}
-
-/// How wide a field wants to be.
-fn natural_width(ui: &Ui, cell: &Cell) -> f32 {
-    let caption = text::width(ui, Face::NOTE, &cell.label) + 2.0;
-    let own = match cell.param.kind {
-        Kind::Choice(words) => {
-            let all = segments_width(ui, words, !cell.param.required).1;
-            if all <= ui.available_width() {
-                all
-            } else {
-                200.0
-            }
-        }
-        Kind::Text => 168.0,
-        _ => COLUMN,
-    };
-    caption.max(own).min(ui.available_width())
 }
 
 fn yes_no(ui: &mut Ui, path: &str, name: &str, text: &mut String) -> Outcome {

@@ -246,7 +246,7 @@ fn pane_ui(ui: &mut Ui, cx: &Cx, view: &mut BenchView, side: usize) {
         view.active = side;
     }
     let order: Vec<String> = form_view::order(SIDES[side], &view.panes[side]);
-    if focus::current(ui.ctx(), &order).is_some() {
+    if !view.to_first && focus::current(ui.ctx(), &order).is_some() {
         view.active = side;
     }
     if view.active == side
