@@ -92,7 +92,7 @@ pub enum Command {
 pub struct WhatIf {
     /// Where they come from: `last sheet of TH-4T-031`.
     pub origin: String,
-    /// Names of methods with their inputs; two are opened side by side.
+    /// Names of methods with their inputs; the first is opened.
     pub inputs: Vec<(&'static str, serde_json::Value)>,
 }
 

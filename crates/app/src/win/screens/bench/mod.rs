@@ -87,14 +87,15 @@ impl BenchScreen {
         let Some(what_if) = self.what_if.take() else {
             return;
         };
-        for (side, (name, input)) in what_if.inputs.iter().take(2).enumerate() {
+        // One alone, so that its result stands beside its fields; the others wait in the list.
+        view.close_second();
+        for (name, input) in what_if.inputs.iter().rev() {
             if let Some(method) = by_name(name) {
                 let mut form = Form::filled(method, input, show);
                 form.origin.clone_from(&what_if.origin);
-                view.open(side, method, Some(form), show);
+                view.open(0, method, Some(form), show);
             }
         }
-        view.activate(0);
     }
 }
 

@@ -176,7 +176,7 @@ fn values_of_a_bearing_are_filled_in_and_named() {
     }));
     b.settle();
     assert_eq!(b.route(), Route::Bench);
-    assert!(has(&b, "from the last sheet of TH-4T-031"));
+    assert!(has(&b, "last sheet of TH-4T-031"));
     assert!(has(&b, "2.4"), "times as set");
 }
 

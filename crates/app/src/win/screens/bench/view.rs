@@ -106,6 +106,16 @@ impl BenchView {
         self.activate(side);
     }
 
+    /// Closes the right one; what is typed there waits.
+    pub(super) fn close_second(&mut self) {
+        if self.panes.len() > 1 {
+            let gone = self.panes.remove(1);
+            self.shelf.put(1, gone.method.name, gone.form);
+            self.is_changed = true;
+            self.activate(0);
+        }
+    }
+
     /// Sends the keyboard to a side; its first field gets it.
     pub(super) fn activate(&mut self, side: usize) {
         self.active = side.min(self.panes.len().saturating_sub(1));
@@ -225,10 +235,7 @@ fn list(ui: &mut Ui, cx: &Cx, view: &mut BenchView) {
         view.open(side, methods()[line], None, cx.show);
     }
     if chosen.foot && is_double {
-        let gone = view.panes.remove(1);
-        view.shelf.put(1, gone.method.name, gone.form);
-        view.is_changed = true;
-        view.activate(0);
+        view.close_second();
     } else if chosen.foot {
         let here = methods()
             .iter()
@@ -297,12 +304,7 @@ fn contents(ui: &mut Ui, cx: &Cx, pane: &mut Pane, side: usize, order: &[String]
         Face::SECTION,
         pane.method.title,
     );
-    let origin = pane.form.origin.clone();
-    let note = if origin.is_empty() {
-        String::new()
-    } else {
-        format!("from the {origin}")
-    };
+    let note = pane.form.origin.clone();
     let room = top.right() - title.right() - space::L;
     let width = text::width(ui, Face::NOTE, &note).min(room);
     if !note.is_empty() && room > 40.0 {
