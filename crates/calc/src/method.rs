@@ -4,10 +4,12 @@
 //! typing mistake cannot pass as "not given". Inputs that cannot be are named by key; no NaN or infinity
 //! comes out.
 
+mod handbook;
 mod input;
 mod output;
 mod step;
 
+pub use handbook::handbook;
 pub use step::{Part, Step};
 
 pub(crate) use input::{Bounds, Object, lengths, renamed, wrong};
@@ -159,6 +161,12 @@ pub struct Method {
     pub example: &'static str,
     /// Computes; the value must be an object.
     pub run: fn(&Value) -> Result<Worked, InputError>,
+}
+
+impl std::fmt::Debug for Method {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_tuple("Method").field(&self.name).finish()
+    }
 }
 
 /// All methods, by the order of the work.
