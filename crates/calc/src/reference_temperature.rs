@@ -16,7 +16,7 @@ use crate::{
 /// `reference_temperature`: the correction of a size to 20 °C and back.
 pub const METHOD: Method = Method {
     name: "reference_temperature",
-    title: "Size at 20 degrees",
+    title: "Size at 20 °C",
     summary: "States a reading at the reference temperature, or says what a part of a given size at 20 degrees Celsius reads now.",
     inputs: &[
         Param::number(

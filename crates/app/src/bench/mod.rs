@@ -28,15 +28,6 @@ pub use from_bearing::from_bearing;
 pub use picture::{Picture, picture};
 pub use unit::Unit;
 
-use calc::method::Method;
-
-/// The title to the first word that only explains it, for a list: `Seat` of `Seat: chock bore or roll neck`.
-pub fn short_title(method: &Method) -> &'static str {
-    let cut = [":", ";", " of ", " with "];
-    let end = cut.iter().filter_map(|mark| method.title.find(mark)).min();
-    &method.title[..end.unwrap_or(method.title.len())]
-}
-
 /// What a text names, without what explains it further.
 fn name_of(meaning: &str) -> &str {
     let end = meaning.find([';', ',', ':']).unwrap_or(meaning.len());

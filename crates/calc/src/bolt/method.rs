@@ -14,7 +14,7 @@ use crate::{
 /// `bolt`: preload and torque of a bolt.
 pub const METHOD: Method = Method {
     name: "bolt",
-    title: "Bolt preload and torque",
+    title: "Bolt",
     summary: "Assembly preload and tightening torque of a hexagon head bolt for a share of its yield.",
     inputs: &[
         Param::of(

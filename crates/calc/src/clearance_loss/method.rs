@@ -17,7 +17,7 @@ use crate::{
 /// `clearance_loss`: what tight rings and warmth leave of a clearance.
 pub const METHOD: Method = Method {
     name: "clearance_loss",
-    title: "Clearance left when mounted",
+    title: "Mounted clearance",
     summary: "Radial clearance that is left after tight fits of inner and outer ring and a difference of temperature.",
     inputs: &[
         Param::number(

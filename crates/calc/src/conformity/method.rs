@@ -11,7 +11,7 @@ use crate::method::{
 /// `conformity`: does a value conform, given its uncertainty?
 pub const METHOD: Method = Method {
     name: "conformity",
-    title: "Conformity with uncertainty",
+    title: "Conformity",
     summary: "Probability that the true value lies inside the limits, and the verdict that follows.",
     inputs: &[
         Param::number("value", "", "measured value, in any unit", "finite"),

@@ -16,7 +16,7 @@ use crate::{
 /// `feeler`: radial clearance of a bearing by feelers.
 pub const METHOD: Method = Method {
     name: "feeler",
-    title: "Radial clearance by feeler",
+    title: "Feeler clearance",
     summary: "Clearance of each row from the leaves that passed and were refused, mean of the rows, and whether every row \
               and the mean lie inside the limits.",
     inputs: &[

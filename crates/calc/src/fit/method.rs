@@ -15,7 +15,7 @@ use crate::{
 /// `fit`: the fit of a hole and a shaft.
 pub const METHOD: Method = Method {
     name: "fit",
-    title: "Fit of hole and shaft",
+    title: "Fit",
     summary: "Kind of the fit and its smallest and largest clearance, from classes or from deviations.",
     inputs: &[
         Param::number(

@@ -16,7 +16,7 @@ use crate::{
 /// `fit_found`: the fit found against the fit designed.
 pub const METHOD: Method = Method {
     name: "fit_found",
-    title: "Fit found against designed",
+    title: "Fit found",
     summary: "The fit of measured parts beside the designed one, and which part is outside its own limits by how much. \
               Where a part was not measured its tolerance limits stand.",
     inputs: &[

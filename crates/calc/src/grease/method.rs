@@ -17,7 +17,7 @@ use crate::{
 /// `grease`: how much grease goes into a bearing.
 pub const METHOD: Method = Method {
     name: "grease",
-    title: "Grease quantity",
+    title: "Grease",
     summary: "Free volume of the bearing itself, its fill per row, and the quantity to replenish.",
     inputs: &[
         Param::number("bore_mm", "mm", "bore of the bearing", "above 0"),

@@ -14,7 +14,7 @@ use crate::{
 /// `heating`: temperature of a ring for mounting.
 pub const METHOD: Method = Method {
     name: "heating",
-    title: "Heating a ring",
+    title: "Heating",
     summary: "Temperature at which a ring with interference slides on its neck with a margin, and whether the limit allows it.",
     inputs: &[
         Param::number("bore_mm", "mm", "bore of the ring", "above 0"),

@@ -18,7 +18,7 @@ use crate::{
 /// `interference`: the interference that an inner ring needs.
 pub const METHOD: Method = Method {
     name: "interference",
-    title: "Interference needed",
+    title: "Needed interference",
     summary: "Interference that keeps a tight inner ring from creeping under its load and warmth, as measured before smoothing.",
     inputs: &[
         Param::number("bore_mm", "mm", "bore of the bearing", "above 0"),

@@ -14,7 +14,7 @@ use crate::{
 /// `tolerance`: limit deviations of a tolerance class.
 pub const METHOD: Method = Method {
     name: "tolerance",
-    title: "Tolerance of a size",
+    title: "Tolerance",
     summary: "Limit deviations of a hole or shaft class of ISO 286 at a nominal size.",
     inputs: &[
         Param::number(

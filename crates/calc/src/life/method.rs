@@ -20,7 +20,7 @@ use crate::{
 /// `life`: rating life of a bearing.
 pub const METHOD: Method = Method {
     name: "life",
-    title: "Rating life",
+    title: "Life",
     summary: "Life that nine of ten equal bearings reach, from load and speed or from a spectrum of both; adjusted for \
               reliability, lubrication and contamination where these are given.",
     inputs: &[

@@ -14,7 +14,7 @@ use crate::{
 /// `mounted_end_play`: bench end play less the effect of tight fits.
 pub const METHOD: Method = Method {
     name: "mounted_end_play",
-    title: "End play when mounted",
+    title: "Mounted end play",
     summary: "End play of tapered rows that is left of the bench end play when the inner or the outer rings sit tight.",
     inputs: &[
         Param::number(

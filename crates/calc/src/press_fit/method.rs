@@ -20,7 +20,7 @@ use crate::{
 /// `press_fit`: what an interference does to shaft and ring.
 pub const METHOD: Method = Method {
     name: "press_fit",
-    title: "Interference fit",
+    title: "Press fit",
     summary: "Pressure, hoop stress, growth and holding force of a ring pressed on a solid or hollow shaft.",
     inputs: &[
         Param::number("shaft_mm", "mm", "shaft diameter, the joint", "above 0"),

@@ -15,7 +15,7 @@ use crate::{
 /// `radial_from_axial`: the diametral clearance behind an end play.
 pub const METHOD: Method = Method {
     name: "radial_from_axial",
-    title: "Radial clearance from end play",
+    title: "End play to radial",
     summary: "Diametral clearance of a tapered roller row pair from its end play and contact angle, and the clearance \
               group it lies in.",
     inputs: &[

@@ -14,7 +14,7 @@ use crate::{
 /// `ring`: limit deviations of the bore or outside diameter of a bearing ring.
 pub const METHOD: Method = Method {
     name: "ring",
-    title: "Tolerance of a bearing ring",
+    title: "Ring limits",
     summary: "Limit deviations of the mean bore or outside diameter of a bearing ring at its nominal size.",
     inputs: &[
         Param::of(

@@ -17,7 +17,7 @@ use crate::{
 /// `seat`: size and form of a seat from its grid.
 pub const METHOD: Method = Method {
     name: "seat",
-    title: "Seat: chock bore or roll neck",
+    title: "Seat",
     summary: "Two-point sizes at 20 degrees Celsius, mean, ovality per plane, taper, and the verdict on the extreme sizes.",
     inputs: &[
         Param::of(

@@ -12,7 +12,7 @@ use crate::quantity::Length;
 /// `stack`: spacer grinding of a four-row tapered roller bearing.
 pub const METHOD: Method = Method {
     name: "stack",
-    title: "Stack: spacers and clearance",
+    title: "Stack",
     summary: "Clearance per row pair from gaps and spacer widths, and what to grind off each spacer to reach the target.",
     inputs: &[
         Param::of(

@@ -22,7 +22,7 @@ use crate::{
 /// `reading_uncertainty`: how sure a diameter reading is.
 pub const METHOD: Method = Method {
     name: "reading_uncertainty",
-    title: "Uncertainty of a reading",
+    title: "Uncertainty",
     summary: "Expanded uncertainty of a diameter at 20 degrees C from the certificates of gauge and setting ring, \
               temperatures, expansion, repeated readings and resolution; which of them counts most.",
     inputs: &[

@@ -17,8 +17,8 @@ const FOOT: f32 = 60.0;
 pub struct Choosable<'a> {
     /// What stands in the list.
     pub name: &'a str,
-    /// The full name, for readers and under the pointer.
-    pub full: &'a str,
+    /// What it is for, under the pointer.
+    pub about: &'a str,
     /// Where it is open, `left`; none where it is not.
     pub open: Option<&'a str>,
 }
@@ -74,10 +74,10 @@ fn contents(ui: &mut Ui, items: &[Choosable], foot: &str, focus: Option<usize>) 
 
 fn line(ui: &mut Ui, item: &Choosable) -> Response {
     let (_, rect) = ui.allocate_space(vec2(WIDTH, height::TOUCH));
-    let id = ui.make_persistent_id(("choice", item.full));
+    let id = ui.make_persistent_id(("choice", item.name));
     let response = ui.interact(rect, id, Sense::click());
     let is_open = item.open.is_some();
-    response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_open, item.full));
+    response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_open, item.name));
     ground(ui, rect, is_open, &response);
     if response.gained_focus() {
         response.scroll_to_me(None);
@@ -106,5 +106,5 @@ fn line(ui: &mut Ui, item: &Choosable) -> Response {
     }
     response
         .on_hover_cursor(egui::CursorIcon::PointingHand)
-        .on_hover_text(item.full)
+        .on_hover_text(item.about)
 }

@@ -10,7 +10,7 @@ use super::form_view::{self, Left};
 use super::pane::Pane;
 use super::shelf::Shelf;
 use super::{paper, result_view};
-use crate::bench::{Form, short_title};
+use crate::bench::Form;
 use crate::ui::frames::{Choosable, choices};
 use crate::ui::keys::Action;
 use crate::ui::text::{self, Face};
@@ -217,8 +217,8 @@ fn list(ui: &mut Ui, cx: &Cx, view: &mut BenchView) {
                 (false, true) => Some(SIDES[1]),
             };
             Choosable {
-                name: short_title(method),
-                full: method.title,
+                name: method.title,
+                about: method.summary,
                 open,
             }
         })
@@ -304,7 +304,10 @@ fn contents(ui: &mut Ui, cx: &Cx, pane: &mut Pane, side: usize, order: &[String]
         Face::SECTION,
         pane.method.title,
     );
-    let note = pane.form.origin.clone();
+    let note = match pane.form.origin.as_str() {
+        "" => pane.method.summary.to_owned(),
+        origin => origin.to_owned(),
+    };
     let room = top.right() - title.right() - space::L;
     let width = text::width(ui, Face::NOTE, &note).min(room);
     if !note.is_empty() && room > 40.0 {
