@@ -103,7 +103,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         .optional_number("expanded_uncertainty_um", &Bounds::NOT_NEGATIVE)?
         .map(micrometres);
     input.finish()?;
-    let found = feeler(&rows, &limits, uncertainty).map_err(named)?;
+    let found = feeler(&rows, &limits, uncertainty).map_err(|error| named(&error))?;
     let length = Part::Length;
     let mut steps = Vec::new();
     for (place, (reading, (row, conformity))) in rows.iter().zip(&found.rows).enumerate() {
@@ -183,9 +183,9 @@ fn read_row(value: &Value, path: String) -> Result<RowReading, InputError> {
     Ok(reading)
 }
 
-fn named(error: CalcError) -> InputError {
+fn named(error: &CalcError) -> InputError {
     renamed(
-        &error,
+        error,
         &[
             ("passing", "passing_mm"),
             ("refused", "refused_mm"),

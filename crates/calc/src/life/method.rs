@@ -157,7 +157,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let adjustment = read_adjustment(&input, element)?;
     input.finish()?;
 
-    let basic = basic_life(element, rating, &spectrum).map_err(named)?;
+    let basic = basic_life(element, rating, &spectrum).map_err(|error| named(&error))?;
     let mut notes = Vec::new();
     if !spectrum
         .iter()
@@ -249,7 +249,7 @@ fn read_adjustment(input: &Object<'_>, element: Element) -> Result<Option<Adjust
     let contamination = input.optional_number("contamination", &Bounds::within(0.0..=1.0))?;
     let limit = read_fatigue_limit(input, element)?;
     let a1 = reliability.map_or(Ok(1.0), |s| reliability_factor(s, edition));
-    let a1 = a1.map_err(named)?;
+    let a1 = a1.map_err(|error| named(&error))?;
     let lubrication = match (kappa, contamination, limit) {
         (Some(kappa), Some(contamination), Some(fatigue_limit)) => Some(Lubrication {
             kappa,
@@ -284,7 +284,7 @@ fn read_fatigue_limit(input: &Object<'_>, element: Element) -> Result<Option<For
         (None, None, None) => Ok(None),
         (None, Some(rating), Some(diameter)) => {
             let limit = fatigue_load_limit(element, newtons(rating), diameter);
-            limit.map(Some).map_err(named)
+            limit.map(Some).map_err(|error| named(&error))
         }
         (Some(_), Some(_), _) => Err(wrong(
             "c0_n",
@@ -325,7 +325,8 @@ fn adjust(
             for (place, part) in spectrum.iter().enumerate() {
                 // A part without load does no damage, whatever its factor.
                 let factor = if as_newtons(part.load) > 0.0 {
-                    life_modification(element, part.load, lubrication).map_err(named)?
+                    life_modification(element, part.load, lubrication)
+                        .map_err(|error| named(&error))?
                 } else {
                     1.0
                 };
@@ -349,7 +350,7 @@ fn adjust(
             if factors.contains(&50.0) {
                 notes.push("a_ISO is held at its largest value, 50");
             }
-            damage_life(element, rating, spectrum, &factors).map_err(named)?
+            damage_life(element, rating, spectrum, &factors).map_err(|error| named(&error))?
         }
     };
     let a_iso = as_hours(modified.hours) / as_hours(basic.hours);
@@ -434,9 +435,9 @@ fn basic_steps(
     steps
 }
 
-fn named(error: CalcError) -> InputError {
+fn named(error: &CalcError) -> InputError {
     renamed(
-        &error,
+        error,
         &[
             ("rating", "c_n"),
             ("load", "p_n"),

@@ -42,8 +42,8 @@ fn worked() -> Vec<(&'static str, Value, Value)> {
             json!({"value": 420.063, "lower": 420.0, "upper": 420.063, "expanded_uncertainty": 0.008}),
             json!({
                 "verdict": "pass_in_doubt", "probability": 0.5, "simple_acceptance": true,
-                "guard_band": 0.006579414507805889, "acceptance_lower": 420.0065794145078,
-                "acceptance_upper": 420.05642058549216
+                "guard_band": 0.006_579_414_507_805_889, "acceptance_lower": 420.006_579_414_507_8,
+                "acceptance_upper": 420.056_420_585_492_16
             }),
         ),
         (

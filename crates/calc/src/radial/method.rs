@@ -74,9 +74,9 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let angle = input.number("contact_angle_deg", &Bounds::within(CONTACT_ANGLE_DEG))?;
     let bore = input.optional_length("bore_mm", &Bounds::above(0.0..=100_000.0))?;
     input.finish()?;
-    let clearance = radial_from_axial(end_play, degrees(angle)).map_err(named)?;
+    let clearance = radial_from_axial(end_play, degrees(angle)).map_err(|error| named(&error))?;
     let group = bore.map(|bore| group_of(clearance, bore)).transpose();
-    let group = group.map_err(named)?.flatten();
+    let group = group.map_err(|error| named(&error))?.flatten();
     let mut steps = vec![Step::new(
         "{} x tan({})",
         [Part::Length(end_play), Part::number(angle, "°", 2)],
@@ -111,9 +111,9 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     Ok(Worked { output, steps })
 }
 
-fn named(error: CalcError) -> InputError {
+fn named(error: &CalcError) -> InputError {
     renamed(
-        &error,
+        error,
         &[
             ("end_play", "end_play_mm"),
             ("contact_angle", "contact_angle_deg"),

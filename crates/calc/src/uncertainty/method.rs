@@ -72,12 +72,13 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
     let reading = read(&input)?;
     input.finish()?;
-    let (rows, combined) = diameter_budget(&reading).map_err(named)?;
-    let k = coverage_factor(PROBABILITY_AT_2, combined.degrees_of_freedom).map_err(named)?;
+    let (rows, combined) = diameter_budget(&reading).map_err(|error| named(&error))?;
+    let k = coverage_factor(PROBABILITY_AT_2, combined.degrees_of_freedom)
+        .map_err(|error| named(&error))?;
     let at_20_c = reading
         .correction
         .at_20_c(reading.diameter)
-        .map_err(named)?;
+        .map_err(|error| named(&error))?;
     let um = |key, length| number(key, as_micrometres(length));
     let contributions = rows
         .iter()
@@ -299,9 +300,9 @@ fn steps(
     steps
 }
 
-fn named(error: CalcError) -> InputError {
+fn named(error: &CalcError) -> InputError {
     renamed(
-        &error,
+        error,
         &[
             ("readings", "readings_mm"),
             ("diameter", "diameter_mm"),
