@@ -19,6 +19,7 @@ pub mod load_zone;
 pub mod method;
 pub mod quantity;
 pub mod radial;
+pub mod roundness;
 pub mod seat;
 pub mod stack;
 pub mod uncertainty;

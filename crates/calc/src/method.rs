@@ -167,6 +167,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::iso286::METHOD,
         &crate::fit::METHOD,
         &crate::seat::METHOD,
+        &crate::roundness::METHOD,
         &crate::uncertainty::METHOD,
         &crate::conformity::METHOD,
         &crate::stack::SEATING,

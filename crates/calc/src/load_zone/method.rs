@@ -9,7 +9,7 @@ use crate::{
         Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
         object, renamed, wrong,
     },
-    quantity::{Time, as_hours, hours},
+    quantity::as_hours,
 };
 
 /// `load_zone`: which load zone to turn up.
@@ -86,16 +86,12 @@ pub const METHOD: Method = Method {
 
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let hours_read: Vec<Time> = input.list("hours", |value, path| {
-        let hours_in = value.as_f64().filter(|value| (0.0..=1e9).contains(value));
-        hours_in
-            .map(hours)
-            .ok_or_else(|| wrong(&path, "hours from 0 to 1e9 are expected".to_owned()))
-    })?;
-    let hours: [Time; 4] = hours_read.try_into().map_err(|read: Vec<Time>| {
+    let hours_read = input.numbers("hours", &Bounds::within(0.0..=1e9))?;
+    let hours: [f64; 4] = hours_read.try_into().map_err(|read: Vec<f64>| {
         let problem = format!("has {} values, four are expected", read.len());
         wrong("hours", problem)
     })?;
+    let hours = hours.map(crate::quantity::hours);
     let width = input.optional_number("loaded_arc_deg", &Bounds::within(0.1..=360.0))?;
     let width = width.map_or(DEFAULT_ARC_TENTHS, |degrees| {
         (degrees * 10.0).round() as i64
