@@ -5,6 +5,7 @@
 //! [`win::command::Command`] that is carried out after the frame.
 #![cfg_attr(test, allow(clippy::unwrap_used))]
 
+pub mod bench;
 pub mod cli;
 pub mod drawings;
 pub mod hands;

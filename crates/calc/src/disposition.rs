@@ -206,7 +206,14 @@ pub fn recommend(inputs: &Inputs) -> Recommendation {
     });
     // Turning or not says nothing about the state: something must say that nothing else does.
     if reasons.iter().all(|reason| reason.weight >= 6) {
-        reasons.push(Reason::new(Fact::AllInside));
+        reasons.push(Reason::new(
+            if inputs.pairs.is_empty() && inputs.seats.is_empty() {
+                let what = "anything that could be judged".to_owned();
+                Fact::NotMeasured { what }
+            } else {
+                Fact::AllInside
+            },
+        ));
     }
     reasons.sort_by(|a, b| {
         a.weight

@@ -54,6 +54,16 @@ pub enum CalcError {
         /// The classes that are defined.
         defined: String,
     },
+    /// A word that the tables do not hold.
+    #[error("{input}: '{word}' is not known here; known: {known}")]
+    Unknown {
+        /// Which input.
+        input: String,
+        /// The word given.
+        word: String,
+        /// The words that are known.
+        known: String,
+    },
     /// Inputs that cannot be true together.
     #[error("{input}: {why}")]
     Contradiction {
@@ -81,6 +91,7 @@ impl CalcError {
             | Self::Missing { input, .. }
             | Self::Unequal { input, .. }
             | Self::UndefinedClass { input, .. }
+            | Self::Unknown { input, .. }
             | Self::Contradiction { input, .. }
             | Self::MachineCover { input, .. } => input,
         }
@@ -103,6 +114,7 @@ impl CalcError {
         | Self::Missing { input, .. }
         | Self::Unequal { input, .. }
         | Self::UndefinedClass { input, .. }
+        | Self::Unknown { input, .. }
         | Self::Contradiction { input, .. }
         | Self::MachineCover { input, .. }) = &mut self;
         *input = format!("{outer}.{input}");
@@ -143,6 +155,14 @@ pub(crate) fn positive(input: &str, length: Length) -> Result<Length, CalcError>
         Ok(length)
     } else {
         Err(out_of_range_mm(input, length, "above 0"))
+    }
+}
+
+/// What contradicts what.
+pub(crate) fn contradiction(input: &str, why: impl Into<String>) -> CalcError {
+    CalcError::Contradiction {
+        input: input.to_owned(),
+        why: why.into(),
     }
 }
 

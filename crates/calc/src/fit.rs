@@ -2,6 +2,7 @@
 
 mod method;
 pub use method::METHOD;
+pub(crate) use method::{NOMINAL_MM, deviations, said};
 
 use crate::{
     error::{CalcError, finite},

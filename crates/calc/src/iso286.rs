@@ -39,11 +39,11 @@ pub fn is_hole_class(class: &str) -> Option<bool> {
 
 /// Limit deviations of a tolerance class such as `H7` or `f6` at a nominal size.
 ///
-/// Shafts: `es` (d to h) or `ei` (k to s) from the table, `js` symmetric; the other deviation by the grade.
+/// Shafts: `es` (d to h) or `ei` (j to s) from the table, `js` symmetric; the other deviation by the grade.
 /// Holes: `EI = -es` (D to H); `ES = -ei + Δ` by the rules and the Δ table of `iso286_hole_rules.toml`, JS
 /// symmetric, J6 to J8 as tabulated. Odd grades of js and JS are halved exactly.
-/// Range: 0 < size <= 3150 mm, a border size belongs to the lower range; grades 3 to 11; shafts d e f g h
-/// js k m n p r s, holes D E F G H JS J K M N P R S. Source: ISO 286-1:2010, Tables 1 to 5 (memory),
+/// Range: 0 < size <= 3150 mm, a border size belongs to the lower range; grades 3 to 11 (j5 to j7 only); shafts d e f g h
+/// js j k m n p r s, holes D E F G H JS J K M N P R S. Source: ISO 286-1:2010, Tables 1 to 5 (memory),
 /// checked against the sources named in the tables.
 ///
 /// # Errors

@@ -7,22 +7,38 @@
 #[macro_use]
 extern crate uom;
 
+pub mod bolt;
+pub mod clearance_group;
+pub mod clearance_loss;
 pub mod conformity;
 pub mod disposition;
 pub mod error;
 pub mod feeler;
 pub mod fit;
+pub mod fit_found;
+pub mod grease;
+pub mod grease_interval;
 pub mod growth;
+pub mod heating;
+pub mod interference;
 pub mod iso286;
 pub mod life;
 pub mod load_zone;
 pub mod method;
+pub mod mounted_end_play;
+pub mod press_fit;
 pub mod quantity;
 pub mod radial;
+pub mod reference_temperature;
+pub mod ring;
 pub mod roundness;
 pub mod seat;
+pub mod size_table;
 pub mod stack;
 pub mod uncertainty;
 mod verdict;
+
+#[cfg(test)]
+mod test_table;
 
 pub use error::CalcError;

@@ -13,7 +13,10 @@ pub use reliability::{Edition, reliability_factor};
 
 use crate::{
     error::{CalcError, within},
-    quantity::{AngularVelocity, Force, Time, as_hours, as_newtons, as_rpm, hours, newtons, rpm},
+    quantity::{
+        AngularVelocity, Force, Time, as_hours, as_newtons, as_revolutions_per_minute, hours,
+        newtons, revolutions_per_minute,
+    },
 };
 
 /// Revolutions in a million.
@@ -139,7 +142,13 @@ pub fn damage_life(
     for (place, (part, &factor)) in spectrum.iter().zip(factors).enumerate() {
         let at = |error: CalcError| error.at(&format!("spectrum[{place}]"));
         let load_n = within("load", as_newtons(part.load), &FORCE_RANGE_N, "N").map_err(at)?;
-        let n = within("speed", as_rpm(part.speed), &SPEED_RANGE_RPM, "1/min").map_err(at)?;
+        let n = within(
+            "speed",
+            as_revolutions_per_minute(part.speed),
+            &SPEED_RANGE_RPM,
+            "1/min",
+        )
+        .map_err(at)?;
         let share = within("share", part.share, &(0.0..=1.0), "").map_err(at)?;
         let factor = within("factor", factor, &(0.0..=1e6), "").map_err(at)?;
         shares += share;
@@ -166,7 +175,7 @@ pub fn damage_life(
         million_revolutions,
         hours: hours(life_h),
         equivalent_load: newtons(equivalent_n),
-        mean_speed: rpm(mean_rpm),
+        mean_speed: revolutions_per_minute(mean_rpm),
     })
 }
 
@@ -195,7 +204,12 @@ pub fn required_rating(
     life: Time,
 ) -> Result<Force, CalcError> {
     let load_n = positive_force("load", load)?;
-    let n = within("speed", as_rpm(speed), &SPEED_RANGE_RPM, "1/min")?;
+    let n = within(
+        "speed",
+        as_revolutions_per_minute(speed),
+        &SPEED_RANGE_RPM,
+        "1/min",
+    )?;
     let life_h = within("life", as_hours(life), &(0.0..=1e12), "h")?;
     let million_revolutions = n * life_h * MINUTES_PER_HOUR / MILLION;
     Ok(newtons(

@@ -4,14 +4,16 @@
 //! typing mistake cannot pass as "not given". Inputs that cannot be are named by key; no NaN or infinity
 //! comes out.
 
+mod handbook;
 mod input;
 mod output;
 mod step;
 
+pub use handbook::handbook;
 pub use step::{Part, Step};
 
 pub(crate) use input::{Bounds, Object, lengths, renamed, wrong};
-pub(crate) use output::{number, object, optional_mm, optional_number, whole_nm_mm};
+pub(crate) use output::{number, object, optional_mm, optional_number, whole_nm_mm, whole_nm_um};
 
 use serde_json::Value;
 
@@ -161,11 +163,21 @@ pub struct Method {
     pub run: fn(&Value) -> Result<Worked, InputError>,
 }
 
+impl std::fmt::Debug for Method {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_tuple("Method").field(&self.name).finish()
+    }
+}
+
 /// All methods, by the order of the work.
 pub fn methods() -> &'static [&'static Method] {
     &[
         &crate::iso286::METHOD,
+        &crate::ring::METHOD,
+        &crate::clearance_group::METHOD,
         &crate::fit::METHOD,
+        &crate::fit_found::METHOD,
+        &crate::reference_temperature::METHOD,
         &crate::seat::METHOD,
         &crate::roundness::METHOD,
         &crate::uncertainty::METHOD,
@@ -178,6 +190,14 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::feeler::METHOD,
         &crate::radial::METHOD,
         &crate::growth::METHOD,
+        &crate::interference::METHOD,
+        &crate::press_fit::METHOD,
+        &crate::clearance_loss::METHOD,
+        &crate::mounted_end_play::METHOD,
+        &crate::heating::METHOD,
+        &crate::grease::METHOD,
+        &crate::grease_interval::METHOD,
+        &crate::bolt::METHOD,
         &crate::life::METHOD,
     ]
 }

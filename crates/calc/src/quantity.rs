@@ -15,13 +15,14 @@ mod shop {
     );
 }
 
+mod mechanics;
+
+pub use mechanics::*;
 pub use shop::{
-    Angle, AngularVelocity, Force, Length, TemperatureCoefficient, TemperatureInterval,
-    ThermodynamicTemperature, Time,
+    Angle, Length, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time,
 };
 use uom::si::{
-    angle::degree, angular_velocity::revolution_per_minute, force::newton, length::micrometer,
-    temperature_coefficient::per_kelvin as unit_per_kelvin,
+    angle::degree, length::micrometer, temperature_coefficient::per_kelvin as unit_per_kelvin,
     temperature_interval::kelvin as kelvin_interval, thermodynamic_temperature::kelvin,
     time::second,
 };
@@ -118,26 +119,6 @@ pub fn seconds(value: i64) -> Time {
     Time::new::<second>(value as f64)
 }
 
-/// A force from newtons.
-pub fn newtons(value: f64) -> Force {
-    Force::new::<newton>(value)
-}
-
-/// A force in newtons.
-pub fn as_newtons(force: Force) -> f64 {
-    force.get::<newton>()
-}
-
-/// A speed from revolutions per minute.
-pub fn rpm(value: f64) -> AngularVelocity {
-    AngularVelocity::new::<revolution_per_minute>(value)
-}
-
-/// A speed in revolutions per minute.
-pub fn as_rpm(speed: AngularVelocity) -> f64 {
-    speed.get::<revolution_per_minute>()
-}
-
 /// An angle from degrees.
 pub fn degrees(value: f64) -> Angle {
     Angle::new::<degree>(value)
@@ -196,7 +177,7 @@ mod tests {
 
         #[test]
         fn forces_speeds_and_angles_come_back(value in 1e-3..1e9_f64) {
-            for back in [as_newtons(newtons(value)), as_rpm(rpm(value)), as_degrees(degrees(value))] {
+            for back in [as_newtons(newtons(value)), as_revolutions_per_minute(revolutions_per_minute(value)), as_degrees(degrees(value))] {
                 prop_assert!((back / value - 1.0).abs() < 1e-14);
             }
         }

@@ -66,8 +66,20 @@ impl Correction {
         Ok(micrometres(as_micrometres(reading) * self.factor()?))
     }
 
+    /// What a part of this size at 20 °C reads: the inverse of [`Correction::at_20_c`], for setting a gauge or for
+    /// turning a seat that is still warm.
+    ///
+    /// `L = L₂₀ · (1 + α_part (T_part − 20)) / (1 + α_gauge (T_gauge − 20))`; range and source as there.
+    ///
+    /// # Errors
+    /// `OutOfRange` or `NotFinite` for a temperature, an expansion or the size.
+    pub fn reading_of(&self, size: Length) -> Result<Length, CalcError> {
+        positive("size", size)?;
+        Ok(micrometres(as_micrometres(size) / self.factor()?))
+    }
+
     /// What a reading is multiplied by.
-    fn factor(&self) -> Result<f64, CalcError> {
+    pub(crate) fn factor(&self) -> Result<f64, CalcError> {
         let growth = |part: &str, temperature, expansion| {
             let t = within(
                 &format!("{part}_temp"),

@@ -162,9 +162,6 @@ fn bend(value: &mut Value, dice: &mut Dice) {
 
 /// Gives an input that the example leaves out: an optional key with a number, a word of its choice, or junk.
 fn add(value: &mut Value, method: &Method, dice: &mut Dice) {
-    let Some(map) = value.as_object_mut() else {
-        return;
-    };
     let optional: Vec<_> = method
         .inputs
         .iter()
@@ -182,20 +179,21 @@ fn add(value: &mut Value, method: &Method, dice: &mut Dice) {
             json!(dice.pick(&plausible))
         }
     };
-    match param.key.split_once("[].") {
-        None => {
-            map.insert(param.key.to_owned(), given);
-        }
-        Some((outer, inner)) => {
-            let Some(list) = map.get_mut(outer).and_then(Value::as_array_mut) else {
-                return;
-            };
-            for element in list {
-                if let Some(object) = element.as_object_mut() {
-                    object.insert(inner.to_owned(), given.clone());
-                }
-            }
-        }
+    put(value, param.key, &given);
+}
+
+/// Puts a value at a key, in every object of a list for a key such as `list[].inner`.
+fn put(input: &mut Value, key: &str, value: &Value) {
+    let Some(map) = input.as_object_mut() else {
+        return;
+    };
+    let Some((outer, inner)) = key.split_once("[].") else {
+        map.insert(key.to_owned(), value.clone());
+        return;
+    };
+    let list = map.get_mut(outer).and_then(Value::as_array_mut);
+    for object in list.into_iter().flatten().filter_map(Value::as_object_mut) {
+        object.insert(inner.to_owned(), value.clone());
     }
 }
 
@@ -342,6 +340,26 @@ fn no_input_makes_a_method_panic_or_give_what_is_no_number() {
     }
     std::panic::set_hook(silent);
     assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+#[test]
+fn every_key_takes_or_refuses_every_awkward_value() {
+    let numbers = NUMBERS.iter().map(|number| json!(number));
+    let texts = TEXTS.iter().map(|text| json!(text));
+    let others = json!([null, true, [], {}, [1.0], [[1.0]], [{}], [null]]);
+    let others = others.as_array().unwrap().clone();
+    let values: Vec<Value> = numbers.chain(texts).chain(others).collect();
+    for method in methods() {
+        let example: Value = serde_json::from_str(method.example).unwrap();
+        for param in method.inputs {
+            for value in &values {
+                let mut input = example.clone();
+                put(&mut input, param.key, value);
+                let problem = check(method, &input).err();
+                assert_eq!(problem, None, "{} {input}", method.name);
+            }
+        }
+    }
 }
 
 #[test]

@@ -30,7 +30,7 @@ fn near(a: f32, b: f32, tolerance: f32) -> bool {
 #[test]
 fn nothing_is_drawn_outside_the_size_of_a_drawing() {
     let scenes = models::all();
-    assert_eq!(scenes.len(), 21, "a drawing is missing");
+    assert_eq!(scenes.len(), 28, "a drawing is missing");
     for (name, scene) in scenes {
         assert!(
             !scene.items.is_empty() && !scene.title.is_empty(),
@@ -648,4 +648,58 @@ fn the_zone_in_the_load_stands_where_the_load_comes_from() {
         place(&scene, "IV").y < place(&scene, "II").y
             && place(&scene, "I").x > place(&scene, "III").x
     );
+}
+
+#[test]
+fn tolerance_zones_and_their_distances_are_to_scale() {
+    let scene = models::fit([-45.0, 0.0], [-108.0, -68.0]).scene(463.0);
+    let zones: Vec<(Pos, Pos)> = scene
+        .items
+        .iter()
+        .filter_map(|item| match &item.shape {
+            Shape::Rect {
+                min,
+                max,
+                fill: Some(_),
+                ..
+            } => Some((*min, *max)),
+            _ => None,
+        })
+        .collect();
+    let [hole, shaft] = zones[..] else {
+        panic!("two zones: {zones:?}")
+    };
+    let px = (hole.1.y - hole.0.y) / 45.0;
+    assert!(near(shaft.1.y - shaft.0.y, 40.0 * px, 1.5));
+    assert!(
+        near(shaft.0.y - hole.1.y, 23.0 * px, 1.5),
+        "smallest clearance"
+    );
+    assert!(
+        near(shaft.1.y - hole.0.y, 108.0 * px, 1.5),
+        "largest clearance"
+    );
+}
+
+#[test]
+fn the_bar_reaches_what_is_needed_and_turns_where_it_passes_the_limit() {
+    let reach = |needed: f64| {
+        let scene = models::heating(needed).scene(463.0);
+        let fills = scene.items.iter().filter_map(|item| match &item.shape {
+            Shape::Rect {
+                min,
+                max,
+                fill: Some(token),
+                ..
+            } => Some((*token, min.x, max.x)),
+            _ => None,
+        });
+        let limit = fills.clone().find(|f| f.0 == Token::FailTint).unwrap().1;
+        let bar = fills.clone().next_back().unwrap();
+        (bar.0, bar.2 - limit)
+    };
+    let (token, past) = reach(68.8);
+    assert!(token == Token::Accent && past < -100.0, "{past}");
+    let (token, past) = reach(151.0);
+    assert!(token == Token::Fail && past > 50.0, "{past}");
 }

@@ -11,8 +11,9 @@ mod readable;
 mod typeset;
 
 pub use model::{
-    Align, Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History, KeyLine,
-    Labelled, Mark, Marked, Piece, SheetDetail, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
+    Align, Calculation, CalculationStep, Cell, Column, Correction, Decision, Drawing, EventLine,
+    GaugeLine, History, KeyLine, Labelled, Mark, Marked, Piece, SheetDetail, SignatureLine, Table,
+    Tone, UtcMoment, VerdictLine,
 };
 
 use serde_json::{Value, json};
@@ -95,6 +96,44 @@ fn history_pages(history: &History) -> Result<PagedDocument, ReportError> {
     let template = concat!(
         include_str!("../templates/form.typ"),
         include_str!("../templates/history.typ")
+    );
+    typeset::pages(template, data.to_string())
+}
+
+/// A calculation of the bench as a PDF.
+///
+/// # Errors
+/// See [`ReportError`].
+pub fn calculation_pdf(calculation: &Calculation) -> Result<Vec<u8>, ReportError> {
+    let document = calculation_pages(calculation)?;
+    typeset::to_pdf(
+        &document,
+        &typeset::Properties {
+            ident: format!(
+                "{} {} {}",
+                calculation.title, calculation.answer, calculation.printed_at
+            ),
+            creator: readable::text(&calculation.program).into_owned(),
+            moment: calculation.printed_utc,
+        },
+    )
+}
+
+fn calculation_pages(calculation: &Calculation) -> Result<PagedDocument, ReportError> {
+    if let Some(drawing) = &calculation.drawing
+        && drawing.alt.trim().is_empty()
+    {
+        return Err(ReportError::NoDescription {
+            title: calculation.title.clone(),
+        });
+    }
+    let mut told =
+        serde_json::to_value(calculation).map_err(|error| ReportError::Data(error.to_string()))?;
+    readable::every_text(&mut told);
+    let data = json!({ "calculation": told, "marks": marks::all(), "colours": marks::colours() });
+    let template = concat!(
+        include_str!("../templates/form.typ"),
+        include_str!("../templates/calculation.typ")
     );
     typeset::pages(template, data.to_string())
 }

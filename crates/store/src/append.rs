@@ -29,7 +29,7 @@ pub(crate) fn write_events(
         state::KINDS_APART
     );
     for new in events {
-        rules::check(tx, origin, new, signer)?;
+        rules::check(tx, origin, new, signer, entered)?;
         let newest: Option<(i64, Origin, i64)> = tx
             .prepare_cached(&newest)?
             .query_row([], |row| {
@@ -41,6 +41,7 @@ pub(crate) fn write_events(
             newest.is_none_or(|newest| newest < (event.at.ms, event.id.origin, event.id.seq));
         if in_order || state::is_order_free(&new.payload) {
             state::apply(tx, &event, &new.payload)?;
+            fits(tx, event.no)?;
         } else {
             is_late = true;
         }
@@ -52,8 +53,21 @@ pub(crate) fn write_events(
     }
     if is_late {
         state::rebuild(tx, &mut |_, _| true)?;
+        for signed in &signed {
+            fits(tx, signed.no)?;
+        }
     }
     Ok(signed)
+}
+
+/// Refuses an event that cannot be true beside what was known of its day. What it makes untrue of later days is
+/// kept and listed as a conflict of those.
+fn fits(tx: &Transaction<'_>, event: i64) -> Result<()> {
+    let conflict: Option<String> = tx
+        .prepare_cached("SELECT what FROM conflict WHERE event = ?1 ORDER BY rowid LIMIT 1")?
+        .query_row([event], |row| row.get(0))
+        .optional()?;
+    conflict.map_or(Ok(()), |what| Err(StoreError::Refused(what)))
 }
 
 /// The origin to write with: this file's own, or a fresh one where the file has been copied or restored.

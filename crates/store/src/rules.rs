@@ -1,7 +1,7 @@
-//! What is refused at entry: who signs what, one thing in one place, scrapped stays scrapped.
+//! What is refused at entry: who signs what, and what cannot be whatever else happened (a time, a size, a code).
 //!
-//! These rules hold at entry only. Events that arrive by another way are all kept; what does not fit together
-//! becomes a conflict for the engineer.
+//! Places and holds are judged where the state is derived (`state/`): an event that does not fit the day it names is
+//! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
 use rusqlite::{Connection, OptionalExtension, params};
 
@@ -9,11 +9,18 @@ use crate::error::{Result, StoreError};
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
-    Assembled, Campaign, Mounted, Payload, Record, RegisterChange, Role, TakenOut, TeardownSheet,
+    BearingType, Campaign, Payload, Record, RegisterChange, Returned, Role, Scrapped, TYPE_VALUES,
 };
 use crate::people::{Signer, has_no_engineer};
 use crate::state;
-use crate::time::Stamp;
+use crate::time::{DAY_MS, Stamp};
+
+/// Before 1900 no roll shop kept this book.
+const FIRST_MS: i64 = -2_208_988_800_000;
+/// Twenty years, s: no mill time of one thing is longer.
+const RUN_S_MAX: i64 = 20 * 366 * 86_400;
+/// A million tonnes, kg: no campaign rolls more.
+const ROLLED_KG_MAX: i64 = 1_000_000_000;
 
 /// Refuses an event that the rules of the shop forbid.
 pub(crate) fn check(
@@ -21,32 +28,36 @@ pub(crate) fn check(
     own: Origin,
     new: &NewEvent,
     signer: Option<&Signer>,
+    entered: Stamp,
 ) -> Result<()> {
-    let on = Entry {
-        conn,
-        own,
-        at: new.at,
-    };
     may_sign(conn, &new.payload, signer)?;
+    is_possible(new.at.ms, entered)?;
+    let on = Entry { conn, own };
     match &new.payload {
         Payload::RegisterChange(p) => on.register_change(p),
-        Payload::Received(p) => on.is_not_scrapped(&p.bearing),
-        Payload::Assembled(p) => on.assembled(p),
-        Payload::TakenOut(p) => on.taken_out(p),
-        Payload::Mounted(p) => on.mounted(p),
-        Payload::Dismounted(p) => on.dismounted(&p.chock),
-        Payload::Campaign(p) => on.campaign(p),
-        Payload::TeardownSheet(p) => on.teardown(p),
-        Payload::SentOut(p) => on.is_movable(&p.thing),
-        Payload::Returned(p) => on.is_away(&p.thing),
-        Payload::Hold(p) => on.is_not_scrapped(&p.thing),
-        Payload::Released(p) => on.is_held(&p.thing),
-        Payload::Scrapped(p) => on.is_movable(&p.thing),
-        Payload::LogbookStarted(_)
-        | Payload::DeviationAccepted(_)
-        | Payload::MillJob(_)
-        | Payload::GaugeCalibrated(_) => Ok(()),
+        Payload::Received(p) => as_set(&p.as_set_nm),
+        Payload::Returned(p) => on.returned(p),
+        Payload::Campaign(p) => campaign(p, new.at, entered),
+        Payload::Scrapped(p) => on.scrapped(p, signer),
+        Payload::Assembled(p) if !(0..=4).contains(&p.zone) => Err(refused(
+            "a load zone is 1 to 4, or 0 for a bearing without marks",
+        )),
+        _ => Ok(()),
     }
+}
+
+/// A time of this world that has come already.
+fn is_possible(at_ms: i64, entered: Stamp) -> Result<()> {
+    if at_ms < FIRST_MS {
+        return Err(refused("that is before 1900: check the date"));
+    }
+    if at_ms > entered.ms.saturating_add(DAY_MS) {
+        return Err(refused(format!(
+            "that day has not come yet, it is {}: check the date and the clock of this computer",
+            entered.date()
+        )));
+    }
+    Ok(())
 }
 
 /// Who signs what (product.md).
@@ -63,10 +74,11 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
     };
     let roles: &[Role] = match payload {
         Payload::LogbookStarted(_) => &[],
-        Payload::RegisterChange(change) => match change.record {
+        Payload::RegisterChange(change) => match &change.record {
             Record::Gauge(_) => &[Engineer, Metrology],
             Record::SealBatch(_) | Record::Grease(_) => &[Engineer, Storekeeper, Foreman],
-            Record::Bearing(_) => &[Engineer, Storekeeper],
+            // Its type and the hours of an old record decide on verdicts.
+            Record::Bearing(_) if change.thing.is_none() => &[Engineer, Storekeeper],
             _ => &[Engineer],
         },
         Payload::Received(_) => &[Storekeeper, Engineer],
@@ -102,7 +114,6 @@ fn refused(why: impl Into<String>) -> StoreError {
 struct Entry<'a> {
     conn: &'a Connection,
     own: Origin,
-    at: Stamp,
 }
 
 impl Entry<'_> {
@@ -110,21 +121,13 @@ impl Entry<'_> {
         state::find(self.conn, name, self.own)
     }
 
-    fn code(&self, thing: ThingNo) -> Result<String> {
-        let code = self
-            .conn
-            .prepare_cached("SELECT code FROM thing WHERE no = ?1")?
-            .query_row([thing.0], |row| row.get(0));
-        Ok(code.optional()?.unwrap_or_else(|| "it".into()))
-    }
-
-    fn place(&self, thing: ThingNo) -> Result<Option<(String, String)>> {
-        let sql = "SELECT place, note FROM place WHERE thing = ?1";
-        let place = self
+    fn entity(&self, thing: ThingNo) -> Result<Option<String>> {
+        let sql = "SELECT entity FROM thing WHERE no = ?1";
+        let entity = self
             .conn
             .prepare_cached(sql)?
-            .query_row([thing.0], |row| Ok((row.get(0)?, row.get(1)?)));
-        Ok(place.optional()?)
+            .query_row([thing.0], |row| row.get(0));
+        Ok(entity.optional()?)
     }
 
     fn register_change(&self, p: &RegisterChange) -> Result<()> {
@@ -132,20 +135,20 @@ impl Entry<'_> {
         if code.is_empty() {
             return Err(refused("a thing in the register has a code or a serial"));
         }
+        if let Some(hidden) = code.chars().find(|c| is_hidden(*c)) {
+            return Err(refused(format!(
+                "{code:?}: a code holds no invisible character, this one has U+{:04X}",
+                u32::from(hidden)
+            )));
+        }
         let no = p.thing.as_ref().map(|name| self.find(name)).transpose()?;
-        if let Some(no) = no {
-            let sql = "SELECT entity FROM thing WHERE no = ?1";
-            let entity: Option<String> = self
-                .conn
-                .prepare_cached(sql)?
-                .query_row([no.0], |row| row.get(0))
-                .optional()?;
-            if entity.as_deref() != Some(p.record.entity()) {
-                return Err(refused(format!(
-                    "{code}: what is changed is no {}",
-                    p.record.entity()
-                )));
-            }
+        if let Some(no) = no
+            && self.entity(no)?.as_deref() != Some(p.record.entity())
+        {
+            return Err(refused(format!(
+                "{code}: what is changed is no {}",
+                p.record.entity()
+            )));
         }
         let sql =
             "SELECT no FROM thing WHERE entity = ?1 AND code = ?2 COLLATE NOCASE AND no <> ?3";
@@ -162,316 +165,170 @@ impl Entry<'_> {
                 "{code} is in the register already: open it there, or choose another code"
             )));
         }
-        if no.is_some() && matches!(p.record, Record::BearingType(_)) && p.reason.trim().is_empty()
-        {
-            return Err(refused(
-                "a change of limits needs a reason; sheets signed before keep the old ones",
-            ));
-        }
-        Ok(())
-    }
-
-    fn is_not_scrapped(&self, name: &Ref) -> Result<()> {
-        let thing = self.find(name)?;
-        if let Some((place, why)) = self.place(thing)?
-            && place == "scrapped"
-        {
-            return Err(refused(format!(
-                "{} was scrapped ({why}); scrapped stays scrapped",
-                self.code(thing)?
-            )));
-        }
-        Ok(())
-    }
-
-    /// Not scrapped, not away, and not in the mill.
-    fn is_movable(&self, name: &Ref) -> Result<()> {
-        self.is_not_scrapped(name)?;
-        let thing = self.find(name)?;
-        match self.place(thing)? {
-            Some((place, to)) if place == "away" => Err(refused(format!(
-                "{} is away at {to}: enter its return first",
-                self.code(thing)?
-            ))),
-            Some((place, _)) if place == "mill" => Err(refused(format!(
-                "{} is in the mill: enter that it came off first",
-                self.code(thing)?
-            ))),
-            _ => self.chock_is_not_in_mill(thing),
-        }
-    }
-
-    /// A bearing goes where its chock goes.
-    fn chock_is_not_in_mill(&self, bearing: ThingNo) -> Result<()> {
-        let sql = "SELECT s.chock FROM stay s JOIN place p ON p.thing = s.chock
-                   WHERE s.bearing = ?1 AND s.to_event IS NULL AND p.place = 'mill'";
-        let chock: Option<i64> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row([bearing.0], |row| row.get(0))
-            .optional()?;
-        let Some(chock) = chock else { return Ok(()) };
-        let (bearing, chock) = (self.code(bearing)?, self.code(ThingNo(chock))?);
-        Err(refused(format!(
-            "{bearing} is in {chock}, which is in the mill: enter that it came off first"
-        )))
-    }
-
-    fn taken_out(&self, p: &TakenOut) -> Result<()> {
-        self.stay(&p.bearing)?;
-        self.chock_is_not_in_mill(self.find(&p.bearing)?)
-    }
-
-    fn is_away(&self, name: &Ref) -> Result<()> {
-        let thing = self.find(name)?;
-        match self.place(thing)? {
-            Some((place, _)) if place == "away" => Ok(()),
-            _ => Err(refused(format!(
-                "{} is not away: enter that it was sent out first",
-                self.code(thing)?
-            ))),
-        }
-    }
-
-    fn is_held(&self, name: &Ref) -> Result<()> {
-        let thing = self.find(name)?;
-        if self.held(thing)?.is_none() {
-            return Err(refused(format!("{} is not on hold", self.code(thing)?)));
-        }
-        Ok(())
-    }
-
-    fn held(&self, thing: ThingNo) -> Result<Option<String>> {
-        let sql = "SELECT reason FROM hold WHERE thing = ?1 AND released_event IS NULL";
-        Ok(self
-            .conn
-            .prepare_cached(sql)?
-            .query_row([thing.0], |row| row.get(0))
-            .optional()?)
-    }
-
-    /// The chock that a bearing is in now.
-    fn stay(&self, bearing: &Ref) -> Result<ThingNo> {
-        let bearing = self.find(bearing)?;
-        let sql = "SELECT chock FROM stay WHERE bearing = ?1 AND from_ms <= ?2 AND (to_ms IS NULL OR to_ms > ?2)";
-        let chock: Option<i64> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row(params![bearing.0, self.at.ms], |row| row.get(0))
-            .optional()?;
-        match chock {
-            Some(chock) => Ok(ThingNo(chock)),
-            None => Err(refused(format!(
-                "{} is in no chock on {}: enter first where it was put in",
-                self.code(bearing)?,
-                self.at.date()
-            ))),
-        }
-    }
-
-    fn assembled(&self, p: &Assembled) -> Result<()> {
-        self.is_movable(&p.bearing)?;
-        self.is_movable(&p.chock)?;
-        let (bearing, chock) = (self.find(&p.bearing)?, self.find(&p.chock)?);
-        if let Some(why) = self.held(bearing)? {
-            return Err(refused(format!(
-                "{} is on hold ({why}): the engineer releases it first",
-                self.code(bearing)?
-            )));
-        }
-        let fits: Option<bool> = self
-            .conn
-            .prepare_cached(
-                "SELECT s.bearing_type = b.bearing_type FROM chock c
-                 JOIN chock_seat s ON s.chock_type = c.chock_type AND s.name = ?2, bearing b
-                 WHERE c.no = ?1 AND b.no = ?3",
-            )?
-            .query_row(params![chock.0, p.seat, bearing.0], |row| row.get(0))
-            .optional()?;
-        match fits {
-            Some(true) => {}
-            Some(false) => {
-                let why = format!(
-                    "{} does not belong in the {} seat of {}",
-                    self.code(bearing)?,
-                    p.seat,
-                    self.code(chock)?
-                );
-                return Err(refused(why));
+        match &p.record {
+            Record::BearingType(t) => {
+                if no.is_some() && p.reason.trim().is_empty() {
+                    return Err(refused(
+                        "a change of limits needs a reason; sheets signed before keep the old ones",
+                    ));
+                }
+                type_values(t)?;
             }
-            None => {
+            Record::Bearing(b) if !(0..=RUN_S_MAX).contains(&b.prior_run_s) => {
                 return Err(refused(format!(
-                    "{} has no seat {}",
-                    self.code(chock)?,
-                    p.seat
+                    "{code}: hours before this logbook are 0 to 175,000"
                 )));
             }
+            _ => {}
         }
-        self.is_seat_free(bearing, chock, &p.seat)
-    }
-
-    fn is_seat_free(&self, bearing: ThingNo, chock: ThingNo, seat: &str) -> Result<()> {
-        let sql = "SELECT bearing FROM stay WHERE to_event IS NULL AND ((chock = ?1 AND seat = ?2) OR bearing = ?3)";
-        let taken: Option<i64> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row(params![chock.0, seat, bearing.0], |row| row.get(0))
-            .optional()?;
-        match taken {
+        match no {
             None => Ok(()),
-            Some(no) if no == bearing.0 => Err(refused(format!(
-                "{} is in a chock already: enter that it was taken out first",
-                self.code(bearing)?
-            ))),
-            Some(no) => Err(refused(format!(
-                "{} is still in the {seat} seat of {}: one bearing a seat",
-                self.code(ThingNo(no))?,
-                self.code(chock)?
-            ))),
+            Some(no) => self.change(no, p),
         }
     }
 
-    fn mounted(&self, p: &Mounted) -> Result<()> {
-        self.is_movable(&p.chock)?;
-        self.is_not_scrapped(&p.roll)?;
-        let (chock, roll, position) = (
-            self.find(&p.chock)?,
-            self.find(&p.roll)?,
-            self.find(&p.position)?,
-        );
-        let clash: Option<(i64, String)> = self
+    /// What a change of a record may not do.
+    fn change(&self, no: ThingNo, p: &RegisterChange) -> Result<()> {
+        let code = p.record.code();
+        let (sql, sort) = match &p.record {
+            Record::Bearing(b) => (
+                "SELECT bearing_type <> ?2 AND EXISTS
+                   (SELECT 1 FROM stay WHERE bearing = ?1 AND to_event IS NULL) FROM bearing WHERE no = ?1",
+                self.find(&b.bearing_type)?,
+            ),
+            Record::Chock(c) => (
+                "SELECT chock_type <> ?2 AND EXISTS
+                   (SELECT 1 FROM stay WHERE chock = ?1 AND to_event IS NULL) FROM chock WHERE no = ?1",
+                self.find(&c.chock_type)?,
+            ),
+            Record::Person(person) => {
+                if person.role == Role::Engineer && person.is_active {
+                    return Ok(());
+                }
+                let others: i64 = self.conn.query_row(
+                    "SELECT count(*) FROM person WHERE role = 'engineer' AND is_active = 1 AND no <> ?1",
+                    [no.0],
+                    |row| row.get(0),
+                )?;
+                return if others > 0 {
+                    Ok(())
+                } else {
+                    Err(refused(
+                        "somebody has to be the engineer: register another one first",
+                    ))
+                };
+            }
+            _ => return Ok(()),
+        };
+        let breaks: bool = self
             .conn
-            .prepare_cached(
-                "SELECT pl.thing, 'is in this position' FROM place pl WHERE pl.position = ?1
-                 UNION ALL
-                 SELECT pl.thing, 'is on this neck of the roll' FROM place pl
-                   JOIN position at ON at.no = pl.position JOIN position here ON here.no = ?1
-                 WHERE pl.roll = ?2 AND at.side = here.side",
-            )?
-            .query_row(params![position.0, roll.0], |row| {
-                Ok((row.get(0)?, row.get(1)?))
-            })
-            .optional()?;
-        if let Some((other, why)) = clash {
+            .query_row(sql, params![no.0, sort.0], |row| row.get(0))?;
+        if breaks {
             return Err(refused(format!(
-                "{} {why}: enter that it came off first",
-                self.code(ThingNo(other))?
+                "{code} is assembled: take the bearing out before another type is written down"
             )));
-        }
-        self.fits_position(chock, position)
-    }
-
-    /// A chock goes only where its type fits.
-    fn fits_position(&self, chock: ThingNo, position: ThingNo) -> Result<()> {
-        let fits: bool = self
-            .conn
-            .prepare_cached(
-                "SELECT (' ' || t.fits || ' ') LIKE ('% ' || p.role || '-' || p.level || '-' || p.side || ' %')
-                 FROM chock c JOIN chock_type t ON t.no = c.chock_type, position p WHERE c.no = ?1 AND p.no = ?2",
-            )?
-            .query_row(params![chock.0, position.0], |row| row.get(0))
-            .optional()?
-            .unwrap_or(false);
-        if fits {
-            return Ok(());
-        }
-        Err(refused(format!(
-            "{} does not fit {}: check number, side, top or bottom",
-            self.code(chock)?,
-            self.code(position)?
-        )))
-    }
-
-    fn dismounted(&self, chock: &Ref) -> Result<()> {
-        let chock = self.find(chock)?;
-        match self.place(chock)? {
-            Some((place, _)) if place == "mill" => Ok(()),
-            _ => Err(refused(format!("{} is not in the mill", self.code(chock)?))),
-        }
-    }
-
-    fn campaign(&self, p: &Campaign) -> Result<()> {
-        if p.from_ms >= self.at.ms || p.run_s < 0 || p.rolled_kg < 0 {
-            return Err(refused(
-                "a campaign ends after it begins and has no negative hours or tonnes",
-            ));
-        }
-        if p.run_s > (self.at.ms - p.from_ms) / 1000 + 60 {
-            return Err(refused(
-                "a campaign has no more mill time than lies between in and out",
-            ));
-        }
-        for (chock, position, side) in [
-            (&p.chock_o, &p.position_o, "O"),
-            (&p.chock_d, &p.position_d, "D"),
-        ] {
-            let (chock, position) = (self.find(chock)?, self.find(position)?);
-            let is_side: bool = self
-                .conn
-                .prepare_cached("SELECT side = ?2 FROM position WHERE no = ?1")?
-                .query_row(params![position.0, side], |row| row.get(0))
-                .optional()?
-                .unwrap_or(false);
-            if !is_side {
-                return Err(refused(format!(
-                    "{} is not on side {side}",
-                    self.code(position)?
-                )));
-            }
-            self.fits_position(chock, position)?;
-            let overlap: Option<i64> = self
-                .conn
-                .prepare_cached(
-                    "SELECT campaign FROM (SELECT campaign, to_ms FROM run WHERE chock = ?1 AND from_ms < ?3
-                     ORDER BY from_ms DESC LIMIT 1) WHERE to_ms > ?2",
-                )?
-                .query_row(params![chock.0, p.from_ms, self.at.ms], |row| row.get(0))
-                .optional()?;
-            if overlap.is_some() {
-                let why = format!(
-                    "{} was in another campaign at that time: one place at a time",
-                    self.code(chock)?
-                );
-                return Err(refused(why));
-            }
         }
         Ok(())
     }
 
-    fn teardown(&self, p: &TeardownSheet) -> Result<()> {
-        self.is_not_scrapped(&p.bearing)?;
-        let (chock, bearing) = (self.find(&p.chock)?, self.find(&p.bearing)?);
-        let found = self.stay(&p.bearing)?;
-        if found != chock {
-            return Err(refused(format!(
-                "{} is in {}, not in {}",
-                self.code(bearing)?,
-                self.code(found)?,
-                self.code(chock)?
-            )));
+    fn returned(&self, p: &Returned) -> Result<()> {
+        let thing = self.find(&p.thing)?;
+        if !p.as_set_nm.is_empty() && self.entity(thing)?.as_deref() != Some("bearing") {
+            return Err(refused("only a bearing has a clearance as set"));
         }
-        if let Some((place, _)) = self.place(chock)?
-            && place == "mill"
-        {
-            return Err(refused(format!(
-                "{} is in the mill: enter that it came off first",
-                self.code(chock)?
-            )));
-        }
-        let Some(again) = &p.reassembly else {
-            return Ok(());
-        };
-        if let Some(why) = self.held(bearing)? {
-            return Err(refused(format!(
-                "{} is on hold ({why}): it cannot go back",
-                self.code(bearing)?
-            )));
-        }
-        let into = self.find(&again.chock)?;
-        if into == chock {
-            return Ok(());
-        }
-        self.is_movable(&again.chock)?;
-        self.is_seat_free(ThingNo(-1), into, "main")
+        as_set(&p.as_set_nm)
     }
+
+    /// Somebody else saw it destroyed.
+    fn scrapped(&self, p: &Scrapped, signer: Option<&Signer>) -> Result<()> {
+        let witness = self.find(&p.witness)?;
+        let found: Option<(String, bool)> = self
+            .conn
+            .query_row(
+                "SELECT role, is_active FROM person WHERE no = ?1",
+                [witness.0],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
+            .optional()?;
+        let Some((role, is_active)) = found else {
+            return Err(refused(
+                "the witness of a scrapping is somebody of the register",
+            ));
+        };
+        let signs = match signer {
+            Some(signer) => self.find(&Ref::new(signer.id, self.own))? == witness,
+            None => false,
+        };
+        if signs || role == Role::Auditor.as_str() || !is_active {
+            return Err(refused(
+                "the witness of a scrapping is somebody at work here who neither signs it nor audits: \
+                 as a rule the storekeeper",
+            ));
+        }
+        Ok(())
+    }
+}
+
+/// Clearance as set: of all three row pairs, or not known.
+fn as_set(as_set_nm: &[i64]) -> Result<()> {
+    let possible = |nm: &i64| (1..=10_000_000).contains(nm);
+    if as_set_nm.is_empty() || (as_set_nm.len() == 3 && as_set_nm.iter().all(possible)) {
+        return Ok(());
+    }
+    Err(refused(
+        "the clearance as set is one value for each of the three row pairs, above 0 and not over 10 mm, or none",
+    ))
+}
+
+fn is_hidden(c: char) -> bool {
+    (c.is_whitespace() && c != ' ')
+        || c.is_control()
+        || matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2064}' | '\u{feff}')
+}
+
+/// Values of a bearing type that can be.
+fn type_values(t: &BearingType) -> Result<()> {
+    for value in &t.values {
+        let Some(meaning) = TYPE_VALUES.iter().find(|m| m.name == value.name) else {
+            return Err(refused(format!(
+                "{}: {} is no value of a bearing type",
+                t.code, value.name
+            )));
+        };
+        if !meaning.range().contains(&value.value) {
+            return Err(refused(format!(
+                "{}: {} is not possible: {}",
+                t.code,
+                meaning.title,
+                meaning.range_words()
+            )));
+        }
+        if !(0..=if meaning.per_pair { 9 } else { 0 }).contains(&value.item) {
+            return Err(refused(format!(
+                "{}: {} holds for the whole bearing",
+                t.code, meaning.title
+            )));
+        }
+    }
+    Ok(())
+}
+
+fn campaign(p: &Campaign, at: Stamp, entered: Stamp) -> Result<()> {
+    is_possible(p.from_ms, entered)?;
+    if p.from_ms >= at.ms || p.run_s < 0 || p.rolled_kg < 0 {
+        return Err(refused(
+            "a campaign ends after it begins and has no negative hours or tonnes",
+        ));
+    }
+    if p.run_s > (at.ms - p.from_ms) / 1000 + 60 {
+        return Err(refused(
+            "a campaign has no more mill time than lies between in and out",
+        ));
+    }
+    if p.run_s > RUN_S_MAX || p.rolled_kg > ROLLED_KG_MAX {
+        return Err(refused(
+            "not possible for one campaign: over 20 years or a million tonnes",
+        ));
+    }
+    Ok(())
 }

@@ -15,6 +15,14 @@ pub enum CheckError {
         /// Why not.
         source: std::io::Error,
     },
+    /// A file of the project cannot be written.
+    #[error("cannot write {}: {source}", path.display())]
+    Write {
+        /// What was to be written.
+        path: PathBuf,
+        /// Why not.
+        source: std::io::Error,
+    },
     /// Cargo refused, or could not be started.
     #[error("cargo {arguments} failed: {reason}")]
     Cargo {

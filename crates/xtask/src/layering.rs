@@ -47,7 +47,7 @@ const RULES: [Rule; 8] = [
     Rule {
         name: "xtask",
         never: &[
-            "calc", "draw", "store", "report", "app", "rusqlite", "egui", "typst",
+            "draw", "store", "report", "app", "rusqlite", "egui", "typst",
         ],
     },
     Rule {

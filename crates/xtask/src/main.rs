@@ -1,9 +1,11 @@
 //! The project's own checks, for what neither compiler nor linter sees: `cargo xtask check`.
 //!
 //! Each module is one check: a function from text to a list of problems, tested on texts that break it, and a function
-//! that feeds it the project. `check` runs them all, prints every problem, and fails where there is one.
+//! that feeds it the project. `check` runs them all, prints every problem, and fails where there is one. `cargo xtask
+//! handbook` writes the pages of the handbook that are made from the descriptions of the methods.
 
 mod files;
+mod handbook;
 mod layering;
 mod layout;
 mod manifests;
@@ -20,7 +22,7 @@ type Problems = Vec<String>;
 /// A check, over the project in the given folder.
 type Check = fn(&Path) -> Result<Problems, CheckError>;
 
-const CHECKS: [(&str, Check); 5] = [
+const CHECKS: [(&str, Check); 6] = [
     ("layout: what may stand at the top", layout::check),
     ("layering: which crate reaches what", layering::check),
     (
@@ -31,6 +33,7 @@ const CHECKS: [(&str, Check); 5] = [
         "sources: every reference table names its own",
         sources::check,
     ),
+    ("handbook: pages of the methods", handbook::check),
     (
         "texts: openings, leftovers, paths of one machine",
         texts::check,
@@ -39,11 +42,16 @@ const CHECKS: [(&str, Check); 5] = [
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
-    if arguments != ["check"] {
-        eprintln!("Usage: cargo xtask check");
-        return ExitCode::from(2);
-    }
-    match run_all(&files::project_root()) {
+    let root = files::project_root();
+    let outcome = match arguments.iter().map(String::as_str).collect::<Vec<_>>()[..] {
+        ["check"] => run_all(&root),
+        ["handbook"] => handbook::write(&root).map(|()| 0),
+        _ => {
+            eprintln!("Usage: cargo xtask check | handbook");
+            return ExitCode::from(2);
+        }
+    };
+    match outcome {
         Ok(0) => ExitCode::SUCCESS,
         Ok(_) => ExitCode::FAILURE,
         Err(error) => {

@@ -5,10 +5,12 @@
 //! - `events`: what happened, oldest first.
 //! - `sheet`: one signed sheet with every reading; its `readings` in the order of measuring, its `verdicts`.
 //! - `pictures`: the drawings.
+//! - `calculation`: a page of the bench, which is no part of the record.
 //!
 //! The only clock is the time that the job carries. Nothing of a sheet is left out: an entry that has no place of
 //! its own in the form is listed under its own name.
 
+mod calculation;
 mod events;
 mod facts;
 mod pictures;
@@ -18,6 +20,7 @@ mod sheet;
 mod tests;
 mod verdicts;
 
+pub use calculation::{CalculationJob, calculation_pdf};
 pub(crate) use verdicts::about;
 
 use std::path::{Path, PathBuf};

@@ -190,7 +190,7 @@ pub(super) fn ascent(galley: &Galley) -> f32 {
 }
 
 /// Allocates a line of a given height and hands out its rectangle, as wide as there is room.
-pub(super) fn strip(ui: &mut Ui, height: f32) -> Rect {
+pub fn strip(ui: &mut Ui, height: f32) -> Rect {
     let width = ui.available_width();
     ui.allocate_exact_size(vec2(width, height), Sense::hover())
         .0

@@ -71,6 +71,8 @@ pub enum Command {
         /// The events.
         events: Events,
     },
+    /// Opens the bench with these values.
+    TryOut(WhatIf),
     /// Changes a setting of this copy.
     Set(Setting),
     /// Starts long work.
@@ -83,6 +85,15 @@ pub enum Command {
     CloseLogbook,
     /// Explains the page.
     Help,
+}
+
+/// Values to play with on the bench.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WhatIf {
+    /// Where they come from: `last sheet of TH-4T-031`.
+    pub origin: String,
+    /// Names of methods with their inputs; the first is opened.
+    pub inputs: Vec<(&'static str, serde_json::Value)>,
 }
 
 /// A teardown sheet with the signatures of those who sign it.

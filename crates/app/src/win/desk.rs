@@ -220,7 +220,8 @@ impl Desk {
         self.sign_in
             .ui(ui.ctx(), &cx, self.fixed.demo.as_ref(), &mut commands);
         if self.is_help_open {
-            self.is_help_open = !help::of(route).show(ui.ctx());
+            let page = screen.help().unwrap_or_else(|| help::of(route));
+            self.is_help_open = !page.show(ui.ctx());
         }
         let ctx = ui.ctx().clone();
         self.run_commands(&ctx, commands);
@@ -386,16 +387,22 @@ impl Desk {
             None => (route, screen_of(route)),
         };
         self.screens.insert(0, screen);
-        self.screens.truncate(SCREENS_KEPT);
+        // What is typed on the bench stays, also where the logbook cannot keep it.
+        let mut kept = 0;
+        self.screens.retain(|(route, _)| {
+            kept += 1;
+            kept <= SCREENS_KEPT || *route == Route::Bench
+        });
     }
 }
 
 fn rail(ui: &mut Ui, current: usize, commands: &mut Vec<Command>) {
-    // The setup is set off by a rule, as on the mock-up.
-    let [log, bearings, chocks, setup] = Route::RAIL.map(|route| RailItem::page(route.name()));
-    let items = [log, bearings, chocks, RailItem::rule(), setup];
-    let item_of = |page: usize| if page == 3 { 4 } else { page };
+    // The setup, the last, is set off by a rule, as on the mock-up.
+    let last = Route::RAIL.len() - 1;
+    let mut items: Vec<RailItem> = Route::RAIL.map(|route| RailItem::page(route.name())).into();
+    items.insert(last, RailItem::rule());
+    let item_of = |page: usize| if page == last { page + 1 } else { page };
     let pressed = frames::rail(ui, &items, Some(item_of(current)));
-    let page = pressed.and_then(|item| (0..Route::RAIL.len()).find(|page| item_of(*page) == item));
+    let page = pressed.and_then(|item| (0..=last).find(|page| item_of(*page) == item));
     commands.extend(page.map(|page| Command::Go(Route::RAIL[page])));
 }

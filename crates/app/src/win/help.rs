@@ -1,14 +1,18 @@
 //! What F1 shows about a page: the pages of the handbook, built into the program.
 
+use std::borrow::Cow;
+
+use calc::method::{Method, handbook};
+
 use super::route::Route;
 use crate::ui::frames::{self, HelpPart};
 
 /// A page of the handbook.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Page {
     /// Its title.
-    pub title: &'static str,
-    text: &'static str,
+    pub title: String,
+    text: Cow<'static, str>,
 }
 
 macro_rules! page {
@@ -29,6 +33,7 @@ pub fn of(route: Route) -> Page {
         Route::Bearing(_) => page!("bearing"),
         Route::Chocks => page!("chocks"),
         Route::Chock(_) => page!("chock"),
+        Route::Bench => page!("bench"),
         Route::Setup(..) => page!("setup"),
         Route::Signed(_) => page!("signed-sheet"),
         Route::Sheet(_) => page!("teardown-sheet"),
@@ -40,42 +45,67 @@ pub fn welcome() -> Page {
     page!("welcome")
 }
 
-/// A text of the handbook: `# title`, then parts that begin with `## head`.
-fn read(text: &'static str) -> Page {
-    let (first, rest) = text.split_once('\n').unwrap_or((text, ""));
+/// The page about a method, made from its description, and below it that about the bench.
+pub fn of_method(method: &Method) -> Page {
+    let bench = of(Route::Bench);
+    let page = read(handbook(method));
     Page {
-        title: first.trim_start_matches('#').trim(),
-        text: rest,
+        text: format!("{}\n{}", page.text, bench.text).into(),
+        ..page
     }
 }
 
+/// A text of the handbook: `# title`, then parts that begin with `## head`.
+fn read(text: impl Into<Cow<'static, str>>) -> Page {
+    let text = text.into();
+    let (first, rest) = text.split_once('\n').unwrap_or((&text, ""));
+    let title = first.trim_start_matches('#').trim().to_owned();
+    let rest = match &text {
+        Cow::Borrowed(whole) => Cow::Borrowed(&whole[whole.len() - rest.len()..]),
+        Cow::Owned(_) => Cow::Owned(rest.to_owned()),
+    };
+    Page { title, text: rest }
+}
+
 impl Page {
-    /// Its parts as head and text, in order. A line end is a space, as the files are set to a width.
-    pub fn parts(self) -> Vec<(&'static str, String)> {
+    /// Its parts as head and text, in order. A line end is a space, as the files are set to a width; only what begins
+    /// with a dash begins a line.
+    pub fn parts(&self) -> Vec<(&str, String)> {
         let parts = self
             .text
             .split("## ")
             .filter_map(|part| part.split_once('\n'));
         parts
-            .map(|(head, text)| {
-                (
-                    head.trim(),
-                    text.split_whitespace().collect::<Vec<_>>().join(" "),
-                )
-            })
+            .map(|(head, text)| (head.trim(), flowing(text)))
             .filter(|(head, text)| !head.is_empty() && !text.is_empty())
             .collect()
     }
 
     /// Shows it with the keys; true once it is closed.
-    pub fn show(self, ctx: &egui::Context) -> bool {
+    pub fn show(&self, ctx: &egui::Context) -> bool {
         let parts = self.parts();
         let parts: Vec<_> = parts
             .iter()
             .map(|(head, text)| HelpPart { head, text })
             .collect();
-        frames::help_sheet(ctx, self.title, &parts)
+        frames::help_sheet(ctx, &self.title, &parts)
     }
+}
+
+/// A text without the line ends of its file.
+fn flowing(text: &str) -> String {
+    let mut flowing = String::new();
+    for line in text.lines() {
+        let line = line.trim();
+        let is_item = line.starts_with("- ");
+        for (i, word) in line.split_whitespace().enumerate() {
+            if !flowing.is_empty() {
+                flowing.push(if i == 0 && is_item { '\n' } else { ' ' });
+            }
+            flowing.push_str(word);
+        }
+    }
+    flowing
 }
 
 #[cfg(test)]
@@ -94,10 +124,14 @@ mod tests {
             Route::Bearing(ThingNo(1)),
             Route::Chocks,
             Route::Chock(ThingNo(1)),
+            Route::Bench,
             Route::Setup(SetupPage::People, None),
             Route::Sheet(DraftId(1)),
         ];
-        for page in routes.map(of).into_iter().chain([welcome()]) {
+        let methods = calc::method::methods()
+            .iter()
+            .map(|method| of_method(method));
+        for page in routes.map(of).into_iter().chain([welcome()]).chain(methods) {
             assert!(!page.title.is_empty());
             assert!(!page.parts().is_empty(), "{}", page.title);
             for (_, text) in page.parts() {

@@ -16,6 +16,8 @@ pub enum Route {
     Chocks,
     /// One chock.
     Chock(ThingNo),
+    /// Every calculation alone.
+    Bench,
     /// The register of everything else, people, limits, settings; `line` is the one to show.
     Setup(SetupPage, Option<ThingNo>),
     /// A signed sheet, by the number of its event here.
@@ -75,10 +77,11 @@ impl SetupPage {
 
 impl Route {
     /// The pages of the rail, in order. A page that does not exist yet is not among them.
-    pub const RAIL: [Self; 4] = [
+    pub const RAIL: [Self; 5] = [
         Self::Log,
         Self::Bearings,
         Self::Chocks,
+        Self::Bench,
         Self::Setup(SetupPage::People, None),
     ];
 
@@ -88,7 +91,8 @@ impl Route {
             Self::Log => Some(0),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(1),
             Self::Chocks | Self::Chock(_) => Some(2),
-            Self::Setup(..) => Some(3),
+            Self::Bench => Some(3),
+            Self::Setup(..) => Some(4),
             Self::Sheet(_) => None,
         }
     }
@@ -101,6 +105,7 @@ impl Route {
             Self::Bearing(_) => "Bearing",
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
+            Self::Bench => "Bench",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
             Self::Sheet(_) => "Teardown sheet",

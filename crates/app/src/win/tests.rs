@@ -399,7 +399,7 @@ fn the_rail_opens_its_pages() {
         b.settle();
         assert_eq!(b.route(), route);
     }
-    for later in ["Today", "Stands", "Bench", "Documents"] {
+    for later in ["Today", "Stands", "Documents"] {
         assert!(
             b.h.query_by_label(later).is_none(),
             "{later} does not exist yet"

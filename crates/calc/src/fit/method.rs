@@ -9,7 +9,7 @@ use crate::{
         Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
         object, renamed, wrong,
     },
-    quantity::{Length, as_micrometres, micrometres, millimetres},
+    quantity::{Length, as_micrometres, micrometres},
 };
 
 /// `fit`: the fit of a hole and a shaft.
@@ -58,10 +58,13 @@ pub const METHOD: Method = Method {
     run,
 };
 
+/// Nominal sizes of ISO 286.
+pub(crate) const NOMINAL_MM: Bounds = Bounds::above(0.0..=3_150.0);
+
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input_value = input;
     let input = Object::root(input)?;
-    let nominal = millimetres(input.number("nominal_mm", &Bounds::above(0.0..=3_150.0))?);
+    let nominal = input.length("nominal_mm", &NOMINAL_MM)?;
     let hole = deviations(&input, "hole", nominal)?;
     let shaft = deviations(&input, "shaft", nominal)?;
     input.finish()?;
@@ -109,15 +112,15 @@ fn run(input: &Value) -> Result<Worked, InputError> {
 }
 
 /// Where the deviations of a part come from.
-fn said(input: &Value, key: &str) -> String {
+pub(crate) fn said(input: &Value, key: &str) -> String {
     match input.get(key).and_then(Value::as_str) {
         Some(class) => format!("{class}, ISO 286-1; width of the zone"),
         None => "as given; width of the zone".to_owned(),
     }
 }
 
-/// A class of the right kind, or both deviations.
-fn deviations(
+/// A class of the right kind, or both deviations; the key is `hole` or `shaft`.
+pub(crate) fn deviations(
     input: &Object<'_>,
     key: &'static str,
     nominal: Length,

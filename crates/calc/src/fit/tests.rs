@@ -95,4 +95,17 @@ proptest! {
         prop_assert_eq!(here, there);
         prop_assert_eq!(as_micrometres(here.clearance_max - here.clearance_min), f64::from(hole_it + shaft_it));
     }
+
+    #[test]
+    fn swapping_hole_and_shaft_turns_clearance_into_interference(
+        hole in -500..500_i32, hole_it in 0..300_i32, shaft in -500..500_i32, shaft_it in 0..300_i32,
+    ) {
+        let make = |lower: i32, it: i32| deviations(f64::from(lower), f64::from(lower + it));
+        let (hole, shaft) = (make(hole, hole_it), make(shaft, shaft_it));
+        let (here, swapped) = (fit(&hole, &shaft).unwrap(), fit(&shaft, &hole).unwrap());
+        prop_assert_eq!(as_micrometres(here.clearance_min), -as_micrometres(swapped.clearance_max));
+        prop_assert_eq!(as_micrometres(here.clearance_max), -as_micrometres(swapped.clearance_min));
+        let is_loose = as_micrometres(here.clearance_min) > 0.0;
+        prop_assert!(!is_loose || swapped.kind == FitKind::Interference);
+    }
 }

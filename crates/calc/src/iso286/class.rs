@@ -18,8 +18,10 @@ pub(super) struct Class {
     grade: u8,
 }
 
-const SHAFT_LETTERS: [&str; 12] = ["d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s"];
-const HOLE_LETTERS: [&str; 13] = [
+pub(super) const SHAFT_LETTERS: [&str; 13] = [
+    "d", "e", "f", "g", "h", "js", "j", "k", "m", "n", "p", "r", "s",
+];
+pub(super) const HOLE_LETTERS: [&str; 13] = [
     "D", "E", "F", "G", "H", "JS", "J", "K", "M", "N", "P", "R", "S",
 ];
 /// Above this nominal size (µm) other rules hold.
@@ -66,6 +68,9 @@ impl Class {
     }
 
     fn shaft_lower(&self, size: &Size<'_>) -> Option<i64> {
+        if self.letter == "j" {
+            return size.j_lower(self.grade);
+        }
         // The k column holds for grades 4 to 7 up to 500 mm; the table has 0 above.
         if self.letter == "k" && !(4..=7).contains(&self.grade) {
             return Some(0);

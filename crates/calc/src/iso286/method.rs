@@ -8,7 +8,7 @@ use crate::{
         Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
         object, renamed,
     },
-    quantity::{as_micrometres, millimetres},
+    quantity::as_micrometres,
 };
 
 /// `tolerance`: limit deviations of a tolerance class.
@@ -27,7 +27,7 @@ pub const METHOD: Method = Method {
             Kind::Text,
             "class",
             "tolerance class, capital letter for a hole",
-            "grades 3 to 11; shafts d e f g h js k m n p r s, holes D E F G H JS J K M N P R S",
+            "grades 3 to 11; shafts d e f g h js j k m n p r s, holes D E F G H JS J K M N P R S",
         ),
     ],
     outputs: &[
@@ -35,7 +35,7 @@ pub const METHOD: Method = Method {
         Output::new("upper_um", "um", "upper limit deviation"),
         Output::new("grade_um", "um", "standard tolerance: upper minus lower"),
     ],
-    formula: "shaft d to h: es from the table, ei = es - IT; k to s: ei from the table, es = ei + IT; \
+    formula: "shaft d to h: es from the table, ei = es - IT; j to s: ei from the table, es = ei + IT; \
               hole D to H: EI = -es; K to S: ES = -ei + Delta where the rules say so; js and JS: IT/2 each way",
     source: "ISO 286-1:2010, Tables 1 to 5 (from memory, checked against the sources named in the tables)",
     cautions: &["Odd grades of js and JS are halved exactly, not rounded to whole micrometres."],
@@ -45,7 +45,7 @@ pub const METHOD: Method = Method {
 
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let nominal = millimetres(input.number("nominal_mm", &Bounds::ANY)?);
+    let nominal = input.length("nominal_mm", &Bounds::ANY)?;
     let class = input.text("class")?;
     input.finish()?;
     let limits =

@@ -2,8 +2,11 @@
 
 use std::{collections::BTreeMap, sync::OnceLock};
 
+use crate::{quantity::as_micrometres, size_table::SizeTable};
+
 const IT: &str = include_str!("../../../../shared/reference/iso286_it.csv");
 const SHAFT: &str = include_str!("../../../../shared/reference/iso286_shaft_fd.csv");
+const SHAFT_J: &str = include_str!("../../../../shared/reference/iso286_shaft_j.csv");
 const HOLE: &str = include_str!("../../../../shared/reference/iso286_hole_rules.toml");
 
 /// Smallest and largest grade of the table.
@@ -13,6 +16,8 @@ pub(super) const GRADES: std::ops::RangeInclusive<u8> = 3..=11;
 pub(super) struct Tables {
     grades: Csv,
     shafts: Csv,
+    /// `j5`, `j6`, `j7`, up to 500 mm only.
+    shafts_j: Csv,
     /// `J6`, `J7`, `J8` and `IT3` to `IT8` (Δ) over the same ranges; nanometres.
     holes: Csv,
 }
@@ -27,6 +32,7 @@ pub(super) struct Size<'a> {
     pub nominal_um: f64,
     grades: &'a BTreeMap<String, i64>,
     shafts: &'a BTreeMap<String, i64>,
+    shafts_j: Option<&'a BTreeMap<String, i64>>,
     holes: Option<&'a BTreeMap<String, i64>>,
 }
 
@@ -39,6 +45,7 @@ pub(super) fn tables() -> &'static Tables {
     TABLES.get_or_init(|| Tables {
         grades: Csv::parse(IT),
         shafts: Csv::parse(SHAFT),
+        shafts_j: Csv::parse(SHAFT_J),
         holes: Csv::from_rules(HOLE),
     })
 }
@@ -57,6 +64,7 @@ impl Tables {
             nominal_um,
             grades,
             shafts,
+            shafts_j: self.shafts_j.at(nominal_um),
             holes,
         })
     }
@@ -71,6 +79,13 @@ impl Size<'_> {
     /// Fundamental deviation of a shaft letter as tabulated, nm.
     pub(super) fn shaft(&self, letter: &str) -> Option<i64> {
         self.shafts.get(letter).copied()
+    }
+
+    /// Lower deviation of j5, j6, j7, nm.
+    pub(super) fn j_lower(&self, grade: u8) -> Option<i64> {
+        self.shafts_j
+            .and_then(|row| row.get(&format!("j{grade}")))
+            .copied()
     }
 
     /// Δ of a grade, nm; 0 up to 3 mm and above 500 mm.
@@ -90,23 +105,17 @@ impl Size<'_> {
 }
 
 impl Csv {
-    fn parse(text: &str) -> Self {
-        let mut lines = text
-            .lines()
-            .filter(|line| !line.starts_with('#') && !line.trim().is_empty());
-        let header: Vec<&str> = lines.next().unwrap_or_default().split(',').collect();
-        let rows = lines
-            .map(|line| {
-                let cells: Vec<f64> = line.split(',').map(number).collect();
-                let values = header
-                    .iter()
-                    .zip(&cells)
-                    .skip(2)
-                    .map(|(name, um)| ((*name).to_owned(), nm(*um)));
-                (cells[1] * 1_000.0, values.collect())
-            })
-            .collect();
-        Self { rows }
+    fn parse(text: &'static str) -> Self {
+        let table = SizeTable::parse(text);
+        let rows = table.rows().map(|row| {
+            let upto = row.range().upto.expect("every range of ISO 286 has an end");
+            let values = row.numbers().skip(2); // after over_mm and upto_mm
+            let values = values.map(|(name, um)| (name.to_owned(), nm(um)));
+            (as_micrometres(upto), values.collect())
+        });
+        Self {
+            rows: rows.collect(),
+        }
     }
 
     fn from_rules(text: &str) -> Self {
@@ -148,12 +157,6 @@ impl Csv {
         let row = self.rows.iter().find(|(upto, _)| nominal_um <= *upto);
         row.filter(|_| nominal_um > 0.0).map(|(_, values)| values)
     }
-}
-
-fn number(cell: &str) -> f64 {
-    cell.trim()
-        .parse()
-        .expect("the ISO 286 tables are compiled in and hold numbers only")
 }
 
 fn nm(um: f64) -> i64 {

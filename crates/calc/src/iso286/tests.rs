@@ -6,6 +6,9 @@ use proptest::prelude::*;
 use super::*;
 use crate::quantity::{micrometres, millimetres, to_nanometres};
 
+mod formula;
+mod outside;
+
 fn rows(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
     let lines = text
         .lines()
@@ -60,27 +63,49 @@ fn grades_of_iso286_it_csv_come_back_at_both_ends_of_each_range() {
 }
 
 #[test]
-fn deviations_of_iso286_shaft_fd_csv_come_back() {
+fn deviations_of_iso286_shaft_fd_csv_come_back_at_both_ends_of_each_range() {
     let mut count = 0;
     for row in rows(include_str!(
         "../../../../shared/reference/iso286_shaft_fd.csv"
     )) {
-        let upto: f64 = row[1].parse().unwrap();
+        let (over, upto): (f64, f64) = (row[0].parse().unwrap(), row[1].parse().unwrap());
         for (letter, cell) in ["d", "e", "f", "g", "h", "k", "m", "n", "p", "r", "s"]
             .iter()
             .zip(&row[2..])
         {
-            let (lower, upper) = limits_um(upto, &format!("{letter}6"));
-            let is_upper = ["d", "e", "f", "g", "h"].contains(letter);
-            assert_eq!(
-                if is_upper { upper } else { lower },
-                cell.parse::<f64>().unwrap(),
-                "{upto} {letter}"
-            );
+            for nominal in [over + 0.001, upto] {
+                let (lower, upper) = limits_um(nominal, &format!("{letter}6"));
+                let is_upper = ["d", "e", "f", "g", "h"].contains(letter);
+                assert_eq!(
+                    if is_upper { upper } else { lower },
+                    cell.parse::<f64>().unwrap(),
+                    "{nominal} {letter}"
+                );
+            }
             count += 1;
         }
     }
     assert_eq!(count, 38 * 11, "rows lost while reading");
+}
+
+#[test]
+fn j_shafts_of_iso286_shaft_j_csv_come_back_at_both_ends_of_each_range() {
+    let mut count = 0;
+    for row in rows(include_str!(
+        "../../../../shared/reference/iso286_shaft_j.csv"
+    )) {
+        let (over, upto): (f64, f64) = (row[0].parse().unwrap(), row[1].parse().unwrap());
+        for (grade, cell) in (5..=7).zip(&row[2..]) {
+            for nominal in [over + 0.001, upto] {
+                let got = tolerance(millimetres(nominal), &format!("j{grade}")).unwrap();
+                assert_eq!(as_micrometres(got.lower), cell.parse::<f64>().unwrap());
+                let plain = tolerance(millimetres(nominal), &format!("h{grade}")).unwrap();
+                assert_eq!(got.grade(), plain.grade(), "{nominal} j{grade}");
+            }
+            count += 1;
+        }
+    }
+    assert_eq!(count, 13 * 3, "rows lost while reading");
 }
 
 #[derive(serde::Deserialize)]
@@ -109,41 +134,6 @@ fn j_holes_of_iso286_hole_rules_toml_come_back() {
     }
     assert_eq!(count, 36, "values lost while reading");
     assert_eq!(limits_um(5.0, "J7"), (-6.0, 6.0)); // as the note in the table says
-}
-
-#[test]
-fn the_tables_are_kept_where_the_formulas_differ() {
-    // ISO 286-1:2010, clause on calculation (memory), as in iso286_formula.csv.
-    let mut count = 0;
-    for row in rows(include_str!(
-        "../../../../shared/reference/iso286_formula.csv"
-    )) {
-        let number = |column: usize| row[column].parse::<f64>().unwrap();
-        let (over, upto) = (number(0), number(1));
-        let mean = libm::sqrt(over * upto);
-        let unit = if upto <= 500.0 {
-            0.45 * libm::cbrt(mean) + 0.001 * mean
-        } else {
-            0.004 * mean + 2.1
-        };
-        assert!((unit - number(3)).abs() <= 5e-6, "{upto}: unit {unit}");
-        for (column, grade, multiplier) in [(4, 6, 10.0), (6, 7, 16.0), (8, 9, 40.0)] {
-            assert!(
-                (unit * multiplier - number(column)).abs() <= 5e-4,
-                "{upto} IT{grade} by formula"
-            );
-            let got = tolerance(millimetres(upto), &format!("H{grade}"))
-                .unwrap()
-                .grade();
-            assert_eq!(
-                as_micrometres(got),
-                number(column + 1),
-                "{upto} IT{grade} by table"
-            );
-        }
-        count += 1;
-    }
-    assert_eq!(count, 20, "rows lost while reading");
 }
 
 #[derive(serde::Deserialize)]
@@ -252,18 +242,20 @@ fn check_kept(rows: &[(f64, &str, Option<f64>, Option<f64>)]) {
 #[test]
 fn undefined_classes_and_sizes_say_what_is_defined() {
     for class in [
-        "", "H", "7", "h12", "H2", "Hh7", "H07", "H+7", "H7 ", "x6", "j6", "K9", "A13", "JS12",
-        "H300",
+        "", "H", "7", "h12", "H2", "Hh7", "H07", "H+7", "H7 ", "x6", "j4", "j8", "K9", "A13",
+        "JS12", "H300",
     ] {
         let error = tolerance(millimetres(100.0), class).unwrap_err();
         assert_eq!(error.input(), "class", "{class}");
         let text = error.to_string();
         assert!(
-            text.contains("h3-11") && text.contains("K3-8") && text.contains("J6-8"),
+            ["h3-11", "j5-7", "K3-8", "J6-8"]
+                .iter()
+                .all(|part| text.contains(part)),
             "{class}: {text}"
         );
     }
-    for (nominal, class) in [(2.0, "J6"), (600.0, "J7"), (1.0, "N9")] {
+    for (nominal, class) in [(2.0, "J6"), (600.0, "J7"), (600.0, "j6"), (1.0, "N9")] {
         assert_eq!(
             tolerance(millimetres(nominal), class).unwrap_err().input(),
             "class",
@@ -287,6 +279,34 @@ fn letter_case_tells_hole_from_shaft() {
     assert_eq!(is_hole_class("Js6"), None);
 }
 
+#[test]
+fn what_is_undefined_is_exactly_what_the_rules_leave_out() {
+    // iso286_hole_rules.toml and iso286_shaft_j.csv; every other letter has every grade at every size.
+    let is_left_out = |letter: &str, grade: u8, mm: f64| match letter {
+        "j" => !(5..=7).contains(&grade) || mm > 500.0,
+        "J" => !(6..=8).contains(&grade) || mm <= 3.0 || mm > 500.0,
+        "K" => grade > 8,
+        "N" => grade > 8 && mm <= 1.0,
+        _ => false,
+    };
+    let mut ends_mm = vec![0.001, 1.0, 1.001];
+    for row in rows(include_str!(
+        "../../../../shared/reference/iso286_shaft_fd.csv"
+    )) {
+        let (over, upto): (f64, f64) = (row[0].parse().unwrap(), row[1].parse().unwrap());
+        ends_mm.extend([over + 0.001, upto]);
+    }
+    for mm in ends_mm {
+        for letter in class::SHAFT_LETTERS.into_iter().chain(class::HOLE_LETTERS) {
+            for grade in 0..=18 {
+                let is_defined = tolerance(millimetres(mm), &format!("{letter}{grade}")).is_ok();
+                let is_expected = (3..=11).contains(&grade) && !is_left_out(letter, grade, mm);
+                assert_eq!(is_defined, is_expected, "{mm} {letter}{grade}");
+            }
+        }
+    }
+}
+
 proptest! {
     #[test]
     fn a_border_size_belongs_to_the_lower_range_and_deviations_mirror(um in 1_u32..3_150_000, grade in 3_u8..=11) {
@@ -304,5 +324,21 @@ proptest! {
         let nominal = micrometres(f64::from(um));
         let grade_um = |grade: u8| as_micrometres(tolerance(nominal, &format!("h{grade}")).unwrap().grade());
         prop_assert!(grade_um(grade) < grade_um(grade + 1));
+    }
+
+    #[test]
+    fn a_larger_size_never_has_a_smaller_tolerance(um in 1_u32..3_150_000, more in 0_u32..500_000, grade in 3_u8..=11) {
+        let grade_um = |um: u32| {
+            let nominal = micrometres(f64::from(um.min(3_150_000)));
+            as_micrometres(tolerance(nominal, &format!("H{grade}")).unwrap().grade())
+        };
+        prop_assert!(grade_um(um) <= grade_um(um + more));
+    }
+
+    #[test]
+    fn any_text_and_size_give_limits_in_order_or_an_error(um in any::<f64>(), class in "[A-Za-z]{1,2}[0-9]{1,3}|.{0,5}") {
+        if let Ok(limits) = tolerance(micrometres(um), &class) {
+            prop_assert!(limits.lower < limits.upper);
+        }
     }
 }

@@ -4,7 +4,7 @@ use super::{Edition, Element, Lubrication, Running, fatigue_load_limit, reliabil
 use crate::{
     error::CalcError,
     method::{Bounds, InputError, Object, renamed, wrong},
-    quantity::{Force, newtons, rpm},
+    quantity::{Force, newtons, revolutions_per_minute},
 };
 
 /// Ratings and loads, N: between the weight of a hair and more than any mill has.
@@ -25,7 +25,7 @@ pub(super) fn read_spectrum(input: &Object<'_>) -> Result<Vec<Running>, InputErr
         return match (load, speed) {
             (Some(load), Some(speed)) => Ok(vec![Running {
                 load: newtons(load),
-                speed: rpm(speed),
+                speed: revolutions_per_minute(speed),
                 share: 1.0,
             }]),
             (None, _) => Err(wrong(
@@ -47,7 +47,7 @@ pub(super) fn read_spectrum(input: &Object<'_>) -> Result<Vec<Running>, InputErr
         let part = Object::inner(part, path)?;
         let running = Running {
             load: newtons(part.number("p_n", &Bounds::within(0.0..=1e12))?),
-            speed: rpm(part.number("rpm", &Bounds::within(0.0..=1e6))?),
+            speed: revolutions_per_minute(part.number("rpm", &Bounds::within(0.0..=1e6))?),
             share: part.number("share", &Bounds::above(0.0..=1.0))?,
         };
         part.finish()?;

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     method::{InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number, wrong},
-    quantity::{Force, as_hours, as_newtons, as_rpm, newtons},
+    quantity::{Force, as_hours, as_newtons, as_revolutions_per_minute, newtons},
 };
 
 /// `life`: rating life of a bearing.
@@ -167,7 +167,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         put("adjusted_h", adjusted.life_h)?;
     }
     put("equivalent_load_n", as_newtons(basic.equivalent_load))?;
-    put("mean_rpm", as_rpm(basic.mean_speed))?;
+    put("mean_rpm", as_revolutions_per_minute(basic.mean_speed))?;
     if let Some(adjusted) = adjusted {
         put("a1", adjusted.a1)?;
         put("a_iso", adjusted.a_iso)?;
@@ -275,7 +275,7 @@ fn basic_steps(
     let force = |force| Part::number(as_newtons(force), "N", 0);
     let mut steps = Vec::new();
     if spectrum.len() > 1 {
-        let speed = Part::number(as_rpm(basic.mean_speed), "1/min", 1);
+        let speed = Part::number(as_revolutions_per_minute(basic.mean_speed), "1/min", 1);
         steps.push(Step::new(
             "mean speed of {} parts",
             [Part::number(spectrum.len() as f64, "", 0)],
@@ -307,7 +307,7 @@ fn basic_steps(
         "1e6 x {} / (60 x {})",
         [
             Part::number(basic.million_revolutions, "", 2),
-            Part::number(as_rpm(basic.mean_speed), "1/min", 1),
+            Part::number(as_revolutions_per_minute(basic.mean_speed), "1/min", 1),
         ],
         Part::number(as_hours(basic.hours), "h", 0),
         "L10h",

@@ -57,7 +57,7 @@ fn check(id: &str, got: f64, exact: f64, digits: f64, printed: Option<f64>, perc
 fn single(load_kn: f64, n: f64) -> [Running; 1] {
     [Running {
         load: newtons(load_kn * 1e3),
-        speed: rpm(n),
+        speed: revolutions_per_minute(n),
         share: 1.0,
     }]
 }
@@ -83,7 +83,10 @@ fn every_worked_example_of_iso281_toml_comes_out() {
             }
             // NTN example 3, the same way.
             "ntn_3_required_C" => {
-                let (load, speed) = (newtons(row.P_kN.unwrap() * 1e3), rpm(row.n_rpm.unwrap()));
+                let (load, speed) = (
+                    newtons(row.P_kN.unwrap() * 1e3),
+                    revolutions_per_minute(row.n_rpm.unwrap()),
+                );
                 let rating = required_rating(element, load, speed, hours(row.L10h.unwrap()));
                 let rating_kn = as_newtons(rating.unwrap()) / 1e3;
                 check(
@@ -234,7 +237,7 @@ fn a_spectrum_is_weighted_by_its_revolutions() {
     // Half the time at 10 kN and 100 1/min, half at 20 kN and 300 1/min: balls, C = 40 kN (by hand).
     let part = |load: f64, n: f64| Running {
         load: newtons(load),
-        speed: rpm(n),
+        speed: revolutions_per_minute(n),
         share: 0.5,
     };
     let spectrum = [part(10e3, 100.0), part(20e3, 300.0)];
@@ -246,7 +249,7 @@ fn a_spectrum_is_weighted_by_its_revolutions() {
     let alone_h = [64e6 / (60.0 * 100.0), 8e6 / (60.0 * 300.0)];
     let miner_h = 1.0 / (0.5 / alone_h[0] + 0.5 / alone_h[1]);
     assert!((as_hours(life.hours) / miner_h - 1.0).abs() < 1e-12);
-    assert!((as_rpm(life.mean_speed) - 200.0).abs() < 1e-9);
+    assert!((as_revolutions_per_minute(life.mean_speed) - 200.0).abs() < 1e-9);
 }
 
 fn run(input: &Value) -> Result<Value, crate::method::InputError> {
@@ -339,7 +342,7 @@ proptest! {
 
     #[test]
     fn a_part_split_in_two_changes_nothing(p in 1.0..100.0_f64, q in 1.0..100.0_f64, cut in 0.1..0.9_f64) {
-        let part = |load: f64, share: f64| Running { load: newtons(load), speed: rpm(50.0), share };
+        let part = |load: f64, share: f64| Running { load: newtons(load), speed: revolutions_per_minute(50.0), share };
         let whole = [part(p, 0.6), part(q, 0.4)];
         let split = [part(p, 0.6 * cut), part(q, 0.4), part(p, 0.6 * (1.0 - cut))];
         let life = |parts: &[Running]| basic_life(Element::Roller, newtons(200.0), parts).unwrap().hours;

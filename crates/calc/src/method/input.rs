@@ -166,6 +166,22 @@ impl<'a> Object<'a> {
         text.ok_or_else(|| wrong(&self.path(key), "a text is expected".to_owned()))
     }
 
+    /// One of these choices by its word.
+    pub(crate) fn choice<T: Copy>(
+        &self,
+        key: &'static str,
+        choices: &[T],
+        word: impl Fn(T) -> &'static str,
+    ) -> Result<T, InputError> {
+        let text = self.text(key)?;
+        let found = choices.iter().copied().find(|&choice| word(choice) == text);
+        found.ok_or_else(|| {
+            let words: Vec<&str> = choices.iter().map(|&choice| word(choice)).collect();
+            let problem = format!("'{text}' is not one of: {}", words.join(", "));
+            wrong(&self.path(key), problem)
+        })
+    }
+
     /// A required list, each element read with its path.
     pub(crate) fn list<T>(
         &self,

@@ -41,3 +41,8 @@ pub(crate) fn whole_nm_mm(length: Length) -> Value {
 pub(crate) fn optional_mm(length: Option<Length>) -> Value {
     length.map_or(Value::Null, whole_nm_mm)
 }
+
+/// A length of whole nanometres in um: the nearest double, which prints as the exact decimal.
+pub(crate) fn whole_nm_um(length: Length) -> Value {
+    Value::from(to_nanometres(length) as f64 / 1e3)
+}

@@ -36,6 +36,67 @@ fn worked() -> Vec<(&'static str, Value, Value)> {
             json!({"nominal_mm": 480, "hole": {"lower_um": -45, "upper_um": 0}, "shaft": {"lower_um": -108, "upper_um": -68}}),
             json!({"kind": "clearance", "clearance_min_um": 23.0, "clearance_max_um": 108.0}),
         ),
+        // iso286_shaft_j.csv
+        (
+            "tolerance",
+            json!({"nominal_mm": 80, "class": "j6"}),
+            json!({"lower_um": -7.0, "upper_um": 12.0, "grade_um": 19.0}),
+        ),
+        // A nominal size is whole nanometres: a billionth of a millimetre does not move it over the border
+        (
+            "tolerance",
+            json!({"nominal_mm": 50.000_000_1, "class": "H7"}),
+            json!({"lower_um": 0.0, "upper_um": 25.0, "grade_um": 25.0}),
+        ),
+        // iso492_radial_bore.csv, iso492_tapered_metric.csv, abma19_2_inch_tapered.csv
+        (
+            "ring",
+            json!({"kind": "radial", "class": "Normal", "bore_mm": 500}),
+            json!({"lower_um": -45.0, "upper_um": 0.0}),
+        ),
+        (
+            "ring",
+            json!({"kind": "tapered_metric", "class": "5", "outside_mm": 620}),
+            json!({"lower_um": -38.0, "upper_um": 0.0}),
+        ),
+        (
+            "ring",
+            json!({"kind": "tapered_inch", "class": "4", "bore_mm": 76.2}),
+            json!({"lower_um": 0.0, "upper_um": 13.0}),
+        ),
+        // iso5753_crb_cylindrical_bore.csv, iso5753_srb_tapered_bore.csv
+        (
+            "clearance_group",
+            json!({"kind": "cylindrical", "bore_mm": 450, "group": "C3"}),
+            json!({"min_um": 310.0, "max_um": 410.0}),
+        ),
+        (
+            "clearance_group",
+            json!({"kind": "spherical", "seat": "tapered", "bore_mm": 100, "group": "CN"}),
+            json!({"min_um": 80.0, "max_um": 110.0}),
+        ),
+        // iso286_limits.csv: 500 f6 -108/-68; sizes invented
+        (
+            "fit_found",
+            json!({
+                "nominal_mm": 500, "hole": {"lower_um": -45, "upper_um": 0}, "shaft": "f6",
+                "shaft_sizes_mm": [499.9, 499.8501]
+            }),
+            json!({
+                "kind": "clearance", "clearance_min_um": 55.0, "clearance_max_um": 149.9, "at_fault": "shaft",
+                "as_designed": false, "designed_kind": "clearance", "designed_clearance_min_um": 23.0,
+                "designed_clearance_max_um": 108.0, "hole_below_um": null, "hole_above_um": null,
+                "shaft_below_um": 41.9, "shaft_above_um": 0.0
+            }),
+        ),
+        (
+            "reference_temperature",
+            json!({
+                "size_mm": 420, "part_temp_c": 20, "gauge_temp_c": 20, "expansion_part_per_k": 11.6e-6,
+                "expansion_gauge_per_k": 11.5e-6
+            }),
+            json!({"result_mm": 420.0, "difference_um": 0.0}),
+        ),
         // conformity.toml: p = 0.5 on the limit
         (
             "conformity",
@@ -216,6 +277,91 @@ fn wrong_inputs_name_their_key() {
                 json!({"nominal_mm": 100, "hole": {"lower_um": 1, "upper_um": 2, "um": 0}, "shaft": "g6"}),
             ),
             "hole.um",
+        ),
+        (
+            (
+                "ring",
+                json!({"kind": "ball", "class": "6", "bore_mm": 100}),
+            ),
+            "kind",
+        ),
+        (
+            (
+                "ring",
+                json!({"kind": "radial", "class": "4", "bore_mm": 100}),
+            ),
+            "class",
+        ),
+        (
+            (
+                "ring",
+                json!({"kind": "radial", "class": 6, "bore_mm": 100}),
+            ),
+            "class",
+        ),
+        (("ring", json!({"kind": "radial", "class": "6"})), "bore_mm"),
+        (
+            (
+                "ring",
+                json!({"kind": "radial", "class": "6", "bore_mm": 100, "outside_mm": 150}),
+            ),
+            "outside_mm",
+        ),
+        (
+            (
+                "ring",
+                json!({"kind": "radial", "class": "6", "outside_mm": 70}),
+            ),
+            "outside_mm",
+        ),
+        (
+            (
+                "clearance_group",
+                json!({"kind": "cylindrical", "seat": "tapered", "bore_mm": 100, "group": "C3"}),
+            ),
+            "seat",
+        ),
+        (
+            (
+                "clearance_group",
+                json!({"kind": "spherical", "bore_mm": 10, "group": "C3"}),
+            ),
+            "bore_mm",
+        ),
+        (
+            (
+                "clearance_group",
+                json!({"kind": "spherical", "bore_mm": 100, "group": "C0"}),
+            ),
+            "group",
+        ),
+        (
+            (
+                "fit_found",
+                json!({"nominal_mm": 100, "hole": "H7", "shaft": "g6"}),
+            ),
+            "hole_sizes_mm",
+        ),
+        (
+            (
+                "fit_found",
+                json!({"nominal_mm": 100, "hole": "H7", "shaft": "g6", "hole_sizes_mm": [100], "shaft_sizes_mm": []}),
+            ),
+            "shaft_sizes_mm",
+        ),
+        (
+            (
+                "fit_found",
+                json!({"nominal_mm": 100, "hole": "H7", "shaft": "g6", "hole_sizes_mm": [100, -1]}),
+            ),
+            "hole_sizes_mm[1]",
+        ),
+        (
+            (
+                "fit_found",
+                json!({"nominal_mm": 100, "hole": {"lower_um": 1, "upper_um": 0}, "shaft": "g6", "hole_sizes_mm": [100]}),
+            ),
+            "hole.lower_um",
         ),
         (
             ("conformity", json!({"value": 1, "expanded_uncertainty": 0})),

@@ -90,7 +90,7 @@ pub const METHOD: Method = Method {
         Output::new(
             "inner_stack_change_mm",
             "mm",
-            "the same for the inner stack; null where one of its pairs is refused",
+            "the same for the inner stack; null likewise",
         ),
     ],
     formula: "clearance = spacer - mean(gaps); grind = clearance - (target_min + target_max)/2, floored to the step, \

@@ -10,9 +10,10 @@ use draw::growth::{
 use draw::marks::alone;
 use draw::ring_map::{FindingKind, FindingState, LoadedArc, RingFinding, ZoneHours};
 use draw::stack_map::PairNote;
+use draw::tolerance_zones::Zone;
 use draw::{
-    BoreMap, Clock, Glyph, Growth, Hit, Mark, Pair, RingMap, Scene, StackMap, Text, Token, font,
-    pos,
+    BoreMap, Clock, Glyph, Growth, HeatBar, Hit, Mark, Pair, RingMap, Scene, StackMap, Text, Token,
+    ToleranceZones, font, pos,
 };
 
 /// Every drawing with its name.
@@ -38,8 +39,55 @@ pub fn all() -> Vec<(&'static str, Scene)> {
         ("growth-empty", growth_empty().scene(560.0, 300.0)),
         ("growth-crowded", growth_crowded().scene(520.0, 300.0)),
         ("clock", clock().scene(240.0)),
+        (
+            "fit-clearance",
+            fit([-45.0, 0.0], [-108.0, -68.0]).scene(463.0),
+        ),
+        ("fit-tight", fit([-45.0, 0.0], [17.0, 57.0]).scene(463.0)),
+        ("fit-crowded", fit([0.0, 0.4], [-0.3, 0.1]).scene(400.0)),
+        ("tolerance", tolerance().scene(463.0)),
+        ("heating", heating(68.8).scene(463.0)),
+        ("heating-near", heating(116.4).scene(463.0)),
+        ("heating-over", heating(151.0).scene(463.0)),
         ("marks", marks()),
     ]
+}
+
+pub fn fit(hole: [f64; 2], shaft: [f64; 2]) -> ToleranceZones {
+    let zone = |name: &str, [lower, upper]: [f64; 2]| Zone {
+        lower,
+        upper,
+        label: format!("{name} {upper}/{lower}").replace('-', "\u{2212}"),
+    };
+    ToleranceZones {
+        origin: "\u{b5}m from 480.000".into(),
+        smallest: format!("{:.1}", hole[0] - shaft[1]).replace('-', "\u{2212}"),
+        largest: format!("{:.1}", hole[1] - shaft[0]).replace('-', "\u{2212}"),
+        hole: Some(zone("ring bore", hole)),
+        shaft: Some(zone("neck", shaft)),
+        has_comma: false,
+        title: "Tolerance zones of ring bore and neck".into(),
+    }
+}
+
+pub fn tolerance() -> ToleranceZones {
+    ToleranceZones {
+        shaft: None,
+        ..fit([0.0, 63.0], [0.0, 0.0])
+    }
+}
+
+pub fn heating(needed: f64) -> HeatBar {
+    HeatBar {
+        from: 22.0,
+        needed,
+        needed_label: format!("{needed} needed"),
+        limit: 120.0,
+        limit_label: "120 limit".into(),
+        unit: "\u{b0}C".into(),
+        has_comma: false,
+        title: "Temperature needed and its limit".into(),
+    }
 }
 
 pub type Sizes = (f64, f64, f64, [f64; 3]);

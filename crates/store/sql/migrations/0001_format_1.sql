@@ -245,9 +245,12 @@ CREATE TABLE run (
     to_ms INTEGER NOT NULL,
     run_s INTEGER NOT NULL CHECK (run_s >= 0),
     rolled_kg INTEGER NOT NULL CHECK (rolled_kg >= 0),
+    is_estimate INTEGER NOT NULL CHECK (is_estimate IN (0, 1)),
     PRIMARY KEY (chock, from_ms, campaign),
     CHECK (to_ms >= from_ms)
 ) STRICT, WITHOUT ROWID;
+CREATE INDEX run_roll ON run (roll, from_ms) WHERE is_estimate = 0;
+CREATE INDEX run_position ON run (position, from_ms) WHERE is_estimate = 0;
 
 CREATE TABLE baseline (
     bearing INTEGER NOT NULL REFERENCES thing (no),

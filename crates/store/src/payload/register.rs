@@ -261,6 +261,42 @@ pub struct TypeValueMeaning {
     pub per_pair: bool,
 }
 
+impl TypeValueMeaning {
+    /// What is possible at all, and how to say it.
+    fn possible(&self) -> (i64, i64, &'static str) {
+        const MM: i64 = 1_000_000;
+        let is = |words: &[&str]| words.iter().any(|word| self.name.contains(word));
+        match self.name.rsplit('_').next().unwrap_or("") {
+            "nm" if is(&["lower", "upper", "mean_max"]) => (-10 * MM, 10 * MM, "-10 to 10 mm"),
+            "nm" if is(&["grind_step"]) => (1, MM, "above 0, up to 1 mm"),
+            "nm" if is(&["clearance", "watch", "target", "spread", "ovality", "taper"]) => {
+                (0, 50 * MM, "0 to 50 mm")
+            }
+            "nm" if self.name == "rework_nm" => (1, 50 * MM, "above 0, up to 50 mm"),
+            "nm" => (1, 10_000 * MM, "above 0, up to 10 m"),
+            "ppm" => (1_000_001, 10_000_000, "above 1, up to 10 times"),
+            "count" => (0, 100_000, "0 to 100,000"),
+            "g" => (0, 100_000_000, "0 to 100 t"),
+            "mg" => (0, 1_000_000_000, "0 to 1 t"),
+            "kg" => (0, 1_000_000_000_000, "0 to 1,000 million t"),
+            "s" => (0, 20 * 366 * 86_400, "0 to 20 years"),
+            "mk" => (0, 400_000, "0 to 400 \u{b0}C"),
+            _ => (1, 3_600, "above 0, up to 360 degrees"),
+        }
+    }
+
+    /// The values that are possible at all.
+    pub fn range(&self) -> std::ops::RangeInclusive<i64> {
+        let (low, high, _) = self.possible();
+        low..=high
+    }
+
+    /// The same in words.
+    pub fn range_words(&self) -> &'static str {
+        self.possible().2
+    }
+}
+
 const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> TypeValueMeaning {
     TypeValueMeaning {
         name,

@@ -5,7 +5,7 @@ use rusqlite::{Connection, OptionalExtension};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{Payload, Record};
+use crate::payload::{Gauge, Payload, Record};
 use crate::state::{EVENT_COLUMNS, event_from_row};
 use crate::time::Stamp;
 
@@ -73,7 +73,7 @@ pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-/// The record of a thing as it stands, and when it was last changed.
+/// The record of a thing as it stands, and when it was last changed. A gauge has what its newest calibration says.
 pub fn record(conn: &Connection, thing: ThingNo) -> Result<Option<(Record, Stamp)>> {
     let columns = EVENT_COLUMNS
         .split(", ")
@@ -88,9 +88,30 @@ pub fn record(conn: &Connection, thing: ThingNo) -> Result<Option<(Record, Stamp
         .optional()?;
     let Some(event) = event else { return Ok(None) };
     match Payload::read(&event.kind, event.kind_version, &event.payload)? {
-        Payload::RegisterChange(change) => Ok(Some((change.record, event.at))),
+        Payload::RegisterChange(change) => {
+            let mut record = change.record;
+            if let Record::Gauge(gauge) = &mut record {
+                calibrated(conn, thing, gauge)?;
+            }
+            Ok(Some((record, event.at)))
+        }
         _ => Ok(None),
     }
+}
+
+/// Writes the newest calibration into the record of a gauge.
+fn calibrated(conn: &Connection, thing: ThingNo, gauge: &mut Gauge) -> Result<()> {
+    let sql = "SELECT certificate, due_ms, expanded_uncertainty FROM calibration WHERE gauge = ?1
+               ORDER BY at_ms DESC, event DESC LIMIT 1";
+    let newest = conn
+        .prepare_cached(sql)?
+        .query_row([thing.0], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)));
+    if let Some((certificate, due_ms, uncertainty)) = newest.optional()? {
+        gauge.certificate = certificate;
+        gauge.due_ms = due_ms;
+        gauge.expanded_uncertainty = uncertainty;
+    }
+    Ok(())
 }
 
 /// Reads one table of the register: `person`, `line`, `stand`, `position`, `roll`, `chock_type`, `chock`,
@@ -174,7 +195,7 @@ fn cell_text(value: rusqlite::types::ValueRef<'_>) -> String {
 }
 
 fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
-    let gauges = crate::sheet::gauges_at(conn, now.ms)?;
+    let gauges = crate::sheet::gauges_at(conn, now)?;
     let rows = gauges.into_values().map(|g| {
         let uncertainty = match (g.measures.as_str(), g.expanded_uncertainty_nm) {
             ("temperature" | "torque" | "other", _) => String::new(),

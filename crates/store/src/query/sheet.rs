@@ -132,7 +132,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, _show: Show) -> Result<Option
             slot.insert(code_of(conn, no)?);
         }
     }
-    let mut gauges = crate::sheet::gauges_at(conn, event.at.ms)?;
+    let mut gauges = crate::sheet::gauges_at(conn, event.at)?;
     gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
     let t = teardown.as_ref();
     let signer = match event.person {

@@ -230,7 +230,7 @@ fn zone_advice(facts: &Facts) -> ZoneAdvice {
     }
 }
 
-/// What is not measured and has no reason, in words.
+/// What is not measured, in words, with the reason where one is given: missing bars release either way.
 fn missing(
     values: &Values<'_>,
     clearance: &ClearanceView,
@@ -245,21 +245,23 @@ fn missing(
             format!("{count} values of the {what}")
         }
     };
-    if values.text("skip.clearance").is_none() {
-        let count: usize = clearance
-            .pairs
-            .iter()
-            .map(|p| 5 - p.places - usize::from(p.spacer_nm.is_some()))
-            .sum();
+    let mut add = |count: usize, what: &str, skip: &str| {
         if count > 0 {
-            missing.push(to_read(count, "clearance"));
+            missing.push(match values.text(skip) {
+                Some(reason) => format!("{what} ({reason})"),
+                None => to_read(count, what),
+            });
         }
-    }
+    };
+    let count = clearance
+        .pairs
+        .iter()
+        .map(|p| 5 - p.places - usize::from(p.spacer_nm.is_some()))
+        .sum();
+    add(count, "clearance", "skip.clearance");
     for view in [bore, neck] {
-        let prefix = view.seat.prefix();
-        if view.missing > 0 && values.text(&format!("skip.{prefix}")).is_none() {
-            missing.push(to_read(view.missing, &view.seat.title().to_lowercase()));
-        }
+        let skip = format!("skip.{}", view.seat.prefix());
+        add(view.missing, &view.seat.title().to_lowercase(), &skip);
     }
     missing
 }

@@ -1,6 +1,6 @@
 //! The bench: gaps and spacers to clearance, verdict, grinding plan; and the stack after grinding.
 
-use calc::conformity::{AtUpper, Conformity, Limits, Verdict, conformity};
+use calc::conformity::{Limits, Verdict, conformity};
 use calc::growth::{Reading, pair_limit, times_as_set};
 use calc::quantity::{Length, nanometres, to_nanometres};
 use calc::stack::{self, PairReading, ShimPlace, SpacerChange, StackPair};
@@ -65,6 +65,8 @@ pub struct PairView {
     pub minimum_verdict: Verdict,
     /// Both together.
     pub verdict: Verdict,
+    /// Probability of conformity to the limit that decides: the lower one of both.
+    pub probability: Option<f64>,
     /// Amount to grind, nm; none where nothing can be said yet or it is refused.
     pub grind_nm: Option<i64>,
     /// Width after that, nm.
@@ -84,6 +86,8 @@ pub struct AfterView {
     pub end_play_nm: [Option<i64>; 3],
     /// Inside the target?
     pub verdict: [Verdict; 3],
+    /// Probability of that.
+    pub probability: [Option<f64>; 3],
     /// Outer stack, nm; negative = shorter. From the widths measured so far.
     pub outer_nm: Option<i64>,
     /// Inner stack, nm.
@@ -134,7 +138,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         &pairs,
         facts.chock.as_ref(),
         &bearing_type,
-        expanded_uncertainty_nm,
+        (expanded_uncertainty_nm, is_overdue),
     );
     ClearanceView {
         pairs,
@@ -205,6 +209,7 @@ fn read_pair(
         rework_verdict: Verdict::Missing,
         minimum_verdict: Verdict::Missing,
         verdict: Verdict::Missing,
+        probability: None,
         grind_nm: None,
         new_spacer_nm: None,
         target_nm: t
@@ -220,19 +225,35 @@ fn judge(view: &mut PairView, uncertainty_nm: Option<i64>, is_overdue: bool) {
     };
     let decide = |limits: Option<Limits>| {
         let Some(limits) = limits else {
-            return Verdict::NotApplicable;
+            return (Verdict::NotApplicable, None);
         };
-        let verdict = conformity(nanometres(value), &limits, nm(uncertainty_nm))
-            .map_or(Verdict::Missing, |c| c.verdict);
-        if is_overdue {
-            verdict.if_gauge_overdue()
-        } else {
-            verdict
-        }
+        judged(value, &limits, uncertainty_nm, is_overdue)
     };
-    view.rework_verdict = decide(view.limit_nm.map(|l| Limits::below(nanometres(l))));
-    view.minimum_verdict = decide(view.drawing_min_nm.map(|l| Limits::at_least(nanometres(l))));
-    view.verdict = Verdict::worst([view.rework_verdict, view.minimum_verdict]);
+    let rework = decide(view.limit_nm.map(|l| Limits::below(nanometres(l))));
+    // Without a drawing minimum there is still one: a bearing without clearance does not turn.
+    let minimum = view.drawing_min_nm.or((value <= 0).then_some(1));
+    let minimum = decide(minimum.map(|l| Limits::at_least(nanometres(l))));
+    (view.rework_verdict, view.minimum_verdict) = (rework.0, minimum.0);
+    view.verdict = Verdict::worst([rework.0, minimum.0]);
+    view.probability = rework.1.into_iter().chain(minimum.1).reduce(f64::min);
+}
+
+/// Verdict and probability of one value against one pair of limits, whatever the gauge was worth.
+fn judged(
+    value: i64,
+    limits: &Limits,
+    uncertainty_nm: Option<i64>,
+    is_overdue: bool,
+) -> (Verdict, Option<f64>) {
+    let Ok(found) = conformity(nanometres(value), limits, nm(uncertainty_nm)) else {
+        return (Verdict::Missing, None);
+    };
+    let verdict = if is_overdue {
+        found.verdict.if_gauge_overdue()
+    } else {
+        found.verdict
+    };
+    (verdict, found.probability)
 }
 
 /// Fills the grinding plan where all three pairs can be planned; answers the changes of the outer and inner stack.
@@ -305,7 +326,7 @@ fn after_view(
     pairs: &[PairView; 3],
     chock: Option<&ChockFacts>,
     t: &TypeFacts,
-    uncertainty_nm: Option<i64>,
+    (uncertainty_nm, is_overdue): (Option<i64>, bool),
 ) -> AfterView {
     let spacer_nm = PAIRS.map(|pair| values.number(&field::after(pair)));
     let end_play_nm: [Option<i64>; 3] = std::array::from_fn(|i| {
@@ -313,15 +334,15 @@ fn after_view(
             .zip(pairs[i].mean_gap_nm.filter(|_| pairs[i].places == 4))
             .map(|(s, g)| s - g)
     });
-    let verdict = std::array::from_fn(|i| match (end_play_nm[i], pairs[i].target_nm) {
-        (Some(value), Some((lower, upper))) => {
-            let limits = Limits::between(nanometres(lower), nanometres(upper));
-            conformity(nanometres(value), &limits, nm(uncertainty_nm))
-                .map_or(Verdict::Missing, |c| c.verdict)
-        }
-        (None, _) => Verdict::Missing,
-        (_, None) => Verdict::NotApplicable,
-    });
+    let judged: [(Verdict, Option<f64>); 3] =
+        std::array::from_fn(|i| match (end_play_nm[i], pairs[i].target_nm) {
+            (Some(value), Some((lower, upper))) => {
+                let limits = Limits::between(nanometres(lower), nanometres(upper));
+                judged(value, &limits, uncertainty_nm, is_overdue)
+            }
+            (None, _) => (Verdict::Missing, None),
+            (_, None) => (Verdict::NotApplicable, None),
+        });
     // A spacer that is not ground keeps its width.
     let changes: Option<Vec<SpacerChange>> = (0..3)
         .map(|i| {
@@ -350,7 +371,8 @@ fn after_view(
     AfterView {
         spacer_nm,
         end_play_nm,
-        verdict,
+        verdict: judged.map(|j| j.0),
+        probability: judged.map(|j| j.1),
         outer_nm,
         inner_nm: change.map(|c| to_nanometres(c.inner)),
         shim,
@@ -392,27 +414,14 @@ pub(super) fn judgements(view: &ClearanceView, facts: &Facts, note: &str) -> Vec
     };
     let mut all = Vec::new();
     for (index, pair) in view.pairs.iter().enumerate() {
-        let limits = Limits {
-            lower: nm(pair.drawing_min_nm),
-            upper: nm(pair.limit_nm),
-            at_upper: AtUpper::Reached,
-            thresholds: calc::conformity::Thresholds::default(),
-        };
-        let outcome = pair
-            .end_play_nm
-            .filter(|_| pair.is_complete)
-            .and_then(|value| {
-                conformity(nanometres(value), &limits, nm(view.expanded_uncertainty_nm)).ok()
-            });
         let origin = limit_origin(pair, t, index + 1);
         all.push(
             judgement(
                 "clearance",
                 index + 1,
-                pair.verdict,
+                (pair.verdict, pair.probability),
                 pair.end_play_nm,
                 view.expanded_uncertainty_nm,
-                outcome.as_ref(),
                 note,
             )
             .limits(pair.drawing_min_nm, pair.limit_nm, origin),
@@ -423,10 +432,9 @@ pub(super) fn judgements(view: &ClearanceView, facts: &Facts, note: &str) -> Vec
                 judgement(
                     "clearance_after",
                     index + 1,
-                    view.after.verdict[index],
+                    (view.after.verdict[index], view.after.probability[index]),
                     view.after.end_play_nm[index],
                     view.expanded_uncertainty_nm,
-                    None,
                     note,
                 )
                 .limits(lower, upper, format!("regrind target of {}", t.code)),
@@ -453,15 +461,12 @@ pub(super) struct Draft(Judgement);
 pub(super) fn judgement(
     about: &str,
     item: usize,
-    verdict: Verdict,
+    (verdict, probability): (Verdict, Option<f64>),
     value_nm: Option<i64>,
     expanded_uncertainty_nm: Option<i64>,
-    outcome: Option<&Conformity>,
     note: &str,
 ) -> Draft {
-    let probability_ppm = outcome
-        .and_then(|c| c.probability)
-        .map(|p| (p * 1e6).round() as i64);
+    let probability_ppm = probability.map(|p| (p * 1e6).round() as i64);
     Draft(Judgement {
         about: about.into(),
         item: item as i64,

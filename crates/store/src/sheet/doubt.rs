@@ -98,6 +98,7 @@ struct Expected {
     possible_high: i64,
 }
 
+/// Additions stop at the end of the numbers: a size that came in by another way may be anything.
 fn expected(path: &str, facts: &Facts) -> Option<Expected> {
     const MM: i64 = 1_000_000;
     let t = facts.bearing_type.as_ref()?;
@@ -107,21 +108,23 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
             let new = pair_spacer(pair)?;
             Expected {
                 what: "gap",
-                low: new - 2 * MM,
+                low: new.saturating_sub(2 * MM),
                 high: new,
                 possible_low: new / 2,
-                possible_high: new * 3 / 2,
+                possible_high: new.saturating_add(new / 2),
             }
         }
         Cell::Spacer { pair } | Cell::After { pair } => {
             let new = pair_spacer(pair)?;
-            let least = t.pair("spacer_min_nm", pair).unwrap_or(new - 2 * MM);
+            let least = t
+                .pair("spacer_min_nm", pair)
+                .unwrap_or(new.saturating_sub(2 * MM));
             Expected {
                 what: "spacer",
-                low: least - MM / 2,
-                high: new + MM / 4,
+                low: least.saturating_sub(MM / 2),
+                high: new.saturating_add(MM / 4),
                 possible_low: new / 2,
-                possible_high: new * 3 / 2,
+                possible_high: new.saturating_add(new / 2),
             }
         }
         Cell::Size {
@@ -131,13 +134,14 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
             let nominal = t
                 .whole("chock_bore_nominal_nm")
                 .or_else(|| t.whole("outside_nm"))?;
-            let wide = t.whole("chock_bore_mean_max_nm").unwrap_or(MM / 5) + 3 * MM / 20;
+            let mean_max = t.whole("chock_bore_mean_max_nm").unwrap_or(MM / 5);
+            let wide = mean_max.saturating_add(3 * MM / 20);
             Expected {
                 what: "bore",
-                low: nominal - MM / 10,
-                high: nominal + wide,
-                possible_low: nominal * 99 / 100,
-                possible_high: nominal * 101 / 100,
+                low: nominal.saturating_sub(MM / 10),
+                high: nominal.saturating_add(wide),
+                possible_low: nominal - nominal / 100,
+                possible_high: nominal.saturating_add(nominal / 100),
             }
         }
         Cell::Size {
@@ -145,18 +149,27 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
             ..
         } => {
             let nominal = t.whole("bore_nm")?;
-            let low = t.whole("neck_rework_nm").unwrap_or(nominal - MM) - 3 * MM / 20;
-            let high = t.whole("neck_max_nm").unwrap_or(nominal + MM / 2) + MM / 10;
+            let low = t
+                .whole("neck_rework_nm")
+                .unwrap_or(nominal.saturating_sub(MM))
+                .saturating_sub(3 * MM / 20);
+            let high = t
+                .whole("neck_max_nm")
+                .unwrap_or(nominal.saturating_add(MM / 2))
+                .saturating_add(MM / 10);
             Expected {
                 what: "neck",
                 low,
                 high,
-                possible_low: nominal * 99 / 100,
-                possible_high: nominal * 101 / 100,
+                possible_low: nominal - nominal / 100,
+                possible_high: nominal.saturating_add(nominal / 100),
             }
         }
     })
 }
+
+/// The largest size that a type may have.
+const LENGTH_NM_MAX: i64 = 10_000_000_000;
 
 /// Refuses what is impossible, asks about what is improbable.
 fn doubt(
@@ -196,7 +209,12 @@ fn doubt(
                 refuse("not possible for a pack of shims".into())
             }
         }
-        Quantity::Length => length_doubt(&expected(path, facts)?, value, unit),
+        Quantity::Length => match expected(path, facts) {
+            Some(expected) => length_doubt(&expected, value, unit),
+            // Without a nominal size in the register there is still a shop around it.
+            None if (1..=LENGTH_NM_MAX).contains(&value) => None,
+            None => refuse("not possible for a size on the bench: above 0, up to 10 m".into()),
+        },
         _ => None,
     }
 }

@@ -7,7 +7,7 @@ use rusqlite::{Connection, OptionalExtension, named_params, params};
 use crate::draft::Fields;
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
-use crate::time::Stamp;
+use crate::time::{DAY_MS, Stamp};
 
 /// Everything that the assessment of a sheet needs from the logbook.
 #[derive(Debug, Clone, PartialEq)]
@@ -290,7 +290,7 @@ impl Facts {
                 .map(|no| last_bores(conn, no, at.ms))
                 .transpose()?
                 .unwrap_or_default(),
-            gauges: gauges_at(conn, at.ms)?,
+            gauges: gauges_at(conn, at)?,
             greases: codes(conn, "grease")?,
             people: codes(conn, "person")?,
             unknown,
@@ -328,10 +328,18 @@ fn stay_at(
     at_ms: i64,
 ) -> Result<Option<(ThingNo, StayFacts)>> {
     let sql = if by == "chock" {
-        "SELECT s.*, c.code FROM stay s JOIN chock c ON c.no = s.chock WHERE s.chock = ?1 AND s.seat = 'main'
+        "SELECT s.*, c.code, (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.chock = s.chock AND r.from_ms >= s.from_ms
+           AND r.from_ms < ?2) AS run_then_s,
+           (SELECT coalesce(sum(r.rolled_kg), 0) FROM run r WHERE r.chock = s.chock AND r.from_ms >= s.from_ms
+           AND r.from_ms < ?2) AS rolled_then_kg
+         FROM stay s JOIN chock c ON c.no = s.chock WHERE s.chock = ?1 AND s.seat = 'main'
          AND s.from_ms <= ?2 AND (s.to_ms IS NULL OR s.to_ms > ?2) ORDER BY s.from_ms DESC LIMIT 1"
     } else {
-        "SELECT s.*, c.code FROM stay s JOIN chock c ON c.no = s.chock WHERE s.bearing = ?1
+        "SELECT s.*, c.code, (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.chock = s.chock AND r.from_ms >= s.from_ms
+           AND r.from_ms < ?2) AS run_then_s,
+           (SELECT coalesce(sum(r.rolled_kg), 0) FROM run r WHERE r.chock = s.chock AND r.from_ms >= s.from_ms
+           AND r.from_ms < ?2) AS rolled_then_kg
+         FROM stay s JOIN chock c ON c.no = s.chock WHERE s.bearing = ?1
          AND s.from_ms <= ?2 AND (s.to_ms IS NULL OR s.to_ms > ?2) ORDER BY s.from_ms DESC LIMIT 1"
     };
     let stay = conn
@@ -342,8 +350,8 @@ fn stay_at(
                 chock_code: row.get("code")?,
                 from_ms: row.get("from_ms")?,
                 zone: row.get("zone")?,
-                run_s: row.get("run_s")?,
-                rolled_kg: row.get("rolled_kg")?,
+                run_s: row.get("run_then_s")?,
+                rolled_kg: row.get("rolled_then_kg")?,
             };
             Ok((ThingNo(row.get("bearing")?), stay))
         });
@@ -394,8 +402,12 @@ fn bearing_facts(conn: &Connection, no: ThingNo, at_ms: i64) -> Result<BearingFa
         history: history(conn, no, at_ms)?,
         held: None,
     };
-    let mut stmt =
-        conn.prepare_cached("SELECT zone, run_s FROM stay WHERE bearing = ?1 AND from_ms <= ?2")?;
+    // Only what ran before: a sheet that is entered late must not know the hours after it.
+    let mut stmt = conn.prepare_cached(
+        "SELECT s.zone, sum(r.run_s) FROM stay s JOIN run r ON r.chock = s.chock AND r.from_ms >= s.from_ms
+           AND (s.to_ms IS NULL OR r.from_ms < s.to_ms)
+         WHERE s.bearing = ?1 AND r.from_ms < ?2 GROUP BY s.zone",
+    )?;
     for row in stmt.query_map(params![no.0, at_ms], |row| {
         Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?))
     })? {
@@ -491,12 +503,15 @@ fn last_bores(conn: &Connection, chock: ThingNo, at_ms: i64) -> Result<Vec<LastS
 }
 
 /// All gauges with their status at a time.
-pub(crate) fn gauges_at(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String, GaugeFacts>> {
+pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String, GaugeFacts>> {
     let sql = "SELECT g.*, c.certificate, c.due_ms, c.expanded_uncertainty FROM gauge g
                JOIN calibration c ON c.gauge = g.no AND c.event =
                  (SELECT event FROM calibration WHERE gauge = g.no
                   ORDER BY at_ms <= ?1 DESC, CASE WHEN at_ms <= ?1 THEN -at_ms ELSE at_ms END, event DESC LIMIT 1)";
     let mut stmt = conn.prepare_cached(sql)?;
+    let (at_ms, offset_min) = (at.ms, at.offset_min);
+    // A calibration holds to the end of its last day, as that day is counted where the reading was taken.
+    let day = |ms: i64| (ms + offset_min * 60_000).div_euclid(DAY_MS);
     let rows = stmt.query_map([at_ms], |row| {
         let due_ms: i64 = row.get("due_ms")?;
         Ok(GaugeFacts {
@@ -508,7 +523,7 @@ pub(crate) fn gauges_at(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String
             expanded_uncertainty_nm: row.get("expanded_uncertainty")?,
             certificate: row.get("certificate")?,
             due_ms,
-            is_overdue: due_ms < at_ms,
+            is_overdue: day(due_ms) < day(at_ms),
         })
     })?;
     let gauges: Vec<GaugeFacts> = rows

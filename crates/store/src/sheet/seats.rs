@@ -255,17 +255,12 @@ pub(super) fn judgements(view: &SeatView, facts: &Facts, note: &str) -> Vec<Judg
     view.checks
         .iter()
         .map(|check| {
-            let outcome = calc::conformity::Conformity {
-                verdict: check.verdict,
-                probability: check.probability,
-            };
             judgement(
                 check.about,
                 check.plane,
-                check.verdict,
+                (check.verdict, check.probability),
                 Some(check.value_nm),
                 view.expanded_uncertainty_nm,
-                Some(&outcome),
                 note,
             )
             .limits(check.lower_nm, check.upper_nm, format!("limits of {code}"))

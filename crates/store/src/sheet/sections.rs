@@ -26,6 +26,15 @@ pub(super) fn engineer_because(a: &Assessment) -> Vec<String> {
             .map(|c| c.verdict),
     );
     let verdicts: Vec<Verdict> = verdicts.collect();
+    let is_measured = a.clearance.pairs.iter().all(|p| p.is_complete)
+        && a.bore.missing == 0
+        && a.neck.missing == 0;
+    if a.is_reassembled && !is_measured {
+        because.push("something is not measured".to_owned());
+    }
+    if a.is_reassembled && a.recommendation.disposition == Disposition::HoldForEngineer {
+        because.push("the sheet says to hold it".to_owned());
+    }
     if a.is_reassembled && verdicts.iter().any(|v| v.is_in_doubt()) {
         because.push("a verdict is in doubt".to_owned());
     }
@@ -125,15 +134,27 @@ fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
 }
 
 fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
-    if values.text("skip.clearance").is_some() {
-        return (Verdict::Pass, "not measured".into());
-    }
     let read: usize = a
         .clearance
         .pairs
         .iter()
         .map(|p| p.places + usize::from(p.spacer_nm.is_some()))
         .sum();
+    let is_skipped = values.text("skip.clearance").is_some();
+    if is_skipped && read < 15 {
+        // What is measured all the same is judged all the same.
+        let whole = a.clearance.pairs.iter().filter(|p| p.is_complete);
+        let fails = whole.filter(|p| p.verdict == Verdict::Fail).count();
+        let mark = if fails > 0 {
+            Verdict::Fail
+        } else {
+            Verdict::Missing
+        };
+        return (mark, "not measured".into());
+    }
+    if is_skipped {
+        blockers.push("everything is read: take the reason why not away".into());
+    }
     if read < 15 {
         blockers.push(format!(
             "{read} of 15 values are read; the rest, or why not"
@@ -191,7 +212,15 @@ fn both_seats(
     for view in [&a.bore, &a.neck] {
         let prefix = view.seat.prefix();
         if values.text(&format!("skip.{prefix}")).is_some() {
-            continue;
+            if view.missing == 0 {
+                blockers.push(format!(
+                    "{}: everything is read, take the reason why not away",
+                    view.seat.title()
+                ));
+            } else {
+                verdicts.push(Verdict::Missing);
+                continue;
+            }
         }
         if view.missing > 0 {
             blockers.push(format!(
@@ -253,14 +282,8 @@ fn reassemble(
     }
     if decided == Disposition::RegrindSpacers {
         ground(a, values, blockers);
-    } else if a
-        .clearance
-        .pairs
-        .iter()
-        .any(|p| p.minimum_verdict == Verdict::Fail)
-    {
-        blockers.push("a clearance is below the drawing's minimum: it cannot go back".into());
     }
+    too_tight(a, decided, blockers);
     match a.zone_chosen {
         None => blockers.push("which load zone is up now?".into()),
         Some(zone) => {
@@ -285,6 +308,32 @@ fn reassemble(
         }
     }
     (Verdict::Pass, String::new())
+}
+
+/// A clearance that is zero, negative or below its minimum never goes back, whatever the gauge was worth.
+fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
+    for (index, pair) in a.clearance.pairs.iter().enumerate() {
+        let found = pair.end_play_nm.filter(|_| pair.is_complete);
+        let left = match a.clearance.after.end_play_nm[index] {
+            Some(after) if decided == Disposition::RegrindSpacers => Some(after),
+            _ => found,
+        };
+        let Some(left) = left else { continue };
+        let rows = calc::disposition::pair_rows(index);
+        let length = |nm| Show::default().length(nm);
+        if left <= 0 {
+            blockers.push(format!(
+                "rows {rows} have no clearance ({} mm): stop, check spacers and seating",
+                length(left)
+            ));
+        } else if let Some(minimum) = pair.drawing_min_nm.filter(|minimum| left < *minimum) {
+            blockers.push(format!(
+                "rows {rows} stand at {} mm, below the drawing's minimum {}: it cannot go back",
+                length(left),
+                length(minimum)
+            ));
+        }
+    }
 }
 
 /// What a regrind needs before it can be signed.
@@ -314,7 +363,7 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
         ShimView::Same | ShimView::New(_) => {}
     }
     if after.inner_nm.is_some_and(|change| change != 0)
-        && values.text("retention.checked").is_none()
+        && values.text("retention.checked") != Some("yes")
     {
         blockers.push("the inner stack is shorter: check the axial retention on the neck".into());
     }

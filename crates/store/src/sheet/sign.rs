@@ -3,10 +3,10 @@
 use calc::conformity::Verdict;
 use calc::disposition::Disposition;
 
-use super::assess::{Assessment, assess, gauge_paths};
+use super::assess::{Assessment, assess};
 use super::clearance;
 use super::facts::Facts;
-use super::field::{self, Cell, FieldKind, SeatName, Section};
+use super::field::{self, Cell, FieldKind, SeatName};
 use super::seats;
 use crate::append::{name_of, write_events};
 use crate::draft::{self, DraftId, Fields};
@@ -60,9 +60,7 @@ pub fn sign(logbook: &mut Logbook, sheet: &SignTeardown<'_>) -> Result<SignedShe
     let now = sheet.at.unwrap_or_else(|| logbook.now());
     let facts = Facts::load(logbook.connection(), sheet.fields, now)?;
     let assessment = assess(sheet.fields, &facts, sheet.unit);
-    let mut blockers = assessment
-        .blockers()
-        .filter(|(section, _)| *section != Section::Sign);
+    let mut blockers = assessment.blockers();
     if let Some((section, why)) = blockers.next() {
         return Err(StoreError::input(section.title(), why));
     }
@@ -256,9 +254,10 @@ fn body(
             });
         }
     }
-    let note = gauge_note(fields, facts);
+    let note = |paths: &[&str]| gauge_note(fields, facts, paths);
     body.results = outcomes(a);
-    body.verdicts = clearance::judgements(&a.clearance, facts, &note);
+    let bench = note(&["clearance.gauge_gap", "clearance.gauge_width"]);
+    body.verdicts = clearance::judgements(&a.clearance, facts, &bench);
     if fields
         .get("skip.clearance")
         .is_some_and(|f| !f.text.trim().is_empty())
@@ -268,6 +267,7 @@ fn body(
             .retain(|v| v.verdict != Verdict::Missing.as_str());
     }
     for seat in [&a.bore, &a.neck] {
+        let note = note(&[&format!("{}.gauge", seat.seat.prefix())]);
         body.verdicts.extend(seats::judgements(seat, facts, &note));
     }
     if let Some(t) = &facts.bearing_type {
@@ -300,8 +300,9 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
         .find(|g| g.code.eq_ignore_ascii_case(code))
 }
 
-fn gauge_note(fields: &Fields, facts: &Facts) -> String {
-    let overdue: Vec<&str> = gauge_paths()
+/// Which of the gauges that a verdict rests on were overdue.
+fn gauge_note(fields: &Fields, facts: &Facts, paths: &[&str]) -> String {
+    let overdue: Vec<&str> = paths
         .iter()
         .filter_map(|path| fields.get(*path))
         .filter_map(|f| {

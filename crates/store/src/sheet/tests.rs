@@ -219,7 +219,10 @@ fn after_grinding_the_shims_follow_from_the_measured_widths() {
         (Some(-664_000), Some(-278_000))
     );
     assert_eq!(a.clearance.after.shim, ShimView::New(536_000));
-    assert_eq!(a.engineer_because, ["the engineer orders a regrind"]);
+    assert_eq!(
+        a.engineer_because,
+        ["the engineer orders a regrind", "something is not measured"]
+    );
     let open: Vec<&str> = a.blockers().map(|(_, text)| text).collect();
     assert_eq!(
         open,
@@ -400,4 +403,190 @@ fn an_unseated_stack_has_to_be_repeated() {
     let a = assess(&fields(&all), &facts(), LengthUnit::Millimetre);
     assert!(!a.clearance.pairs[0].is_seated);
     assert!(a.blockers().any(|(_, text)| text.contains("not seated")));
+}
+
+/// A sheet of three equal clearances, 24 mm spacers apart from the middle one, gauges of the register.
+fn equal(clearance_um: i64, gap_gauge: &str, facts: &Facts, more: &[(&str, &str)]) -> Assessment {
+    let mut all: Vec<(String, String)> = vec![
+        ("clearance.gauge_gap".into(), gap_gauge.into()),
+        ("clearance.gauge_width".into(), "HG-02".into()),
+    ];
+    for (pair, spacer_um) in [(1, 24_000), (2, 30_000), (3, 24_000)] {
+        all.push((field::spacer(pair), format!("{spacer_um}um")));
+        for degrees in field::GAP_DEGREES {
+            let gap = spacer_um - clearance_um;
+            all.push((field::gap(pair, degrees), format!("{gap}um")));
+        }
+    }
+    all.extend(more.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())));
+    let borrowed: Vec<(&str, &str)> = all.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect();
+    assess(&fields(&borrowed), facts, LengthUnit::Millimetre)
+}
+
+const SKIPPED: [(&str, &str); 2] = [
+    ("skip.bore", "sleeved last week"),
+    ("skip.neck", "roll is on the grinder"),
+];
+
+#[test]
+fn what_is_not_measured_bars_release_whatever_the_reason() {
+    let all = [SKIPPED[0], SKIPPED[1], ("skip.clearance", "no time")];
+    let a = assess(&fields(&all), &facts(), LengthUnit::Millimetre);
+    assert_eq!(a.recommendation.disposition, Disposition::HoldForEngineer);
+    let reasons = a.reasons(Show::default()).join(" ");
+    assert!(reasons.contains("clearance (no time)"), "{reasons}");
+    assert!(!reasons.contains("inside its limits"), "{reasons}");
+    let back = [
+        all[0],
+        all[1],
+        all[2],
+        ("decision.choice", "return_to_service"),
+    ];
+    let a = assess(&fields(&back), &facts(), LengthUnit::Millimetre);
+    assert!(
+        a.engineer_because
+            .contains(&"something is not measured".to_owned()),
+        "{:?}",
+        a.engineer_because
+    );
+    assert!(
+        a.blockers()
+            .any(|(_, text)| text.starts_with("say why not"))
+    );
+}
+
+#[test]
+fn a_reason_beside_a_whole_measurement_is_refused() {
+    let a = read(&[SKIPPED[0], SKIPPED[1], ("skip.clearance", "no time")]);
+    let blockers: Vec<&str> = a.blockers().map(|(_, text)| text).collect();
+    assert!(
+        blockers.contains(&"everything is read: take the reason why not away"),
+        "{blockers:?}"
+    );
+    assert_eq!(
+        a.sections[1].mark,
+        Verdict::Fail,
+        "a failing pair is not hidden by a reason"
+    );
+}
+
+#[test]
+fn without_clearance_nothing_goes_back_whatever_the_gauge_is_worth_or_the_type_says() {
+    let mut no_limits = facts();
+    if let Some(t) = &mut no_limits.bearing_type {
+        t.values.retain(|(name, _), _| {
+            !(name.starts_with("clearance_") || name.starts_with("rework") || name == "watch_nm")
+        });
+    }
+    if let Some(b) = &mut no_limits.bearing {
+        b.as_set_nm = [None; 3];
+    }
+    let mut overdue = facts();
+    for gauge in overdue.gauges.values_mut() {
+        gauge.is_overdue = true;
+    }
+    let back = [
+        SKIPPED[0],
+        SKIPPED[1],
+        ("decision.choice", "return_to_service"),
+    ];
+    for (facts, clearance_um, words) in [
+        (&facts(), 0, "no clearance"),
+        (&facts(), -40, "no clearance"),
+        (&overdue, 0, "no clearance"),
+        (&no_limits, -10, "no clearance"),
+        (&overdue, 260, "below the drawing's minimum 0.270"),
+    ] {
+        let a = equal(clearance_um, "GB-01", facts, &back);
+        assert!(
+            a.blockers().any(|(_, text)| text.contains(words)),
+            "{clearance_um}: {:?}",
+            a.blockers().collect::<Vec<_>>()
+        );
+        assert_eq!(a.recommendation.disposition, Disposition::HoldForEngineer);
+        assert!(
+            a.clearance
+                .pairs
+                .iter()
+                .all(|p| matches!(p.verdict, Verdict::Fail | Verdict::FailInDoubt))
+        );
+    }
+    // A type without any limit judges nothing, and says so without a probability.
+    let a = equal(300, "GB-01", &no_limits, &[]);
+    assert_eq!(a.clearance.pairs[0].verdict, Verdict::NotApplicable);
+    assert_eq!(a.clearance.pairs[0].probability, None);
+}
+
+#[test]
+fn an_overdue_gauge_leaves_the_clearance_after_grinding_in_doubt_and_its_check_must_be_done() {
+    let mut overdue = facts();
+    if let Some(gauge) = overdue.gauges.get_mut("HG-02") {
+        gauge.is_overdue = true;
+    }
+    let all: Vec<(&str, &str)> = BENCH
+        .iter()
+        .copied()
+        .chain([
+            SKIPPED[0],
+            SKIPPED[1],
+            ("decision.choice", "regrind_spacers"),
+            ("after.1", "23.674"),
+            ("after.2", "29.726"),
+            ("after.3", "23.682"),
+            ("shim.found", "1.20"),
+            ("retention.checked", "no"),
+        ])
+        .collect();
+    let a = assess(&fields(&all), &overdue, LengthUnit::Millimetre);
+    assert_eq!(a.clearance.after.verdict, [Verdict::PassInDoubt; 3]);
+    assert!(
+        a.blockers()
+            .any(|(_, text)| text.contains("axial retention")),
+        "no is not checked"
+    );
+}
+
+#[test]
+fn the_probability_is_that_of_the_limit_that_decides() {
+    // 0.590 against 0.600 with U 0.015: p = Phi(0.010 / 0.0075) = 0.9088 (JCGM 106:2012, normal, computed).
+    let a = equal(590, "GB-01", &facts(), &[]);
+    let pair = &a.clearance.pairs[0];
+    assert_eq!(pair.verdict, Verdict::PassInDoubt);
+    assert!(
+        (pair.probability.unwrap() - 0.9088).abs() < 1e-4,
+        "{pair:?}"
+    );
+}
+
+#[test]
+fn an_absurd_size_in_the_register_or_on_the_sheet_neither_panics_nor_counts() {
+    let mut absurd = facts();
+    if let Some(t) = &mut absurd.bearing_type {
+        t.values
+            .insert(("chock_bore_nominal_nm".into(), 0), i64::MAX);
+        t.values.retain(|(name, _), _| name != "spacer_nm");
+    }
+    let a = assess(
+        &fields(&[
+            ("bore.1.0", "620.0"),
+            ("clearance.spacer.1", "99999999"),
+            ("clearance.gap.1.0", "-3"),
+        ]),
+        &absurd,
+        LengthUnit::Millimetre,
+    );
+    assert!(
+        a.fields["clearance.spacer.1"]
+            .problem
+            .as_ref()
+            .unwrap()
+            .is_refusal
+    );
+    assert!(
+        a.fields["clearance.gap.1.0"]
+            .problem
+            .as_ref()
+            .unwrap()
+            .is_refusal
+    );
 }

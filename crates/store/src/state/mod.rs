@@ -5,6 +5,7 @@
 //! seq). An event that arrives in that order is applied at once; a late one makes the state be derived anew.
 
 mod moves;
+mod places;
 mod register;
 mod sheets;
 

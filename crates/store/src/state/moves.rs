@@ -12,7 +12,7 @@ use crate::payload::{
 
 impl Applying<'_> {
     /// Puts a thing somewhere else than into a chock.
-    fn put(
+    pub(super) fn put(
         &self,
         thing: ThingNo,
         place: &str,
@@ -36,19 +36,28 @@ impl Applying<'_> {
         Ok(())
     }
 
+    /// The open stay of a bearing: its number, chock and seat.
+    pub(super) fn open_stay(&self, bearing: ThingNo) -> Result<Option<(i64, ThingNo, String)>> {
+        let stay = self
+            .conn
+            .prepare_cached(
+                "SELECT no, chock, seat FROM stay WHERE bearing = ?1 AND to_event IS NULL",
+            )?
+            .query_row([bearing.0], |row| {
+                Ok((row.get(0)?, ThingNo(row.get(1)?), row.get(2)?))
+            });
+        Ok(stay.optional()?)
+    }
+
     /// Ends the stay that a bearing is in, if any; answers its number.
     pub(super) fn end_stay(&self, bearing: ThingNo) -> Result<Option<i64>> {
-        let open: Option<i64> = self
-            .conn
-            .prepare_cached("SELECT no FROM stay WHERE bearing = ?1 AND to_event IS NULL")?
-            .query_row([bearing.0], |row| row.get(0))
-            .optional()?;
-        if let Some(stay) = open {
-            self.conn
-                .prepare_cached("UPDATE stay SET to_event = ?2, to_ms = ?3 WHERE no = ?1")?
-                .execute(params![stay, self.event.no, self.event.at.ms])?;
-        }
-        Ok(open)
+        let Some((stay, ..)) = self.open_stay(bearing)? else {
+            return Ok(None);
+        };
+        self.conn
+            .prepare_cached("UPDATE stay SET to_event = ?2, to_ms = ?3 WHERE no = ?1")?
+            .execute(params![stay, self.event.no, self.event.at.ms])?;
+        Ok(Some(stay))
     }
 
     /// Begins a stay; the event is its name. A seat that is taken is a conflict, and the older stay ends.
@@ -59,15 +68,29 @@ impl Applying<'_> {
         seat: &str,
         zone: i64,
     ) -> Result<()> {
+        self.must_be_free(bearing)?;
+        self.must_be_free(chock)?;
+        self.must_belong(bearing, chock, seat)?;
         if self.end_stay(bearing)?.is_some() {
-            self.conflict("the bearing was still in another chock")?;
+            self.conflict(&format!(
+                "{} is in a chock already: enter that it was taken out first",
+                self.code(bearing)?
+            ))?;
         }
-        let ended = self
+        let taken: Option<i64> = self
             .conn
-            .prepare_cached("UPDATE stay SET to_event = ?3, to_ms = ?4 WHERE chock = ?1 AND seat = ?2 AND to_event IS NULL")?
-            .execute(params![chock.0, seat, self.event.no, self.event.at.ms])?;
-        if ended > 0 {
-            self.conflict("another bearing was still in this seat of the chock")?;
+            .prepare_cached(
+                "SELECT bearing FROM stay WHERE chock = ?1 AND seat = ?2 AND to_event IS NULL",
+            )?
+            .query_row(params![chock.0, seat], |row| row.get(0))
+            .optional()?;
+        if let Some(other) = taken {
+            self.conflict(&format!(
+                "{} is still in the {seat} seat of {}: one bearing a seat",
+                self.code(ThingNo(other))?,
+                self.code(chock)?
+            ))?;
+            self.end_stay(ThingNo(other))?;
         }
         self.conn
             .prepare_cached(
@@ -106,21 +129,47 @@ impl Applying<'_> {
 
     pub(super) fn received(&self, p: &Received) -> Result<()> {
         let bearing = self.thing(&p.bearing)?;
+        if self.is_gone(bearing)? {
+            return Ok(());
+        }
+        if self.place(bearing)?.is_some() {
+            return self.conflict(&format!(
+                "{} was received already or is in use: a new value as set comes with its return from outside work",
+                self.code(bearing)?
+            ));
+        }
         self.put(bearing, "stores", None, None, &p.note)?;
         self.baseline(bearing, &p.as_set_nm)
     }
 
     pub(super) fn assembled(&self, p: &Assembled) -> Result<()> {
         let (bearing, chock) = (self.thing(&p.bearing)?, self.thing(&p.chock)?);
+        if self.is_gone(bearing)? || self.is_gone(chock)? {
+            return Ok(());
+        }
+        self.must_be_here(bearing)?;
+        self.must_be_here(chock)?;
         self.begin_stay(bearing, chock, &p.seat, p.zone)
     }
 
     pub(super) fn taken_out(&self, p: &TakenOut) -> Result<()> {
         let bearing = self.thing(&p.bearing)?;
+        if self.is_gone(bearing)? {
+            return Ok(());
+        }
+        self.chock_must_be_here(bearing)?;
         if self.end_stay(bearing)?.is_none() {
-            self.conflict("the bearing was in no chock")?;
+            return self.in_no_chock(bearing);
         }
         self.put(bearing, "shop", None, None, &p.reason)
+    }
+
+    pub(super) fn in_no_chock(&self, bearing: ThingNo) -> Result<()> {
+        self.conflict(&format!(
+            "{} is in no chock on {}: enter first where it was put in",
+            self.code(bearing)?,
+            self.event.at.date()
+        ))
     }
 
     pub(super) fn mounted(&self, p: &Mounted) -> Result<()> {
@@ -129,13 +178,22 @@ impl Applying<'_> {
             self.thing(&p.roll)?,
             self.thing(&p.position)?,
         );
+        if self.is_gone(chock)? || self.is_gone(roll)? {
+            return Ok(());
+        }
+        self.must_be_here(chock)?;
+        self.must_be_here(roll)?;
+        for thing in [vec![chock, roll], self.bearings_in(chock)?].concat() {
+            self.must_be_free(thing)?;
+        }
+        self.must_fit(chock, roll, position)?;
+        self.must_find_room(chock, roll, position)?;
         let taken: Option<i64> = self
             .conn
             .prepare_cached("SELECT thing FROM place WHERE position = ?1 AND thing <> ?2")?
             .query_row(params![position.0, chock.0], |row| row.get(0))
             .optional()?;
         if let Some(other) = taken {
-            self.conflict("another chock was still in this position")?;
             self.put(ThingNo(other), "shop", None, None, "found elsewhere")?;
         }
         self.put(chock, "mill", Some(position), Some(roll), "")
@@ -143,19 +201,41 @@ impl Applying<'_> {
 
     pub(super) fn dismounted(&self, p: &Dismounted) -> Result<()> {
         let chock = self.thing(&p.chock)?;
-        self.put(chock, "shop", None, None, "")
+        match self.place(chock)? {
+            Some(at) if at.kind == "mill" => self.put(chock, "shop", None, None, ""),
+            _ => self.conflict(&format!("{} is not in the mill", self.code(chock)?)),
+        }
     }
 
     pub(super) fn campaign(&self, p: &Campaign) -> Result<()> {
         // A campaign is found through its chocks; it is not listed with each thing it names (tens of thousands).
         let find = |name| super::find(self.conn, name, self.event.id.origin);
         let roll = find(&p.roll)?;
-        for (chock, position) in [(&p.chock_o, &p.position_o), (&p.chock_d, &p.position_d)] {
-            let (chock, position) = (find(chock)?, find(position)?);
+        let (chock_o, chock_d) = (find(&p.chock_o)?, find(&p.chock_d)?);
+        let (position_o, position_d) = (find(&p.position_o)?, find(&p.position_d)?);
+        if chock_o == chock_d {
+            return self.conflict("a roll has a chock on each side, and they are two");
+        }
+        self.must_face(position_o, position_d)?;
+        let to_ms = self.event.at.ms.max(p.from_ms);
+        // A sum of many weeks names a roll and a position only by way of example.
+        if !p.is_estimate {
+            self.must_have_been_free("roll", roll, p.from_ms, to_ms)?;
+        }
+        self.was_gone(roll, p.from_ms)?;
+        for (chock, position) in [(chock_o, position_o), (chock_d, position_d)] {
+            self.must_fit(chock, roll, position)?;
+            self.must_have_been_free("chock", chock, p.from_ms, to_ms)?;
+            if !p.is_estimate {
+                self.must_have_been_free("position", position, p.from_ms, to_ms)?;
+            }
+            self.was_gone(chock, p.from_ms)?;
+        }
+        for (chock, position) in [(chock_o, position_o), (chock_d, position_d)] {
             self.conn
                 .prepare_cached(
-                    "INSERT INTO run (campaign, chock, position, roll, from_ms, to_ms, run_s, rolled_kg)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+                    "INSERT INTO run (campaign, chock, position, roll, from_ms, to_ms, run_s, rolled_kg, is_estimate)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
                 )?
                 .execute(params![
                     self.event.no,
@@ -163,9 +243,10 @@ impl Applying<'_> {
                     position.0,
                     roll.0,
                     p.from_ms,
-                    self.event.at.ms.max(p.from_ms),
+                    to_ms,
                     p.run_s,
-                    p.rolled_kg
+                    p.rolled_kg,
+                    p.is_estimate
                 ])?;
             self.conn
                 .prepare_cached(
@@ -178,15 +259,87 @@ impl Applying<'_> {
         Ok(())
     }
 
+    /// The two necks of one roll lie on both sides of one place in a stand.
+    fn must_face(&self, position_o: ThingNo, position_d: ThingNo) -> Result<()> {
+        let faces = self
+            .conn
+            .prepare_cached(
+                "SELECT o.side = 'O' AND d.side = 'D' AND o.stand = d.stand AND o.role = d.role AND o.level = d.level
+                 FROM position o, position d WHERE o.no = ?1 AND d.no = ?2",
+            )?
+            .query_row(params![position_o.0, position_d.0], |row| row.get(0))
+            .optional()?
+            .unwrap_or(false);
+        if faces {
+            return Ok(());
+        }
+        self.conflict(&format!(
+            "{} and {} are not the operator and the drive side of one roll",
+            self.code(position_o)?,
+            self.code(position_d)?
+        ))
+    }
+
+    /// No other campaign had it at that time. `column` is `chock`, `roll` or `position`.
+    fn must_have_been_free(
+        &self,
+        column: &str,
+        thing: ThingNo,
+        from_ms: i64,
+        to_ms: i64,
+    ) -> Result<()> {
+        let measured = if column == "chock" {
+            ""
+        } else {
+            "AND is_estimate = 0"
+        };
+        let sql = format!(
+            "SELECT campaign FROM (SELECT campaign, to_ms FROM run WHERE {column} = ?1 {measured} AND from_ms < ?3
+             ORDER BY from_ms DESC LIMIT 1) WHERE to_ms > ?2"
+        );
+        let overlap: Option<i64> = self
+            .conn
+            .prepare_cached(&sql)?
+            .query_row(params![thing.0, from_ms, to_ms], |row| row.get(0))
+            .optional()?;
+        if overlap.is_none() {
+            return Ok(());
+        }
+        self.conflict(&format!(
+            "{} was in another campaign at that time: one place at a time",
+            self.code(thing)?
+        ))
+    }
+
     pub(super) fn sent_out(&self, p: &SentOut) -> Result<()> {
         let thing = self.thing(&p.thing)?;
+        if self.is_gone(thing)? {
+            return Ok(());
+        }
+        self.must_be_here(thing)?;
+        self.must_be_bare(thing)?;
         self.end_stay(thing)?;
         self.put(thing, "away", None, None, &p.to)
     }
 
     pub(super) fn returned(&self, p: &Returned) -> Result<()> {
         let thing = self.thing(&p.thing)?;
+        if self.is_gone(thing)? {
+            return Ok(());
+        }
+        if self.place(thing)?.is_none_or(|at| at.kind != "away") {
+            return self.conflict(&format!(
+                "{} is not away: enter that it was sent out first",
+                self.code(thing)?
+            ));
+        }
         self.put(thing, "shop", None, None, &p.note)?;
+        // What a sheet held for outside work is free again; what a person held stays held.
+        self.conn.execute(
+            "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
+                AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
+            params![thing.0, self.event.no],
+        )?;
         if !p.as_set_nm.is_empty() {
             self.baseline(thing, &p.as_set_nm)?;
         }
@@ -198,9 +351,16 @@ impl Applying<'_> {
 
     pub(super) fn hold(&self, p: &Hold) -> Result<()> {
         let thing = self.thing(&p.thing)?;
+        if self.is_gone(thing)? {
+            return Ok(());
+        }
+        self.held(thing, &p.reason)
+    }
+
+    pub(super) fn held(&self, thing: ThingNo, reason: &str) -> Result<()> {
         self.conn.execute(
             "INSERT INTO hold (thing, event, reason) VALUES (?1, ?2, ?3)",
-            params![thing.0, self.event.no, p.reason],
+            params![thing.0, self.event.no, reason],
         )?;
         Ok(())
     }
@@ -212,7 +372,7 @@ impl Applying<'_> {
             params![thing.0, self.event.no],
         )?;
         if ended == 0 {
-            self.conflict("there was no hold to end")
+            self.conflict(&format!("{} is not on hold", self.code(thing)?))
         } else {
             Ok(())
         }
@@ -220,6 +380,11 @@ impl Applying<'_> {
 
     pub(super) fn scrapped(&self, p: &Scrapped) -> Result<()> {
         let thing = self.thing(&p.thing)?;
+        if self.is_gone(thing)? {
+            return Ok(());
+        }
+        self.must_be_here(thing)?;
+        self.must_be_bare(thing)?;
         self.end_stay(thing)?;
         self.put(thing, "scrapped", None, None, &p.reason)
     }

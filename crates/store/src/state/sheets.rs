@@ -12,10 +12,20 @@ impl Applying<'_> {
         let (bearing, chock) = (self.thing(&p.bearing)?, self.thing(&p.chock)?);
         let roll = self.thing_opt(p.roll.as_ref())?;
         let position = self.thing_opt(p.position.as_ref())?;
-        let stay = self.end_stay(bearing)?;
-        if stay.is_none() {
-            self.conflict("the bearing was in no chock when it was torn down")?;
+        let is_gone = self.is_gone(bearing)?;
+        self.chock_must_be_here(bearing)?;
+        let open = self.open_stay(bearing)?;
+        match &open {
+            None => self.in_no_chock(bearing)?,
+            Some((_, found, _)) if *found != chock => self.conflict(&format!(
+                "{} is in {}, not in {}",
+                self.code(bearing)?,
+                self.code(*found)?,
+                self.code(chock)?
+            ))?,
+            Some(_) => {}
         }
+        let stay = self.end_stay(bearing)?;
         self.conn.execute(
             "INSERT INTO sheet (event, kind, bearing, chock, roll, position, stay, recommended, decided, zone)
              VALUES (?1, 'teardown_sheet', ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
@@ -32,16 +42,26 @@ impl Applying<'_> {
             ],
         )?;
         self.body(&p.body)?;
-        let note = &p.decision.decided;
-        self.conn.execute(
-            "INSERT OR REPLACE INTO place (thing, place, since_event, note) VALUES (?1, 'shop', ?2, ?3)",
-            params![bearing.0, self.event.no, note],
-        )?;
+        if is_gone {
+            return Ok(());
+        }
+        let decided = &p.decision.decided;
+        self.put(bearing, "shop", None, None, decided)?;
+        // What a sheet does not send back to work stays out of it until the engineer or its return says otherwise.
         if let Some(again) = &p.reassembly {
             let chock = self.thing(&again.chock)?;
-            self.begin_stay(bearing, chock, "main", again.zone)?;
+            if self.is_gone(chock)? {
+                return Ok(());
+            }
+            self.must_be_here(chock)?;
+            let seat = open.map_or_else(|| "main".to_owned(), |(_, _, seat)| seat);
+            self.begin_stay(bearing, chock, &seat, again.zone)
+        } else {
+            self.held(
+                bearing,
+                &format!("decided on the sheet: {}", words(decided)),
+            )
         }
-        Ok(())
     }
 
     /// The own shop's measurement of something that came back.
@@ -104,4 +124,9 @@ impl Applying<'_> {
         }
         Ok(())
     }
+}
+
+/// A disposition in words, as it stands in a reason.
+fn words(decided: &str) -> String {
+    decided.replace('_', " ")
 }

@@ -152,6 +152,7 @@ fn verify_with(
     };
     checked.push("Every derived table is what the events give, row by row.".into());
 
+    checked.push(tables::conflicts(conn));
     findings.extend(tables::settings(conn, &chain));
     if let Some(wanted) = wanted {
         match wanted.check(&chain) {

@@ -12,6 +12,20 @@ use crate::id::Origin;
 use crate::logbook::get;
 use crate::{schema, state};
 
+/// How many events do not fit beside the others. That is for the engineer to settle; the record itself is whole.
+pub(super) fn conflicts(conn: &Connection) -> String {
+    let count = conn.query_row("SELECT count(DISTINCT event) FROM conflict", [], |row| {
+        row.get::<_, i64>(0)
+    });
+    match count {
+        Ok(0) => "No event contradicts another: conflicts 0.".into(),
+        Ok(n) => format!(
+            "Conflicts {n}: events that cannot be true beside the others; the Log marks each, the engineer settles them."
+        ),
+        Err(_) => "Conflicts between events could not be counted.".into(),
+    }
+}
+
 /// So many lines of one sort are told; the rest is counted.
 const TOLD: usize = 20;
 

@@ -4,12 +4,14 @@
 //! body. The body comes last and takes what room is left.
 
 mod bodies;
+mod choices;
 mod floats;
 mod rail;
 mod sections;
 mod strip;
 
 pub use bodies::{Footer, footer, page_body, panel_width, sheet_body, side_panel};
+pub use choices::{Choosable, Chosen, choices};
 pub use floats::{HelpPart, dialog, help_sheet};
 pub use rail::{RailItem, rail};
 pub use sections::{Section, SectionMark, sections};

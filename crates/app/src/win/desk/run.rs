@@ -8,6 +8,7 @@ use store::{Logbook, Signer, StoreError};
 
 use super::Desk;
 use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSign, sentence};
+use crate::win::route::Route;
 use crate::win::snapshot::Setting;
 use crate::win::work::Running;
 
@@ -62,6 +63,12 @@ impl Desk {
                     .map(|s| format!("Signed as {}.", s.id))
                     .unwrap_or_default())
             }),
+            Command::TryOut(what_if) => {
+                self.go(ctx, Route::Bench);
+                if let Some((_, screen)) = self.screens.first_mut() {
+                    screen.try_out(&what_if);
+                }
+            }
             Command::Set(setting) => self.set(setting),
             Command::Run(work) => match self.running {
                 None => self.running = Some(Running::start(work, &self.worker)),

@@ -1,6 +1,7 @@
 //! The screens, a folder each: `model.rs` reads what it shows, `view.rs` draws it.
 
 pub mod bearings;
+pub mod bench;
 pub mod chocks;
 pub mod log;
 pub mod setup;
@@ -13,7 +14,8 @@ use store::entry::Show;
 use store::payload::Role;
 use store::{Signer, Stamp};
 
-use super::command::{Answers, Command};
+use super::command::{Answers, Command, WhatIf};
+use super::help;
 use super::route::Route;
 use super::snapshot::{Settings, Snapshot};
 use super::worker::Worker;
@@ -90,6 +92,14 @@ pub trait Screen {
     /// A key of the page: print, undo, next or previous section, close.
     fn act(&mut self, _action: Action, _commands: &mut Vec<Command>) {}
 
+    /// Its own page of the handbook, where that of its route does not say enough.
+    fn help(&self) -> Option<help::Page> {
+        None
+    }
+
+    /// Values from another page, by the name of the method they are for: only the bench takes them.
+    fn try_out(&mut self, _what_if: &WhatIf) {}
+
     /// The page is left, or the window closes: hand over what is not kept yet.
     fn leave(&mut self, _worker: &Worker) {}
 }
@@ -102,6 +112,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Bearing(no) => Box::new(bearings::BearingScreen::new(no)),
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
+        Route::Bench => Box::new(bench::BenchScreen::default()),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),
         Route::Sheet(draft) => Box::new(teardown::TeardownScreen::new(draft)),

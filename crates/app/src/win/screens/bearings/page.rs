@@ -12,12 +12,13 @@ use super::headline;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
+use crate::bench::from_bearing;
 use crate::drawings;
 use crate::print::{self, PrintJob};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Row, badge_at};
 use crate::ui::{frames, paint, theme};
-use crate::win::command::Command;
+use crate::win::command::{Command, WhatIf};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
 use crate::win::screens::log::event_line::what_happened;
@@ -250,6 +251,14 @@ fn growth(
             };
             if small::link(ui, words, &format!("{words} as a table")).clicked() {
                 view.shows_readings = !view.shows_readings;
+            }
+            let what_if = from_bearing(page);
+            if !what_if.is_empty() && small::link(ui, "On the bench", "Try on the bench").clicked()
+            {
+                commands.push(Command::TryOut(WhatIf {
+                    origin: format!("last sheet of {}", page.line.serial),
+                    inputs: what_if,
+                }));
             }
         });
     });

@@ -69,7 +69,7 @@ pub fn edit_form(page: Page, opened: &Opened, show: store::entry::Show, now: Sta
             form.put_number("prior", Unit::Hours, r.prior_run_s);
             form.put("prior_note", r.prior_note.as_str());
         }
-        Record::Gauge(r) => gauge(&mut form, r, opened, now),
+        Record::Gauge(r) => gauge(&mut form, r, now),
         Record::SealBatch(r) => form.put("name", r.name.as_str()),
         Record::Grease(r) => form.put("name", r.name.as_str()),
     }
@@ -111,26 +111,18 @@ fn bearing_type(form: &mut Form, r: &BearingType) {
     }
 }
 
-/// A gauge as it is now: the newest calibration stands in its row.
-fn gauge(form: &mut Form, r: &Gauge, opened: &Opened, now: Stamp) {
-    let cell = |index: usize| opened.cells.get(index).map(String::as_str);
+/// A gauge as it is now, with its newest calibration.
+fn gauge(form: &mut Form, r: &Gauge, now: Stamp) {
     let unit = gauge_unit(&r.measures);
     form.put("kind", r.kind.as_str());
     form.put("measures", r.measures.as_str());
     form.put("range", r.range.as_str());
     form.put_number("resolution", unit, r.resolution);
     form.put("standard", r.standard.as_str());
-    form.put("certificate", cell(4).unwrap_or(&r.certificate));
-    let due = Stamp::second(r.due_ms, now.offset_min).date();
-    form.put("due", cell(5).unwrap_or(&due));
-    let is_as_registered = cell(4).is_none_or(|c| c == r.certificate);
-    let newest = cell(3).filter(|_| !is_as_registered && unit == Unit::Length);
-    match (
-        newest.and_then(|text| unit.read(text, form.show).ok()),
-        r.expanded_uncertainty,
-    ) {
-        (Some(value), _) | (None, Some(value)) => form.put_number("uncertainty", unit, value),
-        (None, None) => {}
+    form.put("certificate", r.certificate.as_str());
+    form.put("due", Stamp::second(r.due_ms, now.offset_min).date());
+    if let Some(value) = r.expanded_uncertainty {
+        form.put_number("uncertainty", unit, value);
     }
 }
 

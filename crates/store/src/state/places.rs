@@ -1,0 +1,236 @@
+//! One thing in one place: what an event has to find on its day, and the conflict where it does not.
+//!
+//! These are the place rules of the shop, once: an entry that breaks one is refused with the words of the conflict;
+//! an event that came in by another way is kept, and its conflict listed for the engineer.
+
+use rusqlite::{OptionalExtension, params};
+
+use super::Applying;
+use crate::error::Result;
+use crate::id::ThingNo;
+
+/// Where a thing is while the event is applied.
+pub(super) struct Place {
+    /// `stores`, `shop`, `mill`, `away` or `scrapped`.
+    pub(super) kind: String,
+    note: String,
+    since_ms: i64,
+}
+
+impl Applying<'_> {
+    pub(super) fn code(&self, thing: ThingNo) -> Result<String> {
+        let code = self
+            .conn
+            .prepare_cached("SELECT code FROM thing WHERE no = ?1")?
+            .query_row([thing.0], |row| row.get(0));
+        Ok(code.optional()?.unwrap_or_else(|| "it".into()))
+    }
+
+    pub(super) fn place(&self, thing: ThingNo) -> Result<Option<Place>> {
+        let sql = "SELECT p.place, p.note, e.at_ms FROM place p JOIN event e ON e.no = p.since_event WHERE p.thing = ?1";
+        let place = self.conn.prepare_cached(sql)?.query_row([thing.0], |row| {
+            Ok(Place {
+                kind: row.get(0)?,
+                note: row.get(1)?,
+                since_ms: row.get(2)?,
+            })
+        });
+        Ok(place.optional()?)
+    }
+
+    /// True where the thing was scrapped: nothing happens to it any more, and that is a conflict.
+    pub(super) fn is_gone(&self, thing: ThingNo) -> Result<bool> {
+        match self.place(thing)? {
+            Some(at) if at.kind == "scrapped" => {
+                let why = format!(
+                    "{} was scrapped ({}); scrapped stays scrapped",
+                    self.code(thing)?,
+                    at.note
+                );
+                self.conflict(&why)?;
+                Ok(true)
+            }
+            _ => Ok(false),
+        }
+    }
+
+    /// The same for what lasted from `from_ms` on, whatever happened later.
+    pub(super) fn was_gone(&self, thing: ThingNo, from_ms: i64) -> Result<bool> {
+        match self.place(thing)? {
+            Some(at) if at.kind == "scrapped" && at.since_ms <= from_ms => self.is_gone(thing),
+            _ => Ok(false),
+        }
+    }
+
+    /// In the shop or the stores: neither away nor in the mill, by itself or with its chock.
+    pub(super) fn must_be_here(&self, thing: ThingNo) -> Result<()> {
+        let code = self.code(thing)?;
+        match self.place(thing)? {
+            Some(at) if at.kind == "away" => self.conflict(&format!(
+                "{code} is away at {}: enter its return first",
+                at.note
+            )),
+            Some(at) if at.kind == "mill" => self.conflict(&format!(
+                "{code} is in the mill: enter that it came off first"
+            )),
+            _ => self.chock_must_be_here(thing),
+        }
+    }
+
+    /// A bearing goes where its chock goes.
+    pub(super) fn chock_must_be_here(&self, bearing: ThingNo) -> Result<()> {
+        let sql = "SELECT s.chock FROM stay s JOIN place p ON p.thing = s.chock
+                   WHERE s.bearing = ?1 AND s.to_event IS NULL AND p.place = 'mill'";
+        let Some(chock) = self.one(sql, bearing)? else {
+            return Ok(());
+        };
+        let (bearing, chock) = (self.code(bearing)?, self.code(chock)?);
+        self.conflict(&format!(
+            "{bearing} is in {chock}, which is in the mill: enter that it came off first"
+        ))
+    }
+
+    /// Nothing is on it or in it that would have to go along: no bearing in a chock, no chock on a roll.
+    pub(super) fn must_be_bare(&self, thing: ThingNo) -> Result<()> {
+        let inside = self.one(
+            "SELECT bearing FROM stay WHERE chock = ?1 AND to_event IS NULL",
+            thing,
+        )?;
+        if let Some(bearing) = inside {
+            let (bearing, chock) = (self.code(bearing)?, self.code(thing)?);
+            self.conflict(&format!(
+                "{bearing} is still in {chock}: enter that it was taken out first"
+            ))?;
+        }
+        if let Some(chock) = self.one("SELECT thing FROM place WHERE roll = ?1", thing)? {
+            let (chock, roll) = (self.code(chock)?, self.code(thing)?);
+            self.conflict(&format!(
+                "{chock} is still on {roll}: enter that it came off first"
+            ))?;
+        }
+        Ok(())
+    }
+
+    /// Not held by anybody.
+    pub(super) fn must_be_free(&self, thing: ThingNo) -> Result<()> {
+        let sql = "SELECT reason FROM hold WHERE thing = ?1 AND released_event IS NULL ORDER BY event LIMIT 1";
+        let why: Option<String> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([thing.0], |row| row.get(0))
+            .optional()?;
+        match why {
+            None => Ok(()),
+            Some(why) => self.conflict(&format!(
+                "{} is on hold ({why}): the engineer releases it first",
+                self.code(thing)?
+            )),
+        }
+    }
+
+    /// The bearings in a chock.
+    pub(super) fn bearings_in(&self, chock: ThingNo) -> Result<Vec<ThingNo>> {
+        let sql = "SELECT bearing FROM stay WHERE chock = ?1 AND to_event IS NULL ORDER BY bearing";
+        let mut stmt = self.conn.prepare_cached(sql)?;
+        let rows = stmt.query_map([chock.0], |row| row.get(0).map(ThingNo))?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// The bearing belongs in this seat of the chock.
+    pub(super) fn must_belong(&self, bearing: ThingNo, chock: ThingNo, seat: &str) -> Result<()> {
+        let sql = "SELECT s.bearing_type = b.bearing_type FROM chock c
+                     JOIN chock_seat s ON s.chock_type = c.chock_type AND s.name = ?2, bearing b
+                   WHERE c.no = ?1 AND b.no = ?3";
+        let fits: Option<bool> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row(params![chock.0, seat, bearing.0], |row| row.get(0))
+            .optional()?;
+        match fits {
+            Some(true) => Ok(()),
+            Some(false) => self.conflict(&format!(
+                "{} does not belong in the {seat} seat of {}",
+                self.code(bearing)?,
+                self.code(chock)?
+            )),
+            None => self.conflict(&format!("{} has no seat {seat}", self.code(chock)?)),
+        }
+    }
+
+    /// A chock goes only where its type fits, a roll only where its line and its role are.
+    pub(super) fn must_fit(&self, chock: ThingNo, roll: ThingNo, position: ThingNo) -> Result<()> {
+        let fits = self
+            .conn
+            .prepare_cached(
+                "SELECT (' ' || t.fits || ' ') LIKE ('% ' || p.role || '-' || p.level || '-' || p.side || ' %')
+                 FROM chock c JOIN chock_type t ON t.no = c.chock_type, position p WHERE c.no = ?1 AND p.no = ?2",
+            )?
+            .query_row(params![chock.0, position.0], |row| row.get(0))
+            .optional()?
+            .unwrap_or(false);
+        if !fits {
+            self.conflict(&format!(
+                "{} does not fit {}: check number, side, top or bottom",
+                self.code(chock)?,
+                self.code(position)?
+            ))?;
+        }
+        let turns = self
+            .conn
+            .prepare_cached(
+                "SELECT r.role = p.role AND r.line = s.line FROM roll r, position p JOIN stand s ON s.no = p.stand
+                 WHERE r.no = ?1 AND p.no = ?2",
+            )?
+            .query_row(params![roll.0, position.0], |row| row.get(0))
+            .optional()?
+            .unwrap_or(false);
+        if !turns {
+            self.conflict(&format!(
+                "{} is no roll for {}: check the number of the roll",
+                self.code(roll)?,
+                self.code(position)?
+            ))?;
+        }
+        Ok(())
+    }
+
+    /// Free are the position and this neck of the roll, and the roll's other neck lies in the same stand.
+    pub(super) fn must_find_room(
+        &self,
+        chock: ThingNo,
+        roll: ThingNo,
+        position: ThingNo,
+    ) -> Result<()> {
+        let sql = "SELECT pl.thing, CASE
+                     WHEN pl.position = ?1 THEN 'is in this position'
+                     WHEN at.side = here.side THEN 'is on this neck of the roll'
+                     ELSE 'holds the roll in another place' END
+                   FROM place pl JOIN position at ON at.no = pl.position JOIN position here ON here.no = ?1
+                   WHERE pl.thing <> ?3 AND (pl.position = ?1 OR (pl.roll = ?2 AND
+                     (at.side = here.side OR at.stand <> here.stand OR at.role <> here.role OR at.level <> here.level)))
+                   ORDER BY pl.thing";
+        let clash: Option<(i64, String)> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row(params![position.0, roll.0, chock.0], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })
+            .optional()?;
+        match clash {
+            None => Ok(()),
+            Some((other, why)) => self.conflict(&format!(
+                "{} {why}: enter that it came off first",
+                self.code(ThingNo(other))?
+            )),
+        }
+    }
+
+    /// The first number that a query of one thing gives.
+    fn one(&self, sql: &str, thing: ThingNo) -> Result<Option<ThingNo>> {
+        let found = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([thing.0], |row| row.get(0).map(ThingNo));
+        Ok(found.optional()?)
+    }
+}
