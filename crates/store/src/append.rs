@@ -1,6 +1,6 @@
 //! Writing events: one after the other into the chain of this copy, checked and applied in the same transaction.
 
-use rusqlite::{Connection, OptionalExtension, Transaction, named_params};
+use rusqlite::{Connection, OptionalExtension, Transaction, params};
 
 use crate::error::{Result, StoreError};
 use crate::event::{Event, Hash, NO_HASH};
@@ -23,25 +23,24 @@ pub(crate) fn write_events(
     let entered = Stamp::second(entered.ms, entered.offset_min);
     let mut signed = Vec::with_capacity(events.len());
     let mut is_late = false;
-    // What may come at any time does not make an earlier move late.
-    let newest = format!(
-        "SELECT at_ms, origin, seq FROM event WHERE kind NOT IN ({}) ORDER BY at_ms DESC, origin DESC, seq DESC LIMIT 1",
-        state::KINDS_APART
-    );
+    // In a state with conflicts the order decides which event bears one, so nothing is free of it.
+    let is_calm = tx
+        .prepare_cached("SELECT NOT EXISTS (SELECT 1 FROM conflict)")?
+        .query_row([], |row| row.get::<_, bool>(0))?;
     for new in events {
         rules::check(tx, origin, new, signer, entered)?;
-        let newest: Option<(i64, Origin, i64)> = tx
-            .prepare_cached(&newest)?
-            .query_row([], |row| {
-                Ok((row.get(0)?, Origin(row.get(1)?), row.get(2)?))
-            })
-            .optional()?;
+        let newest = newest(tx, &new.payload)?;
         let event = insert(tx, origin, new, signer.map(|s| s.id), entered)?;
-        let in_order =
-            newest.is_none_or(|newest| newest < (event.at.ms, event.id.origin, event.id.seq));
-        if in_order || state::is_order_free(&new.payload) {
+        let its_ms = if is_register(&new.payload) {
+            event.entered.ms
+        } else {
+            event.at.ms
+        };
+        let in_order = newest.is_none_or(|newest| newest < (its_ms, event.id.origin, event.id.seq));
+        let is_free = is_calm && state::is_order_free(&new.payload);
+        if !state::is_about_all(&new.payload) && (in_order || is_free) {
             state::apply(tx, &event, &new.payload)?;
-            fits(tx, event.no)?;
+            fits(tx, origin, event.no, &new.payload)?;
         } else {
             is_late = true;
         }
@@ -53,21 +52,47 @@ pub(crate) fn write_events(
     }
     if is_late {
         state::rebuild(tx, &mut |_, _| true)?;
-        for signed in &signed {
-            fits(tx, signed.no)?;
+        for (signed, new) in signed.iter().zip(events) {
+            fits(tx, origin, signed.no, &new.payload)?;
         }
     }
     Ok(signed)
 }
 
+fn is_register(payload: &Payload) -> bool {
+    matches!(payload, Payload::RegisterChange(_))
+}
+
+/// The newest event in the order that a payload is derived in. What may come at any time makes nothing late.
+fn newest(tx: &Transaction<'_>, payload: &Payload) -> Result<Option<(i64, Origin, i64)>> {
+    let sql = if is_register(payload) {
+        "SELECT entered_ms, origin, seq FROM event WHERE kind = 'register_change'
+         ORDER BY entered_ms DESC, origin DESC, seq DESC LIMIT 1"
+            .to_owned()
+    } else {
+        format!(
+            "SELECT at_ms, origin, seq FROM event WHERE kind NOT IN ({})
+             ORDER BY at_ms DESC, origin DESC, seq DESC LIMIT 1",
+            state::KINDS_APART
+        )
+    };
+    let newest = tx.prepare_cached(&sql)?.query_row([], |row| {
+        Ok((row.get(0)?, Origin(row.get(1)?), row.get(2)?))
+    });
+    Ok(newest.optional()?)
+}
+
 /// Refuses an event that cannot be true beside what was known of its day. What it makes untrue of later days is
 /// kept and listed as a conflict of those.
-fn fits(tx: &Transaction<'_>, event: i64) -> Result<()> {
+fn fits(tx: &Transaction<'_>, own: Origin, event: i64, payload: &Payload) -> Result<()> {
     let conflict: Option<String> = tx
         .prepare_cached("SELECT what FROM conflict WHERE event = ?1 ORDER BY rowid LIMIT 1")?
         .query_row([event], |row| row.get(0))
         .optional()?;
-    conflict.map_or(Ok(()), |what| Err(StoreError::Refused(what)))
+    match conflict {
+        Some(what) => Err(StoreError::Refused(what)),
+        None => rules::goes_together(tx, own, event, payload),
+    }
 }
 
 /// The origin to write with: this file's own, or a fresh one where the file has been copied or restored.
@@ -149,19 +174,33 @@ pub(crate) fn insert(
         hash: NO_HASH,
     };
     event.hash = event.expected_hash();
-    let sql = "INSERT INTO event (origin, seq, kind, kind_version, at_ms, at_offset_min, at_precision, entered_ms,
-                   entered_offset_min, person_origin, person_seq, payload, prev_hash, hash)
-               VALUES (:origin, :seq, :kind, :version, :at, :offset, :precision, :entered, :entered_offset,
-                   :person_origin, :person_seq, :payload, :prev, :hash)";
-    tx.prepare_cached(sql)?.execute(named_params! {
-        ":origin": event.id.origin.0, ":seq": event.id.seq, ":kind": event.kind, ":version": event.kind_version,
-        ":at": event.at.ms, ":offset": event.at.offset_min, ":precision": event.at.precision.as_str(),
-        ":entered": event.entered.ms, ":entered_offset": event.entered.offset_min,
-        ":person_origin": event.person.map(|p| p.origin.0), ":person_seq": event.person.map(|p| p.seq),
-        ":payload": event.payload, ":prev": event.prev_hash, ":hash": event.hash,
-    })?;
+    keep(tx, &event)?;
     event.no = tx.last_insert_rowid();
     Ok(event)
+}
+
+/// Writes one event as it is.
+pub(crate) fn keep(tx: &Transaction<'_>, event: &Event) -> Result<()> {
+    let sql = "INSERT INTO event (origin, seq, kind, kind_version, at_ms, at_offset_min, at_precision, entered_ms,
+                   entered_offset_min, person_origin, person_seq, payload, prev_hash, hash)
+               VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)";
+    tx.prepare_cached(sql)?.execute(params![
+        event.id.origin.0,
+        event.id.seq,
+        event.kind,
+        event.kind_version,
+        event.at.ms,
+        event.at.offset_min,
+        event.at.precision.as_str(),
+        event.entered.ms,
+        event.entered.offset_min,
+        event.person.map(|p| p.origin.0),
+        event.person.map(|p| p.seq),
+        event.payload,
+        event.prev_hash,
+        event.hash,
+    ])?;
+    Ok(())
 }
 
 /// Name of a thing as a payload of `own` gives it.

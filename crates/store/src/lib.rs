@@ -14,6 +14,7 @@ pub mod id;
 pub mod line;
 pub mod lock;
 pub mod logbook;
+pub mod merge;
 pub mod payload;
 pub mod people;
 pub mod query;

@@ -1,6 +1,6 @@
 //! What is refused at entry: who signs what, and what cannot be whatever else happened (a time, a size, a code).
 //!
-//! Places and holds are judged where the state is derived (`state/`): an event that does not fit the day it names is
+//! What goes together is judged by the register of today. Places and holds are judged where the state is derived (`state/`): an event that does not fit the day it names is
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
 use rusqlite::{Connection, OptionalExtension, params};
@@ -10,6 +10,7 @@ use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
     BearingType, Campaign, Payload, Record, RegisterChange, Returned, Role, Scrapped, TYPE_VALUES,
+    ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
 use crate::state;
@@ -39,9 +40,35 @@ pub(crate) fn check(
         Payload::Returned(p) => on.returned(p),
         Payload::Campaign(p) => campaign(p, new.at, entered),
         Payload::Scrapped(p) => on.scrapped(p, signer),
+        Payload::ThingsJoined(p) => on.things_joined(p),
+        Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
+            Err(refused("a conflict is settled with words: what was true"))
+        }
         Payload::Assembled(p) if !(0..=4).contains(&p.zone) => Err(refused(
             "a load zone is 1 to 4, or 0 for a bearing without marks",
         )),
+        _ => Ok(()),
+    }
+}
+
+/// Refuses what does not go together by the register of today: type and seat, chock and position, roll and stand. Asked
+/// once the event is applied, for the seat may be one that it only keeps. Later changes of the register do not touch
+/// what was entered before them.
+pub(crate) fn goes_together(
+    conn: &Connection,
+    own: Origin,
+    event: i64,
+    payload: &Payload,
+) -> Result<()> {
+    let on = Entry { conn, own };
+    match payload {
+        Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
+        Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::Campaign(p) => {
+            on.faces(&p.position_o, &p.position_d)?;
+            on.fits(&p.chock_o, &p.roll, &p.position_o)?;
+            on.fits(&p.chock_d, &p.roll, &p.position_d)
+        }
         _ => Ok(()),
     }
 }
@@ -73,7 +100,7 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
         };
     };
     let roles: &[Role] = match payload {
-        Payload::LogbookStarted(_) => &[],
+        Payload::LogbookStarted(_) | Payload::Merged(_) => &[],
         Payload::RegisterChange(change) => match &change.record {
             Record::Gauge(_) => &[Engineer, Metrology],
             Record::SealBatch(_) | Record::Grease(_) => &[Engineer, Storekeeper, Foreman],
@@ -84,7 +111,11 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
         Payload::Received(_) => &[Storekeeper, Engineer],
         Payload::GaugeCalibrated(_) => &[Metrology, Engineer],
         Payload::TeardownSheet(_) => &[Foreman, Engineer],
-        Payload::Released(_) | Payload::DeviationAccepted(_) | Payload::Scrapped(_) => &[Engineer],
+        Payload::Released(_)
+        | Payload::DeviationAccepted(_)
+        | Payload::Scrapped(_)
+        | Payload::ThingsJoined(_)
+        | Payload::ConflictResolved(_) => &[Engineer],
         Payload::Returned(_) | Payload::SentOut(_) => &[Engineer, Storekeeper, Foreman],
         _ => &[Fitter, Foreman, Engineer],
     };
@@ -128,6 +159,96 @@ impl Entry<'_> {
             .prepare_cached(sql)?
             .query_row([thing.0], |row| row.get(0));
         Ok(entity.optional()?)
+    }
+
+    fn code(&self, thing: ThingNo) -> Result<String> {
+        let sql = "SELECT code FROM thing WHERE no = ?1";
+        let code = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([thing.0], |row| row.get(0));
+        Ok(code.optional()?.unwrap_or_else(|| "it".into()))
+    }
+
+    /// The bearing of a stay that the event began belongs in that seat.
+    fn belongs(&self, event: i64) -> Result<()> {
+        let sql = "SELECT s.bearing, s.chock, s.seat, cs.bearing_type = b.bearing_type FROM stay s
+                     JOIN chock c ON c.no = s.chock JOIN bearing b ON b.no = s.bearing
+                     LEFT JOIN chock_seat cs ON cs.chock_type = c.chock_type AND cs.name = s.seat WHERE s.no = ?1";
+        let stay: Option<(i64, i64, String, Option<bool>)> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([event], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+            })
+            .optional()?;
+        match stay {
+            None | Some((.., Some(true))) => Ok(()),
+            Some((bearing, chock, seat, Some(false))) => Err(refused(format!(
+                "{} does not belong in the {seat} seat of {}",
+                self.code(ThingNo(bearing))?,
+                self.code(ThingNo(chock))?
+            ))),
+            Some((_, chock, seat, None)) => Err(refused(format!(
+                "{} has no seat {seat}",
+                self.code(ThingNo(chock))?
+            ))),
+        }
+    }
+
+    /// A chock goes only where its type fits, a roll only where its line and its role are.
+    fn fits(&self, chock: &Ref, roll: &Ref, position: &Ref) -> Result<()> {
+        let (chock, roll) = (self.find(chock)?, self.find(roll)?);
+        let position = self.find(position)?;
+        let holds = |sql: &str, thing: ThingNo| -> Result<bool> {
+            let answer = self
+                .conn
+                .prepare_cached(sql)?
+                .query_row(params![thing.0, position.0], |row| row.get(0));
+            Ok(answer.optional()?.unwrap_or(false))
+        };
+        if !holds(
+            "SELECT (' ' || t.fits || ' ') LIKE ('% ' || p.role || '-' || p.level || '-' || p.side || ' %')
+             FROM chock c JOIN chock_type t ON t.no = c.chock_type, position p WHERE c.no = ?1 AND p.no = ?2",
+            chock,
+        )? {
+            return Err(refused(format!(
+                "{} does not fit {}: check number, side, top or bottom",
+                self.code(chock)?,
+                self.code(position)?
+            )));
+        }
+        if !holds(
+            "SELECT r.role = p.role AND r.line = s.line FROM roll r, position p JOIN stand s ON s.no = p.stand
+             WHERE r.no = ?1 AND p.no = ?2",
+            roll,
+        )? {
+            return Err(refused(format!(
+                "{} is no roll for {}: check the number of the roll",
+                self.code(roll)?,
+                self.code(position)?
+            )));
+        }
+        Ok(())
+    }
+
+    /// The two necks of one roll lie on both sides of one place in a stand.
+    fn faces(&self, position_o: &Ref, position_d: &Ref) -> Result<()> {
+        let (o, d) = (self.find(position_o)?, self.find(position_d)?);
+        let sql = "SELECT o.side = 'O' AND d.side = 'D' AND o.stand = d.stand AND o.role = d.role AND o.level = d.level
+                   FROM position o, position d WHERE o.no = ?1 AND d.no = ?2";
+        let faces = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row(params![o.0, d.0], |row| row.get(0));
+        if faces.optional()?.unwrap_or(false) {
+            return Ok(());
+        }
+        Err(refused(format!(
+            "{} and {} are not the operator and the drive side of one roll",
+            self.code(o)?,
+            self.code(d)?
+        )))
     }
 
     fn register_change(&self, p: &RegisterChange) -> Result<()> {
@@ -237,6 +358,23 @@ impl Entry<'_> {
             return Err(refused("only a bearing has a clearance as set"));
         }
         as_set(&p.as_set_nm)
+    }
+
+    /// Two entries of one sort.
+    fn things_joined(&self, p: &ThingsJoined) -> Result<()> {
+        let (kept, joined) = (self.find(&p.kept)?, self.find(&p.joined)?);
+        let sorts = (self.entity(kept)?, self.entity(joined)?);
+        if sorts.0.is_none() || sorts.0 != sorts.1 || kept == joined {
+            return Err(refused(
+                "only two entries of the register that are of one sort can be one thing",
+            ));
+        }
+        if sorts.0.as_deref() == Some("person") {
+            return Err(refused(
+                "people are not joined: what each signed stays under its own entry",
+            ));
+        }
+        Ok(())
     }
 
     /// Somebody else saw it destroyed.

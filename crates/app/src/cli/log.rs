@@ -37,6 +37,7 @@ For each line one `signed ORIGIN:SEQ HASH`, only once it is on disk. At a line t
 stops with exit 2; what was signed before stays signed.
 Kinds: register_change received assembled taken_out mounted dismounted campaign teardown_sheet sent_out returned
        hold released deviation_accepted mill_job gauge_calibrated scrapped
+       conflict_resolved things_joined
 Example: {\"kind\":\"hold\",\"thing\":\"TH-4T-031\",\"reason\":\"brown tint on a rib\"}
 ",
     run,

@@ -8,6 +8,7 @@ mod args;
 mod calc;
 mod demo;
 mod log;
+mod merge;
 mod new;
 mod print;
 mod verify;
@@ -40,11 +41,12 @@ struct Verb {
 }
 
 /// All verbs, in the order of use. A verb that is not built is not here, and so not in the help.
-const VERBS: [&Verb; 6] = [
+const VERBS: [&Verb; 7] = [
     &new::VERB,
     &log::VERB,
     &print::VERB,
     &verify::VERB,
+    &merge::VERB,
     &calc::VERB,
     &demo::VERB,
 ];

@@ -22,6 +22,7 @@ CREATE TABLE event (
 ) STRICT;
 
 CREATE INDEX event_order ON event (at_ms, origin, seq);
+CREATE INDEX event_register ON event (entered_ms, origin, seq) WHERE kind = 'register_change';
 
 CREATE TRIGGER event_no_update BEFORE UPDATE ON event
 BEGIN SELECT RAISE(ABORT, 'an event is never changed: amend it with a new one'); END;
@@ -314,5 +315,15 @@ CREATE TABLE verdict (
 
 CREATE TABLE conflict (
     event INTEGER NOT NULL REFERENCES event (no),
-    what TEXT NOT NULL
+    what TEXT NOT NULL,
+    resolved_event INTEGER REFERENCES event (no)
+) STRICT;
+CREATE INDEX conflict_event ON conflict (event);
+
+-- Entries of the register that are one thing: two copies registered it, each for itself.
+CREATE TABLE joined (
+    thing INTEGER PRIMARY KEY REFERENCES event (no),
+    kept INTEGER NOT NULL REFERENCES event (no),
+    event INTEGER NOT NULL REFERENCES event (no),
+    CHECK (thing <> kept)
 ) STRICT;

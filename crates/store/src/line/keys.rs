@@ -184,6 +184,31 @@ impl Keys {
         reference(logbook, key, entity, &code)
     }
 
+    /// An event by its short name as prints and the Log have it, `01020304:17`, or by its full one.
+    pub(super) fn event(&mut self, logbook: &Logbook, key: &str) -> Result<Ref> {
+        let name = self.text(key)?;
+        let wrong = || {
+            StoreError::input(
+                key,
+                format!(
+                    "{name:?} names no event: ORIGIN:SEQ as the Log has it, such as 01020304:17"
+                ),
+            )
+        };
+        let (origin, seq) = name.trim().split_once(':').ok_or_else(wrong)?;
+        let seq: i64 = seq.parse().map_err(|_| wrong())?;
+        if origin.len() < 8 || !origin.chars().all(|c| c.is_ascii_hexdigit()) {
+            return Err(wrong());
+        }
+        let sql = "SELECT no FROM event WHERE seq = ?1 AND hex(origin) LIKE ?2 || '%' LIMIT 2";
+        let mut stmt = logbook.connection().prepare_cached(sql)?;
+        let rows = stmt.query_map(params![seq, origin], |row| row.get(0).map(ThingNo))?;
+        match rows.collect::<rusqlite::Result<Vec<_>>>()?.as_slice() {
+            [no] => logbook.name(*no),
+            _ => Err(wrong()),
+        }
+    }
+
     /// `thing`, or the name of its sort.
     pub(super) fn thing(&mut self, logbook: &Logbook) -> Result<Ref> {
         let mut given = Vec::new();

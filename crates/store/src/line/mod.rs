@@ -54,6 +54,11 @@
 //! {"kind":"scrapped","at":"2026-09-24","bearing":"TH-4T-031","reason":"axial crack, inner ring","witness":"Storekeeper"}
 //! ```
 //!
+//! After a merge, with the names of events as the Log has them: a conflict is settled by
+//! `{"kind":"conflict_resolved","event":"01020304:24","how":"the number was misread: it was WC-41"}`, and two entries of
+//! the register that are one thing are joined by
+//! `{"kind":"things_joined","kept":"01020304:11","joined":"0a0b0c0d:3","reason":"one serial, seen on the ring"}`.
+//!
 //! The fields of a teardown sheet are named in [`crate::sheet::field`]; `skip` gives the reason why a part was not
 //! measured and is short for the field `skip.PART`.
 
@@ -67,8 +72,9 @@ use crate::draft::{DraftField, Fields, Source};
 use crate::error::{Result, StoreError};
 use crate::logbook::{Logbook, NewEvent};
 use crate::payload::{
-    Assembled, Campaign, DeviationAccepted, Dismounted, GaugeCalibrated, Hold, MillJob, Mounted,
-    Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
+    Assembled, Campaign, ConflictResolved, DeviationAccepted, Dismounted, GaugeCalibrated, Hold,
+    MillJob, Mounted, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
+    ThingsJoined,
 };
 use crate::sheet::field;
 use crate::time::Stamp;
@@ -189,6 +195,15 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             thing: keys.thing(logbook)?,
             reason: keys.text("reason")?,
             witness: keys.named(logbook, "witness", "person")?,
+        }),
+        "things_joined" => Payload::ThingsJoined(ThingsJoined {
+            kept: keys.event(logbook, "kept")?,
+            joined: keys.event(logbook, "joined")?,
+            reason: keys.text("reason")?,
+        }),
+        "conflict_resolved" => Payload::ConflictResolved(ConflictResolved {
+            event: keys.event(logbook, "event")?,
+            how: keys.text("how")?,
         }),
         other => {
             return Err(StoreError::input(

@@ -3,10 +3,12 @@
 //! The JSON opens with `kind` and ends with `kind_version`; it is written once and never re-serialised. A new
 //! version of a kind is a new struct plus an arm in [`Payload::read`] that lifts the old text (upcaster).
 
+mod copies;
 mod moves;
 mod register;
 mod sheet;
 
+pub use copies::*;
 pub use moves::*;
 pub use register::*;
 pub use sheet::*;
@@ -57,6 +59,12 @@ pub enum Payload {
     GaugeCalibrated(GaugeCalibrated),
     /// A thing is gone for good.
     Scrapped(Scrapped),
+    /// Events of other copies were taken in.
+    Merged(Merged),
+    /// Two entries of the register are one thing.
+    ThingsJoined(ThingsJoined),
+    /// It is settled why an event does not fit beside the others.
+    ConflictResolved(ConflictResolved),
 }
 
 impl Payload {
@@ -146,7 +154,7 @@ mod tests {
         }
         kinds.sort();
         kinds.dedup();
-        assert_eq!(kinds.len(), 17, "a kind has no golden text: {kinds:?}");
+        assert_eq!(kinds.len(), 20, "a kind has no golden text: {kinds:?}");
     }
 
     #[test]

@@ -94,7 +94,7 @@ pub fn journal(conn: &Connection, filter: &JournalFilter, show: Show) -> Result<
     let sql = format!(
         "SELECT {columns}, (SELECT name FROM person p JOIN event r ON r.no = p.no
              WHERE r.origin = e.person_origin AND r.seq = e.person_seq) AS signer,
-           (SELECT group_concat(what, '; ') FROM conflict c WHERE c.event = e.no) AS conflict
+           (SELECT group_concat(what, '; ') FROM conflict c WHERE c.event = e.no AND c.resolved_event IS NULL) AS conflict
          FROM {from} AND (e.kind = 'campaign') = ?2 AND (?3 OR e.kind <> 'register_change')
          ORDER BY e.at_ms DESC, e.no DESC LIMIT ?4"
     );
@@ -177,10 +177,13 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::Released(p) => vec![&p.thing],
         Payload::DeviationAccepted(p) => vec![&p.thing],
         Payload::Scrapped(p) => vec![&p.thing],
+        Payload::ThingsJoined(p) => vec![&p.kept],
         Payload::LogbookStarted(_)
         | Payload::Campaign(_)
         | Payload::MillJob(_)
-        | Payload::GaugeCalibrated(_) => Vec::new(),
+        | Payload::GaugeCalibrated(_)
+        | Payload::Merged(_)
+        | Payload::ConflictResolved(_) => Vec::new(),
     }
 }
 

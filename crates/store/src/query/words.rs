@@ -238,6 +238,34 @@ pub(super) fn describe(
                 vec![Piece::plain(text), Piece::muted(&p.certificate)],
             )
         }
+        Payload::Merged(p) => {
+            let ends = p.heads.iter().map(|head| {
+                let short = head.origin.get(..8).unwrap_or("");
+                format!("{short}:{}", head.seq)
+            });
+            (
+                "Copies merged",
+                vec![
+                    Piece::plain("up to"),
+                    Piece::muted(ends.collect::<Vec<_>>().join("  ")),
+                ],
+            )
+        }
+        Payload::ThingsJoined(p) => (
+            "Joined",
+            vec![
+                Piece::plain(format!("two entries are one: {}", code(&p.kept)?)),
+                Piece::muted(&p.reason),
+            ],
+        ),
+        Payload::ConflictResolved(p) => {
+            let settled = crate::state::find_event(conn, &p.event, event.id.origin)?;
+            let id = crate::append::event_id(conn, settled)?;
+            (
+                "Conflict settled",
+                vec![Piece::plain(id.to_string()), Piece::muted(&p.how)],
+            )
+        }
         Payload::Scrapped(p) => {
             let witness = format!("witness {}", code(&p.witness)?);
             (

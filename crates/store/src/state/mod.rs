@@ -1,9 +1,11 @@
 //! Derived state: what follows from the events. A total function: events that cannot all be true give a state and
 //! a list of conflicts. Nothing here calls a calculation; verdicts and results stand in the signed payloads.
 //!
-//! Order: things are registered in the order of arrival; everything else happens in the order (event time, origin,
-//! seq). An event that arrives in that order is applied at once; a late one makes the state be derived anew.
+//! Order: things are registered in the order (entry time, origin, seq); everything else happens in the order (event
+//! time, origin, seq). Both are the same in every copy. An event that arrives in that order is applied at once; a late
+//! one makes the state be derived anew.
 
+mod copies;
 mod moves;
 mod places;
 mod register;
@@ -81,8 +83,13 @@ impl Applying<'_> {
     }
 }
 
-/// The number here of the event named by a payload of `own`.
+/// The number here of the thing named by a payload of `own`, under the entry that it goes on as.
 pub(crate) fn find(conn: &Connection, name: &Ref, own: Origin) -> Result<ThingNo> {
+    copies::kept(conn, find_event(conn, name, own)?)
+}
+
+/// The number here of the event named by a payload of `own`.
+pub(crate) fn find_event(conn: &Connection, name: &Ref, own: Origin) -> Result<ThingNo> {
     let broken = || {
         StoreError::input(
             "event",
@@ -101,7 +108,6 @@ pub(crate) fn find(conn: &Connection, name: &Ref, own: Origin) -> Result<ThingNo
 pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Result<()> {
     let on = Applying { conn, event };
     match payload {
-        Payload::LogbookStarted(_) => Ok(()),
         Payload::RegisterChange(change) => on.register_change(change),
         Payload::Received(p) => on.received(p),
         Payload::Assembled(p) => on.assembled(p),
@@ -118,6 +124,9 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::MillJob(p) => on.thing(&p.position).map(drop),
         Payload::GaugeCalibrated(p) => on.gauge_calibrated(p),
         Payload::Scrapped(p) => on.scrapped(p),
+        Payload::LogbookStarted(_) | Payload::Merged(_) => Ok(()),
+        Payload::ThingsJoined(p) => on.things_joined(p),
+        Payload::ConflictResolved(p) => on.conflict_resolved(p),
     }
 }
 
@@ -126,17 +135,21 @@ pub(crate) fn is_order_free(payload: &Payload) -> bool {
     matches!(
         payload,
         Payload::LogbookStarted(_)
-            | Payload::RegisterChange(_)
             | Payload::Campaign(_)
             | Payload::DeviationAccepted(_)
             | Payload::MillJob(_)
             | Payload::GaugeCalibrated(_)
+            | Payload::Merged(_)
     )
 }
 
+/// True where an event of this kind changes what earlier ones mean, so that everything is derived anew.
+pub(crate) fn is_about_all(payload: &Payload) -> bool {
+    matches!(payload, Payload::ThingsJoined(_))
+}
+
 /// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
-pub(crate) const KINDS_APART: &str =
-    "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated'";
+pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'merged', 'things_joined'";
 
 /// Derives everything anew. `progress` is told events done and events in all, and stops the work by answering
 /// false (the transaction is then rolled back by the caller).
@@ -150,8 +163,9 @@ pub(crate) fn rebuild(
     }
     let total: i64 = tx.query_row("SELECT count(*) FROM event", [], |row| row.get(0))?;
     let mut done = 0;
+    copies::join_all(tx)?;
     for pass in [
-        "WHERE kind = 'register_change' ORDER BY no",
+        "WHERE kind = 'register_change' ORDER BY entered_ms, origin, seq",
         "WHERE kind NOT IN ('register_change', 'logbook_started') ORDER BY at_ms, origin, seq",
     ] {
         let mut stmt = tx.prepare(&format!("SELECT {EVENT_COLUMNS} FROM event {pass}"))?;

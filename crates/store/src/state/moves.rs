@@ -70,7 +70,6 @@ impl Applying<'_> {
     ) -> Result<()> {
         self.must_be_free(bearing)?;
         self.must_be_free(chock)?;
-        self.must_belong(bearing, chock, seat)?;
         if self.end_stay(bearing)?.is_some() {
             self.conflict(&format!(
                 "{} is in a chock already: enter that it was taken out first",
@@ -186,7 +185,6 @@ impl Applying<'_> {
         for thing in [vec![chock, roll], self.bearings_in(chock)?].concat() {
             self.must_be_free(thing)?;
         }
-        self.must_fit(chock, roll, position)?;
         self.must_find_room(chock, roll, position)?;
         let taken: Option<i64> = self
             .conn
@@ -216,7 +214,6 @@ impl Applying<'_> {
         if chock_o == chock_d {
             return self.conflict("a roll has a chock on each side, and they are two");
         }
-        self.must_face(position_o, position_d)?;
         let to_ms = self.event.at.ms.max(p.from_ms);
         // A sum of many weeks names a roll and a position only by way of example.
         if !p.is_estimate {
@@ -224,7 +221,6 @@ impl Applying<'_> {
         }
         self.was_gone(roll, p.from_ms)?;
         for (chock, position) in [(chock_o, position_o), (chock_d, position_d)] {
-            self.must_fit(chock, roll, position)?;
             self.must_have_been_free("chock", chock, p.from_ms, to_ms)?;
             if !p.is_estimate {
                 self.must_have_been_free("position", position, p.from_ms, to_ms)?;
@@ -257,27 +253,6 @@ impl Applying<'_> {
                 .execute(params![chock.0, p.from_ms, p.run_s, p.rolled_kg, p.is_estimate])?;
         }
         Ok(())
-    }
-
-    /// The two necks of one roll lie on both sides of one place in a stand.
-    fn must_face(&self, position_o: ThingNo, position_d: ThingNo) -> Result<()> {
-        let faces = self
-            .conn
-            .prepare_cached(
-                "SELECT o.side = 'O' AND d.side = 'D' AND o.stand = d.stand AND o.role = d.role AND o.level = d.level
-                 FROM position o, position d WHERE o.no = ?1 AND d.no = ?2",
-            )?
-            .query_row(params![position_o.0, position_d.0], |row| row.get(0))
-            .optional()?
-            .unwrap_or(false);
-        if faces {
-            return Ok(());
-        }
-        self.conflict(&format!(
-            "{} and {} are not the operator and the drive side of one roll",
-            self.code(position_o)?,
-            self.code(position_d)?
-        ))
     }
 
     /// No other campaign had it at that time. `column` is `chock`, `roll` or `position`.

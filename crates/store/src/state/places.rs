@@ -136,64 +136,6 @@ impl Applying<'_> {
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 
-    /// The bearing belongs in this seat of the chock.
-    pub(super) fn must_belong(&self, bearing: ThingNo, chock: ThingNo, seat: &str) -> Result<()> {
-        let sql = "SELECT s.bearing_type = b.bearing_type FROM chock c
-                     JOIN chock_seat s ON s.chock_type = c.chock_type AND s.name = ?2, bearing b
-                   WHERE c.no = ?1 AND b.no = ?3";
-        let fits: Option<bool> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row(params![chock.0, seat, bearing.0], |row| row.get(0))
-            .optional()?;
-        match fits {
-            Some(true) => Ok(()),
-            Some(false) => self.conflict(&format!(
-                "{} does not belong in the {seat} seat of {}",
-                self.code(bearing)?,
-                self.code(chock)?
-            )),
-            None => self.conflict(&format!("{} has no seat {seat}", self.code(chock)?)),
-        }
-    }
-
-    /// A chock goes only where its type fits, a roll only where its line and its role are.
-    pub(super) fn must_fit(&self, chock: ThingNo, roll: ThingNo, position: ThingNo) -> Result<()> {
-        let fits = self
-            .conn
-            .prepare_cached(
-                "SELECT (' ' || t.fits || ' ') LIKE ('% ' || p.role || '-' || p.level || '-' || p.side || ' %')
-                 FROM chock c JOIN chock_type t ON t.no = c.chock_type, position p WHERE c.no = ?1 AND p.no = ?2",
-            )?
-            .query_row(params![chock.0, position.0], |row| row.get(0))
-            .optional()?
-            .unwrap_or(false);
-        if !fits {
-            self.conflict(&format!(
-                "{} does not fit {}: check number, side, top or bottom",
-                self.code(chock)?,
-                self.code(position)?
-            ))?;
-        }
-        let turns = self
-            .conn
-            .prepare_cached(
-                "SELECT r.role = p.role AND r.line = s.line FROM roll r, position p JOIN stand s ON s.no = p.stand
-                 WHERE r.no = ?1 AND p.no = ?2",
-            )?
-            .query_row(params![roll.0, position.0], |row| row.get(0))
-            .optional()?
-            .unwrap_or(false);
-        if !turns {
-            self.conflict(&format!(
-                "{} is no roll for {}: check the number of the roll",
-                self.code(roll)?,
-                self.code(position)?
-            ))?;
-        }
-        Ok(())
-    }
-
     /// Free are the position and this neck of the roll, and the roll's other neck lies in the same stand.
     pub(super) fn must_find_room(
         &self,

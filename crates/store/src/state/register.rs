@@ -11,7 +11,7 @@ impl Applying<'_> {
     pub(super) fn register_change(&self, change: &RegisterChange) -> Result<()> {
         let no = match &change.thing {
             Some(name) => super::find(self.conn, name, self.event.id.origin)?,
-            None => ThingNo(self.event.no),
+            None => super::copies::kept(self.conn, ThingNo(self.event.no))?,
         };
         let record = &change.record;
         self.conn
@@ -23,7 +23,26 @@ impl Applying<'_> {
         self.conn
             .prepare_cached("INSERT OR IGNORE INTO thing_event (thing, event) VALUES (?1, ?2)")?
             .execute(params![no.0, self.event.no])?;
+        self.is_alone(no, record)?;
         self.record(no, record)
+    }
+
+    /// Two copies may have registered one thing each for itself.
+    fn is_alone(&self, no: ThingNo, record: &Record) -> Result<()> {
+        let sql = "SELECT count(*) FROM thing WHERE entity = ?1 AND code = ?2 COLLATE NOCASE AND no <> ?3";
+        let others: i64 = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row(params![record.entity(), record.code(), no.0], |row| {
+                row.get(0)
+            })?;
+        if others > 0 {
+            let code = record.code();
+            self.conflict(&format!(
+                "{code} stands in the register twice: join the two entries, or give one another code"
+            ))?;
+        }
+        Ok(())
     }
 
     fn record(&self, no: ThingNo, record: &Record) -> Result<()> {
