@@ -31,6 +31,7 @@ pub mod quantity;
 pub mod radial;
 pub mod reference_temperature;
 pub mod ring;
+pub mod roundness;
 pub mod seat;
 pub mod size_table;
 pub mod stack;

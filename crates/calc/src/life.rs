@@ -2,6 +2,7 @@
 //!
 //! Formulas and worked examples: `shared/reference/iso281.toml`; those of a_ISO from memory, see [`Lubrication`].
 
+mod input;
 mod method;
 mod modified;
 mod reliability;

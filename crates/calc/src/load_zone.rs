@@ -5,6 +5,10 @@
 //! instructions as in `shared/reference/rollneck_practice.toml`; the loaded arc of 150 degrees is the
 //! figure of a general bearing guide for a stationary ring, set per type.
 
+mod method;
+
+pub use method::METHOD;
+
 use serde::{Deserialize, Serialize};
 
 use crate::{

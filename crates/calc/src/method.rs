@@ -179,9 +179,14 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::fit_found::METHOD,
         &crate::reference_temperature::METHOD,
         &crate::seat::METHOD,
+        &crate::roundness::METHOD,
         &crate::uncertainty::METHOD,
         &crate::conformity::METHOD,
+        &crate::stack::SEATING,
         &crate::stack::METHOD,
+        &crate::stack::SWAPPED_SPACERS,
+        &crate::stack::COVER_SHIM,
+        &crate::load_zone::METHOD,
         &crate::feeler::METHOD,
         &crate::radial::METHOD,
         &crate::growth::METHOD,
@@ -202,7 +207,5 @@ pub fn by_name(name: &str) -> Option<&'static Method> {
     methods().iter().copied().find(|method| method.name == name)
 }
 
-#[cfg(test)]
-mod any_input;
 #[cfg(test)]
 mod tests;

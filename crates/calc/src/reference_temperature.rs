@@ -19,15 +19,10 @@ pub const METHOD: Method = Method {
     title: "Size at 20 °C",
     summary: "States a reading at the reference temperature, or says what a part of a given size at 20 degrees Celsius reads now.",
     inputs: &[
-        Param::number(
-            "part_temp_c",
-            "degrees C",
-            "temperature of the part",
-            "-50 to 200",
-        ),
+        Param::number("part_temp_c", "°C", "temperature of the part", "-50 to 200"),
         Param::number(
             "gauge_temp_c",
-            "degrees C",
+            "°C",
             "temperature of the gauge; comparator: of its setting ring",
             "-50 to 200",
         ),

@@ -3,14 +3,20 @@
 //! All in integer nanometres inside. Rules: `shared/reference/bench_four_row_trb.toml` (owner's manual, in
 //! own words); the target is the drawing tolerance or the type's own.
 
+mod cover;
 mod method;
+mod seating;
 mod shim;
+mod swapped;
 
+pub use cover::METHOD as COVER_SHIM;
 pub use method::METHOD;
+pub use seating::METHOD as SEATING;
 pub use shim::{
     AssembledPair, ShimPlace, SpacerChange, StackChange, SwappedSpacers, cover_shim_after,
     stack_change, suspect_swapped,
 };
+pub use swapped::METHOD as SWAPPED_SPACERS;
 
 use crate::{
     conformity::Verdict,

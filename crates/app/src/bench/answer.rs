@@ -207,7 +207,7 @@ pub fn typeset(text: &str) -> String {
         (">=", "\u{2265}"),
         ("<=", "\u{2264}"),
         ("degrees Celsius", "\u{b0}C"),
-        ("degrees C", "\u{b0}C"),
+        ("°C", "\u{b0}C"),
     ];
     signs.iter().fold(text.to_owned(), |text, (typed, set)| {
         text.replace(typed, set)

@@ -30,7 +30,7 @@ impl Unit {
             "mm" => Self::Length,
             "um" => Self::Small,
             "1/K" => Self::Expansion,
-            "degrees C" => Self::Celsius,
+            "°C" => Self::Celsius,
             other => Self::Other(other),
         }
     }
@@ -64,7 +64,7 @@ impl Unit {
             Self::Expansion => {
                 Ok(number(text, &["\u{b5}m/(m\u{b7}K)", "um/(m K)", "um/m/K"])? * 1e-6)
             }
-            Self::Celsius => number(text, &["\u{b0}C", "C", "c", "degrees C"]),
+            Self::Celsius => number(text, &["°C", "C", "c"]),
             Self::Other(sign) => number(text, &[sign]),
         }
     }

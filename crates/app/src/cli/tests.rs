@@ -20,7 +20,7 @@ fn help_names_every_verb_that_is_built_and_no_other() {
         );
         assert_eq!(shop.run(&[verb, "--help"], "", &[]).out, told.out);
     }
-    for verb in ["import", "export", "forecast", "backup", "merge"] {
+    for verb in ["import", "export", "forecast", "backup"] {
         assert!(!help.out.contains(verb), "{verb} is not built");
         assert_eq!(shop.run(&[verb], "", &[]).code, 2);
     }
@@ -34,7 +34,7 @@ fn wrong_use_exits_2_and_says_what_there_is() {
     let cases: [(&[&str], &str); 9] = [
         (
             &["frobnicate"],
-            "The verbs are new, log, print, verify, calc, demo",
+            "The verbs are new, log, print, verify, merge, calc, demo",
         ),
         (&["help", "frobnicate"], "\"frobnicate\" is no verb"),
         (&["new"], "FILE is missing"),
@@ -430,7 +430,7 @@ fn the_help_of_log_names_only_kinds_that_it_reads() {
         .and_then(|rest| rest.split("Example").next())
         .unwrap();
     let args = ["log", &shop.file, "--from", "-", "--person", ENGINEER];
-    assert_eq!(kinds.split_whitespace().count(), 16);
+    assert_eq!(kinds.split_whitespace().count(), 18);
     for kind in kinds.split_whitespace() {
         let run = shop.run(&args, &format!("{{\"kind\":\"{kind}\"}}"), &PIN);
         assert_eq!(run.code, 2, "{kind} wants more keys");

@@ -150,6 +150,39 @@ fn no_clear_zone_leaves_the_choice_to_the_engineer() {
     );
 }
 
+#[test]
+fn the_described_method_chooses_and_says_why() {
+    use serde_json::json;
+    // Demo plant (invented): the etched patch as above.
+    let example: serde_json::Value = serde_json::from_str(METHOD.example).unwrap();
+    let worked = (METHOD.run)(&example).unwrap();
+    assert_eq!(worked.output["zone"], "II");
+    let zones = worked.output["zones"].as_array().unwrap();
+    let findings: Vec<&serde_json::Value> = zones.iter().map(|zone| &zone["findings"]).collect();
+    assert_eq!(findings, [&json!([]), &json!([]), &json!([1]), &json!([1])]);
+    assert_eq!(
+        (&zones[3]["from_deg"], &zones[3]["to_deg"]),
+        (&json!(195.0), &json!(345.0))
+    );
+    let ring = json!({"hours": [0, 0, 0, 0], "findings": [{"from_deg": 0, "to_deg": 360}]});
+    assert_eq!((METHOD.run)(&ring).unwrap().output["zone"], json!(null));
+    for (input, key) in [
+        (json!({"hours": [0, 0, 0]}), "hours"),
+        (json!({"hours": [0, 0, 0, -1]}), "hours[3]"),
+        (json!({"hours": [0, 0, 0, "0"]}), "hours[3]"),
+        (
+            json!({"hours": [0, 0, 0, 0], "loaded_arc_deg": 0}),
+            "loaded_arc_deg",
+        ),
+        (
+            json!({"hours": [0, 0, 0, 0], "findings": [{"from_deg": 0, "to_deg": 361}]}),
+            "findings[0].to_deg",
+        ),
+    ] {
+        assert_eq!((METHOD.run)(&input).unwrap_err().key, key);
+    }
+}
+
 proptest! {
     #[test]
     fn overlap_agrees_with_walking_round_the_ring(

@@ -202,6 +202,15 @@ impl<'a> Object<'a> {
             .transpose()
     }
 
+    /// A required list of numbers.
+    pub(crate) fn numbers(
+        &self,
+        key: &'static str,
+        bounds: &Bounds,
+    ) -> Result<Vec<f64>, InputError> {
+        self.list(key, |element, path| number(element, &path, bounds))
+    }
+
     /// An object below a value of this one.
     pub(crate) fn inner(value: &'a Value, path: String) -> Result<Self, InputError> {
         Self::at(value, path)

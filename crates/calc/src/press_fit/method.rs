@@ -137,7 +137,8 @@ pub const METHOD: Method = Method {
     run,
 };
 
-const KEYS: [(&str, &str); 7] = [
+// A pressure or force that no shop can mean comes from the interference.
+const KEYS: [(&str, &str); 9] = [
     ("shaft", "shaft_mm"),
     ("shaft_bore", "shaft_bore_mm"),
     ("ring_outer", "ring_outer_mm"),
@@ -145,6 +146,8 @@ const KEYS: [(&str, &str); 7] = [
     ("young_shaft", "young_shaft_mpa"),
     ("young_ring", "young_ring_mpa"),
     ("width", "width_mm"),
+    ("pressure", "interference_um"),
+    ("force", "interference_um"),
 ];
 
 fn run(input: &Value) -> Result<Worked, InputError> {

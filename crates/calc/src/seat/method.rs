@@ -34,15 +34,10 @@ pub const METHOD: Method = Method {
             "largest allowed size",
             "not below lower_mm",
         ),
-        Param::number(
-            "part_temp_c",
-            "degrees C",
-            "temperature of the part",
-            "-50 to 200",
-        ),
+        Param::number("part_temp_c", "°C", "temperature of the part", "-50 to 200"),
         Param::number(
             "gauge_temp_c",
-            "degrees C",
+            "°C",
             "temperature of the gauge; comparator: of its setting ring",
             "-50 to 200",
         ),

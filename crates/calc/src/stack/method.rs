@@ -90,7 +90,7 @@ pub const METHOD: Method = Method {
         Output::new(
             "inner_stack_change_mm",
             "mm",
-            "the same for the inner stack; null where one of its pairs is refused",
+            "the same for the inner stack; null likewise",
         ),
     ],
     formula: "clearance = spacer - mean(gaps); grind = clearance - (target_min + target_max)/2, floored to the step, \
@@ -220,17 +220,7 @@ fn read_pair(value: &Value, path: String, default: StackRing) -> Result<StackPai
             ));
         }
     };
-    let ring = match pair.optional("ring") {
-        None => default,
-        Some(ring) if ring == "outer" => StackRing::Outer,
-        Some(ring) if ring == "inner" => StackRing::Inner,
-        Some(_) => {
-            return Err(wrong(
-                &pair.path("ring"),
-                "outer or inner is expected".to_owned(),
-            ));
-        }
-    };
+    let ring = read_ring(&pair, default)?;
     let read = StackPair {
         spacer,
         reading,
@@ -241,4 +231,17 @@ fn read_pair(value: &Value, path: String, default: StackRing) -> Result<StackPai
     };
     pair.finish()?;
     Ok(read)
+}
+
+/// The ring of a spacer, if given.
+pub(super) fn read_ring(object: &Object<'_>, default: StackRing) -> Result<StackRing, InputError> {
+    match object.optional("ring") {
+        None => Ok(default),
+        Some(ring) if ring == "outer" => Ok(StackRing::Outer),
+        Some(ring) if ring == "inner" => Ok(StackRing::Inner),
+        Some(_) => Err(wrong(
+            &object.path("ring"),
+            "outer or inner is expected".to_owned(),
+        )),
+    }
 }
