@@ -304,10 +304,7 @@ fn contents(ui: &mut Ui, cx: &Cx, pane: &mut Pane, side: usize, order: &[String]
         Face::SECTION,
         pane.method.title,
     );
-    let note = match pane.form.origin.as_str() {
-        "" => pane.method.summary.to_owned(),
-        origin => origin.to_owned(),
-    };
+    let note = pane.form.origin.clone();
     let room = top.right() - title.right() - space::L;
     let width = text::width(ui, Face::NOTE, &note).min(room);
     if !note.is_empty() && room > 40.0 {
