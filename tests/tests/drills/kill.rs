@@ -38,7 +38,10 @@ fn every_acknowledged_signature_survives_a_kill() {
         "kills survived: {survived}; events acknowledged and found: {acknowledged}; \
          events on disk that the kill left unsaid: {unsaid}"
     );
-    assert!(acknowledged as u64 > kills, "the kills come too early to prove anything");
+    assert!(
+        acknowledged as u64 > kills,
+        "the kills come too early to prove anything"
+    );
 }
 
 /// Kills the signing of one logbook again and again. Answers with the events acknowledged, and those that were on
@@ -58,7 +61,10 @@ fn one_logbook(bench: &Bench, base: &Path, begun: u64, count: u64) -> (usize, us
         acknowledged.extend(said);
         let found = expect_whole(bench, &file, &acknowledged);
         let new = found - known;
-        assert!(new >= signed && new <= sent + start, "{new} new events from {sent} lines, {signed} acknowledged");
+        assert!(
+            new >= signed && new <= sent + start,
+            "{new} new events from {sent} lines, {signed} acknowledged"
+        );
         unsaid += new - signed;
         known = found;
     }
@@ -73,7 +79,9 @@ fn one_logbook(bench: &Bench, base: &Path, begun: u64, count: u64) -> (usize, us
 fn sign_and_kill(bench: &Bench, file: &Path, seed: u64, round: usize) -> (Vec<Event>, usize) {
     let mut dice = Dice(seed);
     let count = 1 + dice.below(LINES_MAX);
-    let lines: Vec<String> = (0..count).map(|i| line(&mut dice, round * LINES_MAX + i)).collect();
+    let lines: Vec<String> = (0..count)
+        .map(|i| line(&mut dice, round * LINES_MAX + i))
+        .collect();
     let wanted = dice.below(count);
     let text = lines.concat().into_bytes();
     // So much is there to be read when the last awaited acknowledgement comes; the rest follows byte by byte, so that
@@ -103,13 +111,25 @@ fn sign_and_kill(bench: &Bench, file: &Path, seed: u64, round: usize) -> (Vec<Ev
     child.kill().unwrap();
     let status = child.wait().unwrap();
     let mut err = String::new();
-    child.stderr.take().unwrap().read_to_string(&mut err).unwrap();
-    assert_eq!(status.signal(), Some(9), "it ended by itself: {status} {err}");
+    child
+        .stderr
+        .take()
+        .unwrap()
+        .read_to_string(&mut err)
+        .unwrap();
+    assert_eq!(
+        status.signal(),
+        Some(9),
+        "it ended by itself: {status} {err}"
+    );
     // What was said and not yet read counts too.
     stdout.read_to_string(&mut out).unwrap();
     let acknowledged = Event::all_signed(&out);
     assert!(acknowledged.len() >= wanted, "{out}");
-    let sent = text[..ahead.len() + rest.len()].iter().filter(|b| **b == b'\n').count();
+    let sent = text[..ahead.len() + rest.len()]
+        .iter()
+        .filter(|b| **b == b'\n')
+        .count();
     (acknowledged, sent)
 }
 
@@ -125,7 +145,9 @@ fn line(dice: &mut Dice, no: usize) -> String {
              \"position_d\":\"F6-W-T-D\",\"chock_o\":\"WC-13\",\"chock_d\":\"WC-37\",\"from\":\"{at}:01\",\
              \"hours\":0.3,\"tonnes\":\"120\"}}\n"
         ),
-        3 => format!("{{\"kind\":\"register_change\",\"entity\":\"grease\",\"code\":\"GR-{no}\",\"name\":\"on trial\"}}\n"),
+        3 => format!(
+            "{{\"kind\":\"register_change\",\"entity\":\"grease\",\"code\":\"GR-{no}\",\"name\":\"on trial\"}}\n"
+        ),
         // Longer than a page of the database now and then.
         4 => hold(&"brown tint ".repeat(1 + dice.below(600))),
         _ => hold("brown tint"),

@@ -141,7 +141,10 @@ fn expect_whole(bench: &Bench, file: &Path, acknowledged: &[Event]) -> usize {
 /// The same command, started by another program.
 fn wrapped(by: &[&str], command: &Command) -> Command {
     let mut outer = Command::new(by[0]);
-    outer.args(&by[1..]).arg(command.get_program()).args(command.get_args());
+    outer
+        .args(&by[1..])
+        .arg(command.get_program())
+        .args(command.get_args());
     outer.current_dir(command.get_current_dir().unwrap());
     for (name, value) in command.get_envs() {
         match value {
@@ -156,7 +159,10 @@ fn wrapped(by: &[&str], command: &Command) -> Command {
 #[track_caller]
 fn finished(command: &Command, input: &str) -> Run {
     let mut command = wrapped(&["timeout", "300"], command);
-    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    command
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
     let mut child = command.spawn().unwrap();
     let mut stdin = child.stdin.take().unwrap();
     let input = input.to_owned();
@@ -182,7 +188,14 @@ fn watched(bench: &Bench, words: &[&str], input: &str) -> Run {
 
 /// Words that let the engineer sign from standard input.
 fn log_words(file: &Path) -> [&str; 6] {
-    ["log", file.to_str().unwrap(), "--from", "-", "--person", ENGINEER]
+    [
+        "log",
+        file.to_str().unwrap(),
+        "--from",
+        "-",
+        "--person",
+        ENGINEER,
+    ]
 }
 
 /// A line that can be signed any number of times; the reason makes it longer.

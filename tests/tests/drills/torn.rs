@@ -46,7 +46,9 @@ impl Left {
         let mut stdout = BufReader::new(child.stdout.take().unwrap());
         let (mut acknowledged, mut ends) = (Vec::new(), Vec::new());
         for no in 0..LINES {
-            stdin.write_all(hold(&"brown tint ".repeat(1 + no * 10)).as_bytes()).unwrap();
+            stdin
+                .write_all(hold(&"brown tint ".repeat(1 + no * 10)).as_bytes())
+                .unwrap();
             let mut line = String::new();
             stdout.read_line(&mut line).unwrap();
             acknowledged.push(Event::signed(&line));
@@ -62,8 +64,19 @@ impl Left {
         watched(bench, &log_words(&file), "").expect(0); // closing writes the log back
         assert!(!wal.exists());
         let settled = std::fs::read(&file).unwrap();
-        assert_eq!(database, std::fs::read(base).unwrap(), "the log was not written back before");
-        Self { database, log, settled, before, events, ends }
+        assert_eq!(
+            database,
+            std::fs::read(base).unwrap(),
+            "the log was not written back before"
+        );
+        Self {
+            database,
+            log,
+            settled,
+            before,
+            events,
+            ends,
+        }
     }
 
     /// How many events are safe where the log is whole up to `offset`.
@@ -80,7 +93,12 @@ fn tear(left: &Left, dice: &mut Dice) -> (Vec<u8>, Vec<u8>, Option<usize>, Strin
         0 | 1 => {
             let at = dice.below(log.len() + 1);
             log.truncate(at);
-            (database, log, Some(left.safe(at)), format!("log cut at {at}"))
+            (
+                database,
+                log,
+                Some(left.safe(at)),
+                format!("log cut at {at}"),
+            )
         }
         2 | 3 => {
             let what = scramble(&mut log, dice);
@@ -96,7 +114,12 @@ fn tear(left: &Left, dice: &mut Dice) -> (Vec<u8>, Vec<u8>, Option<usize>, Strin
                     sector.copy_from_slice(&left.settled[at * 512..at * 512 + sector.len()]);
                 }
             }
-            (database, log, Some(left.events.len()), "half written back".into())
+            (
+                database,
+                log,
+                Some(left.events.len()),
+                "half written back".into(),
+            )
         }
         5 => {
             let what = scramble(&mut log, dice) + " and " + &scramble(&mut database, dice);
@@ -109,7 +132,12 @@ fn tear(left: &Left, dice: &mut Dice) -> (Vec<u8>, Vec<u8>, Option<usize>, Strin
         _ => {
             let mut database = left.settled.clone();
             let what = scramble(&mut database, dice);
-            (database, Vec::new(), None, format!("closed database: {what}"))
+            (
+                database,
+                Vec::new(),
+                None,
+                format!("closed database: {what}"),
+            )
         }
     }
 }
@@ -175,7 +203,10 @@ fn torn_files_keep_what_was_signed_or_say_that_they_are_torn() {
         "torn files: {cases}; kept every event up to the tear: {kept}; beyond that, named as torn: {told}, \
          an unharmed beginning of the chain: {harmless}"
     );
-    assert!(kept > 0 && told > 0, "one of the two was never put to the test");
+    assert!(
+        kept > 0 && told > 0,
+        "one of the two was never put to the test"
+    );
 }
 
 /// Checks, opens for writing and checks again. Answers with the number of events where all of them are as they were
@@ -197,7 +228,11 @@ fn holds(bench: &Bench, left: &Left, database: &[u8], log: &[u8], about: &str) -
             assert_eq!(first, again, "{about}: opening it changed what it says");
         }
         Some(2) => {
-            assert_eq!(first, None, "{about}: it is whole and does not open: {}", opened.err);
+            assert_eq!(
+                first, None,
+                "{about}: it is whole and does not open: {}",
+                opened.err
+            );
             says_why(&opened, about);
         }
         _ => panic!("{about}: {opened:?}"),
@@ -210,9 +245,18 @@ fn verified(bench: &Bench, left: &Left, file: &Path, about: &str) -> Option<usiz
     let run = watched(bench, &["verify", file.to_str().unwrap()], "");
     match run.code {
         Some(0) => {
-            let found = events(file).unwrap_or_else(|e| panic!("{about}: it holds and cannot be read: {e}"));
-            assert!(found.len() >= left.before, "{about}: {} events are left", found.len());
-            assert_eq!(found, left.events[..found.len()], "{about}: it holds, and is another record");
+            let found = events(file)
+                .unwrap_or_else(|e| panic!("{about}: it holds and cannot be read: {e}"));
+            assert!(
+                found.len() >= left.before,
+                "{about}: {} events are left",
+                found.len()
+            );
+            assert_eq!(
+                found,
+                left.events[..found.len()],
+                "{about}: it holds, and is another record"
+            );
             Some(found.len())
         }
         Some(1) => {

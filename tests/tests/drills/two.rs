@@ -33,7 +33,9 @@ fn readers_beside_a_writer_see_a_whole_record_and_are_told_who_writes() {
     let acknowledged = Mutex::new(Vec::new());
     let is_done = AtomicBool::new(false);
     let mut sign = |count: usize| {
-        stdin.write_all(hold("brown tint").repeat(count).as_bytes()).unwrap();
+        stdin
+            .write_all(hold("brown tint").repeat(count).as_bytes())
+            .unwrap();
         for _ in 0..count {
             let mut line = String::new();
             stdout.read_line(&mut line).unwrap();
@@ -68,7 +70,10 @@ fn readers_beside_a_writer_see_a_whole_record_and_are_told_who_writes() {
     assert!(child.wait().unwrap().success());
     let acknowledged = acknowledged.into_inner().unwrap();
     let events = expect_whole(&bench, &file, &acknowledged);
-    println!("two programs: {} lines signed beside {reads} rounds of reading; {events} events", acknowledged.len());
+    println!(
+        "two programs: {} lines signed beside {reads} rounds of reading; {events} events",
+        acknowledged.len()
+    );
     assert_eq!(acknowledged.len(), lines + 1);
 }
 
@@ -79,11 +84,28 @@ fn read_beside(bench: &Bench, file: &Path, so_far: &[Event], writer: &str, print
     watched(bench, &["verify", name, "--anchor", &anchor], "").expect(0);
     let refused = watched(bench, &log_words(file), &hold("from elsewhere")).expect(2);
     assert_eq!(refused.out, "");
-    assert!(refused.err.contains(writer) && refused.err.contains("writes it"), "{}", refused.err);
+    assert!(
+        refused.err.contains(writer) && refused.err.contains("writes it"),
+        "{}",
+        refused.err
+    );
     if prints {
         let pdf = bench.path("beside.pdf");
         let to = pdf.to_str().unwrap();
-        watched(bench, &["print", name, "history", "--bearing", "TH-4T-101", "--to", to], "").expect(0);
+        watched(
+            bench,
+            &[
+                "print",
+                name,
+                "history",
+                "--bearing",
+                "TH-4T-101",
+                "--to",
+                to,
+            ],
+            "",
+        )
+        .expect(0);
         assert!(std::fs::read(&pdf).unwrap().starts_with(b"%PDF"));
     }
 }
@@ -118,7 +140,16 @@ fn two_that_both_want_to_write_take_turns_and_lose_nothing() {
     assert_eq!(all.len() as u64, 2 * 20 * turns);
     let events = expect_whole(&bench, &file, &[]);
     let found = super::events(&file).unwrap();
-    assert_eq!(events, before + all.len(), "as many events as acknowledgements");
+    assert_eq!(
+        events,
+        before + all.len(),
+        "as many events as acknowledgements"
+    );
     assert!(all.iter().all(|event| found.contains(event)));
-    println!("two writers: {} events in {} turns, {} times told to wait", all.len(), 2 * turns, here + there);
+    println!(
+        "two writers: {} events in {} turns, {} times told to wait",
+        all.len(),
+        2 * turns,
+        here + there
+    );
 }
