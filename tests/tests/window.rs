@@ -417,3 +417,66 @@ fn the_demo_opens_at_both_sizes_in_both_themes() {
         }
     }
 }
+
+/// Goes through the calculations until the one whose first field is called so has the caret.
+fn open_calculation(window: &Window, first: &str) {
+    for _ in 0..40 {
+        let before = caret(&window.controls()).map(str::to_owned);
+        if before.as_deref() == Some(first) {
+            return;
+        }
+        window.keys(&["ctrl+Next"]);
+        window.wait("another calculation", |all| caret(all) != before.as_deref());
+    }
+    panic!("no calculation begins with {first}");
+}
+
+/// A fit is typed, a stack and a ring to heat are gone through, by keyboard alone; what each says.
+fn calculate(window: &Window, unit: &str, fit: [&str; 4], said: [&str; 2]) {
+    window.wait_caret(&format!("nominal size of both, {unit}"));
+    window.enter(&fit);
+    window.wait_for(said[0]);
+    window.wait_caret("Print");
+    open_calculation(window, &format!("grinding step, {unit}"));
+    window.keys(&["Return", "Return", "Return", "Return"]);
+    window.wait_caret(&format!("row pair 1, gaps without spacer 3, {unit}"));
+    window.wait_for(said[1]);
+    open_calculation(window, &format!("bore of the ring, {unit}"));
+    window.wait_for("heat to 69 \u{b0}C");
+    window.wait_for("How it comes out");
+}
+
+#[test]
+fn a_fit_a_stack_and_a_heating_are_worked_by_keyboard_in_both_unit_systems() {
+    if is_quick("calculations in the real window") {
+        return;
+    }
+    let bench = Bench::new();
+    let shop = bench.small_shop();
+    let window = Window::open(&bench, "1280x800", &[shop.to_str().unwrap()], &[]);
+    window.wait_for("New teardown");
+    window.press("Bench");
+    let fit = ["480", "0", "-45", "f6"];
+    calculate(
+        &window,
+        "mm",
+        fit,
+        ["23 to 108 \u{b5}m", "0.340 / 0.280 / 0.330 mm"],
+    );
+    window.picture("bench-mm");
+    window.press("Setup");
+    window.wait_for("Setup: This logbook");
+    window.press("Setup: This logbook");
+    window.wait_for("Lengths: inch");
+    window.press("Lengths: inch");
+    window.press("Bench");
+    open_calculation(&window, "nominal size of both, in");
+    let fit = ["18.897638", "0", "-1.7717", "f6"];
+    calculate(
+        &window,
+        "in",
+        fit,
+        ["0.91 to 4.25 thou", "0.01339 / 0.01102 / 0.01299 in"],
+    );
+    window.picture("bench-inch");
+}

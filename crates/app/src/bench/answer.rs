@@ -56,34 +56,20 @@ impl Answer {
     /// What a method gave, in words.
     pub fn of(method: &Method, input: &Value, worked: &Worked, show: Show) -> Self {
         let Headline { big, beside, told } = headline(method, input, &worked.output, show);
-        let is_verdict = |output: &Output| own_key(output) == "verdict";
-        let verdicts = method
-            .outputs
-            .iter()
-            .filter(|output| is_verdict(output))
-            .flat_map(|output| values(&worked.output, output.key))
-            .filter_map(|value| value.as_str()?.parse::<Verdict>().ok())
-            .collect::<Vec<_>>();
-        let is_told = |output: &&Output| {
-            told.contains(&output.key) || (is_verdict(output) && verdicts.len() <= 1)
-        };
+        let is_told = |output: &&Output| told.contains(&output.key) || output.key == VERDICT;
         let lines = method
             .outputs
             .iter()
             .filter(|output| !is_told(output))
             .map(|output| Line {
-                label: if is_verdict(output) {
-                    "verdict".into()
-                } else {
-                    typeset(name_of(output.meaning))
-                },
+                label: label(output),
                 value: value_words(&worked.output, output, show),
             });
         Self {
             big,
             beside,
-            verdict: (!verdicts.is_empty()).then(|| Verdict::worst(verdicts.iter().copied())),
-            outputs: lines.collect(),
+            verdict: verdict(method, &worked.output),
+            outputs: lines.filter(|line| !line.value.is_empty()).collect(),
             steps: worked
                 .steps
                 .iter()
@@ -91,6 +77,39 @@ impl Answer {
                 .collect(),
         }
     }
+}
+
+/// The key of a verdict.
+const VERDICT: &str = "verdict";
+
+/// The verdict of the whole; without one the worst of its parts.
+fn verdict(method: &Method, output: &Value) -> Option<Verdict> {
+    let read = |value: &Value| value.as_str()?.parse::<Verdict>().ok();
+    if let Some(whole) = output.get(VERDICT) {
+        return read(whole);
+    }
+    let of_parts = method
+        .outputs
+        .iter()
+        .filter(|output| own_key(output) == VERDICT);
+    let parts: Vec<Verdict> = of_parts
+        .flat_map(|described| values(output, described.key))
+        .filter_map(read)
+        .collect();
+    (!parts.is_empty()).then(|| Verdict::worst(parts))
+}
+
+/// What an output is called: a quantity by its meaning, a plain number or a word by its key.
+pub(super) fn label(output: &Output) -> String {
+    if output.unit.is_empty() {
+        let words = own_key(output).replace('_', " ");
+        return if output.key == own_key(output) {
+            words
+        } else {
+            format!("{words} of each")
+        };
+    }
+    typeset(name_of(output.meaning))
 }
 
 /// The key of an output inside its object.

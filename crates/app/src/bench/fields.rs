@@ -151,10 +151,19 @@ fn blocks_below(
     below(inputs, key).map(block).collect()
 }
 
+/// Several, without what explains them: `row pairs` of `row pairs from the barrel`.
+pub fn plural(label: &str) -> &str {
+    let end = [" from ", " of "]
+        .iter()
+        .filter_map(|word| label.find(word))
+        .min();
+    &label[..end.unwrap_or(label.len())]
+}
+
 /// One of several, as far as English is regular: `row pair` of `row pairs from the barrel`.
 pub fn singular(label: &str) -> &str {
-    let end = label.find(" from ").unwrap_or(label.len());
-    label[..end].strip_suffix('s').unwrap_or(&label[..end])
+    let several = plural(label);
+    several.strip_suffix('s').unwrap_or(several)
 }
 
 /// All fields in the order of typing. A deviation that is no class has a second field for its lower limit.

@@ -5,8 +5,7 @@ use calc::method::{Method, Output};
 use serde_json::Value;
 use store::entry::Show;
 
-use super::answer::value_words;
-use super::name_of;
+use super::answer::{label, value_words};
 use super::unit::Unit;
 
 /// What is said large, what stands beside it, and the keys of the outputs that it tells.
@@ -72,7 +71,7 @@ fn plain(method: &Method, first: &'static Output, output: &Value, show: Show) ->
         .iter()
         .find(|output| output.key == "pairs[].grind_mm");
     let shown = act.unwrap_or(first);
-    let beside = super::typeset(name_of(shown.meaning));
+    let beside = label(shown);
     Headline {
         big: value_words(output, shown, show),
         beside,

@@ -22,7 +22,7 @@ mod unit;
 mod tests;
 
 pub use answer::{Answer, Line, StepLine, told, typeset};
-pub use fields::{Block, Cell, blocks, cells, is_class, lower_of, singular};
+pub use fields::{Block, Cell, blocks, cells, is_class, lower_of, plural, singular};
 pub use form::{Form, Given, Problems, given};
 pub use from_bearing::from_bearing;
 pub use picture::{Picture, picture};

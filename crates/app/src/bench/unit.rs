@@ -41,8 +41,10 @@ impl Unit {
             (Self::Length, unit) => unit.sign(),
             (Self::Small, LengthUnit::Millimetre) => "\u{b5}m",
             (Self::Small, LengthUnit::Inch) => "thou",
-            (Self::Expansion, _) => "\u{b5}m/(m\u{b7}K)",
+            (Self::Expansion | Self::Other("1e-6/K"), _) => "\u{b5}m/(m\u{b7}K)",
             (Self::Celsius, _) => "\u{b0}C",
+            (Self::Other("1e6 rev"), _) => "million rev",
+            (Self::Other("cm3"), _) => "cm\u{b3}",
             (Self::Other(sign), _) => sign,
         }
     }
@@ -65,7 +67,7 @@ impl Unit {
                 Ok(number(text, &["\u{b5}m/(m\u{b7}K)", "um/(m K)", "um/m/K"])? * 1e-6)
             }
             Self::Celsius => number(text, &["°C", "C", "c"]),
-            Self::Other(sign) => number(text, &[sign]),
+            Self::Other(sign) => number(text, &[sign, self.sign(length)]),
         }
     }
 

@@ -145,6 +145,11 @@ pub fn silent(ui: &Ui, at: Pos2, align: Align, face: Face, text: &str) -> Rect {
     paint(ui, at, align, &galley(ui, face, text, f32::INFINITY))
 }
 
+/// Like [`silent`] from the left, cut with an ellipsis where it would be wider than `width`.
+pub fn silent_at_most(ui: &Ui, at: Pos2, width: f32, face: Face, text: &str) -> Rect {
+    paint(ui, at, Align::Left, &galley(ui, face, text, width))
+}
+
 /// The width of a text as the window sets it.
 pub fn width(ui: &Ui, face: Face, text: &str) -> f32 {
     galley(ui, face, text, f32::INFINITY).size().x

@@ -9,7 +9,7 @@ use crate::ui::text::{self, Face};
 use crate::ui::theme;
 use crate::ui::widgets::{Button, Kind};
 
-const WIDTH: f32 = 176.0;
+const WIDTH: f32 = 184.0;
 const FOOT: f32 = 60.0;
 
 /// One line of the list.
@@ -21,6 +21,8 @@ pub struct Choosable<'a> {
     pub about: &'a str,
     /// Where it is open, `left`; none where it is not.
     pub open: Option<&'a str>,
+    /// It was opened just now: it comes into view.
+    pub is_new: bool,
 }
 
 /// What was done with the list.
@@ -79,7 +81,7 @@ fn line(ui: &mut Ui, item: &Choosable) -> Response {
     let is_open = item.open.is_some();
     response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_open, item.name));
     ground(ui, rect, is_open, &response);
-    if response.gained_focus() {
+    if response.gained_focus() || item.is_new {
         response.scroll_to_me(None);
     }
     let face = if is_open {
@@ -88,22 +90,13 @@ fn line(ui: &mut Ui, item: &Choosable) -> Response {
         Face::BODY.muted()
     };
     let at = |x: f32, size: f32| pos2(x, text::baseline(rect.center().y, size));
-    text::silent(
-        ui,
-        at(rect.left() + 20.0, size::BODY),
-        Align::Left,
-        face,
-        item.name,
-    );
-    if let Some(place) = item.open {
-        text::silent(
-            ui,
-            at(rect.right() - 16.0, size::NOTE),
-            Align::Right,
-            Face::NOTE,
-            place,
-        );
+    let mut right = rect.right() - 12.0;
+    if let Some(place) = item.open.filter(|place| !place.is_empty()) {
+        let place = text::silent(ui, at(right, size::NOTE), Align::Right, Face::NOTE, place);
+        right = place.left() - space::S;
     }
+    let left = rect.left() + 16.0;
+    text::silent_at_most(ui, at(left, size::BODY), right - left, face, item.name);
     response
         .on_hover_cursor(egui::CursorIcon::PointingHand)
         .on_hover_text(item.about)

@@ -6,21 +6,21 @@ use draw::{Align, Token};
 use egui::{Rect, Ui, UiBuilder, pos2, vec2};
 use store::entry::{LengthUnit, Show};
 
+use super::field::segments_width;
 use super::objects_view::objects_ui;
 use super::pane::Pane;
-use super::view::SIDES;
 use crate::bench::{Block, Cell, Unit};
-use crate::ui::focus::{self, Step};
+use crate::ui::focus;
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{
-    self, Choice, CodeField, Coded, FieldState, Outcome, Segments, TextField, ValueField,
-};
+use crate::ui::widgets;
 
 /// Least width of a column.
 const COLUMN: f32 = 92.0;
 const GAP: f32 = 14.0;
 /// Caption and field.
 const CAPTION: f32 = 20.0;
+/// A line of a caption more.
+const LINE: f32 = 17.0;
 
 /// Where the keyboard left the fields.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,9 +35,9 @@ pub(super) enum Left {
 pub(super) struct Fields<'a> {
     pub(super) pane: &'a mut Pane,
     pub(super) show: Show,
-    side: usize,
-    order: &'a [String],
-    left: Option<Left>,
+    pub(super) side: usize,
+    pub(super) order: &'a [String],
+    pub(super) left: Option<Left>,
 }
 
 /// Paths of the fields of a side in the order of typing.
@@ -48,7 +48,7 @@ pub(super) fn order(side: &str, pane: &Pane) -> Vec<String> {
         .collect()
 }
 
-fn path_of(side: &str, path: &str) -> String {
+pub(super) fn path_of(side: &str, path: &str) -> String {
     format!("bench/{side}/{path}")
 }
 
@@ -100,7 +100,7 @@ fn remark(ui: &mut Ui, show: Show, pane: &Pane, order: &[String], cells: &[Cell]
 }
 
 /// A place of the page to draw in; nothing is allocated, so that what follows stays where it is.
-fn within(ui: &mut Ui, salt: impl egui::AsIdSalt, place: Rect) -> Ui {
+pub(super) fn within(ui: &mut Ui, salt: impl egui::AsIdSalt, place: Rect) -> Ui {
     let mut child = ui.new_child(UiBuilder::new().id_salt(salt).max_rect(place));
     child.spacing_mut().item_spacing.y = 0.0;
     child
@@ -146,46 +146,80 @@ impl Fields<'_> {
     /// Fields one after the other, as many a row as there is room for: one row if they fit, else in even columns.
     pub(super) fn flow(&mut self, ui: &mut Ui, cells: &[Cell]) {
         let width = ui.available_width();
-        let natural: Vec<f32> = cells
+        let wants: Vec<(f32, f32)> = cells.iter().map(|cell| self.wants(ui, cell)).collect();
+        let all: f32 = wants
             .iter()
-            .map(|cell| self.natural_width(ui, cell))
-            .collect();
-        let all = natural.iter().sum::<f32>() + GAP * natural.len() as f32;
-        let is_one_row = all <= width + GAP;
-        let widest = natural.iter().copied().fold(COLUMN, f32::max);
-        let columns = ((width + GAP) / (widest + GAP)).floor().max(1.0);
-        let even = ((width + GAP) / columns).floor() - GAP;
-        let stretch = ((width + GAP - all) / natural.len().max(1) as f32)
-            .clamp(0.0, 48.0)
-            .floor();
-        let per_row = if is_one_row {
-            cells.len().max(1)
-        } else {
-            columns as usize
-        };
-        for (cells, widths) in cells.chunks(per_row).zip(natural.chunks(per_row)) {
-            let (_, row) = ui.allocate_space(vec2(width, CAPTION + height::TOUCH + space::S));
-            let mut x = row.left();
-            for (cell, natural) in cells.iter().zip(widths) {
-                let wide = if is_one_row { natural + stretch } else { even };
-                text::at_most(
-                    ui,
-                    pos2(x, row.top() + 13.0),
-                    wide,
-                    Face::NOTE,
-                    &self.caption(cell),
-                );
-                let place =
-                    Rect::from_min_size(pos2(x, row.top() + CAPTION), vec2(wide, height::TOUCH));
-                self.field(ui, place, cell, true);
-                x += wide + GAP;
-            }
-            self.errors(ui, cells);
+            .map(|(caption, own)| caption.max(*own) + GAP)
+            .sum();
+        if all <= width + GAP {
+            let stretch = (width + GAP - all) / cells.len().max(1) as f32;
+            let stretch = stretch.clamp(0.0, 48.0).floor();
+            let row = cells
+                .iter()
+                .zip(&wants)
+                .map(|(cell, (caption, own))| (cell, caption.max(*own) + stretch));
+            self.flow_row(ui, &row.collect::<Vec<_>>());
+            return;
         }
+        // In several rows a caption may have two lines, and only a choice may be wider than the columns.
+        let needs = cells.iter().zip(&wants).map(|(cell, (_, own))| {
+            let own = if matches!(cell.param.kind, Kind::Choice(_)) {
+                0.0
+            } else {
+                *own
+            };
+            two_lines(ui, &self.caption(cell)).max(own)
+        });
+        let columns = ((width + GAP) / (needs.fold(COLUMN, f32::max) + GAP))
+            .floor()
+            .max(1.0);
+        let even = ((width + GAP) / columns).floor() - GAP;
+        let mut row: Vec<(&Cell, f32)> = Vec::new();
+        for (cell, (_, own)) in cells.iter().zip(&wants) {
+            let wide = own.max(even);
+            let used: f32 = row.iter().map(|(_, wide)| wide + GAP).sum();
+            if !row.is_empty() && used + wide > width {
+                self.flow_row(ui, &std::mem::take(&mut row));
+            }
+            row.push((cell, wide));
+        }
+        self.flow_row(ui, &row);
     }
 
-    /// How wide a field wants to be: for its caption, its words, or the number in it with its unit.
-    fn natural_width(&self, ui: &Ui, cell: &Cell) -> f32 {
+    /// Fields side by side, each with its width, captions above them.
+    fn flow_row(&mut self, ui: &mut Ui, row: &[(&Cell, f32)]) {
+        if row.is_empty() {
+            return;
+        }
+        let words: Vec<String> = row.iter().map(|(cell, _)| self.caption(cell)).collect();
+        let is_long = |words: &str, wide: f32| text::width(ui, Face::NOTE, words) > wide;
+        let long: Vec<bool> = words
+            .iter()
+            .zip(row)
+            .map(|(words, (_, wide))| is_long(words, *wide))
+            .collect();
+        let more = if long.contains(&true) { LINE } else { 0.0 };
+        let caption = CAPTION + more;
+        let (_, place) = ui.allocate_space(vec2(
+            ui.available_width(),
+            caption + height::TOUCH + space::S,
+        ));
+        let mut x = place.left();
+        for (((cell, wide), words), is_long) in row.iter().zip(&words).zip(long) {
+            let top = place.top() + if is_long { 0.0 } else { more };
+            let above = Rect::from_min_size(pos2(x, top), vec2(*wide, caption));
+            text::note(&mut within(ui, ("caption", &cell.path), above), words);
+            let below =
+                Rect::from_min_size(pos2(x, place.top() + caption), vec2(*wide, height::TOUCH));
+            self.field(ui, below, cell, true);
+            x += wide + GAP;
+        }
+        let cells: Vec<Cell> = row.iter().map(|(cell, _)| (*cell).clone()).collect();
+        self.errors(ui, &cells);
+    }
+
+    /// How wide a field wants to be: for its caption, and for its words or the number in it with its unit.
+    fn wants(&self, ui: &Ui, cell: &Cell) -> (f32, f32) {
         let caption = text::width(ui, Face::NOTE, &self.caption(cell)) + 2.0;
         let own = match cell.param.kind {
             Kind::Choice(words) => {
@@ -203,7 +237,8 @@ impl Fields<'_> {
                 (text::width(ui, Face::VALUE, &typed) + sign + 30.0).max(COLUMN)
             }
         };
-        caption.max(own).min(ui.available_width()).ceil()
+        let most = ui.available_width();
+        (caption.min(most).ceil(), own.min(most).ceil())
     }
 
     /// What stands above a field: which of two deviations it is, once that is known.
@@ -268,9 +303,16 @@ impl Fields<'_> {
     /// Buttons that make lists longer and shorter, with how long they are.
     pub(super) fn resize(&mut self, ui: &mut Ui, lists: &[(&str, &str, usize)]) {
         let mut changed = None;
-        let (_, row) = ui.allocate_space(vec2(ui.available_width(), height::TOUCH + space::S));
+        let size = vec2(ui.available_width(), height::TOUCH);
+        let mut row = ui.allocate_space(size).1;
         let mut x = row.left();
         for (path, what, count) in lists {
+            let said = format!("{count} {what}");
+            let wide = 2.0 * 36.0 + text::width(ui, Face::NOTE, &said);
+            if x > row.left() && x + wide > row.right() {
+                row = ui.allocate_space(size).1;
+                x = row.left();
+            }
             let button = |ui: &mut Ui, x: f32, sign: &str, word: &str, is_on: bool| {
                 let place = Rect::from_min_size(pos2(x, row.top()), vec2(32.0, height::TOUCH));
                 let name = format!("{word}: {what}");
@@ -287,7 +329,7 @@ impl Fields<'_> {
                 x + 36.0,
                 text::baseline(row.top() + height::TOUCH / 2.0, Face::NOTE.size),
             );
-            let words = text::at(ui, at, Align::Left, Face::NOTE, &format!("{count} {what}"));
+            let words = text::at(ui, at, Align::Left, Face::NOTE, &said);
             if button(ui, words.right() + 4.0, "+", "More", true) {
                 wanted = count + 1;
             }
@@ -296,6 +338,7 @@ impl Fields<'_> {
                 changed = Some(((*path).to_owned(), wanted));
             }
         }
+        ui.add_space(space::S);
         if let Some((path, count)) = changed {
             self.resize_to(&path, count);
         }
@@ -340,111 +383,23 @@ impl Fields<'_> {
         }
     }
 
-    /// One field in its place.
-    pub(super) fn field(&mut self, ui: &mut Ui, place: Rect, cell: &Cell, has_unit: bool) {
-        let path = path_of(SIDES[self.side], &cell.path);
-        let before = self.pane.form.shown(cell, self.show);
-        let mut text = before.clone();
-        let sign = self.sign(cell, &text);
-        let name = if sign.is_empty() {
-            cell.name.clone()
-        } else {
-            format!("{}, {sign}", cell.name)
-        };
-        let wrong = self.pane.wrong(&cell.path).map(str::to_owned);
-        let state = wrong
-            .as_deref()
-            .map_or(FieldState::Plain, |reason| FieldState::Refused {
-                reason,
-                detail: "",
-                offer: None,
-            });
-        let mut inside = within(ui, &path, place);
-        let outcome = match cell.param.kind {
-            Kind::Choice(words) => choice(
-                &mut inside,
-                &path,
-                &name,
-                words,
-                !cell.param.required,
-                &mut text,
-            ),
-            Kind::YesNo | Kind::YesNos => yes_no(&mut inside, &path, &name, &mut text),
-            Kind::Text => TextField::new(&path, &name)
-                .width(place.width())
-                .show(&mut inside, &mut text),
-            _ => {
-                let unit = if has_unit { sign } else { "" };
-                ValueField::new(&path, &name)
-                    .unit(unit)
-                    .state(state)
-                    .place(ui, place, &mut text)
-            }
-        };
-        let is_choice = matches!(
-            cell.param.kind,
-            Kind::Choice(_) | Kind::YesNo | Kind::YesNos
-        );
-        if text != before {
-            self.pane.typing = (!is_choice).then(|| cell.path.clone());
-            self.pane.put(&cell.path, &text, self.show.unit);
-        }
-        match outcome {
-            Outcome::Commit(step) => {
-                self.pane.typing = None;
-                self.go_on(ui, &path, step);
-            }
-            Outcome::Left => self.pane.typing = None,
-            Outcome::Column(lines) => self.paste(ui, cell, &lines),
-            _ => {}
-        }
-    }
-
-    fn go_on(&mut self, ui: &Ui, path: &str, step: Step) {
-        // A number for an upper deviation has just brought the field of the lower one.
-        let order = order(SIDES[self.side], self.pane);
-        if focus::step(ui.ctx(), &order, path, step).is_none() {
-            self.left = Some(if step == Step::Forward {
-                Left::Past
-            } else {
-                Left::Before
-            });
-        }
-    }
-
-    /// A column goes into this field and those after it; a list grows for it.
-    fn paste(&mut self, ui: &Ui, cell: &Cell, lines: &[String]) {
-        if let Some((list, number)) = cell.path.rsplit_once('[')
-            && let Ok(at) = number.trim_end_matches(']').parse::<usize>()
-            && matches!(cell.param.kind, Kind::Numbers)
-        {
-            let count = self.pane.form.count(list, 1).max(at + lines.len());
-            self.pane.form.set_count(list, count);
-        }
-        let cells = self.pane.cells();
-        let Some(first) = cells.iter().position(|other| other.path == cell.path) else {
-            return;
-        };
-        let mut last = first;
-        for (cell, line) in cells[first..].iter().zip(lines) {
-            self.pane.form.put(&cell.path, line, self.show.unit);
-            last += 1;
-        }
-        self.pane.typing = None;
-        self.pane.changed(self.show.unit);
-        if let Some(next) = self.order.get(last) {
-            focus::ask(ui.ctx(), next);
-        }
-    }
-
     /// The unit that stands in a field; none beside a class.
-    fn sign(&self, cell: &Cell, text: &str) -> &'static str {
+    pub(super) fn sign(&self, cell: &Cell, text: &str) -> &'static str {
         match cell.param.kind {
             Kind::Deviations if text.is_empty() || crate::bench::is_class(text) => "",
             Kind::Deviations => Unit::Small.sign(self.show.unit),
             _ => Unit::of(cell.param.unit).sign(self.show.unit),
         }
     }
+}
+
+/// The least width in which words stand in two lines.
+fn two_lines(ui: &Ui, words: &str) -> f32 {
+    let width = |part: &str| text::width(ui, Face::NOTE, part) + 2.0;
+    let broken = words
+        .match_indices(' ')
+        .map(|(at, _)| width(&words[..at]).max(width(&words[at + 1..])));
+    broken.fold(width(words), f32::min)
 }
 
 /// Fields without captions in a row.
@@ -454,109 +409,23 @@ fn per_row(ui: &Ui) -> usize {
         .max(1.0) as usize
 }
 
-fn yes_no(ui: &mut Ui, path: &str, name: &str, text: &mut String) -> Outcome {
-    let mut chosen = Some(usize::from(text == "yes"));
-    let wide = (ui.available_width() / 2.0).min(56.0);
-    let is_changed = Segments::new(name, &["no", "yes"])
-        .path(path)
-        .width(wide)
-        .show(ui, &mut chosen);
-    *text = if chosen == Some(1) {
-        "yes".into()
-    } else {
-        String::new()
-    };
-    if is_changed {
-        Outcome::Changed
-    } else {
-        Outcome::Nothing
-    }
+/// How high a row with these words at its left is.
+pub(super) fn row_height(ui: &Ui, width: f32, words: &str) -> f32 {
+    // Words break where they end: a line is never quite full.
+    let lines = (text::width(ui, Face::NOTE, words) * 1.2 / width)
+        .ceil()
+        .max(1.0);
+    (height::TOUCH + 6.0).max(18.0 * lines + 8.0)
 }
 
-const NOT_GIVEN: &str = "not given";
-
-/// Width of a segment, and of all.
-fn segments_width(ui: &Ui, words: &[&str], is_optional: bool) -> (f32, f32) {
-    let shown = words
-        .iter()
-        .copied()
-        .chain(is_optional.then_some(NOT_GIVEN));
-    let widest = shown
-        .clone()
-        .map(|word| text::width(ui, Face::BODY, &word.replace('_', " ")))
-        .fold(0.0, f32::max);
-    let one = (widest + 20.0).ceil();
-    (one, one * shown.count() as f32)
-}
-
-/// One of a few words: side by side where there is room, else in a list.
-fn choice(
-    ui: &mut Ui,
-    path: &str,
-    name: &str,
-    words: &[&str],
-    is_optional: bool,
-    text: &mut String,
-) -> Outcome {
-    let (one, all) = segments_width(ui, words, is_optional);
-    if all <= ui.available_width() {
-        let spoken: Vec<String> = words.iter().map(|word| word.replace('_', " ")).collect();
-        let none = is_optional.then_some(NOT_GIVEN);
-        let shown: Vec<&str> = none
-            .into_iter()
-            .chain(spoken.iter().map(String::as_str))
-            .collect();
-        let shift = usize::from(is_optional);
-        let at = words.iter().position(|word| word == text);
-        let mut chosen = at.map(|at| at + shift).or(is_optional.then_some(0));
-        let is_changed = Segments::new(name, &shown)
-            .path(path)
-            .width(one)
-            .show(ui, &mut chosen);
-        let word = chosen
-            .and_then(|at| at.checked_sub(shift))
-            .and_then(|at| words.get(at));
-        *text = word.map_or_else(String::new, |word| (*word).to_owned());
-        return if is_changed {
-            Outcome::Changed
-        } else {
-            Outcome::Nothing
-        };
-    }
-    let listed: Vec<Choice> = words
-        .iter()
-        .map(|code| Choice { code, detail: "" })
-        .collect();
-    let width = ui.available_width();
-    match CodeField::new(path, name)
-        .width(width)
-        .show(ui, text, &listed)
-    {
-        Coded::Nothing => Outcome::Nothing,
-        Coded::Changed => Outcome::Changed,
-        Coded::Chosen(at) => {
-            words.get(at).map_or("", |word| word).clone_into(text);
-            Outcome::Commit(Step::Forward)
-        }
-        Coded::Entered(typed) => {
-            *text = typed;
-            Outcome::Commit(Step::Forward)
-        }
-        Coded::Leave(step) => Outcome::Commit(step),
-    }
-}
-
-/// A word at the left of a row.
+/// Words at the left of a row, centred on its field; more than one line begins at its top.
 pub(super) fn row_label(ui: &mut Ui, row: Rect, width: f32, words: &str) {
-    let fits = text::width(ui, Face::NOTE, words) <= width;
-    if fits {
-        let at = pos2(
-            row.left(),
-            text::baseline(row.top() + height::TOUCH / 2.0, Face::NOTE.size),
-        );
+    if text::width(ui, Face::NOTE, words) <= width {
+        let middle = row.top() + height::TOUCH / 2.0;
+        let at = pos2(row.left(), text::baseline(middle, Face::NOTE.size));
         text::at(ui, at, Align::Left, Face::NOTE, words);
         return;
     }
-    let rect = Rect::from_min_size(row.min + vec2(0.0, 3.0), vec2(width, height::TOUCH));
+    let rect = Rect::from_min_size(row.min + vec2(0.0, 3.0), vec2(width, row.height()));
     text::note(&mut within(ui, ("label", words), rect), words);
 }

@@ -3,9 +3,11 @@
 //!
 //! - `pane`: one calculation: its method, what is typed, its result.
 //! - `shelf`: what is typed for the others, and how all of it is kept.
-//! - `view`: the page; `form_view` its fields, `objects_view` those of several objects, `result_view` what comes out.
+//! - `view`: the page; `form_view` its fields, `field` one of them, `objects_view` those of several objects,
+//!   `result_view` what comes out.
 //! - `paper`: copy and print.
 
+mod field;
 mod form_view;
 mod objects_view;
 mod pane;
@@ -151,5 +153,9 @@ impl Screen for BenchScreen {
             self.changed = Some(0.0);
         }
         self.keep(worker);
+        // Whoever comes back finds the caret where it was put first.
+        if let Some(view) = &mut self.view {
+            view.activate_again();
+        }
     }
 }

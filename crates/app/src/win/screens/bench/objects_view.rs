@@ -4,8 +4,8 @@ use draw::Align;
 use draw::tokens::{height, space};
 use egui::{Rect, Ui, pos2, vec2};
 
-use super::form_view::{Fields, row_label};
-use crate::bench::{Block, Cell, singular};
+use super::form_view::{Fields, row_height, row_label};
+use crate::bench::{Block, Cell, plural, singular};
 use crate::ui::text::{self, Face};
 
 const LABEL: f32 = 136.0;
@@ -27,11 +27,11 @@ pub(super) fn objects_ui(
         let column = column.min(180.0);
         heads(ui, label, first, group.len(), column);
         for row in rows(group) {
-            let (_, place) = ui.allocate_space(vec2(width, height::TOUCH + 6.0));
-            if let Some(cell) = row.iter().flatten().next() {
-                let words = fields.with_unit(&cell.label, Some(cell));
-                row_label(ui, place, LABEL - space::S, &words);
-            }
+            let first = row.iter().flatten().next();
+            let words = first.map_or_else(String::new, |cell| fields.with_unit(&cell.label, first));
+            let high = row_height(ui, LABEL - space::S, &words);
+            let (_, place) = ui.allocate_space(vec2(width, high));
+            row_label(ui, place, LABEL - space::S, &words);
             for (i, cell) in row.iter().enumerate() {
                 let Some(cell) = cell else { continue };
                 let min = pos2(place.left() + LABEL + column * i as f32, place.top());
@@ -43,7 +43,7 @@ pub(super) fn objects_ui(
         }
         first += group.len();
     }
-    let mut resized = vec![(path, several(label), objects.len())];
+    let mut resized = vec![(path, plural(label), objects.len())];
     // Lists of all objects share their rows: those of the first stand for the others.
     let lists = lists(objects.first());
     resized.extend(
@@ -52,11 +52,6 @@ pub(super) fn objects_ui(
             .map(|(path, what, count)| (*path, *what, *count)),
     );
     fields.resize(ui, &resized);
-}
-
-/// The name of all objects without what explains it: `row pairs` of `row pairs from the barrel`.
-fn several(label: &str) -> &str {
-    label.split(" from ").next().unwrap_or(label)
 }
 
 fn heads(ui: &mut Ui, label: &str, first: usize, count: usize, column: f32) {

@@ -140,7 +140,11 @@ fn two_stand_side_by_side_and_all_of_it_is_there_after_closing() {
     enter(&mut b, "400");
     b.click("Side by side");
     assert!(has(&b, "Print, left") && has(&b, "Print, right"));
-    // The keyboard is in the second, so that is where the next one opens.
+    b.click("Seat");
+    assert!(
+        is_at(&b, "smallest allowed size, mm"),
+        "the keyboard is in the second"
+    );
     b.click("Fit");
     assert_eq!(b.h.get_all_by_label("nominal size of both, mm").count(), 2);
     enter(&mut b, "500");
@@ -158,11 +162,14 @@ fn two_stand_side_by_side_and_all_of_it_is_there_after_closing() {
 #[test]
 fn keys_go_through_the_calculations_and_f1_explains_the_one_that_is_open() {
     let mut b = bench();
+    let fit = methods().iter().position(|m| m.name == "fit").unwrap();
+    let before = methods()[fit - 1].title;
     b.key(Modifiers::COMMAND, Key::PageUp);
-    let here = methods().iter().position(|m| m.name == "fit").unwrap();
-    let before = format!("Help: {}", methods()[here - 1].title);
     b.key(Modifiers::NONE, Key::F1);
-    assert!(has(&b, &before) && has(&b, "What goes in"), "{before}");
+    assert!(has(&b, &format!("Help: {before}")) && has(&b, "What goes in"));
+    b.key(Modifiers::NONE, Key::Escape);
+    b.key(Modifiers::COMMAND, Key::PageDown);
+    assert!(is_at(&b, "nominal size of both, mm"));
 }
 
 #[test]

@@ -40,6 +40,8 @@ pub(super) struct BenchView {
     to_buttons: Option<usize>,
     /// The line of the list that gets it.
     to_list: Option<usize>,
+    /// The method whose line in the list comes into view.
+    to_show: Option<&'static str>,
     /// The first field of the active side gets it.
     to_first: bool,
     /// The method that a key of the page asks for.
@@ -57,6 +59,7 @@ impl BenchView {
             active: 0,
             to_buttons: None,
             to_list: None,
+            to_show: None,
             to_first: false,
             asked: None,
             is_print_asked: false,
@@ -103,6 +106,7 @@ impl BenchView {
             }
         }
         self.is_changed = true;
+        self.to_show = Some(method.name);
         self.activate(side);
     }
 
@@ -120,6 +124,11 @@ impl BenchView {
     pub(super) fn activate(&mut self, side: usize) {
         self.active = side.min(self.panes.len().saturating_sub(1));
         self.to_first = true;
+    }
+
+    /// Sends the keyboard to the side where it was.
+    pub(super) fn activate_again(&mut self) {
+        self.activate(self.active);
     }
 
     /// The method that the keyboard is in.
@@ -202,7 +211,8 @@ pub(super) fn bench_ui(ui: &mut Ui, cx: &Cx, view: &mut BenchView, commands: &mu
 
 fn list(ui: &mut Ui, cx: &Cx, view: &mut BenchView) {
     let is_double = view.panes.len() > 1;
-    let names: Vec<Choosable> = methods()
+    let shown = view.to_show.take();
+    let items: Vec<Choosable> = methods()
         .iter()
         .map(|method| {
             let at = |pane: &Pane| pane.method.name == method.name;
@@ -220,6 +230,7 @@ fn list(ui: &mut Ui, cx: &Cx, view: &mut BenchView) {
                 name: method.title,
                 about: method.summary,
                 open,
+                is_new: shown == Some(method.name),
             }
         })
         .collect();
@@ -229,7 +240,7 @@ fn list(ui: &mut Ui, cx: &Cx, view: &mut BenchView) {
         "Side by side"
     };
     let focus = view.to_list.take();
-    let chosen = choices(ui, &names, foot, focus);
+    let chosen = choices(ui, &items, foot, focus);
     if let Some(line) = chosen.line {
         let side = if chosen.is_beside { 1 } else { view.active };
         view.open(side, methods()[line], None, cx.show);
