@@ -93,8 +93,10 @@ fn remark(ui: &mut Ui, show: Show, pane: &Pane, order: &[String], cells: &[Cell]
     let current = focus::current(ui.ctx(), order).and_then(|at| cells.get(at));
     let words = current.map_or_else(|| pane.method.summary.to_owned(), |cell| hint(cell, show));
     let words = crate::bench::typeset(&words);
-    // Two lines are kept free, so that nothing below moves when the caret does.
-    let (_, rect) = ui.allocate_space(vec2(ui.available_width(), 44.0));
+    // The longest text keeps its lines free, so that nothing below moves when the caret does.
+    let summary = text::width(ui, Face::NOTE, pane.method.summary);
+    let lines = (1.1 * summary / ui.available_width()).ceil().max(2.0);
+    let (_, rect) = ui.allocate_space(vec2(ui.available_width(), 8.0 + 18.0 * lines));
     let inner = Rect::from_min_max(rect.min + vec2(0.0, 2.0), rect.max);
     text::note(&mut within(ui, "remark", inner), &words);
 }
