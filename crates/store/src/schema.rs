@@ -175,6 +175,23 @@ pub fn objects(conn: &Connection) -> Result<Vec<(String, String)>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
+/// Every entry of the list of tables, byte by byte and with its types, what SQLite makes itself included; only where
+/// in the file each begins is left out.
+pub fn entries(conn: &Connection) -> Result<Vec<String>> {
+    let sql = "SELECT hex(type) || typeof(type) || ' ' || hex(name) || typeof(name) || ' ' || hex(tbl_name)
+                 || typeof(tbl_name) || ' ' || hex(coalesce(sql, '')) || typeof(sql) FROM sqlite_master ORDER BY 1";
+    let mut stmt = conn.prepare(sql)?;
+    let rows = stmt.query_map([], |row| row.get(0))?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The entries that a file of this format has.
+pub fn expected_entries() -> Result<Vec<String>> {
+    let mut conn = Connection::open_in_memory()?;
+    create(&mut conn)?;
+    entries(&conn)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

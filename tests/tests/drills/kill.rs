@@ -127,10 +127,8 @@ fn sign_and_kill(bench: &Bench, file: &Path, seed: u64, round: usize) -> (Vec<Ev
     stdout.read_to_string(&mut out).unwrap();
     let acknowledged = Event::all_signed(&out);
     assert!(acknowledged.len() >= wanted, "{out}");
-    let sent = text[..ahead.len() + rest.len()]
-        .iter()
-        .filter(|b| **b == b'\n')
-        .count();
+    let read = String::from_utf8_lossy(&text[..ahead.len() + rest.len()]);
+    let sent = read.matches('\n').count();
     (acknowledged, sent)
 }
 

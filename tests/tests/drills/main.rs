@@ -1,6 +1,6 @@
 //! Drills: what happens to a shop PC, done to the real program, hundreds of times, each time from a seed.
 //!
-//! The suite runs the short forms. The long ones, the same tests with more rounds, an hour or so each on two cores:
+//! The suite runs the short forms. The long ones, the same tests with more rounds, up to an hour each on two cores:
 //!
 //! ```text
 //! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills kill -- --nocapture      5,000 kills
@@ -18,6 +18,7 @@ mod torn;
 mod trouble;
 mod two;
 
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -116,15 +117,9 @@ fn expect_whole(bench: &Bench, file: &Path, acknowledged: &[Event]) -> usize {
     words.extend(anchor.iter().flat_map(|code| ["--anchor", code]));
     watched(bench, &words, "").expect(0);
     let found = events(file).unwrap();
-    let mut ends: Vec<(&str, i64)> = Vec::new();
+    let mut ends: HashMap<&str, i64> = HashMap::new();
     for event in &found {
-        let end = match ends.iter_mut().find(|(origin, _)| *origin == event.origin) {
-            Some((_, end)) => end,
-            None => {
-                ends.push((&event.origin, 0));
-                &mut ends.last_mut().unwrap().1
-            }
-        };
+        let end = ends.entry(event.origin.as_str()).or_insert(0);
         *end += 1;
         assert_eq!(event.seq, *end, "a hole before {event:?}");
     }

@@ -89,7 +89,7 @@ impl Left {
 /// A way to tear the files, and how many events must then be there; none where the damage may be beyond mending.
 fn tear(left: &Left, dice: &mut Dice) -> (Vec<u8>, Vec<u8>, Option<usize>, String) {
     let (mut database, mut log) = (left.database.clone(), left.log.clone());
-    match dice.below(8) {
+    match dice.below(9) {
         0 | 1 => {
             let at = dice.below(log.len() + 1);
             log.truncate(at);
@@ -122,10 +122,17 @@ fn tear(left: &Left, dice: &mut Dice) -> (Vec<u8>, Vec<u8>, Option<usize>, Strin
             )
         }
         5 => {
+            // A log of an earlier time beside a file that is further on, as a careless restore leaves them.
+            let at = dice.below(log.len() + 1);
+            log.truncate(at);
+            let what = format!("log cut at {at} beside the closed database");
+            (left.settled.clone(), log, None, what)
+        }
+        6 => {
             let what = scramble(&mut log, dice) + " and " + &scramble(&mut database, dice);
             (database, log, None, format!("log and database: {what}"))
         }
-        6 => {
+        7 => {
             let what = scramble(&mut database, dice);
             (database, log, None, format!("database: {what}"))
         }

@@ -2,8 +2,8 @@
 //! a list of conflicts. Nothing here calls a calculation; verdicts and results stand in the signed payloads.
 //!
 //! Order: things are registered in the order (entry time, origin, seq); everything else happens in the order (event
-//! time, origin, seq). Both are the same in every copy. An event that arrives in that order is applied at once; a late
-//! one makes the state be derived anew.
+//! time, origin, seq). Both are the same in every copy. An event that arrives in that order is applied at once; after a
+//! late one the moves are derived anew, and only after one that changes what earlier events mean everything is.
 
 mod copies;
 mod moves;
@@ -150,6 +150,51 @@ pub(crate) fn is_about_all(payload: &Payload) -> bool {
 
 /// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
 pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'merged', 'things_joined'";
+
+/// True where no campaign bears a conflict. Then campaigns can be taken in any order, and moves without them: a
+/// campaign moves nothing, and what it adds to a stay is a sum.
+pub(crate) fn is_calm(conn: &Connection) -> Result<bool> {
+    let sql = "SELECT NOT EXISTS (SELECT 1 FROM conflict c JOIN event e ON e.no = c.event WHERE e.kind = 'campaign')";
+    Ok(conn.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
+}
+
+/// Derives anew what moves and sheets make, after a late one in a calm state; the register and the campaigns stay as
+/// they are, and the sums of the stays are formed again from the runs.
+pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
+    tx.pragma_update(None, "defer_foreign_keys", true)?;
+    tx.execute_batch(
+        "DELETE FROM conflict WHERE event NOT IN (SELECT no FROM event WHERE kind = 'register_change');
+         DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet;
+         DELETE FROM baseline; DELETE FROM stay; DELETE FROM hold; DELETE FROM place;",
+    )?;
+    let sql = format!(
+        "SELECT {EVENT_COLUMNS} FROM event WHERE kind NOT IN ({KINDS_APART}, 'campaign') ORDER BY at_ms, origin, seq"
+    );
+    let mut stmt = tx.prepare(&sql)?;
+    let mut rows = stmt.query([])?;
+    while let Some(row) = rows.next()? {
+        let event = event_from_row(row)?;
+        let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
+        apply(tx, &event, &payload)?;
+    }
+    tx.execute_batch(
+        "UPDATE stay SET (run_s, rolled_kg, campaigns, has_estimate) =
+           (SELECT coalesce(sum(r.run_s), 0), coalesce(sum(r.rolled_kg), 0), count(*), coalesce(max(r.is_estimate), 0)
+            FROM run r WHERE r.chock = stay.chock AND r.from_ms >= stay.from_ms
+              AND (stay.to_ms IS NULL OR r.from_ms < stay.to_ms))",
+    )?;
+    // A thing that turns out to have been scrapped before it ran: its campaigns bear that conflict.
+    let ran_on: bool = tx.query_row(
+        "SELECT EXISTS (SELECT 1 FROM place p JOIN event e ON e.no = p.since_event
+           JOIN run r ON (r.chock = p.thing OR r.roll = p.thing) AND r.from_ms >= e.at_ms WHERE p.place = 'scrapped')",
+        [],
+        |row| row.get(0),
+    )?;
+    if ran_on {
+        rebuild(tx, &mut |_, _| true)?;
+    }
+    Ok(())
+}
 
 /// Derives everything anew. `progress` is told events done and events in all, and stops the work by answering
 /// false (the transaction is then rolled back by the caller).

@@ -90,6 +90,12 @@ pub(super) fn objects(conn: &Connection) -> Result<Vec<Finding>> {
     }
     let extra = found.keys().filter(|name| !expected.contains_key(*name));
     findings.extend(extra.map(|name| Finding::of_file(format!("{name} does not belong here"))));
+    // The names agree; so must every byte of the list itself.
+    if findings.is_empty() && schema::entries(conn).ok() != Some(schema::expected_entries()?) {
+        findings.push(Finding::of_file(
+            "the list of tables and indexes was altered",
+        ));
+    }
     Ok(findings)
 }
 
@@ -122,7 +128,7 @@ pub(super) fn derived(
         findings.push(Finding::of_file("the derived tables are of another program's version: open the logbook once to derive them anew"));
         return Ok(Some(findings));
     }
-    for table in schema::DERIVED.into_iter().rev() {
+    for table in schema::DERIVED.into_iter().rev().chain(["state"]) {
         match compare(conn, &anew, table) {
             Ok(None) => {}
             Ok(Some(what)) => findings.push(Finding::of_file(what)),
