@@ -46,6 +46,13 @@ pub enum StoreError {
         /// The format of this program.
         supported: i64,
     },
+    /// The file was moved, deleted or replaced while the program had it open.
+    #[error("not saved: {} is not the file any more that was opened, somebody moved or replaced it; close the logbook, \
+        see which file is the right one, and open that", path.display())]
+    Replaced {
+        /// The path that was opened.
+        path: PathBuf,
+    },
     /// Another program writes this logbook, or the file or folder cannot be written.
     #[error("the logbook is open for reading only: {why}")]
     ReadOnly {

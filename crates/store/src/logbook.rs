@@ -75,6 +75,8 @@ pub struct Logbook {
     pub(crate) hands: Hands,
     started: Stamp,
     demo_clock: Option<Stamp>,
+    /// Which file it was when it was opened.
+    identity: Option<FileIdentity>,
     _lock: Option<WriterLock>,
 }
 
@@ -132,6 +134,7 @@ impl Logbook {
             hands,
             started,
             demo_clock: None,
+            identity: identity_of(path),
             _lock: Some(lock),
         };
         let origin = logbook.new_origin_bytes();
@@ -204,6 +207,7 @@ impl Logbook {
             hands,
             started: now,
             demo_clock,
+            identity: identity_of(path),
             _lock: lock,
         };
         logbook.refresh_state()?;
@@ -312,6 +316,10 @@ impl Logbook {
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
         let origin = settle(&tx, &home, fresh, now, &program)?;
         let done = work(&tx, origin, now)?;
+        if identity_of(&self.path) != self.identity {
+            tx.rollback()?;
+            return Err(self.let_go());
+        }
         tx.commit()?;
         Ok(done)
     }
@@ -329,8 +337,32 @@ impl Logbook {
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
         let done = work(&tx, now)?;
+        if identity_of(&self.path) != self.identity {
+            tx.rollback()?;
+            return Err(self.let_go());
+        }
         tx.commit()?;
         Ok(done)
+    }
+
+    /// What is committed to a file that nobody can open any more is not signed. The log beside the path is that of the
+    /// file that was there: it is written back into that one and emptied, so that it is never taken for the new one's.
+    fn let_go(&mut self) -> StoreError {
+        let emptied = self
+            .conn
+            .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| {
+                row.get::<_, i64>(0)
+            });
+        let why = StoreError::Replaced {
+            path: self.path.clone(),
+        };
+        self.access = Access::Read {
+            why: match emptied {
+                Ok(0) => why.to_string(),
+                _ => format!("{why}; what was kept last may stand in the -wal file beside it"),
+            },
+        };
+        why
     }
 
     /// A setting of this copy, such as `show.unit`. Settings are no part of the record.
@@ -465,6 +497,22 @@ fn demo_clock(conn: &Connection) -> Result<Option<Stamp>> {
         .split_once(' ')
         .and_then(|(ms, offset)| Some(Stamp::second(ms.parse().ok()?, offset.parse().ok()?)));
     Ok(clock)
+}
+
+/// Device and number of a file: the same as long as it is the same file, whatever stands at its path.
+type FileIdentity = (u64, u64);
+
+/// Where the system cannot tell, it does not let an open file be replaced either (Windows).
+#[cfg(unix)]
+fn identity_of(path: &Path) -> Option<FileIdentity> {
+    use std::os::unix::fs::MetadataExt;
+    let about = std::fs::metadata(path).ok()?;
+    Some((about.dev(), about.ino()))
+}
+
+#[cfg(not(unix))]
+fn identity_of(_path: &Path) -> Option<FileIdentity> {
+    None
 }
 
 /// Whether the file itself can be opened for writing.
