@@ -24,6 +24,8 @@ pub(super) fn build(
 ) -> Result<Option<i64>> {
     let mut conn = Connection::open(path)?;
     configure(&conn, false)?;
+    // Waited for once, before the file gets its name.
+    conn.pragma_update(None, "synchronous", "OFF")?;
     schema::create(&mut conn)?;
     // Each turn cuts at least one event off, so this ends.
     loop {
@@ -34,12 +36,12 @@ pub(super) fn build(
             Ok(false) => return Ok(None),
             Ok(true) => {
                 write_settings(&tx, prefixes, read)?;
+                tx.commit()?;
                 let drafts = if kept_numbers {
-                    write_drafts(&tx, read)?
+                    write_drafts(&mut conn, read)?
                 } else {
                     0
                 };
-                tx.commit()?;
                 conn.close().map_err(|(_, e)| e)?;
                 return Ok(Some(drafts));
             }
@@ -123,7 +125,11 @@ fn write_settings(tx: &Transaction<'_>, prefixes: &[Prefix], read: &Events) -> R
 
 /// The unsigned sheets, as far as their rows are sound. They name people by number, so they come over only where the
 /// numbers do.
-fn write_drafts(tx: &Transaction<'_>, read: &Events) -> Result<i64> {
+///
+/// In a transaction of their own: the one that derives the state looks at references at its end only, and one row
+/// without its sheet would then take everything with it.
+fn write_drafts(conn: &mut Connection, read: &Events) -> Result<i64> {
+    let tx = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
     for (table, rows) in &read.drafts {
         for row in rows {
             let marks = vec!["?"; row.len()].join(", ");
@@ -135,5 +141,7 @@ fn write_drafts(tx: &Transaction<'_>, read: &Events) -> Result<i64> {
             }
         }
     }
-    Ok(tx.query_row("SELECT count(*) FROM draft", [], |row| row.get(0))?)
+    let count = tx.query_row("SELECT count(*) FROM draft", [], |row| row.get(0))?;
+    tx.commit()?;
+    Ok(count)
 }
