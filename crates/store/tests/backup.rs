@@ -120,6 +120,46 @@ fn a_backup_beside_the_writer_holds_one_state_and_goes_by_its_time() {
 }
 
 #[test]
+fn a_closed_logbook_is_backed_up_and_left_as_it_was() {
+    let (mut shop, folder) = shop();
+    shop.work();
+    let now = shop.logbook.now();
+    let (dir, path, clock) = shop.close();
+    let before = std::fs::read(&path).unwrap();
+    made(&path, folder.path(), now);
+    assert!(before == std::fs::read(&path).unwrap());
+    assert_eq!(
+        names(dir.path()),
+        ["plant.chockbook", "plant.chockbook-lock"]
+    );
+    Logbook::open(&path, hands(&clock, 9)).unwrap();
+}
+
+#[test]
+fn a_logbook_that_is_opened_and_written_during_its_backup_gives_one_state_all_the_same() {
+    let (mut shop, folder) = shop();
+    shop.work();
+    let now = shop.logbook.now();
+    let engineer = shop.engineer.clone();
+    let (_dir, path, clock) = shop.close();
+    let mut writer = None;
+    let backup = back_up(&path, folder.path(), now, &mut |_, _| {
+        if writer.is_none() {
+            let mut logbook = Logbook::open(&path, hands(&clock, 9)).unwrap();
+            log_as(&mut logbook, &engineer, &hold("WC-17", "x")).unwrap();
+            writer = Some(logbook);
+        }
+        true
+    });
+    let backup = backup.unwrap().unwrap();
+    assert_eq!(
+        backup.events, 32,
+        "the copy was made again beside the writer"
+    );
+    assert!(verify(&backup.path, None).holds());
+}
+
+#[test]
 fn the_wall_clock_of_a_backup_is_that_of_its_shop() {
     let (shop, folder) = shop();
     let now = Stamp::parse("2026-10-30T23:59", -330).unwrap();

@@ -123,6 +123,33 @@ fn unfinished_work_beside_the_file_is_read_and_left_as_it_is() {
 }
 
 #[test]
+fn what_stands_in_the_log_behind_a_lost_page_is_seen() {
+    let mut shop = Shop::new();
+    shop.work();
+    shop.logbook
+        .connection()
+        .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))
+        .unwrap();
+    shop.log(r#"{"kind":"hold","thing":"WC-17","reason":"x"}"#)
+        .unwrap();
+    let mut file = std::fs::read(&shop.path).unwrap();
+    let log = std::fs::read(format!("{}-wal", shop.path.display())).unwrap();
+    // The leaf of the table of events that has this payload: neither the first one nor the last.
+    let payload = b"\"code\":\"BG-03\"";
+    let is_lost = |page: &&mut [u8]| page[0] == 0x0d && page.windows(14).any(|w| w == payload);
+    let lost = file.chunks_mut(4096).find(is_lost).unwrap();
+    lost.fill(0);
+    let dir = tempfile::tempdir().unwrap();
+    let damaged = dir.path().join("damaged.chockbook");
+    std::fs::write(&damaged, &file).unwrap();
+    std::fs::write(dir.path().join("damaged.chockbook-wal"), log).unwrap();
+    let done = salvaged(&damaged, &dir.path().join("new.chockbook")).unwrap();
+    let chain = &done.chains[0];
+    assert!((2..22).contains(&chain.kept_to), "{chain:?}");
+    assert_eq!(chain.seen_to, 32, "the newest is in the log only");
+}
+
+#[test]
 fn without_its_first_page_a_file_gives_every_event_all_the_same() {
     let (_dir, path, all) = shared();
     let dir = tempfile::tempdir().unwrap();

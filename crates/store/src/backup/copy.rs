@@ -10,7 +10,7 @@ use rusqlite::{Connection, ErrorCode, OptionalExtension, TransactionBehavior};
 
 use crate::error::{Result, StoreError};
 use crate::logbook::{configure, set};
-use crate::reach::Reach;
+use crate::reach::{Reach, has_log};
 use crate::{schema, state};
 
 /// What `progress` is told as the whole work.
@@ -65,6 +65,19 @@ impl Part {
         &self.path
     }
 
+    /// Begins anew.
+    pub(super) fn empty(&self) -> Result<()> {
+        let journal = with_end(&self.path, "-journal");
+        let gone = match std::fs::remove_file(&journal) {
+            Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
+            _ => std::fs::File::create(&self.path).map(drop),
+        };
+        gone.map_err(|source| StoreError::Io {
+            what: format!("cannot write {}", self.path.display()),
+            source,
+        })
+    }
+
     /// Gives the file its name, once it is on disk; the name is on disk too when this returns.
     pub(super) fn publish(mut self, target: &Path) -> Result<()> {
         let done = sync(&self.path)
@@ -115,6 +128,12 @@ fn sync_folder_of(path: &Path) -> io::Result<()> {
     #[cfg(not(unix))]
     let _no_folder_handles_here = path;
     Ok(())
+}
+
+/// Size and time of a file that nobody has open; None where somebody has, or where the file cannot be seen.
+pub(super) fn at_rest(path: &Path) -> Option<(u64, std::time::SystemTime)> {
+    let meta = std::fs::metadata(path).ok()?;
+    (!has_log(path)).then(|| Some((meta.len(), meta.modified().ok()?)))?
 }
 
 /// Copies the logbook behind `source` into `part` in one read transaction and makes it a copy that has no home.

@@ -116,15 +116,20 @@ pub fn back_up(
         });
     }
     let (part, target, at) = name::reserve(logbook, folder, now)?;
-    let source = Reach::reader(logbook)?;
     let made_at = format!("{} {}", at.ms, at.offset_min);
-    if !copy::write(
-        &source,
-        logbook,
-        &part,
-        Some(&made_at),
-        &mut copy::share(progress, 0, 300),
-    )? {
+    let mut copy = |source: Reach| {
+        let mut copying = copy::share(progress, 0, 300);
+        copy::write(&source, logbook, &part, Some(&made_at), &mut copying)
+    };
+    // A file that nobody has open is read as it stands, so that nothing is left beside it. Should somebody open it
+    // meanwhile, that copy is worth nothing, whatever came of it; the next is made beside them.
+    let before = copy::at_rest(logbook);
+    let mut is_whole = copy(Reach::checker(logbook)?);
+    if before.is_some() && before != copy::at_rest(logbook) {
+        part.empty()?;
+        is_whole = copy(Reach::reader(logbook)?);
+    }
+    if !is_whole? {
         return Ok(None);
     }
     let report = verify_file(
