@@ -36,6 +36,14 @@ pub enum StoreError {
         /// What does not hold.
         why: String,
     },
+    /// A backup was written, but does not hold.
+    #[error("the backup does not hold and does not count: {why}; it is kept as {}. Run `chockbook verify` on the logbook, and back up to another drive", path.display())]
+    BadBackup {
+        /// The copy, under a name that says so.
+        path: PathBuf,
+        /// The first thing that does not hold.
+        why: String,
+    },
     /// Written by a later program, or by one before the format was released.
     #[error("{} has format {found}, this program reads format {supported}", path.display())]
     OtherFormat {

@@ -64,7 +64,7 @@ impl Reach {
     }
 
     /// Without a log of unfinished work the file stands for itself; with one, both are copied and read there.
-    fn apart(path: &Path) -> Result<Self> {
+    pub(crate) fn apart(path: &Path) -> Result<Self> {
         if !has_log(path) {
             return Ok(Self {
                 file: path.into(),

@@ -202,6 +202,15 @@ pub(crate) fn rebuild(
     tx: &Transaction<'_>,
     progress: &mut dyn FnMut(i64, i64) -> bool,
 ) -> Result<bool> {
+    derive(tx, progress, &mut None)
+}
+
+/// As [`rebuild`]; `at` is the event that was applied last, so that an error can be blamed on it.
+pub(crate) fn derive(
+    tx: &Transaction<'_>,
+    progress: &mut dyn FnMut(i64, i64) -> bool,
+    at: &mut Option<EventId>,
+) -> Result<bool> {
     tx.pragma_update(None, "defer_foreign_keys", true)?;
     for table in schema::DERIVED {
         tx.execute_batch(&format!("DELETE FROM {table}"))?;
@@ -217,6 +226,7 @@ pub(crate) fn rebuild(
         let mut rows = stmt.query([])?;
         while let Some(row) = rows.next()? {
             let event = event_from_row(row)?;
+            *at = Some(event.id);
             let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
             apply(tx, &event, &payload)?;
             done += 1;

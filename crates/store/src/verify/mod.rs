@@ -3,8 +3,10 @@
 //! - `chain`: each origin's events without holes, each hash recomputed, each payload true to its columns.
 //! - `tables`: the tables and triggers of this format, and the derived rows as the events give them.
 //! - `anchor`: one printed code against the chain.
+//! - `backups`: the ends of the backups in reach against the chain.
 
 mod anchor;
+mod backups;
 mod chain;
 mod tables;
 
@@ -86,13 +88,28 @@ const LIMITS: [&str; 2] = [
 ];
 
 /// Checks a whole logbook, also one that is torn or altered; with `anchor_code`, the chain against a printed anchor
-/// too. The file is opened for reading only and stays as it is. None where `progress` stopped the work.
+/// too. Where the logbook has a backup folder that can be reached, the chain is compared with every backup in it.
+/// The file is opened for reading only and stays as it is. None where `progress` stopped the work.
 ///
 /// # Errors
 /// Where there is nothing to check: no file, no logbook, another format, an anchor that is none.
 pub fn verify_file(
     path: &Path,
     anchor_code: Option<&str>,
+    progress: Progress<'_>,
+) -> Result<Option<Report>> {
+    check(path, anchor_code, true, progress)
+}
+
+/// As [`verify_file`], without a look at the backups: for a file that is meant to be another one than the newest.
+pub(crate) fn verify_alone(path: &Path, progress: Progress<'_>) -> Result<Option<Report>> {
+    check(path, None, false, progress)
+}
+
+fn check(
+    path: &Path,
+    anchor_code: Option<&str>,
+    is_compared: bool,
     progress: Progress<'_>,
 ) -> Result<Option<Report>> {
     if !path.is_file() {
@@ -111,7 +128,11 @@ pub fn verify_file(
     schema::check(&conn, path)?;
     // One state of the file, whatever a writer does meanwhile.
     conn.execute_batch("BEGIN")?;
-    verify_with(&conn, path, wanted.as_ref(), findings, progress)
+    let mut report = verify_with(&conn, path, wanted.as_ref(), findings, progress)?;
+    if is_compared && let Some(report) = &mut report {
+        backups::check(&conn, report);
+    }
+    Ok(report)
 }
 
 fn verify_with(
