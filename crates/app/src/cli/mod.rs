@@ -5,6 +5,7 @@
 //! that tests run it in memory.
 
 mod args;
+mod backup;
 mod calc;
 mod demo;
 mod log;
@@ -41,11 +42,12 @@ struct Verb {
 }
 
 /// All verbs, in the order of use. A verb that is not built is not here, and so not in the help.
-const VERBS: [&Verb; 7] = [
+const VERBS: [&Verb; 8] = [
     &new::VERB,
     &log::VERB,
     &print::VERB,
     &verify::VERB,
+    &backup::VERB,
     &merge::VERB,
     &calc::VERB,
     &demo::VERB,

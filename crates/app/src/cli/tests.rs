@@ -20,7 +20,7 @@ fn help_names_every_verb_that_is_built_and_no_other() {
         );
         assert_eq!(shop.run(&[verb, "--help"], "", &[]).out, told.out);
     }
-    for verb in ["import", "export", "forecast", "backup"] {
+    for verb in ["import", "export", "forecast"] {
         assert!(!help.out.contains(verb), "{verb} is not built");
         assert_eq!(shop.run(&[verb], "", &[]).code, 2);
     }
@@ -34,7 +34,7 @@ fn wrong_use_exits_2_and_says_what_there_is() {
     let cases: [(&[&str], &str); 9] = [
         (
             &["frobnicate"],
-            "The verbs are new, log, print, verify, merge, calc, demo",
+            "The verbs are new, log, print, verify, backup, merge, calc, demo",
         ),
         (&["help", "frobnicate"], "\"frobnicate\" is no verb"),
         (&["new"], "FILE is missing"),
@@ -440,4 +440,37 @@ fn the_help_of_log_names_only_kinds_that_it_reads() {
             run.err
         );
     }
+}
+
+#[test]
+fn a_backup_is_a_checked_copy_and_a_merge_takes_in_what_a_copy_wrote() {
+    let shop = Shop::new();
+    let folder = tempfile::tempdir().unwrap();
+    let to = folder.path().to_str().unwrap();
+    let made = shop.run(&["backup", &shop.file, to], "", &[]);
+    assert_eq!(made.code, 0, "{}", made.err);
+    assert!(made.out.contains("verified"), "{}", made.out);
+    let copy = made.out.split(": ").next().unwrap().to_owned();
+    let nowhere = format!("{to}/missing");
+    assert_eq!(shop.run(&["backup", &nowhere, to], "", &[]).code, 2);
+
+    let same = shop.run(&["merge", &shop.file, &copy], "", &[]);
+    assert_eq!(
+        (same.code, same.out.contains("nothing new")),
+        (0, true),
+        "{}",
+        same.err
+    );
+    let args = ["log", copy.as_str(), "--from", "-", "--person", ENGINEER];
+    let signed = shop.run(
+        &args,
+        "{\"kind\":\"register_change\",\"entity\":\"line\",\"code\":\"X9\",\"name\":\"x\"}\n",
+        &PIN,
+    );
+    assert_eq!(signed.code, 0, "{}", signed.err);
+    let merged = shop.run(&["merge", &shop.file, &copy], "", &[]);
+    assert_eq!(merged.code, 0, "{}", merged.err);
+    assert!(merged.out.contains("2 events, 1 to 2"), "{}", merged.out);
+    let verified = shop.run(&["verify", &shop.file], "", &[]);
+    assert_eq!(verified.code, 0, "{}", verified.out);
 }
