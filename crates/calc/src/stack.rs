@@ -156,6 +156,9 @@ fn checked_gaps(gaps: &[Length]) -> Result<Vec<i64>, CalcError> {
     gaps.iter().enumerate().map(checked).collect()
 }
 
+/// Largest spread of a seated stack, in micrometres, where the type names none. Common practice, no source.
+pub const USUAL_SPREAD_UM: f64 = 50.0;
+
 /// Whether the gaps agree well enough: a spread up to and including the limit of the type.
 ///
 /// If not: turn and repeat; a spread that stays is one-sided wear. Common practice, no source.
