@@ -126,7 +126,9 @@ proptest! {
         };
         let before = spread(&gaps);
         gaps.reverse();
-        gaps.iter_mut().for_each(|gap| *gap += by);
+        for gap in &mut gaps {
+            *gap += by;
+        }
         prop_assert_eq!(spread(&gaps), before);
         prop_assert!(is_seated(nanometres(before), nanometres(before)));
         prop_assert!(!is_seated(nanometres(before + 1), nanometres(before)));
