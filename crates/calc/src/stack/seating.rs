@@ -76,18 +76,14 @@ pub const METHOD: Method = Method {
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
     let gaps = lengths(input.required("gaps_mm")?, "gaps_mm", &Bounds::LENGTH_MM)?;
-    let given = input.optional_length("limit_mm", &Bounds::within(0.0..=100_000.0))?;
+    let given = input.optional_length("limit_mm", &Bounds::LENGTH_OR_NONE_MM)?;
     let limit = given.unwrap_or(micrometres(USUAL_SPREAD_UM));
     let spacer = input.optional_length("spacer_mm", &Bounds::LENGTH_MM)?;
     input.finish()?;
     let named = |error: CalcError| renamed(&error, &[("gaps", "gaps_mm")]);
     let spread = gap_spread(&gaps).map_err(named)?;
     let mean = mean_gap(&gaps).map_err(named)?;
-    let verdict = if is_seated(spread, limit) {
-        Verdict::Pass
-    } else {
-        Verdict::Fail
-    };
+    let verdict = Verdict::pass_if(is_seated(spread, limit));
     // The first of equals, so that the answer does not depend on how a list is searched.
     let (mut largest, mut smallest) = (0, 0);
     for (place, gap) in gaps.iter().enumerate() {
