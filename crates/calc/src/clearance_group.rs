@@ -10,7 +10,7 @@ pub use method::METHOD;
 use std::sync::OnceLock;
 
 use crate::{
-    error::{CalcError, finite},
+    error::{CalcError, contradiction, finite},
     quantity::{Length, micrometres, millimetres},
     size_table::{SizeRange, SizeTable, Standing, row_at},
 };
@@ -152,11 +152,10 @@ fn table(kind: RollerKind, seat: SeatForm) -> Result<&'static SizeTable, CalcErr
         (RollerKind::Spherical, SeatForm::Cylindrical) => (&TABLES[1], SPHERICAL),
         (RollerKind::Spherical, SeatForm::Tapered) => (&TABLES[2], SPHERICAL_TAPERED),
         (RollerKind::Cylindrical, SeatForm::Tapered) => {
-            let why = "no table for cylindrical roller bearings with tapered bore is at hand";
-            return Err(CalcError::Contradiction {
-                input: "seat".to_owned(),
-                why: why.to_owned(),
-            });
+            return Err(contradiction(
+                "seat",
+                "no table for cylindrical roller bearings with tapered bore is at hand",
+            ));
         }
     };
     Ok(table.get_or_init(|| SizeTable::parse(text)))

@@ -6,11 +6,14 @@
 
 use std::ops::RangeInclusive;
 
+pub(crate) mod input;
 mod method;
 pub use method::METHOD;
 
 use crate::{
-    error::{CalcError, contradiction, finite, not_negative, out_of_range_mm, positive, within},
+    error::{
+        CalcError, contradiction, finite, missing, not_negative, out_of_range_mm, positive, within,
+    },
     quantity::{
         Length, TemperatureCoefficient, TemperatureInterval, as_kelvins, as_micrometres,
         as_per_kelvin, micrometres,
@@ -118,10 +121,7 @@ pub fn clearance_loss(mounting: &Mounting) -> Result<Residual, CalcError> {
         }
         Some(raceway) => outer_share(mounting.outside, raceway, mounting.housing_outside)?,
         None if outer_um > 0.0 => {
-            return Err(CalcError::Missing {
-                input: "outer_raceway".to_owned(),
-                needed: "the outer ring has interference".to_owned(),
-            });
+            return Err(missing("outer_raceway", "the outer ring has interference"));
         }
         None => 0.0,
     };

@@ -5,7 +5,7 @@
 //! checked against `shared/reference/conformity.toml`.
 
 use crate::{
-    error::{CalcError, finite, not_negative},
+    error::{CalcError, contradiction, finite, missing, not_negative},
     quantity::{Length, as_micrometres, to_nanometres},
 };
 
@@ -265,26 +265,17 @@ fn decide(
 ) -> Result<Conformity, CalcError> {
     match (exact.lower, exact.upper) {
         (None, None) => {
-            let needed = "a lower or an upper limit is needed".to_owned();
-            return Err(CalcError::Missing {
-                input: "lower".to_owned(),
-                needed,
-            });
+            return Err(missing("lower", "a lower or an upper limit is needed"));
         }
         (Some(lower), Some(upper)) if lower > upper => {
-            let why = "the lower limit is above the upper limit".to_owned();
-            return Err(CalcError::Contradiction {
-                input: "lower".to_owned(),
-                why,
-            });
+            return Err(contradiction(
+                "lower",
+                "the lower limit is above the upper limit",
+            ));
         }
         _ => {}
     }
-    let certain = if exact.conforms(limits.at_upper) {
-        Verdict::Pass
-    } else {
-        Verdict::Fail
-    };
+    let certain = Verdict::pass_if(exact.conforms(limits.at_upper));
     let Some(uncertainty) = expanded_uncertainty else {
         return Ok(Conformity {
             verdict: certain.if_gauge_overdue(),

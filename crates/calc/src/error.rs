@@ -158,6 +158,14 @@ pub(crate) fn positive(input: &str, length: Length) -> Result<Length, CalcError>
     }
 }
 
+/// What is not there, and what is needed.
+pub(crate) fn missing(input: &str, needed: impl Into<String>) -> CalcError {
+    CalcError::Missing {
+        input: input.to_owned(),
+        needed: needed.into(),
+    }
+}
+
 /// What contradicts what.
 pub(crate) fn contradiction(input: &str, why: impl Into<String>) -> CalcError {
     CalcError::Contradiction {

@@ -9,7 +9,7 @@ pub use method::METHOD;
 
 use crate::{
     conformity::{Conformity, Limits, Verdict, conformity},
-    error::{CalcError, positive},
+    error::{CalcError, missing, positive},
     quantity::{Length, nanometres, to_nanometres},
 };
 
@@ -85,11 +85,7 @@ fn half(sum: i64) -> Length {
 
 fn checked(input: &str, leaves: &[Length]) -> Result<Vec<i64>, CalcError> {
     if leaves.is_empty() {
-        let needed = "at least one leaf".to_owned();
-        return Err(CalcError::Missing {
-            input: input.to_owned(),
-            needed,
-        });
+        return Err(missing(input, "at least one leaf"));
     }
     let each = |(place, &leaf)| positive(&format!("{input}[{place}]"), leaf).map(to_nanometres);
     leaves.iter().enumerate().map(each).collect()
@@ -120,11 +116,7 @@ pub fn feeler(
     expanded_uncertainty: Option<Length>,
 ) -> Result<Feeler, CalcError> {
     if rows.is_empty() {
-        let needed = "at least one row".to_owned();
-        return Err(CalcError::Missing {
-            input: "rows".to_owned(),
-            needed,
-        });
+        return Err(missing("rows", "at least one row"));
     }
     let mut judged = Vec::new();
     let (mut sum, mut count) = (0, 0);

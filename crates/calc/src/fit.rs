@@ -5,7 +5,7 @@ pub use method::METHOD;
 pub(crate) use method::{NOMINAL_MM, deviations, said};
 
 use crate::{
-    error::{CalcError, finite},
+    error::{CalcError, contradiction, finite},
     iso286::Deviations,
     quantity::{Length, micrometres},
 };
@@ -56,11 +56,10 @@ pub fn fit(hole: &Deviations, shaft: &Deviations) -> Result<Fit, CalcError> {
         finite(&format!("{part}.lower"), deviations.lower)?;
         finite(&format!("{part}.upper"), deviations.upper)?;
         if deviations.lower > deviations.upper {
-            let why = "the lower deviation is above the upper one".to_owned();
-            return Err(CalcError::Contradiction {
-                input: format!("{part}.lower"),
-                why,
-            });
+            return Err(contradiction(
+                &format!("{part}.lower"),
+                "the lower deviation is above the upper one",
+            ));
         }
     }
     let zero = micrometres(0.0);

@@ -5,7 +5,7 @@ mod method;
 pub use method::METHOD;
 
 use crate::{
-    error::{CalcError, positive},
+    error::{CalcError, missing, positive},
     fit::{Fit, fit},
     iso286::Deviations,
     quantity::{Length, nanometres, to_nanometres},
@@ -109,10 +109,10 @@ impl FoundFit {
 pub fn fit_found(nominal: Length, hole: &FitPart, shaft: &FitPart) -> Result<FoundFit, CalcError> {
     positive("nominal", nominal)?;
     if hole.sizes.is_empty() && shaft.sizes.is_empty() {
-        return Err(CalcError::Missing {
-            input: "hole_sizes".to_owned(),
-            needed: "sizes of the hole, of the shaft or of both".to_owned(),
-        });
+        return Err(missing(
+            "hole_sizes",
+            "sizes of the hole, of the shaft or of both",
+        ));
     }
     let designed = fit(&hole.designed, &shaft.designed)?;
     let hole_found = measured("hole_sizes", nominal, &hole.sizes)?;

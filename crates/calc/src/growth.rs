@@ -6,7 +6,7 @@ mod method;
 pub use method::METHOD;
 
 use crate::{
-    error::{CalcError, finite, positive},
+    error::{CalcError, contradiction, finite, positive},
     quantity::{
         Length, Time, as_hours, as_micrometres, hours, micrometres, nanometres, to_nanometres,
     },
@@ -108,11 +108,10 @@ pub fn per_1000_hours(earlier: Point, later: Point) -> Result<Length, CalcError>
         });
     }
     if elapsed_h <= 0.0 {
-        let why = "no running time passed between the two readings".to_owned();
-        return Err(CalcError::Contradiction {
-            input: "running".to_owned(),
-            why,
-        });
+        return Err(contradiction(
+            "running",
+            "no running time passed between the two readings",
+        ));
     }
     let grown = finite("clearance", later.clearance)? - finite("clearance", earlier.clearance)?;
     finite(

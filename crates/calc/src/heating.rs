@@ -78,11 +78,7 @@ pub fn heating(ring: &Heating) -> Result<Heated, CalcError> {
     within("limit", limit_c, &range_c(&LIMIT_RANGE_C), "°C")?;
     let wanted = finite("margin", ring.interference + ring.margin)?;
     let rise_k = as_micrometres(wanted) / (alpha * bore_um);
-    let verdict = if stored_mk(neck_c + rise_k) > stored_mk(limit_c) {
-        Verdict::Fail
-    } else {
-        Verdict::Pass
-    };
+    let verdict = Verdict::pass_if(stored_mk(neck_c + rise_k) <= stored_mk(limit_c));
     Ok(Heated {
         rise: kelvins(rise_k),
         ring: celsius(neck_c + rise_k),

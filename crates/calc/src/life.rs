@@ -12,7 +12,7 @@ pub use modified::{Lubrication, MEAN_DIAMETER_LIMIT_MM, fatigue_load_limit, life
 pub use reliability::{Edition, reliability_factor};
 
 use crate::{
-    error::{CalcError, within},
+    error::{CalcError, contradiction, missing, within},
     quantity::{
         AngularVelocity, Force, Time, as_hours, as_newtons, as_revolutions_per_minute, hours,
         newtons, revolutions_per_minute,
@@ -123,11 +123,7 @@ pub fn damage_life(
     factors: &[f64],
 ) -> Result<BasicLife, CalcError> {
     if spectrum.is_empty() {
-        let needed = "at least one part of the running".to_owned();
-        return Err(CalcError::Missing {
-            input: "spectrum".to_owned(),
-            needed,
-        });
+        return Err(missing("spectrum", "at least one part of the running"));
     }
     if factors.len() != spectrum.len() {
         return Err(CalcError::Unequal {
@@ -159,7 +155,7 @@ pub fn damage_life(
     }
     if (shares - 1.0).abs() > SHARE_SLACK {
         let why = format!("the shares of time add up to {shares:.4}, they must add up to 1");
-        return Err(contradiction(why));
+        return Err(contradiction("spectrum", why));
     }
     // Per revolution of the mean speed; the scale of the shares falls out here and is taken out of the speed below.
     let million_revolutions = revolutions / damage;
@@ -167,6 +163,7 @@ pub fn damage_life(
     let life_h = MILLION * million_revolutions / (MINUTES_PER_HOUR * mean_rpm);
     if !life_h.is_finite() || !million_revolutions.is_finite() || life_h <= 0.0 {
         return Err(contradiction(
+            "spectrum",
             "nothing runs under a load that counts: no life follows".to_owned(),
         ));
     }
@@ -177,13 +174,6 @@ pub fn damage_life(
         equivalent_load: newtons(equivalent_n),
         mean_speed: revolutions_per_minute(mean_rpm),
     })
-}
-
-fn contradiction(why: String) -> CalcError {
-    CalcError::Contradiction {
-        input: "spectrum".to_owned(),
-        why,
-    }
 }
 
 /// Whether the load is small enough for ISO 281: up to half the rating (memory).
@@ -235,11 +225,7 @@ pub fn system_life(element: Element, lives: &[Time]) -> Result<Time, CalcError> 
         shortest_h = shortest_h.min(life_h);
     }
     if lives.is_empty() {
-        let needed = "at least one life".to_owned();
-        return Err(CalcError::Missing {
-            input: "lives".to_owned(),
-            needed,
-        });
+        return Err(missing("lives", "at least one life"));
     }
     let e = element.weibull_slope();
     // Relative to the shortest, so that no power leaves the number range.

@@ -13,7 +13,9 @@ pub use handbook::handbook;
 pub use step::{Part, Step};
 
 pub(crate) use input::{Bounds, Object, lengths, renamed, wrong};
-pub(crate) use output::{number, object, optional_mm, optional_number, whole_nm_mm, whole_nm_um};
+pub(crate) use output::{
+    mm, number, object, optional_mm, optional_number, um, whole_nm_mm, whole_nm_um,
+};
 
 use serde_json::Value;
 

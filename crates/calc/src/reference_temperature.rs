@@ -6,11 +6,16 @@ use serde_json::Value;
 
 use crate::{
     method::{
-        Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, number, object,
-        renamed, wrong,
+        Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, mm, object, renamed,
+        um, wrong,
     },
-    quantity::{as_celsius, as_micrometres, as_millimetres, as_per_kelvin, celsius, per_kelvin},
-    seat::{Correction, EXPANSION_RANGE_PER_K, TEMPERATURE_RANGE_C},
+    quantity::{as_celsius, as_per_kelvin},
+    seat::{
+        Correction,
+        input::{
+            GAUGE_EXPANSION, GAUGE_TEMPERATURE, PART_EXPANSION, PART_TEMPERATURE, read_correction,
+        },
+    },
 };
 
 /// `reference_temperature`: the correction of a size to 20 °C and back.
@@ -19,25 +24,10 @@ pub const METHOD: Method = Method {
     title: "Size at 20 °C",
     summary: "States a reading at the reference temperature, or says what a part of a given size at 20 degrees Celsius reads now.",
     inputs: &[
-        Param::number("part_temp_c", "°C", "temperature of the part", "-50 to 200"),
-        Param::number(
-            "gauge_temp_c",
-            "°C",
-            "temperature of the gauge; comparator: of its setting ring",
-            "-50 to 200",
-        ),
-        Param::number(
-            "expansion_part_per_k",
-            "1/K",
-            "expansion of the part, for example 11.7e-6",
-            "0 to 1e-4",
-        ),
-        Param::number(
-            "expansion_gauge_per_k",
-            "1/K",
-            "expansion of the gauge; comparator: of its setting ring",
-            "0 to 1e-4",
-        ),
+        PART_TEMPERATURE,
+        GAUGE_TEMPERATURE,
+        PART_EXPANSION,
+        GAUGE_EXPANSION,
         Param::number(
             "reading_mm",
             "mm",
@@ -73,14 +63,7 @@ pub const METHOD: Method = Method {
 
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let temperature = Bounds::within(TEMPERATURE_RANGE_C);
-    let expansion = Bounds::within(EXPANSION_RANGE_PER_K);
-    let correction = Correction {
-        part: celsius(input.number("part_temp_c", &temperature)?),
-        gauge: celsius(input.number("gauge_temp_c", &temperature)?),
-        expansion_part: per_kelvin(input.number("expansion_part_per_k", &expansion)?),
-        expansion_gauge: per_kelvin(input.number("expansion_gauge_per_k", &expansion)?),
-    };
+    let correction = read_correction(&input)?;
     let reading = input.optional_length("reading_mm", &Bounds::LENGTH_MM)?;
     let size = input.optional_length("size_mm", &Bounds::LENGTH_MM)?;
     input.finish()?;
@@ -126,11 +109,8 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         "difference",
     ));
     let output = object([
-        ("result_mm", number("result_mm", as_millimetres(result))?),
-        (
-            "difference_um",
-            number("difference_um", as_micrometres(result - given))?,
-        ),
+        ("result_mm", mm("result_mm", result)?),
+        ("difference_um", um("difference_um", result - given)?),
     ]);
     Ok(Worked { output, steps })
 }

@@ -7,7 +7,7 @@ mod method;
 pub use method::METHOD;
 
 use crate::{
-    error::{CalcError, finite},
+    error::{CalcError, finite, missing},
     quantity::{Length, as_micrometres, micrometres},
 };
 
@@ -44,11 +44,10 @@ pub struct Section {
 pub fn section(readings: &[Length]) -> Result<Section, CalcError> {
     let count = readings.len();
     if count < READINGS_MIN {
-        let needed = format!("at least {READINGS_MIN} readings at equal angles");
-        return Err(CalcError::Missing {
-            input: "readings".to_owned(),
-            needed,
-        });
+        return Err(missing(
+            "readings",
+            format!("at least {READINGS_MIN} readings at equal angles"),
+        ));
     }
     if count > READINGS_MAX {
         return Err(CalcError::OutOfRange {

@@ -3,6 +3,7 @@
 //! A grid is a list of axial planes, each a list of two-point sizes in the same directions. A two-point
 //! gauge cannot see a form with three lobes (geometry).
 
+pub(crate) mod input;
 mod judge;
 mod method;
 
@@ -11,7 +12,7 @@ pub use method::METHOD;
 
 use crate::{
     conformity::{Conformity, Limits, Verdict, conformity},
-    error::{CalcError, positive, within},
+    error::{CalcError, missing, positive, within},
     quantity::{
         Length, TemperatureCoefficient, ThermodynamicTemperature, as_celsius, as_micrometres,
         as_per_kelvin, celsius, micrometres, per_kelvin,
@@ -143,11 +144,7 @@ pub fn geometry(sizes: &[Vec<Length>]) -> Result<Geometry, CalcError> {
         }
     }
     if directions == 0 {
-        let needed = "at least one plane with one size".to_owned();
-        return Err(CalcError::Missing {
-            input: "readings".to_owned(),
-            needed,
-        });
+        return Err(missing("readings", "at least one plane with one size"));
     }
     let sizes_um: Vec<Vec<f64>> = sizes
         .iter()

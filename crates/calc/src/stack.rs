@@ -20,7 +20,7 @@ pub use swapped::METHOD as SWAPPED_SPACERS;
 
 use crate::{
     conformity::Verdict,
-    error::{CalcError, finite, positive},
+    error::{CalcError, contradiction, finite, missing, positive},
     quantity::{Length, nanometres, to_nanometres},
 };
 
@@ -146,15 +146,14 @@ pub fn gap_spread(gaps: &[Length]) -> Result<Length, CalcError> {
 
 fn checked_gaps(gaps: &[Length]) -> Result<Vec<i64>, CalcError> {
     if gaps.is_empty() {
-        let needed = "at least one gap".to_owned();
-        return Err(CalcError::Missing {
-            input: "gaps".to_owned(),
-            needed,
-        });
+        return Err(missing("gaps", "at least one gap"));
     }
     let checked = |(place, &gap)| positive(&format!("gaps[{place}]"), gap).map(to_nanometres);
     gaps.iter().enumerate().map(checked).collect()
 }
+
+/// Largest spread of a seated stack, in micrometres, where the type names none. Common practice, no source.
+pub const USUAL_SPREAD_UM: f64 = 50.0;
 
 /// Whether the gaps agree well enough: a spread up to and including the limit of the type.
 ///
@@ -191,11 +190,7 @@ pub fn stack(pairs: &[StackPair], step: Length) -> Result<StackPlan, CalcError> 
         ));
     }
     if pairs.is_empty() {
-        let needed = "at least one row pair".to_owned();
-        return Err(CalcError::Missing {
-            input: "pairs".to_owned(),
-            needed,
-        });
+        return Err(missing("pairs", "at least one row pair"));
     }
     let plan = |(index, pair)| {
         plan_pair(pair, step_nm).map_err(|error| error.at(&format!("pairs[{index}]")))
@@ -229,11 +224,10 @@ fn plan_pair(pair: &StackPair, step_nm: i64) -> Result<PairPlan, CalcError> {
     let target_min_nm = to_nanometres(finite("target_min", pair.target_min)?);
     let target_max_nm = to_nanometres(finite("target_max", pair.target_max)?);
     if target_min_nm > target_max_nm {
-        let why = "the smallest clearance of the target is above the largest".to_owned();
-        return Err(CalcError::Contradiction {
-            input: "target_min".to_owned(),
-            why,
-        });
+        return Err(contradiction(
+            "target_min",
+            "the smallest clearance of the target is above the largest",
+        ));
     }
     let (mean, spread, clearance_nm) = match &pair.reading {
         PairReading::Clearance(clearance) => {
@@ -266,11 +260,7 @@ fn plan_pair(pair: &StackPair, step_nm: i64) -> Result<PairPlan, CalcError> {
         grind: grind.map(nanometres),
         new_spacer: grind.map(|grind| nanometres(spacer_nm - grind)),
         new_clearance: grind.map(|grind| nanometres(clearance_nm - grind)),
-        verdict: if grind.is_some() {
-            Verdict::Pass
-        } else {
-            Verdict::Fail
-        },
+        verdict: Verdict::pass_if(grind.is_some()),
         refusal: outcome.err(),
     })
 }

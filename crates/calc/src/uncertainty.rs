@@ -11,7 +11,7 @@ pub use method::METHOD;
 pub use student::{PROBABILITY_AT_2, coverage_factor};
 
 use crate::{
-    error::{CalcError, finite, not_negative},
+    error::{CalcError, finite, missing, not_negative},
     quantity::{Length, as_micrometres, micrometres},
 };
 
@@ -116,11 +116,10 @@ pub fn resolution(step: Length) -> Length {
 /// `Missing` for fewer than two readings, `OutOfRange` for `averaged` of 0, `NotFinite`.
 pub fn repeatability(readings: &[Length], averaged: usize) -> Result<Contribution, CalcError> {
     if readings.len() < 2 {
-        let needed = "at least two readings of the same place".to_owned();
-        return Err(CalcError::Missing {
-            input: "readings".to_owned(),
-            needed,
-        });
+        return Err(missing(
+            "readings",
+            "at least two readings of the same place",
+        ));
     }
     if averaged == 0 {
         return Err(CalcError::OutOfRange {

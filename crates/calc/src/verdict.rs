@@ -31,6 +31,11 @@ impl Verdict {
         Self::NotApplicable,
     ];
 
+    /// Pass or fail, where nothing is in doubt.
+    pub(crate) fn pass_if(conforms: bool) -> Self {
+        if conforms { Self::Pass } else { Self::Fail }
+    }
+
     /// The name in files.
     pub fn as_str(self) -> &'static str {
         match self {

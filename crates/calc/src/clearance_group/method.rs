@@ -3,12 +3,9 @@
 use serde_json::Value;
 
 use super::{Group, RollerKind, SeatForm, clearance_group};
-use crate::{
-    method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
-        object, renamed,
-    },
-    quantity::as_micrometres,
+use crate::method::{
+    Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object, renamed,
+    um,
 };
 
 /// `clearance_group`: radial internal clearance of a group.
@@ -89,7 +86,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         "width of the group",
     ));
     steps.extend(limits.standing.step("ISO 5753-1", &limits.range));
-    let um = |key, length| number(key, as_micrometres(length));
     let output = object([
         ("min_um", um("min_um", limits.min)?),
         ("max_um", um("max_um", limits.max)?),

@@ -5,13 +5,14 @@ use serde_json::Value;
 use super::{
     EXPANSION_RANGE_PER_K, INNER_HEIGHT_SHARE, INNER_RULE, Mounting, Residual, STEEL_PER_K,
     WARMER_RANGE_K, clearance_loss, estimated_inner_raceway,
+    input::{HOUSING_OUTSIDE, INTERFERENCE_INNER, INTERFERENCE_OUTER, SHAFT_BORE},
 };
 use crate::{
     method::{
         Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, number, object,
-        renamed,
+        renamed, um,
     },
-    quantity::{as_kelvins, as_micrometres, as_per_kelvin, kelvins, micrometres, per_kelvin},
+    quantity::{as_kelvins, as_per_kelvin, kelvins, micrometres, per_kelvin},
 };
 
 /// `clearance_loss`: what tight rings and warmth leave of a clearance.
@@ -28,19 +29,8 @@ pub const METHOD: Method = Method {
         ),
         Param::number("bore_mm", "mm", "bore of the bearing", "above 0"),
         Param::number("outside_mm", "mm", "outside diameter", "above bore_mm"),
-        Param::number(
-            "interference_inner_um",
-            "um",
-            "effective interference of the inner ring; zero or less = loose",
-            "-100000 to 100000",
-        ),
-        Param::number(
-            "interference_outer_um",
-            "um",
-            "effective interference of the outer ring; zero or less = loose, none = 0",
-            "-100000 to 100000",
-        )
-        .optional(),
+        INTERFERENCE_INNER,
+        INTERFERENCE_OUTER,
         Param::number(
             "inner_raceway_mm",
             "mm",
@@ -55,20 +45,8 @@ pub const METHOD: Method = Method {
             "between bore_mm and outside_mm",
         )
         .optional(),
-        Param::number(
-            "shaft_bore_mm",
-            "mm",
-            "bore of the neck; none or 0 = solid",
-            "0 up to below bore_mm",
-        )
-        .optional(),
-        Param::number(
-            "housing_outside_mm",
-            "mm",
-            "outside of the chock as a ring; none = thick",
-            "above outside_mm",
-        )
-        .optional(),
+        SHAFT_BORE,
+        HOUSING_OUTSIDE,
         Param::number(
             "inner_warmer_k",
             "K",
@@ -136,21 +114,22 @@ const KEYS: [(&str, &str); 11] = [
 
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let small = Bounds::within(-1e5..=1e5);
     let mounting = Mounting {
-        clearance: micrometres(input.number("clearance_um", &small)?),
+        clearance: micrometres(input.number("clearance_um", &Bounds::DIFFERENCE_UM)?),
         bore: input.length("bore_mm", &Bounds::LENGTH_MM)?,
         outside: input.length("outside_mm", &Bounds::LENGTH_MM)?,
-        interference_inner: micrometres(input.number("interference_inner_um", &small)?),
+        interference_inner: micrometres(
+            input.number("interference_inner_um", &Bounds::DIFFERENCE_UM)?,
+        ),
         interference_outer: micrometres(
             input
-                .optional_number("interference_outer_um", &small)?
+                .optional_number("interference_outer_um", &Bounds::DIFFERENCE_UM)?
                 .unwrap_or(0.0),
         ),
         inner_raceway: input.optional_length("inner_raceway_mm", &Bounds::LENGTH_MM)?,
         outer_raceway: input.optional_length("outer_raceway_mm", &Bounds::LENGTH_MM)?,
         shaft_bore: input
-            .optional_length("shaft_bore_mm", &Bounds::within(0.0..=100_000.0))?
+            .optional_length("shaft_bore_mm", &Bounds::LENGTH_OR_NONE_MM)?
             .unwrap_or_default(),
         housing_outside: input.optional_length("housing_outside_mm", &Bounds::LENGTH_MM)?,
         inner_warmer: kelvins(
@@ -166,7 +145,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     };
     input.finish()?;
     let residual = clearance_loss(&mounting).map_err(|error| renamed(&error, &KEYS))?;
-    let um = |key, length| number(key, as_micrometres(length));
     let output = object([
         ("residual_um", um("residual_um", residual.clearance)?),
         ("loss_inner_um", um("loss_inner_um", residual.loss_inner)?),

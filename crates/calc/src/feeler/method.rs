@@ -152,7 +152,7 @@ fn read_row(value: &Value, path: String) -> Result<RowReading, InputError> {
     let row = Object::inner(value, path)?;
     let passing = row.optional_lengths("passing_mm", &Bounds::LENGTH_MM)?;
     let refused = row.optional_lengths("refused_mm", &Bounds::LENGTH_MM)?;
-    let thin_ring = row.optional_lengths("thin_ring_mm", &Bounds::within(0.0..=100_000.0))?;
+    let thin_ring = row.optional_lengths("thin_ring_mm", &Bounds::LENGTH_OR_NONE_MM)?;
     let path = |key| row.path(key);
     let reading = match (passing, refused, thin_ring.as_deref()) {
         (Some(passing), Some(refused), None) => RowReading::Leaves { passing, refused },

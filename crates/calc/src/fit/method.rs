@@ -6,10 +6,10 @@ use super::fit;
 use crate::{
     iso286::{Deviations, is_hole_class, tolerance},
     method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
-        object, renamed, wrong,
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object,
+        renamed, um, wrong,
     },
-    quantity::{Length, as_micrometres, micrometres},
+    quantity::{Length, micrometres},
 };
 
 /// `fit`: the fit of a hole and a shaft.
@@ -101,11 +101,11 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         ("kind", Value::from(fit.kind.as_str())),
         (
             "clearance_min_um",
-            number("clearance_min_um", as_micrometres(fit.clearance_min))?,
+            um("clearance_min_um", fit.clearance_min)?,
         ),
         (
             "clearance_max_um",
-            number("clearance_max_um", as_micrometres(fit.clearance_max))?,
+            um("clearance_max_um", fit.clearance_max)?,
         ),
     ]);
     Ok(Worked { output, steps })

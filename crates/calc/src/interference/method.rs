@@ -8,11 +8,11 @@ use super::{
 };
 use crate::{
     method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
-        object, renamed, wrong,
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object,
+        renamed, um, wrong,
     },
     press_fit::INTERFERENCE_RATIO_MAX,
-    quantity::{as_micrometres, kelvins, newtons},
+    quantity::{kelvins, newtons},
 };
 
 /// `interference`: the interference that an inner ring needs.
@@ -145,7 +145,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             format!("largest interference (NTN CAT. No. 2203/E, 7.3), {word}"),
         ),
     ];
-    let um = |key, length| number(key, as_micrometres(length));
     let output = object([
         ("needed_um", um("needed_um", needed)?),
         ("effective_um", um("effective_um", effective)?),

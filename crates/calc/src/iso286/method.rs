@@ -3,12 +3,9 @@
 use serde_json::Value;
 
 use super::tolerance;
-use crate::{
-    method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
-        object, renamed,
-    },
-    quantity::as_micrometres,
+use crate::method::{
+    Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object, renamed,
+    um,
 };
 
 /// `tolerance`: limit deviations of a tolerance class.
@@ -72,18 +69,9 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         ),
     ];
     let output = object([
-        (
-            "lower_um",
-            number("lower_um", as_micrometres(limits.lower))?,
-        ),
-        (
-            "upper_um",
-            number("upper_um", as_micrometres(limits.upper))?,
-        ),
-        (
-            "grade_um",
-            number("grade_um", as_micrometres(limits.grade()))?,
-        ),
+        ("lower_um", um("lower_um", limits.lower)?),
+        ("upper_um", um("upper_um", limits.upper)?),
+        ("grade_um", um("grade_um", limits.grade())?),
     ]);
     Ok(Worked { output, steps })
 }

@@ -36,6 +36,16 @@ impl Bounds {
         range: 0.0..=LENGTH_MM_MAX,
         is_open_below: true,
     };
+    /// A length in mm that may be zero: nothing there.
+    pub(crate) const LENGTH_OR_NONE_MM: Self = Self {
+        range: 0.0..=LENGTH_MM_MAX,
+        is_open_below: false,
+    };
+    /// A small length difference in um.
+    pub(crate) const DIFFERENCE_UM: Self = Self {
+        range: -1e5..=1e5,
+        is_open_below: false,
+    };
     /// A length difference in mm.
     pub(crate) const DIFFERENCE_MM: Self = Self {
         range: -LENGTH_MM_MAX..=LENGTH_MM_MAX,

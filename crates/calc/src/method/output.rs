@@ -3,7 +3,7 @@
 use serde_json::{Map, Value};
 
 use super::InputError;
-use crate::quantity::{Length, to_nanometres};
+use crate::quantity::{Length, as_micrometres, as_millimetres, to_nanometres};
 
 /// An object with its keys in this order.
 pub(crate) fn object<const N: usize>(entries: [(&str, Value); N]) -> Value {
@@ -30,6 +30,16 @@ pub(crate) fn number(key: &str, value: f64) -> Result<Value, InputError> {
 /// A finite number or null.
 pub(crate) fn optional_number(key: &str, value: Option<f64>) -> Result<Value, InputError> {
     value.map_or(Ok(Value::Null), |value| number(key, value))
+}
+
+/// A length in mm, not rounded.
+pub(crate) fn mm(key: &str, length: Length) -> Result<Value, InputError> {
+    number(key, as_millimetres(length))
+}
+
+/// A length in um, not rounded.
+pub(crate) fn um(key: &str, length: Length) -> Result<Value, InputError> {
+    number(key, as_micrometres(length))
 }
 
 /// A length of whole nanometres in mm: the nearest double, which prints as the exact decimal.

@@ -4,11 +4,12 @@ use serde_json::Value;
 
 use super::{K_RANGE, ROWS_RANGE, Tight, end_play_loss};
 use crate::{
+    clearance_loss::input::{HOUSING_OUTSIDE, INTERFERENCE_INNER, INTERFERENCE_OUTER, SHAFT_BORE},
     method::{
-        Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, number, object,
-        renamed, wrong,
+        Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, mm, object, renamed,
+        wrong,
     },
-    quantity::{Length, as_millimetres, micrometres},
+    quantity::{Length, micrometres},
 };
 
 /// `mounted_end_play`: bench end play less the effect of tight fits.
@@ -31,12 +32,7 @@ pub const METHOD: Method = Method {
             "mean race diameter of the inner ring",
             "above bore_mm",
         ),
-        Param::number(
-            "interference_inner_um",
-            "um",
-            "effective interference of the inner ring; zero or less = loose",
-            "-100000 to 100000",
-        ),
+        INTERFERENCE_INNER,
         Param::number(
             "rows",
             "",
@@ -44,13 +40,7 @@ pub const METHOD: Method = Method {
             "1 or 2",
         )
         .optional(),
-        Param::number(
-            "shaft_bore_mm",
-            "mm",
-            "bore of the neck; none or 0 = solid",
-            "0 up to below bore_mm",
-        )
-        .optional(),
+        SHAFT_BORE,
         Param::number(
             "outside_mm",
             "mm",
@@ -65,20 +55,8 @@ pub const METHOD: Method = Method {
             "above 0",
         )
         .optional(),
-        Param::number(
-            "interference_outer_um",
-            "um",
-            "effective interference of the outer ring; zero or less = loose, none = 0",
-            "-100000 to 100000",
-        )
-        .optional(),
-        Param::number(
-            "housing_outside_mm",
-            "mm",
-            "outside of the chock as a ring; none = thick",
-            "above outside_mm",
-        )
-        .optional(),
+        INTERFERENCE_OUTER,
+        HOUSING_OUTSIDE,
     ],
     outputs: &[
         Output::new(
@@ -114,17 +92,17 @@ const KEYS: [(&str, &str); 9] = [
 
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let small = Bounds::within(-1e5..=1e5);
     let bench = input.length("bench_end_play_mm", &Bounds::DIFFERENCE_MM)?;
     let k_factor = input.number("k_factor", &Bounds::within(K_RANGE))?;
     let inner = Tight::Inner {
         bore: input.length("bore_mm", &Bounds::LENGTH_MM)?,
         race: input.length("inner_race_mm", &Bounds::LENGTH_MM)?,
         shaft_bore: input
-            .optional_length("shaft_bore_mm", &Bounds::within(0.0..=100_000.0))?
+            .optional_length("shaft_bore_mm", &Bounds::LENGTH_OR_NONE_MM)?
             .unwrap_or_default(),
     };
-    let interference_inner = micrometres(input.number("interference_inner_um", &small)?);
+    let interference_inner =
+        micrometres(input.number("interference_inner_um", &Bounds::DIFFERENCE_UM)?);
     let rows = input
         .optional_number("rows", &Bounds::within(ROWS_RANGE))?
         .unwrap_or(2.0);
@@ -133,7 +111,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let housing_outside = input.optional_length("housing_outside_mm", &Bounds::LENGTH_MM)?;
     let interference_outer = micrometres(
         input
-            .optional_number("interference_outer_um", &small)?
+            .optional_number("interference_outer_um", &Bounds::DIFFERENCE_UM)?
             .unwrap_or(0.0),
     );
     input.finish()?;
@@ -202,7 +180,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             },
         ),
     ];
-    let mm = |key, length| number(key, as_millimetres(length));
     let output = object([
         ("mounted_end_play_mm", mm("mounted_end_play_mm", mounted)?),
         ("loss_inner_mm", mm("loss_inner_mm", loss_inner)?),

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     method::{
         Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, number, object,
-        renamed, wrong,
+        renamed, um, wrong,
     },
     quantity::{
         Length, as_megapascals, as_micrometres, as_newton_metres, as_newtons, megapascals,
@@ -161,11 +161,11 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let fit = PressFit {
         shaft: input.length("shaft_mm", &Bounds::LENGTH_MM)?,
         ring_outer: input.length("ring_outer_mm", &Bounds::LENGTH_MM)?,
-        interference: micrometres(input.number("interference_um", &Bounds::within(-1e5..=1e5))?),
+        interference: micrometres(input.number("interference_um", &Bounds::DIFFERENCE_UM)?),
         shaft_material: material("young_shaft_mpa", "poisson_shaft")?,
         ring_material: material("young_ring_mpa", "poisson_ring")?,
         shaft_bore: input
-            .optional_length("shaft_bore_mm", &Bounds::within(0.0..=100_000.0))?
+            .optional_length("shaft_bore_mm", &Bounds::LENGTH_OR_NONE_MM)?
             .unwrap_or_default(),
     };
     let width = input.optional_length("width_mm", &Bounds::LENGTH_MM)?;
@@ -180,7 +180,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let fitted = press_fit(&fit).map_err(|error| renamed(&error, &KEYS))?;
     let mut steps = steps(&fit, &fitted)?;
     let mpa = |key, stress| number(key, as_megapascals(stress));
-    let um = |key, length| number(key, as_micrometres(length));
     let mut output = object([
         ("pressure_mpa", mpa("pressure_mpa", fitted.pressure)?),
         (

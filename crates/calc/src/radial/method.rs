@@ -6,8 +6,8 @@ use super::{CONTACT_ANGLE_DEG, group_of, radial_from_axial};
 use crate::{
     error::CalcError,
     method::{
-        Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, number, object,
-        optional_number, renamed,
+        Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, object,
+        optional_number, renamed, um,
     },
     quantity::{as_micrometres, degrees},
 };
@@ -94,10 +94,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     }
     let limit = |key, length: Option<_>| optional_number(key, length.map(as_micrometres));
     let output = object([
-        (
-            "clearance_um",
-            number("clearance_um", as_micrometres(clearance))?,
-        ),
+        ("clearance_um", um("clearance_um", clearance)?),
         ("group", Value::from(group.as_ref().map(|group| group.name))),
         (
             "group_min_um",

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use serde_json::json;
 
 use super::*;
-use crate::quantity::millimetres;
+use crate::quantity::{as_millimetres, celsius, millimetres, per_kelvin};
 
 #[derive(serde::Deserialize)]
 #[allow(non_snake_case, reason = "names of the table")]

@@ -5,10 +5,10 @@ use serde_json::Value;
 use super::{RingKind, RingLimits, RingSurface, ring};
 use crate::{
     method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
-        object, renamed, wrong,
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object,
+        renamed, um, wrong,
     },
-    quantity::{Length, as_micrometres},
+    quantity::Length,
 };
 
 /// `ring`: limit deviations of the bore or outside diameter of a bearing ring.
@@ -88,7 +88,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     };
     let keys = [("bore", "bore_mm"), ("outside", "outside_mm")];
     let limits = ring(kind, class, surface, size).map_err(|error| renamed(&error, &keys))?;
-    let um = |key, length| number(key, as_micrometres(length));
     let output = object([
         ("lower_um", um("lower_um", limits.deviations.lower)?),
         ("upper_um", um("upper_um", limits.deviations.upper)?),

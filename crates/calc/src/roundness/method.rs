@@ -5,8 +5,8 @@ use serde_json::Value;
 use super::section;
 use crate::{
     method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, number,
-        object, optional_number, renamed,
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object,
+        optional_number, renamed, um,
     },
     quantity::{Length, as_micrometres, micrometres},
 };
@@ -85,7 +85,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             "odd lobes: not seen by a two-point gauge",
         ));
     }
-    let um = |key, length| number(key, as_micrometres(length));
     let output = object([
         ("roundness_um", um("roundness_um", found.roundness)?),
         ("radius_um", um("radius_um", found.radius)?),

@@ -2,16 +2,20 @@
 
 use serde_json::Value;
 
-use super::{Correction, EXPANSION_RANGE_PER_K, SeatReadings, TEMPERATURE_RANGE_C, seat};
+use super::{
+    SeatReadings,
+    input::{
+        GAUGE_EXPANSION, GAUGE_TEMPERATURE, PART_EXPANSION, PART_TEMPERATURE, read_correction,
+    },
+    seat,
+};
 use crate::{
     conformity::Limits,
     method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths,
-        number, object, renamed,
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths, mm,
+        object, renamed, um,
     },
-    quantity::{
-        Length, as_celsius, as_micrometres, as_millimetres, celsius, micrometres, per_kelvin,
-    },
+    quantity::{Length, as_celsius, micrometres},
 };
 
 /// `seat`: size and form of a seat from its grid.
@@ -34,25 +38,10 @@ pub const METHOD: Method = Method {
             "largest allowed size",
             "not below lower_mm",
         ),
-        Param::number("part_temp_c", "°C", "temperature of the part", "-50 to 200"),
-        Param::number(
-            "gauge_temp_c",
-            "°C",
-            "temperature of the gauge; comparator: of its setting ring",
-            "-50 to 200",
-        ),
-        Param::number(
-            "expansion_part_per_k",
-            "1/K",
-            "expansion of the part, for example 11.7e-6",
-            "0 to 1e-4",
-        ),
-        Param::number(
-            "expansion_gauge_per_k",
-            "1/K",
-            "expansion of the gauge; comparator: of its setting ring",
-            "0 to 1e-4",
-        ),
+        PART_TEMPERATURE,
+        GAUGE_TEMPERATURE,
+        PART_EXPANSION,
+        GAUGE_EXPANSION,
         Param::number(
             "expanded_uncertainty_um",
             "um",
@@ -93,14 +82,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     })?;
     let lower = input.length("lower_mm", &Bounds::LENGTH_MM)?;
     let upper = input.length("upper_mm", &Bounds::LENGTH_MM)?;
-    let temperature = Bounds::within(TEMPERATURE_RANGE_C);
-    let expansion = Bounds::within(EXPANSION_RANGE_PER_K);
-    let correction = Correction {
-        part: celsius(input.number("part_temp_c", &temperature)?),
-        gauge: celsius(input.number("gauge_temp_c", &temperature)?),
-        expansion_part: per_kelvin(input.number("expansion_part_per_k", &expansion)?),
-        expansion_gauge: per_kelvin(input.number("expansion_gauge_per_k", &expansion)?),
-    };
+    let correction = read_correction(&input)?;
     let expanded_uncertainty = input
         .number_or_null("expanded_uncertainty_um", &Bounds::NOT_NEGATIVE)?
         .map(micrometres);
@@ -163,8 +145,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     for (name, conformity) in [("smallest", seat.at_min), ("largest", seat.at_max)] {
         steps.push(conformity.step(name));
     }
-    let mm = |key, length| number(key, as_millimetres(length));
-    let um = |key, length| number(key, as_micrometres(length));
     let ovality: Vec<Value> = seat
         .geometry
         .ovality

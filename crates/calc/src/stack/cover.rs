@@ -92,15 +92,12 @@ pub const METHOD: Method = Method {
 
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
-    let old = input.length("old_shim_mm", &Bounds::within(0.0..=100_000.0))?;
-    let place = match input.text("place")? {
-        "under_flange" => ShimPlace::UnderFlange,
-        "between_cover_and_ring" => ShimPlace::BetweenCoverAndRing,
-        _ => {
-            let problem = "under_flange or between_cover_and_ring is expected".to_owned();
-            return Err(wrong("place", problem));
-        }
-    };
+    let old = input.length("old_shim_mm", &Bounds::LENGTH_OR_NONE_MM)?;
+    let places = [ShimPlace::UnderFlange, ShimPlace::BetweenCoverAndRing];
+    let place = input.choice("place", &places, |place| match place {
+        ShimPlace::UnderFlange => "under_flange",
+        ShimPlace::BetweenCoverAndRing => "between_cover_and_ring",
+    })?;
     let mut index = 0;
     let spacers: Vec<SpacerChange> = input.list("spacers", |value, path| {
         let spacer = Object::inner(value, path)?;
@@ -126,11 +123,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             return Err(renamed(&error, &keys));
         }
     };
-    let verdict = if new.is_some() {
-        Verdict::Pass
-    } else {
-        Verdict::Fail
-    };
+    let verdict = Verdict::pass_if(new.is_some());
     let output = object([
         ("new_shim_mm", optional_mm(new)),
         ("verdict", Value::from(verdict.as_str())),

@@ -9,6 +9,31 @@ use crate::method::{
 };
 use crate::quantity::Length;
 
+/// Smallest clearance wanted of a pair.
+pub(super) const TARGET_MIN: Param = Param::number(
+    "pairs[].target_min_mm",
+    "mm",
+    "smallest clearance wanted",
+    "finite",
+);
+
+/// Largest clearance wanted of a pair.
+pub(super) const TARGET_MAX: Param = Param::number(
+    "pairs[].target_max_mm",
+    "mm",
+    "largest clearance wanted",
+    "not below target_min_mm",
+);
+
+/// Between which rings the spacer of a pair lies.
+pub(super) const RING: Param = Param::of(
+    Kind::Choice(&["outer", "inner"]),
+    "pairs[].ring",
+    "outer or inner: between which rings the spacer lies",
+    "outer, inner; default outer, inner, outer",
+)
+.optional();
+
 /// `stack`: spacer grinding of a four-row tapered roller bearing.
 pub const METHOD: Method = Method {
     name: "stack",
@@ -37,31 +62,15 @@ pub const METHOD: Method = Method {
             "-100000 to 100000",
         )
         .optional(),
-        Param::number(
-            "pairs[].target_min_mm",
-            "mm",
-            "smallest clearance wanted",
-            "finite",
-        ),
-        Param::number(
-            "pairs[].target_max_mm",
-            "mm",
-            "largest clearance wanted",
-            "not below target_min_mm",
-        ),
+        TARGET_MIN,
+        TARGET_MAX,
         Param::number(
             "pairs[].min_spacer_mm",
             "mm",
             "smallest spacer width",
             "above 0",
         ),
-        Param::of(
-            Kind::Choice(&["outer", "inner"]),
-            "pairs[].ring",
-            "outer or inner: between which rings the spacer lies",
-            "outer, inner; default outer, inner, outer",
-        )
-        .optional(),
+        RING,
         Param::number("step_mm", "mm", "grinding step", "0.000001 or more"),
     ],
     outputs: &[

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::{end_play, gap_spread, is_seated, mean_gap};
+use super::{USUAL_SPREAD_UM, end_play, gap_spread, is_seated, mean_gap};
 use crate::{
     conformity::Verdict,
     error::CalcError,
@@ -10,6 +10,7 @@ use crate::{
         Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths,
         object, optional_mm, renamed, whole_nm_mm,
     },
+    quantity::micrometres,
 };
 
 /// `seating`: whether a stack is seated, from the gaps round one ring.
@@ -29,9 +30,10 @@ pub const METHOD: Method = Method {
         Param::number(
             "limit_mm",
             "mm",
-            "largest spread of a seated stack",
-            "0 or more",
-        ),
+            "largest spread of a seated stack, as the type says",
+            "0 or more; none = 0.05",
+        )
+        .optional(),
         Param::number(
             "spacer_mm",
             "mm",
@@ -61,7 +63,7 @@ pub const METHOD: Method = Method {
         ),
     ],
     formula: "spread = largest gap - smallest gap; seated up to and including the limit; end play = spacer - mean gap",
-    source: "four places and mean: shared/reference/bench_four_row_trb.toml; spread: common practice, no source",
+    source: "four places and mean: shared/reference/bench_four_row_trb.toml; spread and its usual limit: common practice, no source",
     cautions: &[
         "Not seated: turn the stack, seat it again, read again; do not average over a bad seat.",
         "A spread that stays in the same places is wear on one side: keep the readings.",
@@ -74,17 +76,14 @@ pub const METHOD: Method = Method {
 fn run(input: &Value) -> Result<Worked, InputError> {
     let input = Object::root(input)?;
     let gaps = lengths(input.required("gaps_mm")?, "gaps_mm", &Bounds::LENGTH_MM)?;
-    let limit = input.length("limit_mm", &Bounds::within(0.0..=100_000.0))?;
+    let given = input.optional_length("limit_mm", &Bounds::LENGTH_OR_NONE_MM)?;
+    let limit = given.unwrap_or(micrometres(USUAL_SPREAD_UM));
     let spacer = input.optional_length("spacer_mm", &Bounds::LENGTH_MM)?;
     input.finish()?;
     let named = |error: CalcError| renamed(&error, &[("gaps", "gaps_mm")]);
     let spread = gap_spread(&gaps).map_err(named)?;
     let mean = mean_gap(&gaps).map_err(named)?;
-    let verdict = if is_seated(spread, limit) {
-        Verdict::Pass
-    } else {
-        Verdict::Fail
-    };
+    let verdict = Verdict::pass_if(is_seated(spread, limit));
     // The first of equals, so that the answer does not depend on how a list is searched.
     let (mut largest, mut smallest) = (0, 0);
     for (place, gap) in gaps.iter().enumerate() {
@@ -108,7 +107,11 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             "{} against {}",
             [length(spread), length(limit)],
             Part::text(verdict.word()),
-            "seated up to the limit",
+            if given.is_some() {
+                "seated up to the limit"
+            } else {
+                "seated up to the usual limit, common practice, no source"
+            },
         ),
         Step::new(
             "mean of {} gaps",

@@ -2,7 +2,11 @@
 
 use serde_json::Value;
 
-use super::{AssembledPair, default_ring, method::read_ring, suspect_swapped};
+use super::{
+    AssembledPair, default_ring,
+    method::{RING, TARGET_MAX, TARGET_MIN, read_ring},
+    suspect_swapped,
+};
 use crate::{
     method::{
         Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, object,
@@ -29,18 +33,8 @@ pub const METHOD: Method = Method {
             "clearance found",
             "-100000 to 100000",
         ),
-        Param::number(
-            "pairs[].target_min_mm",
-            "mm",
-            "smallest clearance wanted",
-            "finite",
-        ),
-        Param::number(
-            "pairs[].target_max_mm",
-            "mm",
-            "largest clearance wanted",
-            "not below target_min_mm",
-        ),
+        TARGET_MIN,
+        TARGET_MAX,
         Param::number(
             "pairs[].spacer_mm",
             "mm",
@@ -48,13 +42,7 @@ pub const METHOD: Method = Method {
             "above 0",
         )
         .optional(),
-        Param::of(
-            Kind::Choice(&["outer", "inner"]),
-            "pairs[].ring",
-            "outer or inner: between which rings the spacer lies",
-            "outer, inner; default outer, inner, outer",
-        )
-        .optional(),
+        RING,
     ],
     outputs: &[
         Output::new("suspected", "", "true where two spacers look swapped"),

@@ -9,14 +9,11 @@ use super::{
 use crate::{
     error::CalcError,
     method::{
-        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths,
-        number, object, optional_number, renamed,
+        Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths, mm,
+        number, object, optional_number, renamed, um,
     },
-    quantity::{
-        as_kelvins, as_micrometres, as_millimetres, as_per_kelvin, celsius, kelvins, micrometres,
-        per_kelvin,
-    },
-    seat::{Correction, EXPANSION_RANGE_PER_K, TEMPERATURE_RANGE_C},
+    quantity::{as_kelvins, as_micrometres, as_per_kelvin, kelvins, micrometres, per_kelvin},
+    seat::{EXPANSION_RANGE_PER_K, input::read_correction},
 };
 
 /// `reading_uncertainty`: how sure a diameter reading is.
@@ -79,7 +76,6 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         .correction
         .at_20_c(reading.diameter)
         .map_err(|error| named(&error))?;
-    let um = |key, length| number(key, as_micrometres(length));
     let contributions = rows
         .iter()
         .map(|(source, contribution)| {
@@ -109,10 +105,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             "expanded_uncertainty_95_um",
             um("expanded_uncertainty_95_um", combined.standard * k)?,
         ),
-        (
-            "diameter_20_mm",
-            number("diameter_20_mm", as_millimetres(at_20_c))?,
-        ),
+        ("diameter_20_mm", mm("diameter_20_mm", at_20_c)?),
         ("contributions", Value::from(contributions)),
     ]);
     let steps = steps(&reading, &rows, &combined, k);
@@ -130,7 +123,6 @@ fn share(contribution: &Contribution, combined: &Combined) -> f64 {
 }
 
 fn read(input: &Object<'_>) -> Result<DiameterReading, InputError> {
-    let temperature = Bounds::within(TEMPERATURE_RANGE_C);
     let doubt = Bounds::within(TEMPERATURE_DOUBT_K);
     let expansion = Bounds::within(EXPANSION_RANGE_PER_K);
     let small = |key| {
@@ -144,12 +136,7 @@ fn read(input: &Object<'_>) -> Result<DiameterReading, InputError> {
     let diameter = input.length("diameter_mm", &Bounds::LENGTH_MM)?;
     let gauge_expanded = small("gauge_expanded_uncertainty_um")?;
     let setting_expanded = optional_small("setting_expanded_uncertainty_um")?;
-    let correction = Correction {
-        part: celsius(input.number("part_temp_c", &temperature)?),
-        gauge: celsius(input.number("gauge_temp_c", &temperature)?),
-        expansion_part: per_kelvin(input.number("expansion_part_per_k", &expansion)?),
-        expansion_gauge: per_kelvin(input.number("expansion_gauge_per_k", &expansion)?),
-    };
+    let correction = read_correction(input)?;
     let repeats = lengths(
         input.required("readings_mm")?,
         "readings_mm",
