@@ -101,6 +101,12 @@ pub enum StoreError {
         "not saved: the disk is full. Make room, then do it again; what was kept before is safe"
     )]
     DiskFull,
+    /// The disk did not take or give what was asked for, and did not say why.
+    #[error(
+        "not saved: the disk failed ({0}). Is it full, over a quota, or unplugged? What was kept before is safe; \
+        mend it, open the logbook again and run `chockbook verify`"
+    )]
+    DiskFailed(String),
     /// The database said no.
     #[error("the database refused the operation: {0}")]
     Sql(rusqlite::Error),
@@ -133,6 +139,18 @@ impl StoreError {
         } else {
             None
         };
+        if let Self::Sql(
+            rusqlite::Error::FromSqlConversionFailure(..)
+            | rusqlite::Error::InvalidColumnType(..)
+            | rusqlite::Error::IntegralValueOutOfRange(..)
+            | rusqlite::Error::Utf8Error(..),
+        ) = &self
+        {
+            return Self::Damaged {
+                path: path.into(),
+                why: "a row of it is not what this program writes".into(),
+            };
+        }
         match code {
             Some(rusqlite::ErrorCode::DatabaseCorrupt) => Self::Damaged {
                 path: path.into(),
@@ -151,6 +169,7 @@ impl From<rusqlite::Error> for StoreError {
     fn from(e: rusqlite::Error) -> Self {
         match e.sqlite_error_code() {
             Some(rusqlite::ErrorCode::DiskFull) => Self::DiskFull,
+            Some(rusqlite::ErrorCode::SystemIoFailure) => Self::DiskFailed(e.to_string()),
             Some(rusqlite::ErrorCode::ReadOnly) => Self::ReadOnly {
                 why: "the file or its folder cannot be written".into(),
             },

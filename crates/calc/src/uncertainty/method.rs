@@ -10,7 +10,7 @@ use crate::{
     error::CalcError,
     method::{
         Bounds, InputError, Kind, Method, Object, Output, Param, Part, Step, Worked, lengths, mm,
-        number, object, optional_number, renamed, um,
+        number, object, optional_number, renamed, um, wrong,
     },
     quantity::{as_kelvins, as_micrometres, as_per_kelvin, kelvins, micrometres, per_kelvin},
     seat::{EXPANSION_RANGE_PER_K, input::read_correction},
@@ -143,6 +143,12 @@ fn read(input: &Object<'_>) -> Result<DiameterReading, InputError> {
         &Bounds::LENGTH_MM,
     )?;
     let averaged = input.optional_number("averaged", &Bounds::within(1.0..=1_000.0))?;
+    if averaged.is_some_and(|count| count.fract() != 0.0) {
+        return Err(wrong(
+            "averaged",
+            "a whole number of readings is expected".to_owned(),
+        ));
+    }
     Ok(DiameterReading {
         diameter,
         correction,
@@ -152,7 +158,7 @@ fn read(input: &Object<'_>) -> Result<DiameterReading, InputError> {
         gauge_temperature: kelvins(input.number("gauge_temp_half_width_k", &doubt)?),
         part_expansion: per_kelvin(input.number("expansion_part_half_width_per_k", &expansion)?),
         gauge_expansion: per_kelvin(input.number("expansion_gauge_half_width_per_k", &expansion)?),
-        averaged: averaged.map_or(repeats.len(), |count| count.round() as usize),
+        averaged: averaged.map_or(repeats.len(), |count| count as usize),
         repeats,
         resolution: small("resolution_um")?,
         unseen_form: optional_small("unseen_form_half_width_um")?,
