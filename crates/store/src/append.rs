@@ -34,8 +34,11 @@ pub(crate) fn write_events(
             event.at.ms
         };
         let in_order = newest.is_none_or(|newest| newest < (its_ms, event.id.origin, event.id.seq));
+        // The words of a conflict hold codes of the register.
+        let rewords = matches!(&new.payload, Payload::RegisterChange(p) if p.thing.is_some())
+            && has_conflict(tx)?;
         let is_free = is_calm && state::is_order_free(&new.payload);
-        if !state::is_about_all(&new.payload) && (in_order || is_free) {
+        if !rewords && !state::is_about_all(&new.payload) && (in_order || is_free) {
             state::apply(tx, &event, &new.payload)?;
             fits(tx, origin, event.no, &new.payload)?;
         } else {
@@ -63,6 +66,11 @@ pub(crate) fn write_events(
         }
     }
     Ok(signed)
+}
+
+fn has_conflict(tx: &Transaction<'_>) -> Result<bool> {
+    let sql = "SELECT EXISTS (SELECT 1 FROM conflict)";
+    Ok(tx.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
 }
 
 /// How much is derived anew because of late events.

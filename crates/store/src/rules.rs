@@ -9,8 +9,8 @@ use crate::error::{Result, StoreError};
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
-    BearingType, Campaign, Payload, Record, RegisterChange, Returned, Role, Scrapped, TYPE_VALUES,
-    ThingsJoined,
+    BearingType, Campaign, ChockType, Payload, Position, Record, RegisterChange, Returned, Role,
+    Scrapped, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
 use crate::state;
@@ -20,6 +20,8 @@ use crate::time::{DAY_MS, Stamp};
 const FIRST_MS: i64 = -2_208_988_800_000;
 /// Twenty years, s: no mill time of one thing is longer.
 const RUN_S_MAX: i64 = 20 * 366 * 86_400;
+/// Of a gauge, in its own unit (nm, mK, mN m).
+const UNCERTAINTY_MAX: i64 = 1_000_000_000;
 /// A million tonnes, kg: no campaign rolls more.
 const ROLLED_KG_MAX: i64 = 1_000_000_000;
 
@@ -39,6 +41,11 @@ pub(crate) fn check(
         Payload::Received(p) => as_set(&p.as_set_nm),
         Payload::Returned(p) => on.returned(p),
         Payload::Campaign(p) => campaign(p, new.at, entered),
+        Payload::GaugeCalibrated(p) if !(0..=UNCERTAINTY_MAX).contains(&p.expanded_uncertainty) => {
+            Err(refused(
+                "U of a certificate is not negative, and not over 1,000 mm, K or N m",
+            ))
+        }
         Payload::Scrapped(p) => on.scrapped(p, signer),
         Payload::ThingsJoined(p) => on.things_joined(p),
         Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
@@ -295,6 +302,17 @@ impl Entry<'_> {
                 }
                 type_values(t)?;
             }
+            Record::Position(position) => self.is_one_place(no, position)?,
+            Record::Gauge(gauge)
+                if gauge.resolution < 0
+                    || gauge
+                        .expanded_uncertainty
+                        .is_some_and(|u| !(0..=UNCERTAINTY_MAX).contains(&u)) =>
+            {
+                return Err(refused(format!(
+                    "{code}: resolution and U are not negative, and not over 1,000 mm, K or N m"
+                )));
+            }
             Record::Bearing(b) if !(0..=RUN_S_MAX).contains(&b.prior_run_s) => {
                 return Err(refused(format!(
                     "{code}: hours before this logbook are 0 to 175,000"
@@ -306,6 +324,62 @@ impl Entry<'_> {
             None => Ok(()),
             Some(no) => self.change(no, p),
         }
+    }
+
+    /// One position a place in a stand; and what ran there keeps its place.
+    fn is_one_place(&self, no: Option<ThingNo>, p: &Position) -> Result<()> {
+        let stand = self.find(&p.stand)?;
+        let no = no.map_or(0, |no| no.0);
+        let sql = "SELECT code FROM position WHERE stand = ?1 AND role = ?2 AND level = ?3 AND side = ?4 AND no <> ?5";
+        let twin: Option<String> = self
+            .conn
+            .query_row(sql, params![stand.0, p.role, p.level, p.side, no], |row| {
+                row.get(0)
+            })
+            .optional()?;
+        if let Some(twin) = twin {
+            return Err(refused(format!(
+                "{} would be the same place as {twin}: one position a place",
+                p.code
+            )));
+        }
+        let sql = "SELECT EXISTS (SELECT 1 FROM position WHERE no = ?5
+                     AND (stand <> ?1 OR role <> ?2 OR level <> ?3 OR side <> ?4))
+                   AND (EXISTS (SELECT 1 FROM run WHERE position = ?5) OR EXISTS (SELECT 1 FROM thing_event t
+                     JOIN event e ON e.no = t.event WHERE t.thing = ?5 AND e.kind = 'mounted'))";
+        let moves: bool =
+            self.conn
+                .query_row(sql, params![stand.0, p.role, p.level, p.side, no], |row| {
+                    row.get(0)
+                })?;
+        if moves {
+            return Err(refused(format!(
+                "{}: chocks have run there; where it is does not change, register another position",
+                p.code
+            )));
+        }
+        Ok(())
+    }
+
+    /// The seats of a type still take what is in them.
+    fn keeps_seats(&self, no: ThingNo, t: &ChockType) -> Result<()> {
+        let sql = "SELECT c.code, s.seat, b.bearing_type FROM stay s JOIN chock c ON c.no = s.chock
+                   JOIN bearing b ON b.no = s.bearing WHERE c.chock_type = ?1 AND s.to_event IS NULL";
+        let mut stmt = self.conn.prepare(sql)?;
+        let mut rows = stmt.query([no.0])?;
+        while let Some(row) = rows.next()? {
+            let (code, seat, sort): (String, String, i64) = (row.get(0)?, row.get(1)?, row.get(2)?);
+            let mut takes = false;
+            for s in &t.seats {
+                takes |= s.name == seat && self.find(&s.bearing_type)?.0 == sort;
+            }
+            if !takes {
+                return Err(refused(format!(
+                    "{code} has a bearing in its {seat} seat that this would not take: take it out first"
+                )));
+            }
+        }
+        Ok(())
     }
 
     /// What a change of a record may not do.
@@ -322,6 +396,7 @@ impl Entry<'_> {
                    (SELECT 1 FROM stay WHERE chock = ?1 AND to_event IS NULL) FROM chock WHERE no = ?1",
                 self.find(&c.chock_type)?,
             ),
+            Record::ChockType(t) => return self.keeps_seats(no, t),
             Record::Person(person) => {
                 if person.role == Role::Engineer && person.is_active {
                     return Ok(());
@@ -426,6 +501,51 @@ fn is_hidden(c: char) -> bool {
 
 /// Values of a bearing type that can be.
 fn type_values(t: &BearingType) -> Result<()> {
+    if t.values.is_empty() {
+        return Err(refused(format!(
+            "{}: a bearing type has values, at least its bore",
+            t.code
+        )));
+    }
+    let value = |name: &str, item: i64| {
+        let found = t.values.iter().find(|v| v.name == name && v.item == item);
+        found.map(|v| v.value)
+    };
+    for (low, high, words) in [
+        (
+            "bore_nm",
+            "outside_nm",
+            "the bore is not smaller than the outside diameter",
+        ),
+        (
+            "clearance_min_nm",
+            "clearance_max_nm",
+            "the smallest clearance is over the largest",
+        ),
+        (
+            "target_min_nm",
+            "target_max_nm",
+            "the smallest target is over the largest",
+        ),
+        (
+            "spacer_min_nm",
+            "spacer_nm",
+            "the smallest spacer is wider than a new one",
+        ),
+        (
+            "neck_min_nm",
+            "neck_max_nm",
+            "the smallest neck is over the largest",
+        ),
+    ] {
+        for item in 0..=3 {
+            if let (Some(low), Some(high)) = (value(low, item), value(high, item))
+                && low > high
+            {
+                return Err(refused(format!("{}: {words}", t.code)));
+            }
+        }
+    }
     for value in &t.values {
         let Some(meaning) = TYPE_VALUES.iter().find(|m| m.name == value.name) else {
             return Err(refused(format!(

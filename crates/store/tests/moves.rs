@@ -695,3 +695,57 @@ fn a_rebuild_can_be_stopped_and_then_nothing_has_changed() {
     assert_eq!(asked, 1);
     assert_eq!(dump(shop.logbook.connection()), before);
 }
+
+#[test]
+fn what_verify_derives_is_what_stands_here_after_odd_entries() {
+    let mut shop = Shop::new();
+    shop.person("Stores", Role::Storekeeper);
+    shop.work();
+    let check = |shop: &mut Shop, what: &str| {
+        let state = shop.dump();
+        assert_eq!(rebuilt(shop), state, "{what}");
+        let report = verify(&shop.path, None);
+        assert!(report.holds(), "{what}: {}", findings(&report));
+    };
+    // A conflict whose words hold a code, and the code changes.
+    shop.log(r#"{"kind":"taken_out","at":"2026-01-07T20:00","bearing":"TH-4T-001","reason":"found in the notes"}"#)
+        .unwrap();
+    shop.log(r#"{"kind":"register_change","entity":"bearing","serial":"th-4t-001","bearing_type":"N4T","change":true,"reason":"x"}"#)
+        .unwrap();
+    check(&mut shop, "a code in a conflict");
+    // The conflict is settled, and then a late event takes it away.
+    let name = strings(
+        shop.logbook.connection(),
+        "SELECT lower(hex(e.origin)) || ':' || e.seq FROM conflict c JOIN event e ON e.no = c.event",
+    );
+    let settle = format!(
+        r#"{{"kind":"conflict_resolved","event":"{}","how":"the notes were of another week"}}"#,
+        name[0]
+    );
+    shop.log(&settle).unwrap();
+    shop.log(r#"{"kind":"assembled","at":"2026-01-07T22:00","bearing":"TH-4T-001","chock":"WC-17","zone":2}"#)
+        .unwrap();
+    check(&mut shop, "a settled conflict that is none any more");
+    // A place in the mill does not wander, and there is one position for it.
+    refuses(
+        &mut shop,
+        r#"{"kind":"register_change","entity":"position","code":"F3-W-T-O","stand":"F3","role":"W","level":"B","side":"O","load_angle_deg":0,"change":true,"reason":"x"}"#,
+        "chocks have run there",
+    );
+    refuses(
+        &mut shop,
+        r#"{"kind":"register_change","entity":"position","code":"F3-X","stand":"F3","role":"W","level":"T","side":"O","load_angle_deg":0}"#,
+        "one position a place",
+    );
+    refuses(
+        &mut shop,
+        r#"{"kind":"register_change","entity":"chock_type","code":"top D","seats":{"thrust":"N4T"},"shim_place":"between","fits":["W-T-D"],"change":true,"reason":"x"}"#,
+        "take it out first",
+    );
+    // A late end of a bearing takes its later stays with it, and what they noted.
+    shop.log(r#"{"kind":"dismounted","at":"2026-01-12T06:00","chock":"WC-41"}"#)
+        .unwrap();
+    shop.log(r#"{"kind":"scrapped","at":"2026-01-06T12:00","thing":"TH-4T-002","reason":"x","witness":"Stores"}"#)
+        .unwrap();
+    check(&mut shop, "scrapped before it was assembled");
+}

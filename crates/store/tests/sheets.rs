@@ -233,6 +233,66 @@ fn a_note_of_an_overdue_gauge_stands_at_the_verdicts_that_rest_on_it() {
 }
 
 #[test]
+fn what_comes_back_without_certificate_or_measurement_stays_on_hold() {
+    let mut shop = shop();
+    shop.person("Foreman A", Role::Foreman);
+    let sheet = fields(
+        "TH-4T-050",
+        "WC-50",
+        "2026-01-14",
+        &[("decision.choice", "recondition")],
+    );
+    signed(&mut shop, &sheet, true).unwrap();
+    for line in [
+        r#"{"kind":"sent_out","at":"2026-01-15T06:00","thing":"TH-4T-050","to":"North Yard"}"#,
+        r#"{"kind":"returned","at":"2026-01-16T06:00","thing":"TH-4T-050"}"#,
+    ] {
+        shop.log(line).unwrap();
+    }
+    let assemble = r#"{"kind":"assembled","at":"2026-01-17","bearing":"TH-4T-050","chock":"WC-51","seat":"main","zone":1}"#;
+    assert!(
+        shop.log(assemble)
+            .unwrap_err()
+            .to_string()
+            .contains("on hold")
+    );
+}
+
+#[test]
+fn another_chock_and_a_thin_spacer_are_not_the_foremans_alone() {
+    let mut shop = shop();
+    shop.person("Foreman A", Role::Foreman);
+    let sheet = fields("TH-4T-050", "WC-50", "2026-01-14", &back("WC-51"));
+    let facts = Facts::load(
+        shop.logbook.connection(),
+        &sheet,
+        Stamp::second(common::START_MS, 0),
+    )
+    .unwrap();
+    let a = store::sheet::assess(&sheet, &facts, LengthUnit::Millimetre);
+    assert!(
+        a.engineer_because
+            .iter()
+            .any(|why| why.contains("WC-51, whose bore")),
+        "{:?}",
+        a.engineer_because
+    );
+    let thin = [
+        back("WC-50").as_slice(),
+        &[
+            ("clearance.spacer.1", "21.7"),
+            ("clearance.gap.1.0", "21.4"),
+            ("clearance.gap.1.90", "21.4"),
+            ("clearance.gap.1.180", "21.4"),
+            ("clearance.gap.1.270", "21.4"),
+        ],
+    ]
+    .concat();
+    let sheet = fields("TH-4T-050", "WC-50", "2026-01-14", &thin);
+    assert!(refused(signed(&mut shop, &sheet, true)).contains("smallest width"));
+}
+
+#[test]
 fn a_gauge_stands_in_the_register_with_its_newest_calibration() {
     let mut shop = shop();
     shop.log(r#"{"kind":"register_change","entity":"gauge","code":"TW-1","gauge_kind":"torque wrench","measures":"torque","resolution_newton_m":1,"expanded_uncertainty_newton_m":8,"certificate":"C-3","due":"2026-01-20"}"#)

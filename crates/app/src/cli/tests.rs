@@ -470,7 +470,7 @@ fn a_backup_is_a_checked_copy_and_a_merge_takes_in_what_a_copy_wrote() {
     assert_eq!(signed.code, 0, "{}", signed.err);
     let merged = shop.run(&["merge", &shop.file, &copy], "", &[]);
     assert_eq!(merged.code, 0, "{}", merged.err);
-    assert!(merged.out.contains("2 events, 1 to 2"), "{}", merged.out);
+    assert!(merged.out.contains("2 events, 25 to 26"), "{}", merged.out);
     let verified = shop.run(&["verify", &shop.file], "", &[]);
     assert_eq!(verified.code, 0, "{}", verified.out);
 }

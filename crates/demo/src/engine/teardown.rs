@@ -33,6 +33,8 @@ impl Engine<'_> {
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         let found = assess(&fields, &facts, LengthUnit::Millimetre);
         let decided = self.decide(&mut fields, t, kind, &found);
+        // The decision names the chock that it goes back into.
+        let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         let whole = assess(&fields, &facts, LengthUnit::Millimetre);
         let foreman = t.foreman.as_deref().unwrap_or(Self::foreman(now));
         let engineer = self.signer("Roll-shop Engineer")?.clone();

@@ -188,7 +188,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         }),
         engineer_because: Vec::new(),
     };
-    assessment.engineer_because = sections::engineer_because(&assessment);
+    assessment.engineer_because = sections::engineer_because(&assessment, facts);
     assessment.sections =
         Section::ALL.map(|section| sections::section_state(section, &assessment, &values, facts));
     assessment.fields = values.states;

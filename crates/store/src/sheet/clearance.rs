@@ -204,7 +204,10 @@ fn read_pair(
         times,
         limit_nm: limit.map(to_nanometres),
         watch_nm: t.pair("watch_nm", pair),
-        drawing_min_nm: t.pair("clearance_min_nm", pair),
+        // Where the drawing gives none, the target does.
+        drawing_min_nm: t
+            .pair("clearance_min_nm", pair)
+            .or_else(|| t.pair("target_min_nm", pair)),
         drawing_max_nm: t.pair("clearance_max_nm", pair),
         rework_verdict: Verdict::Missing,
         minimum_verdict: Verdict::Missing,

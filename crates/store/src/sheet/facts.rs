@@ -434,8 +434,11 @@ fn bearing_facts(conn: &Connection, no: ThingNo, at_ms: i64) -> Result<BearingFa
             *value = Some(row.get("value_nm")?);
         }
     }
-    let sql = "SELECT reason FROM hold WHERE thing = ?1 AND released_event IS NULL";
-    facts.held = conn.query_row(sql, [no.0], |row| row.get(0)).optional()?;
+    let sql = "SELECT h.reason FROM hold h JOIN event e ON e.no = h.event LEFT JOIN event r ON r.no = h.released_event
+               WHERE h.thing = ?1 AND e.at_ms <= ?2 AND (r.at_ms IS NULL OR r.at_ms > ?2) ORDER BY e.at_ms LIMIT 1";
+    facts.held = conn
+        .query_row(sql, params![no.0, at_ms], |row| row.get(0))
+        .optional()?;
     Ok(facts)
 }
 

@@ -10,7 +10,7 @@ use super::field::{self, PAIRS, Section};
 use crate::entry::Show;
 
 /// Why the engineer has to sign too.
-pub(super) fn engineer_because(a: &Assessment) -> Vec<String> {
+pub(super) fn engineer_because(a: &Assessment, facts: &Facts) -> Vec<String> {
     let mut because = Vec::new();
     if a.decided == Some(Disposition::RegrindSpacers) {
         because.push("the engineer orders a regrind".to_owned());
@@ -31,6 +31,15 @@ pub(super) fn engineer_because(a: &Assessment) -> Vec<String> {
         && a.neck.missing == 0;
     if a.is_reassembled && !is_measured {
         because.push("something is not measured".to_owned());
+    }
+    let other = match (&facts.back_into, &facts.chock) {
+        (Some((into, code)), Some(chock)) if *into != chock.no => Some(code),
+        _ => None,
+    };
+    if let Some(code) = other.filter(|_| a.is_reassembled) {
+        because.push(format!(
+            "it goes into {code}, whose bore is not on this sheet"
+        ));
     }
     if a.is_reassembled && a.recommendation.disposition == Disposition::HoldForEngineer {
         because.push("the sheet says to hold it".to_owned());
@@ -284,6 +293,7 @@ fn reassemble(
         ground(a, values, blockers);
     }
     too_tight(a, decided, blockers);
+    too_thin(a, decided, facts, blockers);
     match a.zone_chosen {
         None => blockers.push("which load zone is up now?".into()),
         Some(zone) => {
@@ -313,7 +323,8 @@ fn reassemble(
 /// A clearance that is zero, negative or below its minimum never goes back, whatever the gauge was worth.
 fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
     for (index, pair) in a.clearance.pairs.iter().enumerate() {
-        let found = pair.end_play_nm.filter(|_| pair.is_complete);
+        // Half a reading that shows no clearance is enough to stop.
+        let found = pair.end_play_nm.filter(|nm| pair.is_complete || *nm <= 0);
         let left = match a.clearance.after.end_play_nm[index] {
             Some(after) if decided == Disposition::RegrindSpacers => Some(after),
             _ => found,
@@ -331,6 +342,29 @@ fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
                 "rows {rows} stand at {} mm, below the drawing's minimum {}: it cannot go back",
                 length(left),
                 length(minimum)
+            ));
+        }
+    }
+}
+
+/// A spacer under its smallest width does not go back.
+fn too_thin(a: &Assessment, decided: Disposition, facts: &Facts, blockers: &mut Vec<String>) {
+    let Some(t) = &facts.bearing_type else { return };
+    for number in PAIRS {
+        let after = a.clearance.after.spacer_nm[number - 1];
+        let left = match after {
+            Some(after) if decided == Disposition::RegrindSpacers => Some(after),
+            _ => a.clearance.pairs[number - 1].spacer_nm,
+        };
+        let (Some(left), Some(least)) = (left, t.pair("spacer_min_nm", number)) else {
+            continue;
+        };
+        if left < least {
+            let length = |nm| Show::default().length(nm);
+            blockers.push(format!(
+                "S{number} is {} mm, under its smallest width {}: it needs a new spacer",
+                length(left),
+                length(least)
             ));
         }
     }

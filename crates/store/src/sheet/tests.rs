@@ -475,7 +475,9 @@ fn without_clearance_nothing_goes_back_whatever_the_gauge_is_worth_or_the_type_s
     let mut no_limits = facts();
     if let Some(t) = &mut no_limits.bearing_type {
         t.values.retain(|(name, _), _| {
-            !(name.starts_with("clearance_") || name.starts_with("rework") || name == "watch_nm")
+            !["clearance_", "rework", "watch", "target_"]
+                .iter()
+                .any(|limit| name.starts_with(limit))
         });
     }
     if let Some(b) = &mut no_limits.bearing {

@@ -164,12 +164,16 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
     tx.pragma_update(None, "defer_foreign_keys", true)?;
     tx.execute_batch(
         "DELETE FROM conflict WHERE event NOT IN (SELECT no FROM event WHERE kind = 'register_change');
+         UPDATE conflict SET resolved_event = NULL;
          DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet;
          DELETE FROM baseline; DELETE FROM stay; DELETE FROM hold; DELETE FROM place;",
     )?;
-    let sql = format!(
-        "SELECT {EVENT_COLUMNS} FROM event WHERE kind NOT IN ({KINDS_APART}, 'campaign') ORDER BY at_ms, origin, seq"
-    );
+    let moves = format!("kind NOT IN ({KINDS_APART}, 'campaign')");
+    tx.execute_batch(&format!(
+        "DELETE FROM thing_event WHERE event IN (SELECT no FROM event WHERE {moves})"
+    ))?;
+    let sql =
+        format!("SELECT {EVENT_COLUMNS} FROM event WHERE {moves} ORDER BY at_ms, origin, seq");
     let mut stmt = tx.prepare(&sql)?;
     let mut rows = stmt.query([])?;
     while let Some(row) = rows.next()? {

@@ -309,12 +309,17 @@ impl Applying<'_> {
             ));
         }
         self.put(thing, "shop", None, None, &p.note)?;
-        // What a sheet held for outside work is free again; what a person held stays held.
-        self.conn.execute(
-            "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
-                AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
-            params![thing.0, self.event.no],
-        )?;
+        // What a sheet held for outside work is free again once it is certified and measured; what a person held stays
+        // held.
+        let is_accepted =
+            !p.certificate.trim().is_empty() && (!p.as_set_nm.is_empty() || p.body.is_some());
+        if is_accepted {
+            self.conn.execute(
+                "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
+                    AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
+                params![thing.0, self.event.no],
+            )?;
+        }
         if !p.as_set_nm.is_empty() {
             self.baseline(thing, &p.as_set_nm)?;
         }
