@@ -12,7 +12,7 @@ use crate::{
 pub use crate::verdict::Verdict;
 
 mod method;
-pub use method::METHOD;
+pub use method::{METHOD, derivation};
 
 /// From which probability of conformity on which verdict holds.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -166,7 +166,8 @@ pub(super) fn value_words(output: &Value, described: &Output, show: Show) -> Str
     }
 }
 
-fn step_line(step: &Step, show: Show) -> StepLine {
+/// A line of a derivation in the words and unit of the reader.
+pub fn step_line(step: &Step, show: Show) -> StepLine {
     // Numbers of one unit stand bare; where units meet, each carries its own.
     let mut signs: Vec<&str> = step
         .expression

@@ -21,7 +21,7 @@ mod unit;
 #[cfg(test)]
 mod tests;
 
-pub use answer::{Answer, Line, StepLine, told, typeset};
+pub use answer::{Answer, Line, StepLine, step_line, told, typeset};
 pub use fields::{Block, Cell, blocks, cells, is_class, lower_of, plural, singular};
 pub use form::{Form, Given, Problems, given};
 pub use from_bearing::from_bearing;

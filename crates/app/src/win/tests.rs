@@ -241,7 +241,11 @@ fn with_bearings(logbook: &mut Logbook) {
     let bearing_type = add(Record::BearingType(BearingType {
         code: "N4T-480".into(),
         kind: "four_row_tapered".into(),
-        values: Vec::new(),
+        values: vec![store::payload::TypeValue {
+            name: "bore_nm".into(),
+            item: 0,
+            value: 480_000_000,
+        }],
         lubrication: String::new(),
     }));
     for serial in ["TH-4T-031", "TH-4T-032"] {

@@ -7,6 +7,7 @@ use crate::method::{
     Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, object, optional_number,
     renamed,
 };
+use crate::quantity::{Length, as_micrometres, micrometres};
 
 /// `conformity`: does a value conform, given its uncertainty?
 pub const METHOD: Method = Method {
@@ -71,7 +72,9 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         .map_err(|error| renamed(&error, &[]))?;
     let band = uncertainty.map(|uncertainty| guard_band(lower, upper, uncertainty));
     let accepting = band.filter(super::GuardBand::accepts_any);
-    let mut steps = steps(value, [lower, upper], uncertainty, &result);
+    let mut steps = steps(value, [lower, upper], uncertainty, &result, |number| {
+        Part::number(number, "", 6)
+    });
     if let Some(band) = band {
         let plain = |number| Part::number(number, "", 6);
         steps.push(Step::new(
@@ -113,13 +116,29 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     Ok(Worked { output, steps })
 }
 
+/// How the verdict on a length comes out, line by line: for whoever shows what stands behind a badge.
+pub fn derivation(
+    value: Length,
+    limits: [Option<Length>; 2],
+    expanded_uncertainty: Option<Length>,
+    result: &Conformity,
+) -> Vec<Step> {
+    steps(
+        as_micrometres(value),
+        limits.map(|limit| limit.map(as_micrometres)),
+        expanded_uncertainty.map(as_micrometres),
+        result,
+        |um| Part::Length(micrometres(um)),
+    )
+}
+
 fn steps(
     value: f64,
     limits: [Option<f64>; 2],
     uncertainty: Option<f64>,
     result: &Conformity,
+    plain: impl Fn(f64) -> Part,
 ) -> Vec<Step> {
-    let plain = |number| Part::number(number, "", 6);
     let mut steps = Vec::new();
     if let Some(uncertainty) = uncertainty {
         steps.push(Step::new(

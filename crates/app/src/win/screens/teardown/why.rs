@@ -12,7 +12,9 @@ use super::clearance::{METHOD, ratio};
 use super::fields::{Sheet, mark};
 use super::seats::full_title;
 use super::view::Why;
+use crate::bench::{StepLine, step_line};
 use crate::drawings::PAIR_NAMES;
+use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, BellModel, WhyHead};
 use crate::ui::{focus, paint};
 
@@ -60,6 +62,14 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
         for [key, value, source] in &told.lines {
             widgets::key_value(ui, key, value, source);
         }
+        let steps = steps(sheet, &told);
+        if !steps.is_empty() {
+            ui.add_space(space::M);
+            text::say(ui, Face::SECTION, "How it comes out");
+        }
+        for step in &steps {
+            widgets::key_value(ui, &step.expression, &step.result, &step.note);
+        }
         ui.add_space(space::L);
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = space::M;
@@ -75,6 +85,29 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
     if closed || done {
         sheet.view.why = None;
     }
+}
+
+/// The derivation of the verdict, from the description of the method.
+fn steps(sheet: &Sheet, told: &Told) -> Vec<StepLine> {
+    let (Some(judged), Some((limit, is_upper))) = (&told.conformity, told.limit) else {
+        return Vec::new();
+    };
+    // What the badge says, the overdue gauge counted.
+    let judged = Conformity {
+        verdict: told.verdict,
+        ..*judged
+    };
+    let limit = Some(nanometres(limit));
+    let limits = if is_upper {
+        [None, limit]
+    } else {
+        [limit, None]
+    };
+    let uncertainty = told.uncertainty_nm.map(nanometres);
+    calc::conformity::derivation(nanometres(told.value_nm), limits, uncertainty, &judged)
+        .iter()
+        .map(|step| step_line(step, sheet.show()))
+        .collect()
 }
 
 fn as_text(title: &str, told: &Told) -> String {
