@@ -62,14 +62,6 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
         for [key, value, source] in &told.lines {
             widgets::key_value(ui, key, value, source);
         }
-        let steps = steps(sheet, &told);
-        if !steps.is_empty() {
-            ui.add_space(space::M);
-            text::say(ui, Face::SECTION, "How it comes out");
-        }
-        for step in &steps {
-            widgets::key_value(ui, &step.expression, &step.result, &step.note);
-        }
         ui.add_space(space::L);
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = space::M;
@@ -81,6 +73,15 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
                 ui.ctx().copy_text(as_text(&title, &told));
             }
         });
+        // Below what is pressed, so that this stays in sight.
+        let steps = steps(sheet, &told);
+        if !steps.is_empty() {
+            ui.add_space(space::M);
+            text::say(ui, Face::SECTION, "How it comes out");
+        }
+        for step in &steps {
+            widgets::key_value(ui, &step.expression, &step.result, &step.note);
+        }
     });
     if closed || done {
         sheet.view.why = None;
