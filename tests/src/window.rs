@@ -104,7 +104,8 @@ impl Window {
         checked(&self.tried(words), &words.join(" "))
     }
 
-    fn tried(&self, words: &[&str]) -> Output {
+    /// The same, whatever comes of it.
+    pub fn tried(&self, words: &[&str]) -> Output {
         let mut command = drive();
         command.args(["do", &self.session]).args(words);
         command.output().unwrap()

@@ -4,6 +4,7 @@
 //!
 //! ```text
 //! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills kill -- --nocapture      5,000 kills
+//! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills window -- --nocapture    100 kills in the window
 //! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills torn -- --nocapture      10,000 torn files
 //! CHOCKBOOK_LONG=1 cargo test -p store --test tamper -- --nocapture                   every byte, every row
 //! ```
@@ -17,6 +18,7 @@ mod kill;
 mod torn;
 mod trouble;
 mod two;
+mod window;
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

@@ -1,0 +1,84 @@
+//! A foreman's regrind, typed into the real window of the small shop by keyboard alone.
+
+use crate::window::Window;
+use crate::{ENGINEER, ENGINEER_PIN, FOREMAN_PIN};
+
+/// The bench of story C with the gauges; one value with a comma, one in micrometres.
+const BENCH: [&str; 17] = [
+    "23.372", "23,366", "23.378", "23372um", "24.012", "29.424", "29.418", "29.430", "29.424",
+    "30.004", "23.378", "23.370", "23.384", "23.380", "24.008", "GB-01", "HG-02",
+];
+
+/// Chooses the foreman and types their PIN.
+#[track_caller]
+pub fn sign_in_foreman(window: &Window) {
+    window.wait_caret("PIN");
+    window.keys(&["Down"]);
+    window.enter(&[FOREMAN_PIN]);
+}
+
+/// Begins a sheet and leaves the caret in its first field.
+#[track_caller]
+pub fn new_sheet(window: &Window) {
+    window.wait_for("New teardown");
+    window.keys(&["ctrl+n"]);
+    sign_in_foreman(window);
+    window.wait_caret("Chock");
+}
+
+/// Fills a new sheet in, up to the button that signs it, and looks at what the window says on the way.
+#[track_caller]
+pub fn fill_regrind(window: &Window) {
+    window.enter(&["WC-37"]);
+    window.wait_for("off F6-W-T-D");
+    window.keys(&["ctrl+Next"]);
+    window.wait_caret("Gap 1 at 0 degrees, mm");
+    window.enter(&BENCH);
+    window.wait_caret("Chock temperature, first, °C");
+    // Past every field of the seats to the reason why not.
+    for (first, last, reason) in [
+        (
+            "Chock temperature, first, °C",
+            "Chock bore not measured, because",
+            "sleeved last week",
+        ),
+        (
+            "Neck temperature, first, °C",
+            "Roll neck not measured, because",
+            "roll is on the grinder",
+        ),
+    ] {
+        window.wait_caret(first);
+        window.keys(&["Return"; 16]);
+        window.wait_caret(last);
+        window.enter(&[reason]);
+    }
+    window.wait_caret("Decision");
+    window.keys(&["Right", "Right", "Right"]);
+    window.wait("the regrind to be chosen", |all| {
+        all.iter()
+            .any(|c| c.name == "Decision: Regrind" && c.has("checked"))
+    });
+    window.keys(&["Return"]);
+    window.wait_caret("Spacer S1 width after grinding, mm");
+    window.enter(&["23.674", "29.726", "23.682", "1.20"]);
+    let shown = window.wait_for("0.536 mm");
+    for words in [
+        "outer stack 0.664 mm shorter",
+        "inner stack 0.278 mm shorter",
+    ] {
+        assert!(
+            shown.iter().any(|c| c.name == words),
+            "{words} is not shown"
+        );
+    }
+    window.wait_caret("Axial retention on the neck checked");
+    window.keys(&["Right", "Return"]);
+    window.wait_caret("Turn to load zone");
+    window.keys(&["Right", "Right", "Return"]);
+    window.wait_caret("Back into chock");
+    window.enter(&["WC-37", "GR-1", "310", "310", "310", "310"]);
+    window.wait_caret("Fitter");
+    window.enter(&["Fitter 4", ENGINEER, ENGINEER_PIN, FOREMAN_PIN]);
+    window.wait_caret("Sign for good");
+}
