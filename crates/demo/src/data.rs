@@ -259,6 +259,12 @@ pub(crate) enum What {
         note: String,
     },
     Teardown(Box<Teardown>),
+    /// Begins a sheet and is called away: so many fields are filled in.
+    Draft {
+        chock: String,
+        foreman: String,
+        filled: usize,
+    },
     /// Takes everything out of a chock; a spare is at hand for an `Assemble` that names no bearing.
     TakeOut {
         chock: String,

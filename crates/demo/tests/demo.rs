@@ -399,6 +399,38 @@ fn the_account_on_the_day_of_the_demo_is_that_of_the_opening_screens() {
 }
 
 #[test]
+fn one_sheet_is_begun_and_waits_for_its_foreman() {
+    let logbook = open(&shared().1);
+    let drafts = store::draft::list(logbook.connection()).unwrap();
+    let [draft] = &drafts[..] else {
+        panic!("{} drafts", drafts.len())
+    };
+    assert_eq!(
+        (draft.person_name.as_str(), draft.filled),
+        ("Foreman B", 18)
+    );
+    let draft = store::draft::read(logbook.connection(), draft.id).unwrap();
+    assert_eq!(draft.fields["identify.chock"].text, "WC-21");
+    assert_eq!(draft.caret, "clearance.gap.3.270");
+    let facts =
+        store::sheet::Facts::load(logbook.connection(), &draft.fields, logbook.now()).unwrap();
+    let assessed =
+        store::sheet::assess(&draft.fields, &facts, store::entry::LengthUnit::Millimetre);
+    let problems = assessed
+        .fields
+        .values()
+        .filter(|state| state.problem.is_some())
+        .count();
+    assert_eq!(problems, 0, "what was typed so far is in order");
+    assert_eq!(
+        number(
+            "SELECT count(*) FROM place JOIN chock c ON c.no = thing WHERE c.code = 'WC-21' AND place = 'mill'"
+        ),
+        0
+    );
+}
+
+#[test]
 fn the_example_sheet_is_signed_on_the_demo_and_gives_the_numbers_of_the_story() {
     let folder = tempfile::tempdir().unwrap();
     let copy = folder.path().join("copy.chockbook");

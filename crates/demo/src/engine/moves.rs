@@ -79,6 +79,11 @@ impl Engine<'_> {
                 )
             }
             What::Teardown(t) => return self.teardown(&t, now),
+            What::Draft {
+                chock,
+                foreman,
+                filled,
+            } => return self.leave_draft(&chock, &foreman, filled, now),
             What::TakeOut {
                 chock,
                 reason,

@@ -62,6 +62,59 @@ impl Engine<'_> {
         Ok(())
     }
 
+    /// A sheet that is begun and left: the first fields in the order of the bench, the caret in the next.
+    pub(super) fn leave_draft(
+        &mut self,
+        chock: &str,
+        foreman: &str,
+        filled: usize,
+        now: i64,
+    ) -> Result<(), DemoError> {
+        self.flush()?;
+        self.dice = Dice::of(self.seed, chock, now);
+        let t = Teardown {
+            chock: chock.to_owned(),
+            ..Teardown::default()
+        };
+        let kind = self.kind_in(chock)?;
+        let serial = self
+            .chocks
+            .get(chock)
+            .and_then(|c| c.seats.get("main"))
+            .cloned();
+        let serial = serial.ok_or_else(|| DemoError::Plan {
+            why: format!("{chock} is empty, and its sheet is begun"),
+        })?;
+        let fields = self.read(&t, &serial, kind, now)?;
+        let mut order: Vec<String> = ["chock", "bearing", "roll", "position", "zone"]
+            .map(|path| format!("identify.{path}"))
+            .into();
+        for pair in PAIRS {
+            order.extend(field::GAP_DEGREES.map(|place| field::gap(pair, place)));
+            order.push(field::spacer(pair));
+        }
+        let paths: Vec<&String> = order
+            .iter()
+            .filter(|path| fields.contains_key(*path))
+            .collect();
+        let (begun, rest) = paths.split_at(filled.min(paths.len()));
+        let typed: Vec<_> = begun
+            .iter()
+            .map(|path| {
+                (
+                    path.as_str(),
+                    fields[*path].text.as_str(),
+                    fields[*path].source,
+                )
+            })
+            .collect();
+        let person = self.signer(foreman)?.no;
+        let draft = self.logbook.start_draft("teardown_sheet", Some(person))?;
+        let caret = rest.first().map_or("", |path| path.as_str());
+        self.logbook.keep_draft(draft, &typed, caret)?;
+        Ok(())
+    }
+
     /// Everything that is read before anybody decides.
     fn read(
         &mut self,
