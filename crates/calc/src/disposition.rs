@@ -1,8 +1,8 @@
 //! What to do with the bearing now: one recommendation with its reasons in order of weight.
 //!
 //! A person decides; deciding otherwise needs a reason. Rules of decision: common practice, no source,
-//! except the regrind level (`shared/reference/bench_four_row_trb.toml`). Covers what is measured: clearance,
-//! seats, gauges, missing values, load zone; findings reach it through the zone advice.
+//! except the regrind level (`shared/reference/bench_four_row_trb.toml`). Covers findings, clearance, seats, gauges,
+//! missing values, load zone.
 
 mod reason;
 
@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::{
     conformity::Verdict,
+    finding::{Asks, Finding},
     load_zone::Zone,
     quantity::{Length, Time, to_nanometres},
     seat::SeatCheck,
@@ -157,6 +158,8 @@ pub enum ZoneAdvice {
 /// Everything the recommendation rests on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Inputs {
+    /// What was seen on the parts.
+    pub findings: Vec<Finding>,
     /// The row pairs that were judged, from the barrel.
     pub pairs: Vec<PairState>,
     /// Judged criteria of the seats.
@@ -180,12 +183,15 @@ pub struct Recommendation {
 
 /// The recommended disposition with its reasons in order of weight.
 ///
-/// In this order, the first that holds: hold (clearance zero, negative or below the minimum; a seat that
+/// In this order, the first that holds: scrap or hold (a finding that asks for it) - recondition (likewise) - hold
+/// (clearance zero, negative or below the minimum; a seat that
 /// fails; a regrind that the stack refuses) - regrind (a pair at or above its limit) - hold (something
 /// missing or not comparable, in doubt on the failing side, a gauge overdue, no zone clear) - return after
 /// turning - return to service. Pass in doubt asks for a second look but does not hold.
 pub fn recommend(inputs: &Inputs) -> Recommendation {
     let mut reasons: Vec<Reason> = inputs.pairs.iter().flat_map(pair_reasons).collect();
+    let told = inputs.findings.iter().filter(|f| f.asks() > Asks::Nothing);
+    reasons.extend(told.map(|finding| Reason::new(Fact::Found { finding: *finding })));
     reasons.extend(inputs.seats.iter().filter_map(seat_reason));
     reasons.extend(inputs.gauges_overdue.iter().map(|gauge| {
         Reason::new(Fact::GaugeOverdue {
@@ -207,7 +213,7 @@ pub fn recommend(inputs: &Inputs) -> Recommendation {
     // Turning or not says nothing about the state: something must say that nothing else does.
     if reasons.iter().all(|reason| reason.weight >= 6) {
         reasons.push(Reason::new(
-            if inputs.pairs.is_empty() && inputs.seats.is_empty() {
+            if inputs.pairs.is_empty() && inputs.seats.is_empty() && inputs.findings.is_empty() {
                 let what = "anything that could be judged".to_owned();
                 Fact::NotMeasured { what }
             } else {

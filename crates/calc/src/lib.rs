@@ -14,6 +14,7 @@ pub mod conformity;
 pub mod disposition;
 pub mod error;
 pub mod feeler;
+pub mod finding;
 pub mod fit;
 pub mod fit_found;
 pub mod grease;

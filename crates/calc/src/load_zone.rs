@@ -161,6 +161,23 @@ impl Arc {
         self.width
     }
 
+    /// From where to where, in degrees, in words.
+    pub fn words(&self) -> String {
+        if self.width == TURN_TENTHS {
+            return "all round".to_owned();
+        }
+        let degrees = |tenths: i64| match tenths % 10 {
+            0 => (tenths / 10).to_string(),
+            rest => format!("{}.{rest}", tenths / 10),
+        };
+        let (from, to) = (degrees(self.start), degrees(self.to_tenths()));
+        if self.width == 0 {
+            format!("at {from} degrees")
+        } else {
+            format!("{from} to {to} degrees")
+        }
+    }
+
     /// Whether the two share any place; ends belong to the arc, so touching counts.
     pub fn overlaps(&self, other: &Self) -> bool {
         (other.start - self.start).rem_euclid(TURN_TENTHS) <= self.width

@@ -3,6 +3,7 @@
 use super::{Disposition, SeatKind, ZoneAdvice};
 use crate::{
     conformity::Verdict,
+    finding::{Asks, Finding},
     load_zone::Zone,
     quantity::{Length, Time, as_millimetres, to_nanometres},
     seat::{SeatCheck, SeatCriterion},
@@ -18,6 +19,8 @@ pub enum About {
     ChockBore,
     /// The roll neck.
     RollNeck,
+    /// What was seen on the parts.
+    Findings,
     /// A gauge.
     Gauge,
     /// The load zone.
@@ -85,6 +88,8 @@ pub enum Fact {
     NotComparable { pair: usize, has_baseline: bool },
     /// A criterion of a seat that is not a plain pass.
     Seat { seat: SeatKind, check: SeatCheck },
+    /// Something seen on a part that a rule speaks of.
+    Found { finding: Finding },
     /// A gauge was overdue at the time of reading.
     GaugeOverdue { gauge: String },
     /// Something else was not measured.
@@ -109,6 +114,10 @@ impl Fact {
                 Verdict::FailInDoubt | Verdict::Missing => 3,
                 _ => 4,
             },
+            Self::Found { finding } => match finding.asks() {
+                Asks::Nothing | Asks::Watch => 5,
+                Asks::Recondition | Asks::Engineer | Asks::Scrap => 0,
+            },
             Self::ReworkReached { .. } => 1,
             Self::Grind { .. } => 2,
             Self::ClearanceMissing { .. }
@@ -129,6 +138,13 @@ impl Fact {
         match self {
             Self::ReworkReached { value, rework, .. } => share(*value, *rework),
             Self::WatchReached { value, watch, .. } => share(*value, *watch),
+            // Before everything that is measured: a part that is not returned needs no fit.
+            Self::Found { finding } => match finding.asks() {
+                Asks::Scrap => 30_000.0,
+                Asks::Engineer => 20_000.0,
+                Asks::Recondition => 10_000.0 + f64::from(finding.severity),
+                Asks::Nothing | Asks::Watch => f64::from(finding.severity),
+            },
             Self::NoClearance { value, .. } => 1_000.0 - as_millimetres(*value),
             Self::BelowMinimum { value, minimum, .. } => 10.0 - share(*value, *minimum),
             Self::Seat { check, .. } => check
@@ -140,6 +156,14 @@ impl Fact {
 
     /// The disposition this fact asks for when nothing heavier stands before it.
     pub(super) fn asks_for(&self, zone: ZoneAdvice) -> Disposition {
+        if let Self::Found { finding } = self {
+            match finding.asks() {
+                Asks::Scrap => return Disposition::Scrap,
+                Asks::Engineer => return Disposition::HoldForEngineer,
+                Asks::Recondition => return Disposition::Recondition,
+                Asks::Nothing | Asks::Watch => {}
+            }
+        }
         match (self.weight(), zone) {
             (0 | 3, _) => Disposition::HoldForEngineer,
             (1 | 2, _) => Disposition::RegrindSpacers,
@@ -168,6 +192,7 @@ impl Fact {
                 seat: SeatKind::RollNeck,
                 ..
             } => About::RollNeck,
+            Self::Found { .. } => About::Findings,
             Self::GaugeOverdue { .. } => About::Gauge,
             Self::NoZoneClear | Self::TurnTo { .. } | Self::KeepZone { .. } => About::LoadZone,
             Self::NotMeasured { .. } | Self::AllInside => About::Sheet,
@@ -341,6 +366,7 @@ impl Reason {
                 has_baseline: false,
             } => format!("{}: the value as set is not known.", rows(pair)),
             Fact::Seat { seat, check } => seat_words(*seat, check, format),
+            Fact::Found { finding } => found_words(finding),
             Fact::GaugeOverdue { gauge } => {
                 format!("Gauge {gauge} was overdue when read: release needs the engineer.")
             }
@@ -373,6 +399,18 @@ fn doubt(verdict: Verdict) -> String {
     } else {
         String::new()
     }
+}
+
+fn found_words(finding: &Finding) -> String {
+    let words = finding.words();
+    let (first, rest) = words.split_at(1);
+    let asked = match finding.asks() {
+        Asks::Scrap => "It never goes back: scrap.",
+        Asks::Engineer => "Not returned as it is: the engineer decides, or scrap.",
+        Asks::Recondition => "Not returned as it is: recondition.",
+        Asks::Nothing | Asks::Watch => "Look at it again at the next teardown.",
+    };
+    format!("{}{rest}. {asked}", first.to_uppercase())
 }
 
 fn refusal_words(pair: usize, refusal: Refusal, format: impl Fn(Length) -> String) -> String {

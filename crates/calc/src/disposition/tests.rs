@@ -57,6 +57,7 @@ fn pair(clearance: f64) -> PairState {
 
 fn inputs(clearances: [f64; 3]) -> Inputs {
     Inputs {
+        findings: vec![],
         pairs: (0..)
             .zip(clearances)
             .map(|(number, clearance)| PairState {
@@ -266,6 +267,57 @@ fn a_bore_out_of_round_holds_with_the_worst_plane_first() {
         Disposition::ReturnAfterTurning,
         "pass in doubt does not hold"
     );
+}
+
+/// Rules of decision: common practice, no source.
+#[test]
+fn what_is_seen_on_a_part_weighs_more_than_what_is_measured() {
+    let seen = |part, code: &str, severity| Finding {
+        part,
+        row: Some(1),
+        mode: crate::finding::Mode::of(code).unwrap(),
+        severity,
+        arc: None,
+    };
+    use crate::finding::Part;
+    let crack = seen(Part::InnerRaceway, "5.6.2", 1);
+    let spall = seen(Part::OuterRaceway, "5.1.3", 2);
+    let tint = seen(Part::OuterRaceway, "tint", 1);
+    let dents = seen(Part::OuterRaceway, "5.5.3", 2);
+    for (findings, disposition, first) in [
+        (
+            vec![dents],
+            Disposition::RegrindSpacers,
+            "Rows 1–2 stand at 0.640",
+        ),
+        (
+            vec![dents, spall],
+            Disposition::Recondition,
+            "Outer raceway, row 1: surface initiated fatigue",
+        ),
+        (
+            vec![spall, tint],
+            Disposition::HoldForEngineer,
+            "Outer raceway, row 1: heat tint",
+        ),
+        (
+            vec![tint, spall, crack],
+            Disposition::Scrap,
+            "Inner raceway, row 1: forced fracture",
+        ),
+    ] {
+        let got = recommend(&Inputs {
+            findings,
+            ..inputs([0.640, 0.580, 0.630])
+        });
+        assert_eq!(got.disposition, disposition, "{:?}", texts(&got));
+        assert!(texts(&got)[0].starts_with(first), "{:?}", texts(&got));
+    }
+    let light = recommend(&Inputs {
+        findings: vec![seen(Part::OuterRaceway, "5.3.2", 1)],
+        ..inputs([0.300, 0.300, 0.300])
+    });
+    assert_eq!(light.disposition, Disposition::ReturnAfterTurning);
 }
 
 #[test]

@@ -296,6 +296,7 @@ fn inputs(
         .collect();
     gauges_overdue.dedup();
     Inputs {
+        findings: Vec::new(),
         pairs: view
             .pairs
             .iter()
