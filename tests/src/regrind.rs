@@ -32,6 +32,25 @@ pub fn fill_regrind(window: &Window) {
     window.enter(&["WC-37"]);
     window.wait_for("off F6-W-T-D");
     window.keys(&["ctrl+Next"]);
+    for name in [
+        "Neck seal",
+        "Grease",
+        "Water inside",
+        "Turned by hand",
+        "Cover bolts",
+        "Metal in the grease",
+        "Before cleaning",
+        "Washed with",
+        "Dried",
+        "Preserved with",
+    ] {
+        window.wait_caret(name);
+        window.keys(&["Right", "Return"]);
+    }
+    window.wait_caret("Remark on cleaning");
+    window.keys(&["Return"]);
+    window.wait_caret("Nothing found on any part");
+    window.keys(&["Right", "Return", "Return", "Return"]);
     window.wait_caret("Gap 1 at 0 degrees, mm");
     window.enter(&BENCH);
     window.wait_caret("Chock temperature, first, °C");

@@ -107,11 +107,33 @@ enum Act {
 }
 
 /// Every field of the sheet as a hand meets it, and the field that has the caret afterwards.
-const SHEET: [(Act, &str); 40] = {
+const SHEET: [(Act, &str); 52] = {
     use Act::{Keys, Value};
     [
         (Value("WC-37"), "identify.bearing"),
-        (Keys(&["ctrl+Next"]), "clearance.gap.1.0"),
+        (Keys(&["ctrl+Next", "Right", "Return"]), "found.grease"),
+        (
+            Keys(&[
+                "Right", "Return", "Right", "Return", "Right", "Return", "Return", "Return",
+            ]),
+            "clean.state",
+        ),
+        (
+            Keys(&[
+                "Right", "Return", "Right", "Return", "Return", "Right", "Return",
+            ]),
+            "clean.note",
+        ),
+        (Value("bath changed today"), "findings.none"),
+        (Keys(&["Right", "Right", "Return"]), "finding.1.part"),
+        (Value("outer raceway"), "finding.1.row"),
+        (Keys(&["Right", "Return"]), "finding.1.mode"),
+        (Value("5.5.3"), "finding.1.severity"),
+        (Keys(&["Right", "Right", "Return"]), "finding.1.from"),
+        (Value("270"), "finding.1.to"),
+        (Value("300"), "finding.1.size"),
+        (Keys(&["Return", "Return"]), "finding.2.part"),
+        (Keys(&["Return", "Return", "Return"]), "clearance.gap.1.0"),
         (Value("23.372"), "clearance.gap.1.90"),
         (Value("23,366"), "clearance.gap.1.180"),
         (Value("23.378"), "clearance.gap.1.270"),

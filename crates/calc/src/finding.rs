@@ -46,22 +46,7 @@ impl Part {
         Self::Spacer,
     ];
 
-    /// The word in files.
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::OuterRaceway => "outer_raceway",
-            Self::InnerRaceway => "inner_raceway",
-            Self::Rollers => "rollers",
-            Self::Rib => "rib",
-            Self::Cage => "cage",
-            Self::OutsideDiameter => "outside_diameter",
-            Self::RingBore => "ring_bore",
-            Self::RingFace => "ring_face",
-            Self::Spacer => "spacer",
-        }
-    }
-
-    /// The words on screen and paper.
+    /// Its name, in files too.
     pub fn words(self) -> &'static str {
         match self {
             Self::OuterRaceway => "outer raceway",
@@ -98,7 +83,9 @@ impl std::str::FromStr for Part {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let found = Self::ALL.into_iter().find(|part| part.as_str() == text);
+        let found = Self::ALL
+            .into_iter()
+            .find(|part| part.words().eq_ignore_ascii_case(text));
         found.ok_or_else(|| format!("{text:?} is no part that is looked at"))
     }
 }
@@ -211,7 +198,7 @@ impl Finding {
     /// - anything else from severity 2 is looked at again.
     pub fn asks(&self) -> Asks {
         let (part, mode) = (self.part, self.mode);
-        if mode.is_in("5.6") {
+        if self.is_crack() {
             return match part {
                 part if part.is_ring() => Asks::Scrap,
                 Part::Spacer => Asks::Engineer,
@@ -236,12 +223,17 @@ impl Finding {
         }
     }
 
+    /// Whether the part is cracked or broken.
+    pub fn is_crack(&self) -> bool {
+        self.mode.is_in("5.6")
+    }
+
     /// Whether its place is kept out of the load: on an outer raceway, and more than a mark.
     pub fn is_kept_out_of_load(&self) -> bool {
         self.part == Part::OuterRaceway && self.severity >= 1
     }
 
-    /// Where and what in words: `outer raceway, row 1, 200 to 228 degrees: surface initiated fatigue, severity 2`.
+    /// Where and what in words: `outer raceway, row 1, 200 to 228 degrees: surface initiated fatigue (5.1.3), severity 2`.
     pub fn words(&self) -> String {
         let row = self
             .row
@@ -251,8 +243,13 @@ impl Finding {
             .arc
             .map(|arc| format!(", {}", arc.words()))
             .unwrap_or_default();
+        let clause = if self.mode.code.starts_with('5') {
+            format!(" ({})", self.mode.code)
+        } else {
+            String::new()
+        };
         format!(
-            "{}{row}{arc}: {}, severity {}",
+            "{}{row}{arc}: {}{clause}, severity {}",
             self.part.words(),
             self.mode.name.to_lowercase(),
             self.severity

@@ -6,6 +6,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use crate::DemoError;
+use crate::evidence::Told;
 
 /// All of it.
 pub(crate) struct Data {
@@ -340,6 +341,13 @@ pub(crate) struct Teardown {
     pub(crate) bore: Option<[[i64; 4]; 3]>,
     pub(crate) after: Option<[i64; 3]>,
     pub(crate) shim: Option<i64>,
+    /// What was seen on the parts; none told = nothing, where the step tells anything else.
+    pub(crate) findings: Option<Vec<Told>>,
+    /// State as found where it was not the usual: `seal` = `cut` and the like.
+    pub(crate) found: BTreeMap<String, String>,
+    /// Load zone chosen, where it is not the one advised.
+    pub(crate) zone: Option<String>,
+    pub(crate) zone_reason: Option<String>,
     pub(crate) choice: Option<String>,
     pub(crate) reason: Option<String>,
     pub(crate) into: Option<String>,

@@ -8,6 +8,7 @@ mod bench;
 mod data;
 mod dice;
 mod engine;
+mod evidence;
 mod plan;
 mod register;
 

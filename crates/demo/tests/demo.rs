@@ -399,6 +399,50 @@ fn the_account_on_the_day_of_the_demo_is_that_of_the_opening_screens() {
 }
 
 #[test]
+fn what_was_seen_on_the_parts_is_that_of_the_stories_and_of_the_background() {
+    let count = |what: &str| {
+        number(&format!(
+            "SELECT count(*) FROM finding f JOIN sheet s ON s.event = f.event JOIN bearing b ON b.no = s.bearing {what}"
+        ))
+    };
+    let of = |serial: &str| {
+        let logbook = open(&shared().1);
+        let sql = "SELECT f.row || ' ' || f.mode || ' ' || f.severity || ' ' || f.from_ddeg || ' ' || f.to_ddeg
+                   FROM finding f JOIN sheet s ON s.event = f.event JOIN bearing b ON b.no = s.bearing
+                   JOIN event e ON e.no = f.event WHERE b.serial = ?1 AND f.part = 'outer raceway'
+                   AND e.at_ms > 1732000000000 ORDER BY e.at_ms, f.item";
+        let mut stmt = logbook.connection().prepare(sql).unwrap();
+        let rows = stmt.query_map([serial], |row| row.get::<_, String>(0));
+        rows.unwrap().map(Result::unwrap).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        of("TH-4T-044"),
+        [
+            "1 5.3.2 1 3500 400",
+            "2 5.3.2 1 3500 400",
+            "1 5.3.2 2 1750 2300",
+            "1 5.1.3 2 2000 2280"
+        ]
+    );
+    assert_eq!(of("TH-4T-015"), ["1 5.1.3 2 3510 3590"]);
+    assert_eq!(
+        count("WHERE b.serial = 'TH-4T-008' AND f.part = 'outside diameter' AND f.severity = 2"),
+        2
+    );
+    let (sheets, clear) = (
+        number("SELECT count(*) FROM sheet WHERE kind = 'teardown_sheet'"),
+        number(
+            "SELECT count(*) FROM sheet WHERE kind = 'teardown_sheet' AND event NOT IN (SELECT event FROM finding)",
+        ),
+    );
+    let percent = 100 * clear / sheets;
+    assert!(
+        (62..=78).contains(&percent),
+        "{percent} % of the sheets have no finding"
+    );
+}
+
+#[test]
 fn one_sheet_is_begun_and_waits_for_its_foreman() {
     let logbook = open(&shared().1);
     let drafts = store::draft::list(logbook.connection()).unwrap();

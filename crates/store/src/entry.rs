@@ -14,6 +14,8 @@ pub enum Quantity {
     Temperature,
     /// A mass of grease, stored in mg.
     Mass,
+    /// An angle on a ring, stored in 0.1 degree.
+    Angle,
 }
 
 /// The unit that a bare number of a length has in this logbook.
@@ -39,7 +41,7 @@ impl LengthUnit {
 /// A number with the unit it was typed in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Typed {
-    /// nm, mK or mg.
+    /// nm, mK, mg or 0.1 degree.
     pub value: i64,
     /// Sign of the unit as typed, or of the logbook's where none was.
     pub unit: &'static str,
@@ -89,6 +91,7 @@ fn units(quantity: Quantity, length: LengthUnit) -> Vec<(&'static str, i128, i12
         }
         Quantity::Temperature => vec![("C", 1_000, 1)],
         Quantity::Mass => vec![("g", 1_000, 1), ("kg", 1_000_000, 1)],
+        Quantity::Angle => vec![("deg", 10, 1)],
     }
 }
 
@@ -110,6 +113,7 @@ pub fn read(text: &str, quantity: Quantity, length: LengthUnit) -> Result<Typed,
         "\u{b5}m" | "\u{3bc}m" => "um",
         "MM" => "mm",
         "\u{b0}C" | "c" => "C",
+        "\u{b0}" | "degrees" => "deg",
         other => other,
     };
     let Some(&(unit, numerator, denominator)) = units.iter().find(|(name, ..)| *name == wanted)

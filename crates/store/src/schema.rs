@@ -17,18 +17,19 @@ pub const APPLICATION_ID: i64 = 0x4348_424b;
 const MIGRATIONS: [&str; 1] = [include_str!("../sql/migrations/0001_format_1.sql")];
 
 /// Counts the changes of a format that is not released. `user_version` = format * 1000 + draft.
-const DRAFT: i64 = 3;
+const DRAFT: i64 = 4;
 
 /// The format of this program as the header has it.
 pub const FORMAT: i64 = MIGRATIONS.len() as i64 * 1000 + DRAFT;
 
 /// Goes up whenever the derivation in `state/` changes: derived tables of another version are rebuilt.
-pub const STATE_VERSION: i64 = 3;
+pub const STATE_VERSION: i64 = 4;
 
 /// The derived tables, children first, so that they can be emptied in this order.
-pub const DERIVED: [&str; 28] = [
+pub const DERIVED: [&str; 29] = [
     "conflict",
     "joined",
+    "finding",
     "verdict",
     "outcome",
     "reading",

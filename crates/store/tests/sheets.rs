@@ -47,6 +47,18 @@ fn fields(bearing: &str, chock: &str, at: &str, more: &[(&str, &str)]) -> Fields
     put("identify.bearing", bearing);
     put("identify.chock", chock);
     put("identify.at", at);
+    for (path, text) in [
+        ("found.seal", "sound"),
+        ("found.grease", "normal"),
+        ("found.water", "none"),
+        ("found.rotation", "free"),
+        ("clean.state", "used"),
+        ("clean.agent", "solvent"),
+        ("clean.preserved", "oil"),
+        ("findings.none", "yes"),
+    ] {
+        put(path, text);
+    }
     put("clearance.gauge_gap", "GB-01");
     put("clearance.gauge_width", "HG-02");
     for (pair, gap, spacer) in [(1, "23.68", "24"), (2, "29.68", "30"), (3, "23.68", "24")] {

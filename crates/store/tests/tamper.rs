@@ -210,7 +210,7 @@ const MORE: [&str; 14] = [
 ];
 
 const SHEET: &str = r#"{"kind":"teardown_sheet","at":"2026-01-14T09:30","fields":{"identify.bearing":"TH-4T-050",
-"identify.chock":"WC-50","clearance.gauge_gap":"GB-01","clearance.gauge_width":"HG-02",
+"identify.chock":"WC-50","found.seal":"sound","found.grease":"normal","found.water":"none","found.rotation":"free","clean.state":"used","clean.agent":"solvent","clean.preserved":"oil","findings.none":"yes","clearance.gauge_gap":"GB-01","clearance.gauge_width":"HG-02",
 "clearance.gap.1.0":"23.68","clearance.gap.1.90":"23.68","clearance.gap.1.180":"23.68","clearance.gap.1.270":"23.68",
 "clearance.gap.2.0":"29.68","clearance.gap.2.90":"29.68","clearance.gap.2.180":"29.68","clearance.gap.2.270":"29.68",
 "clearance.gap.3.0":"23.68","clearance.gap.3.90":"23.68","clearance.gap.3.180":"23.68","clearance.gap.3.270":"23.68",

@@ -9,7 +9,7 @@ mod seat;
 mod stack;
 
 pub use growth::{PAIR_NAMES, clearance_word, growth};
-pub use rings::ring_map;
+pub use rings::{finding_map, ring_map};
 pub use seat::{SeatSizes, bore_map};
 pub use stack::{GapState, stack_map, stack_of};
 

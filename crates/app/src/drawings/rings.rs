@@ -1,10 +1,13 @@
 //! The outer rings unrolled, with the mill time that each load zone has carried.
 
+use calc::finding::{Finding, Part};
 use calc::load_zone::{self, Zone};
 use draw::RingMap;
-use draw::ring_map::{LoadedArc, ZoneHours};
+use draw::ring_map::{FindingKind, FindingState, LoadedArc, RingFinding, ZoneHours};
 use store::entry::Show;
 use store::query::BearingPage;
+use store::sheet::TypeFacts;
+use store::sheet::findings::{EarlierFinding, Seen};
 
 use super::hours;
 
@@ -25,10 +28,15 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         rows: usize::try_from(rows).unwrap_or(4),
         row_height: 24.0,
         zone_up,
-        loaded: zone_up.and_then(|up| loaded(page, Zone::ALL[up], show)),
+        loaded: zone_up.and_then(|up| loaded(Some(&page.bearing_type), Zone::ALL[up], show)),
         hours: Some(zone_hours),
         hours_unit: "h".into(),
-        findings: Vec::new(),
+        findings: page
+            .findings
+            .iter()
+            .filter_map(|f| ring_finding(&f.finding, FindingState::Found, f.at.date()))
+            .flatten()
+            .collect(),
         note_left: "Hours in the load, by zone.".into(),
         note_right: String::new(),
         title: format!(
@@ -38,9 +46,70 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
     }
 }
 
-fn loaded(page: &BearingPage, up: Zone, show: Show) -> Option<LoadedArc> {
-    let width = page
-        .bearing_type
+/// The rings of a sheet while findings are entered: those of the sheet, the one that is open, and earlier ones.
+pub fn finding_map(
+    seen: &[Seen],
+    earlier: &[EarlierFinding],
+    bearing_type: Option<&TypeFacts>,
+    zone_up: Option<usize>,
+    open: Option<usize>,
+    show: Show,
+) -> RingMap {
+    let rows = bearing_type
+        .and_then(|t| t.whole("rows_count"))
+        .unwrap_or(4)
+        .clamp(1, 4);
+    let before = earlier
+        .iter()
+        .filter_map(|f| ring_finding(&f.finding, FindingState::Earlier, f.at.date()));
+    let now = seen.iter().filter_map(|one| {
+        let state = if open == Some(one.number) {
+            FindingState::Edited
+        } else {
+            FindingState::Found
+        };
+        ring_finding(one.finding.as_ref()?, state, one.number.to_string())
+    });
+    RingMap {
+        rows: usize::try_from(rows).unwrap_or(4),
+        row_height: 24.0,
+        zone_up,
+        loaded: zone_up.and_then(|up| loaded(bearing_type, Zone::ALL[up], show)),
+        hours: None,
+        hours_unit: "h".into(),
+        findings: before.chain(now).flatten().collect(),
+        note_left: "Outer raceways, unrolled; row 1 at the barrel.".into(),
+        note_right: "dashed: earlier sheets".into(),
+        title: "Outer raceways unrolled, with what was found now and before".into(),
+    }
+}
+
+/// The marks of a finding on an outer raceway: one a row. Other parts are told in words.
+fn ring_finding(finding: &Finding, state: FindingState, label: String) -> Option<Vec<RingFinding>> {
+    let arc = finding.arc.filter(|_| finding.part == Part::OuterRaceway)?;
+    let kind = match finding.mode.code {
+        "5.3.2" | "5.3.3.3" | "5.5.2" => FindingKind::AtRollerPitch,
+        code if code.starts_with("5.1") || code.starts_with("5.4") => FindingKind::Spalls,
+        _ => FindingKind::Area,
+    };
+    let rows = match finding.row {
+        Some(row) => usize::from(row)..=usize::from(row),
+        None => 1..=4,
+    };
+    let mark = |row| RingFinding {
+        row,
+        from_deg: arc.from_tenths() as f64 / 10.0,
+        to_deg: arc.to_tenths() as f64 / 10.0,
+        kind,
+        state,
+        label: label.clone(),
+        hit: None,
+    };
+    Some(rows.map(mark).collect())
+}
+
+fn loaded(bearing_type: Option<&TypeFacts>, up: Zone, show: Show) -> Option<LoadedArc> {
+    let width = bearing_type?
         .whole("loaded_arc_ddeg")
         .unwrap_or(load_zone::DEFAULT_ARC_TENTHS);
     let arc = load_zone::loaded_arc(up, width).ok()?;

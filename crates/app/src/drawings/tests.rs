@@ -50,6 +50,7 @@ fn page() -> BearingPage {
         is_setting,
     };
     BearingPage {
+        findings: Vec::new(),
         line: BearingLine {
             no: ThingNo(1),
             serial: "TH-4T-031".into(),

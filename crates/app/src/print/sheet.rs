@@ -5,8 +5,10 @@ use std::collections::BTreeMap;
 use calc::conformity::Verdict;
 use report::{Decision, GaugeLine, Labelled, Mark, SheetDetail as Printed, SignatureLine};
 use store::entry::Show;
+use store::payload::Entry;
 use store::query::{SheetDetail, decided_words, zone_numeral};
-use store::sheet::field::{self, SeatName};
+use store::sheet::field::{self, FieldKind, SeatName};
+use store::sheet::findings;
 use store::sheet::{GaugeFacts, TypeFacts};
 use store::time::DAY_MS;
 use store::{Stamp, ThingNo};
@@ -130,8 +132,25 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
         .body
         .entries
         .iter()
-        .filter(|e| !PLACED.contains(&e.path.as_str()));
-    rows.extend(others.map(|e| labelled(field::label(&e.path), e.text.clone())));
+        .filter(|e| !PLACED.contains(&e.path.as_str()) && findings::parse(&e.path).is_none());
+    let words = |e: &Entry| match field::kind(&e.path) {
+        Some(FieldKind::Choice(list)) => list.shown(&e.text).unwrap_or(&e.text).to_owned(),
+        _ => e.text.clone(),
+    };
+    rows.extend(others.map(|e| labelled(field::label(&e.path), words(e))));
+    for seen in &detail.body.findings {
+        let told = seen.finding().map(|finding| finding.words());
+        let size = seen
+            .size_nm
+            .map(|nm| format!("; {} {}", show.length(nm), show.unit.sign()));
+        let note = if seen.note.is_empty() {
+            String::new()
+        } else {
+            format!("; {}", seen.note)
+        };
+        let words = told.unwrap_or_else(|| seen.part.clone()) + &size.unwrap_or_default() + &note;
+        rows.push(labelled(format!("Finding {}", seen.number), words));
+    }
     rows
 }
 

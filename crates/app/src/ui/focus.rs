@@ -172,6 +172,17 @@ pub(super) fn keys(ui: &Ui, id: Id, enter: bool) -> Option<Left> {
     left
 }
 
+/// Whether Enter or Tab is pressed on something that has no text, such as a choice. What came after it is kept for the
+/// next field.
+pub fn leaves(ui: &Ui, path: &str) -> Option<Step> {
+    // The caret may arrive in this very frame, with keys that were kept for it.
+    let _ = take(ui, id(path));
+    match keys(ui, id(path), true)? {
+        Left::Step(step) => Some(step),
+        Left::Column(_) => None,
+    }
+}
+
 fn ask_for(ctx: &Context, id: Id, keep: bool) {
     with_queue(ctx, |queue| (queue.asked, queue.keep) = (Some(id), keep));
     ctx.request_repaint();

@@ -84,7 +84,7 @@ fn a_finding_says_where_it_is_and_how_bad() {
     seen.arc = Some(Arc::tenths(2_000, 2_285).unwrap());
     assert_eq!(
         seen.words(),
-        "outer raceway, row 1, 200 to 228.5 degrees: surface initiated fatigue, severity 2"
+        "outer raceway, row 1, 200 to 228.5 degrees: surface initiated fatigue (5.1.3), severity 2"
     );
     seen.arc = Some(Arc::tenths(0, 3_600).unwrap());
     seen.row = None;
@@ -94,7 +94,7 @@ fn a_finding_says_where_it_is_and_how_bad() {
 #[test]
 fn the_words_in_files_are_read_back() {
     for part in Part::ALL {
-        assert_eq!(part.as_str().parse(), Ok(part));
+        assert_eq!(part.words().parse(), Ok(part));
     }
     assert!("raceway".parse::<Part>().is_err());
 }

@@ -12,6 +12,7 @@ use crate::DemoError;
 use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown};
 use crate::dice::Dice;
+use crate::evidence::{self, Told};
 use crate::plan::ms;
 use crate::register::at_ms;
 
@@ -158,9 +159,31 @@ impl Engine<'_> {
             .clone()
             .unwrap_or_else(|| format!("Fitter {}", self.dice.whole(1, 6)));
         put(&mut fields, "sign.fitter", fitter);
+        self.look(&mut fields, t, zone, now);
         self.read_stack(&mut fields, t, serial);
         self.read_seats(&mut fields, t, kind, roll.as_deref(), now)?;
         Ok(fields)
+    }
+
+    /// State as found, cleaning, findings.
+    fn look(&mut self, fields: &mut Fields, t: &Teardown, zone: i64, now: i64) {
+        let is_told =
+            t.end_play.is_some() || t.gaps.is_some() || t.bore.is_some() || t.note.is_some();
+        let nothing: &[Told] = &[];
+        let told = t.findings.as_deref().or(is_told.then_some(nothing));
+        let found: Vec<_> = t
+            .found
+            .iter()
+            .map(|(what, word)| (what.clone(), word.clone()))
+            .collect();
+        let stand = fields
+            .get("identify.position")
+            .map(|f| f.text.clone())
+            .unwrap_or_default();
+        let stand = stand.split('-').next().unwrap_or_default();
+        // Numbers of its own, so that what is measured does not depend on what is seen.
+        let mut dice = Dice::of(self.seed, &format!("seen {}", t.chock), now);
+        evidence::look(fields, told, &found, stand, zone, &mut dice);
     }
 
     fn read_stack(&mut self, fields: &mut Fields, t: &Teardown, serial: &str) {
@@ -309,7 +332,16 @@ impl Engine<'_> {
         if decided == Disposition::RegrindSpacers {
             self.grind(fields, t, found);
         }
-        if let ZoneAdvice::Turn { to: zone, .. } | ZoneAdvice::Keep { zone } = found.zone_advice {
+        if let Some(zone) = &t.zone {
+            put(fields, "zone.choice", zone);
+            put(
+                fields,
+                "zone.reason",
+                t.zone_reason.as_deref().unwrap_or("as the story has it"),
+            );
+        } else if let ZoneAdvice::Turn { to: zone, .. } | ZoneAdvice::Keep { zone } =
+            found.zone_advice
+        {
             put(fields, "zone.choice", zone.as_str());
         } else {
             put(fields, "zone.choice", "I");

@@ -313,6 +313,20 @@ CREATE TABLE verdict (
     PRIMARY KEY (event, about, item)
 ) STRICT;
 
+CREATE TABLE finding (
+    event INTEGER NOT NULL REFERENCES event (no),
+    item INTEGER NOT NULL,
+    part TEXT NOT NULL,
+    row INTEGER,
+    mode TEXT NOT NULL,
+    severity INTEGER NOT NULL,
+    from_ddeg INTEGER,
+    to_ddeg INTEGER,
+    size_nm INTEGER,
+    note TEXT NOT NULL,
+    PRIMARY KEY (event, item)
+) STRICT;
+
 CREATE TABLE conflict (
     event INTEGER NOT NULL REFERENCES event (no),
     what TEXT NOT NULL,

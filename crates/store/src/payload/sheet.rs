@@ -4,6 +4,8 @@
 //! text with its meaning in integers, the results computed from it, and the verdicts with limit and method of the
 //! day, so that the record never needs a calculation to be read.
 
+use calc::finding::{Finding, Mode};
+use calc::load_zone::Arc;
 use serde::{Deserialize, Serialize};
 
 use crate::id::Ref;
@@ -40,6 +42,8 @@ pub struct SheetBody {
     pub readings: Vec<Reading>,
     /// Every other field: choices, codes, words.
     pub entries: Vec<Entry>,
+    /// What was seen on the parts.
+    pub findings: Vec<FindingSeen>,
     /// What was computed from the readings.
     pub results: Vec<Outcome>,
     /// The badges.
@@ -57,7 +61,7 @@ pub struct Reading {
     pub text: String,
     /// Unit as typed, or the logbook's where none was.
     pub unit: String,
-    /// nm, mK or mg, rounded once, half away from zero.
+    /// nm, mK, mg or 0.1 degree, rounded once, half away from zero.
     pub value: i64,
     /// `typed`, `gauge`, `pasted` or `imported`.
     pub source: String,
@@ -74,6 +78,43 @@ pub struct Entry {
     pub path: String,
     /// As typed or chosen.
     pub text: String,
+}
+
+/// Something seen on a part, as it is judged; the fields as typed stand among readings and entries.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FindingSeen {
+    /// Number on the sheet, from 1.
+    pub number: i64,
+    /// Part, a word of [`calc::finding::Part`].
+    pub part: String,
+    /// Row from the barrel, from 1; none for every row.
+    pub row: Option<i64>,
+    /// Clause of ISO 15243:2017, or a word of our own.
+    pub mode: String,
+    /// 0 to 3.
+    pub severity: i64,
+    /// Where it begins: ring angle from the zone-I line clockwise seen from outboard, 0.1 degree; none = not told.
+    pub from_ddeg: Option<i64>,
+    /// Where it ends.
+    pub to_ddeg: Option<i64>,
+    /// Largest extent, nm.
+    pub size_nm: Option<i64>,
+    /// Remark.
+    pub note: String,
+}
+
+impl FindingSeen {
+    /// What it says; none where it names a part or mode that this program does not know.
+    pub fn finding(&self) -> Option<Finding> {
+        let ends = self.from_ddeg.zip(self.to_ddeg);
+        Some(Finding {
+            part: self.part.parse().ok()?,
+            row: self.row.and_then(|row| u8::try_from(row).ok()),
+            mode: Mode::of(&self.mode)?,
+            severity: u8::try_from(self.severity).ok()?,
+            arc: ends.and_then(|(from, to)| Arc::tenths(from, to).ok()),
+        })
+    }
 }
 
 /// One computed value.

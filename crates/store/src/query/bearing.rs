@@ -8,6 +8,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::sheet::TypeFacts;
+use crate::sheet::findings::{self, EarlierFinding};
 use crate::time::{DAY_MS, Stamp};
 
 /// Where a bearing is and how it is.
@@ -240,6 +241,8 @@ pub struct BearingPage {
     pub growth: Vec<GrowthPoint>,
     /// Turnings: mill time and the zone that came up.
     pub turns: Vec<(i64, i64)>,
+    /// What was seen on its parts since it was new or reconditioned, oldest first.
+    pub findings: Vec<EarlierFinding>,
     /// The three row pairs.
     pub pairs: [PairNow; 3],
     /// What happened, newest first.
@@ -296,7 +299,9 @@ pub fn bearing_page(
         with_register: true,
         ..JournalFilter::default()
     };
+    let findings = findings::earlier(conn, bearing, i64::MAX)?;
     Ok(Some(BearingPage {
+        findings,
         line,
         bearing_type,
         revision,

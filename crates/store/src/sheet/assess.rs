@@ -4,12 +4,14 @@ use std::collections::BTreeMap;
 
 use calc::conformity::Verdict;
 use calc::disposition::{self, Disposition, Inputs, PairState, Recommendation, ZoneAdvice};
+use calc::finding::Finding;
 use calc::load_zone::{self, Zone};
 use calc::quantity::{nanometres, seconds};
 
 use super::clearance::{self, ClearanceView};
 use super::facts::{Facts, GaugeFacts};
 use super::field::{SeatName, Section};
+use super::findings::{self, Seen};
 use super::seats::{self, SeatView};
 use super::{doubt, sections};
 use crate::draft::Fields;
@@ -55,6 +57,8 @@ pub struct SectionState {
 pub struct Assessment {
     /// Every field that has text.
     pub fields: BTreeMap<String, FieldState>,
+    /// What was seen on the parts.
+    pub findings: Vec<Seen>,
     /// The bench.
     pub clearance: ClearanceView,
     /// The chock bore.
@@ -72,12 +76,17 @@ pub struct Assessment {
     /// True where the bearing goes back into a chock.
     pub is_reassembled: bool,
     /// Sections in order.
-    pub sections: [SectionState; 6],
+    pub sections: [SectionState; 9],
     /// Why the engineer has to sign too; empty where not.
     pub engineer_because: Vec<String>,
 }
 
 impl Assessment {
+    /// How far a section is.
+    pub fn section(&self, section: Section) -> &SectionState {
+        &self.sections[section as usize]
+    }
+
     /// What stands against signing, with its section.
     pub fn blockers(&self) -> impl Iterator<Item = (Section, &str)> {
         Section::ALL
@@ -154,7 +163,8 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let clearance = clearance::view(&values, facts);
     let bore = seats::view(&values, facts, SeatName::Bore);
     let neck = seats::view(&values, facts, SeatName::Neck);
-    let zone_advice = zone_advice(facts);
+    let findings = findings::seen(&values);
+    let zone_advice = zone_advice(facts, &findings);
     let missing = missing(&values, &clearance, &bore, &neck);
     let recommendation = disposition::recommend(&inputs(
         facts,
@@ -162,6 +172,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         &clearance,
         [&bore, &neck],
         missing,
+        &findings,
         zone_advice,
     ));
     let decided = values
@@ -173,6 +184,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let is_reassembled = decided.is_some_and(goes_back);
     let mut assessment = Assessment {
         fields: BTreeMap::new(),
+        findings,
         clearance,
         bore,
         neck,
@@ -205,7 +217,8 @@ fn goes_back(decided: Disposition) -> bool {
     )
 }
 
-fn zone_advice(facts: &Facts) -> ZoneAdvice {
+/// The zone with the least hours whose loaded arc is clear of what was seen now or before.
+fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
     let (Some(bearing), Some(t)) = (&facts.bearing, &facts.bearing_type) else {
         return ZoneAdvice::NotAsked;
     };
@@ -213,7 +226,14 @@ fn zone_advice(facts: &Facts) -> ZoneAdvice {
     let arc = t
         .whole("loaded_arc_ddeg")
         .unwrap_or(load_zone::DEFAULT_ARC_TENTHS);
-    match load_zone::choose(&hours, arc, &[]) {
+    let now = seen.iter().filter_map(|seen| seen.finding);
+    let before = bearing.findings.iter().map(|earlier| earlier.finding);
+    let blocked: Vec<load_zone::Arc> = now
+        .chain(before)
+        .filter(Finding::is_kept_out_of_load)
+        .filter_map(|finding| finding.arc)
+        .collect();
+    match load_zone::choose(&hours, arc, &blocked) {
         Ok(Some(to)) => {
             let up = bearing.stay.as_ref().map_or(0, |stay| stay.zone);
             if up == to.index() as i64 + 1 {
@@ -263,6 +283,9 @@ fn missing(
         let skip = format!("skip.{}", view.seat.prefix());
         add(view.missing, &view.seat.title().to_lowercase(), &skip);
     }
+    if let Some(reason) = values.text("skip.findings") {
+        missing.push(format!("parts not looked over ({reason})"));
+    }
     missing
 }
 
@@ -272,6 +295,7 @@ fn inputs(
     view: &ClearanceView,
     seats: [&SeatView; 2],
     missing: Vec<String>,
+    seen: &[Seen],
     zone: ZoneAdvice,
 ) -> Inputs {
     let nm = |value: Option<i64>| value.map(nanometres);
@@ -296,7 +320,7 @@ fn inputs(
         .collect();
     gauges_overdue.dedup();
     Inputs {
-        findings: Vec::new(),
+        findings: seen.iter().filter_map(|seen| seen.finding).collect(),
         pairs: view
             .pairs
             .iter()

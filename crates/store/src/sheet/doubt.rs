@@ -43,6 +43,11 @@ pub(super) fn state(
             }
             Err(why) => refused(why.to_string()),
         },
+        Some(FieldKind::Choice(list)) if list.shown(text).is_none() => {
+            let words = list.words();
+            let words: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+            refused(format!("{text:?} is none of {}", words.join(", ")))
+        }
         Some(FieldKind::Zone) if text.parse::<Zone>().is_err() => {
             refused(format!("{text:?} is no load zone: I, II, III or IV"))
         }
@@ -188,6 +193,9 @@ fn doubt(
         })
     };
     match quantity {
+        Quantity::Angle if !(0..=3_600).contains(&value) => {
+            refuse("an angle on a ring goes from 0 to 360 degrees".into())
+        }
         Quantity::Mass if value < 0 => refuse("grease has no negative mass".into()),
         Quantity::Mass if value > 50_000_000 => {
             refuse("more than 50 kg in one row is not possible: grams?".into())
@@ -207,6 +215,14 @@ fn doubt(
                 None
             } else {
                 refuse("not possible for a pack of shims".into())
+            }
+        }
+        // The extent of a finding has no nominal.
+        Quantity::Length if path.starts_with("finding.") => {
+            if (0..=3_000_000_000).contains(&value) {
+                None
+            } else {
+                refuse("not possible for a finding: 0 to 3 m".into())
             }
         }
         Quantity::Length => match expected(path, facts) {

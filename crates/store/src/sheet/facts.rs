@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use rusqlite::{Connection, OptionalExtension, named_params, params};
 
+use super::findings::{self, EarlierFinding};
 use crate::draft::Fields;
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
@@ -59,6 +60,8 @@ pub struct BearingFacts {
     pub stay: Option<StayFacts>,
     /// Earlier clearances, oldest first.
     pub history: Vec<LastClearance>,
+    /// What was seen on it before, since it was new or reconditioned, oldest first.
+    pub findings: Vec<EarlierFinding>,
     /// Why it is on hold, if it is.
     pub held: Option<String>,
 }
@@ -400,6 +403,7 @@ fn bearing_facts(conn: &Connection, no: ThingNo, at_ms: i64) -> Result<BearingFa
         zone_run_s: [0; 4],
         stay: stay_at(conn, "bearing", no, at_ms)?.map(|(_, stay)| stay),
         history: history(conn, no, at_ms)?,
+        findings: findings::earlier(conn, no, at_ms)?,
         held: None,
     };
     // Only what ran before: a sheet that is entered late must not know the hours after it.

@@ -1,12 +1,25 @@
 //! Every field of the sheet: its path, what a person calls it, what it holds, and the order of measuring.
 
+mod choice;
+mod plain;
+
+pub use choice::Choice;
+pub use plain::PLAIN;
+
+use super::findings;
 use crate::entry::Quantity;
 
 /// The sections in the order of the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Section {
-    /// Which bearing, chock, roll; what was found.
+    /// Which bearing, chock, roll.
     Identify,
+    /// Seals, grease, water, rotation, before anything is washed.
+    AsFound,
+    /// Washed with what, and preserved at once.
+    Clean,
+    /// What is seen on the parts.
+    Findings,
     /// Gaps and spacers on the bench.
     Clearance,
     /// Chock bore and roll neck.
@@ -21,8 +34,11 @@ pub enum Section {
 
 impl Section {
     /// All sections.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 9] = [
         Self::Identify,
+        Self::AsFound,
+        Self::Clean,
+        Self::Findings,
         Self::Clearance,
         Self::Seats,
         Self::Decision,
@@ -34,6 +50,9 @@ impl Section {
     pub fn title(self) -> &'static str {
         match self {
             Self::Identify => "Identify",
+            Self::AsFound => "As found",
+            Self::Clean => "Clean",
+            Self::Findings => "Findings",
             Self::Clearance => "Clearance",
             Self::Seats => "Seats",
             Self::Decision => "Decision",
@@ -55,7 +74,7 @@ pub enum FieldKind {
     /// A time.
     Time,
     /// One of a few words.
-    Choice,
+    Choice(Choice),
     /// Free words.
     Words,
 }
@@ -66,145 +85,6 @@ pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
 pub const SEAT_DEGREES: [i64; 4] = [0, 45, 90, 135];
 /// Row pairs, and as many axial planes of a seat.
 pub const PAIRS: [usize; 3] = [1, 2, 3];
-
-/// Fields that are named by one path only.
-pub const PLAIN: [(&str, &str, FieldKind, Section); 34] = {
-    use FieldKind::{Choice, Code, Number, Time, Words, Zone};
-    use Section::{Clearance, Decision, Identify, Reassemble, Seats, Sign};
-    const MASS: FieldKind = Number(Quantity::Mass);
-    const TEMPERATURE: FieldKind = Number(Quantity::Temperature);
-    [
-        ("identify.chock", "Chock", Code("chock"), Identify),
-        ("identify.bearing", "Bearing", Code("bearing"), Identify),
-        (
-            "identify.roll",
-            "Roll that the neck belongs to",
-            Code("roll"),
-            Identify,
-        ),
-        (
-            "identify.position",
-            "Came from position",
-            Code("position"),
-            Identify,
-        ),
-        ("identify.at", "Torn down on", Time, Identify),
-        ("identify.zone", "Load zone up as found", Zone, Identify),
-        ("identify.note", "What was found, in words", Words, Identify),
-        (
-            "clearance.gauge_gap",
-            "Gauge for the gaps",
-            Code("gauge"),
-            Clearance,
-        ),
-        (
-            "clearance.gauge_width",
-            "Gauge for the spacers",
-            Code("gauge"),
-            Clearance,
-        ),
-        (
-            "skip.clearance",
-            "Clearance not measured, because",
-            Words,
-            Clearance,
-        ),
-        (
-            "bore.gauge",
-            "Gauge for the chock bore",
-            Code("gauge"),
-            Seats,
-        ),
-        (
-            "bore.temp_first",
-            "Chock temperature, first",
-            TEMPERATURE,
-            Seats,
-        ),
-        (
-            "bore.temp_last",
-            "Chock temperature, last",
-            TEMPERATURE,
-            Seats,
-        ),
-        (
-            "bore.temp_gauge",
-            "Bore gauge temperature",
-            TEMPERATURE,
-            Seats,
-        ),
-        (
-            "skip.bore",
-            "Chock bore not measured, because",
-            Words,
-            Seats,
-        ),
-        (
-            "neck.gauge",
-            "Gauge for the roll neck",
-            Code("gauge"),
-            Seats,
-        ),
-        (
-            "neck.temp_first",
-            "Neck temperature, first",
-            TEMPERATURE,
-            Seats,
-        ),
-        (
-            "neck.temp_last",
-            "Neck temperature, last",
-            TEMPERATURE,
-            Seats,
-        ),
-        (
-            "neck.temp_gauge",
-            "Neck gauge temperature",
-            TEMPERATURE,
-            Seats,
-        ),
-        ("skip.neck", "Roll neck not measured, because", Words, Seats),
-        ("decision.choice", "Decision", Choice, Decision),
-        (
-            "decision.reason",
-            "Why otherwise than recommended",
-            Words,
-            Decision,
-        ),
-        (
-            "shim.found",
-            "Cover shims found",
-            Number(Quantity::Length),
-            Reassemble,
-        ),
-        (
-            "retention.checked",
-            "Axial retention on the neck checked",
-            Choice,
-            Reassemble,
-        ),
-        ("zone.choice", "Turn to load zone", Zone, Reassemble),
-        (
-            "zone.reason",
-            "Why another zone than the one with the least hours",
-            Words,
-            Reassemble,
-        ),
-        (
-            "reassemble.chock",
-            "Back into chock",
-            Code("chock"),
-            Reassemble,
-        ),
-        ("grease.kind", "Grease", Code("grease"), Reassemble),
-        ("grease.row.1", "Grease, row 1", MASS, Reassemble),
-        ("grease.row.2", "Grease, row 2", MASS, Reassemble),
-        ("grease.row.3", "Grease, row 3", MASS, Reassemble),
-        ("grease.row.4", "Grease, row 4", MASS, Reassemble),
-        ("skip.grease", "Not greased, because", Words, Reassemble),
-        ("sign.fitter", "Fitter", Code("person"), Sign),
-    ]
-};
 
 /// Which of the two seats.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -288,6 +168,9 @@ pub fn kind(path: &str) -> Option<FieldKind> {
     {
         return Some(FieldKind::Words);
     }
+    if let Some((_, key)) = findings::parse(path) {
+        return Some(key.kind());
+    }
     grid(path).map(|_| FieldKind::Number(Quantity::Length))
 }
 
@@ -295,6 +178,9 @@ pub fn kind(path: &str) -> Option<FieldKind> {
 pub fn section(path: &str) -> Option<Section> {
     if let Some((.., section)) = PLAIN.iter().find(|(name, ..)| *name == path) {
         return Some(*section);
+    }
+    if findings::parse(path).is_some() {
+        return Some(Section::Findings);
     }
     grid(path).map(|cell| match cell {
         Cell::Gap { .. } | Cell::Spacer { .. } => Section::Clearance,
@@ -366,6 +252,9 @@ pub fn grid(path: &str) -> Option<Cell> {
 pub fn label(path: &str) -> String {
     if let Some((_, label, ..)) = PLAIN.iter().find(|(name, ..)| *name == path) {
         return (*label).to_owned();
+    }
+    if let Some((number, key)) = findings::parse(path) {
+        return format!("Finding {number}, {}", key.label());
     }
     match grid(path) {
         Some(Cell::Gap { pair, degrees }) => format!("Gap {pair} at {degrees} degrees"),

@@ -11,8 +11,10 @@
 mod assess;
 mod clearance;
 mod doubt;
+mod evidence;
 mod facts;
 pub mod field;
+pub mod findings;
 mod seats;
 mod sections;
 mod sign;

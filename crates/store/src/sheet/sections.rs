@@ -2,9 +2,11 @@
 
 use calc::conformity::Verdict;
 use calc::disposition::{Disposition, ZoneAdvice};
+use calc::finding::Asks;
 
 use super::assess::{Assessment, SectionState, Values};
 use super::clearance::ShimView;
+use super::evidence::{as_found, broken, clean, looked_over};
 use super::facts::Facts;
 use super::field::{self, PAIRS, Section};
 use crate::entry::Show;
@@ -43,6 +45,15 @@ pub(super) fn engineer_because(a: &Assessment, facts: &Facts) -> Vec<String> {
     }
     if a.is_reassembled && a.recommendation.disposition == Disposition::HoldForEngineer {
         because.push("the sheet says to hold it".to_owned());
+    }
+    let worst = a
+        .findings
+        .iter()
+        .filter_map(|seen| seen.finding)
+        .map(|f| f.asks())
+        .max();
+    if a.is_reassembled && worst >= Some(Asks::Recondition) {
+        because.push("a finding speaks against returning it".to_owned());
     }
     if a.is_reassembled && verdicts.iter().any(|v| v.is_in_doubt()) {
         because.push("a verdict is in doubt".to_owned());
@@ -91,6 +102,9 @@ pub(super) fn section_state(
         .collect();
     let (mark, note) = match section {
         Section::Identify => identify(facts, &mut blockers),
+        Section::AsFound => as_found(values, &mut blockers),
+        Section::Clean => clean(values, &mut blockers),
+        Section::Findings => looked_over(a, values, &mut blockers),
         Section::Clearance => bench(a, values, &mut blockers),
         Section::Seats => both_seats(a, values, &mut blockers),
         Section::Decision => decision(a, values, &mut blockers),
@@ -289,6 +303,7 @@ fn reassemble(
     if facts.bearing.as_ref().is_some_and(|b| b.held.is_some()) {
         blockers.push("the bearing is on hold: the engineer releases it first".into());
     }
+    blockers.extend(broken(a));
     if decided == Disposition::RegrindSpacers {
         ground(a, values, blockers);
     }

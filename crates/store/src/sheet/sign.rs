@@ -7,6 +7,7 @@ use super::assess::{Assessment, assess};
 use super::clearance;
 use super::facts::Facts;
 use super::field::{self, Cell, FieldKind, SeatName};
+use super::findings;
 use super::seats;
 use crate::append::{name_of, write_events};
 use crate::draft::{self, DraftId, Fields};
@@ -255,6 +256,11 @@ fn body(
         }
     }
     let note = |paths: &[&str]| gauge_note(fields, facts, paths);
+    body.findings = a
+        .findings
+        .iter()
+        .filter_map(findings::Seen::signed)
+        .collect();
     body.results = outcomes(a);
     let bench = note(&["clearance.gauge_gap", "clearance.gauge_width"]);
     body.verdicts = clearance::judgements(&a.clearance, facts, &bench);

@@ -20,10 +20,24 @@ fn fields(all: &[(&str, &str)]) -> Fields {
         text: text.into(),
         source: Source::Typed,
     };
-    all.iter()
+    EVIDENCE
+        .iter()
+        .chain(all)
         .map(|(path, text)| ((*path).to_owned(), field(text)))
         .collect()
 }
+
+/// Looked at before it was washed, and nothing found.
+const EVIDENCE: [(&str, &str); 8] = [
+    ("found.seal", "sound"),
+    ("found.grease", "normal"),
+    ("found.water", "none"),
+    ("found.rotation", "free"),
+    ("clean.state", "used"),
+    ("clean.agent", "solvent"),
+    ("clean.preserved", "oil"),
+    ("findings.none", "yes"),
+];
 
 fn gauge(
     no: i64,
@@ -93,6 +107,7 @@ fn facts() -> Facts {
             zone_run_s: [1_015 * HOUR, 1_970 * HOUR, 1_020 * HOUR, 1_005 * HOUR],
             stay: Some(stay),
             history: Vec::new(),
+            findings: Vec::new(),
             held: None,
         }),
         bearing_type: Some(TypeFacts {
@@ -242,7 +257,7 @@ fn half_a_reading_gives_no_verdict_and_says_what_is_missing() {
     assert_eq!(a.clearance.pairs[0].verdict, Verdict::Fail);
     assert_eq!(a.clearance.pairs[1].verdict, Verdict::Missing);
     assert_eq!(a.clearance.pairs[1].places, 2);
-    assert_eq!(a.sections[1].note, "7 of 15 values");
+    assert_eq!(a.section(Section::Clearance).note, "7 of 15 values");
     assert!(a.blockers().count() > 0);
 }
 
@@ -311,7 +326,7 @@ fn an_oval_bore_fails_and_its_mean_is_in_doubt() {
     );
     let p = a.bore.checks[0].probability.unwrap();
     assert!((p - 0.92).abs() < 0.005, "{p}");
-    assert_eq!(a.sections[2].mark, Verdict::Fail);
+    assert_eq!(a.section(Section::Seats).mark, Verdict::Fail);
 }
 
 #[test]
@@ -464,7 +479,7 @@ fn a_reason_beside_a_whole_measurement_is_refused() {
         "{blockers:?}"
     );
     assert_eq!(
-        a.sections[1].mark,
+        a.section(Section::Clearance).mark,
         Verdict::Fail,
         "a failing pair is not hidden by a reason"
     );

@@ -98,6 +98,16 @@ impl Applying<'_> {
                     event, r.path, r.text, r.unit, r.value, r.source, gauge.map(|t| t.0), r.is_gauge_overdue
                 ])?;
         }
+        for f in &body.findings {
+            self.conn
+                .prepare_cached(
+                    "INSERT OR REPLACE INTO finding (event, item, part, row, mode, severity, from_ddeg, to_ddeg, size_nm, note)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                )?
+                .execute(params![
+                    event, f.number, f.part, f.row, f.mode, f.severity, f.from_ddeg, f.to_ddeg, f.size_nm, f.note
+                ])?;
+        }
         for o in &body.results {
             self.conn
                 .prepare_cached("INSERT OR REPLACE INTO outcome (event, name, item, value) VALUES (?1, ?2, ?3, ?4)")?

@@ -200,8 +200,11 @@ fn move_by_arrows(ui: &Ui, id: egui::Id, count: usize, chosen: &mut Option<usize
         ui.memory_mut(|memory| memory.move_focus(FocusDirection::None));
     }
     let last = count - 1;
-    if home || (back + on > 0 && chosen.is_none()) {
+    if home {
         *chosen = Some(0);
+    } else if chosen.is_none() && back + on > 0 {
+        // The first press only enters the group.
+        *chosen = Some(on.saturating_sub(1).min(last));
     } else if end {
         *chosen = Some(last);
     } else if let Some(index) = *chosen {

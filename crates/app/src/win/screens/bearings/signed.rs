@@ -12,7 +12,7 @@ use store::entry::{LengthUnit, Show};
 use store::payload::Reading;
 use store::query::{SheetDetail, decided_words, sheet_detail, zone_numeral};
 use store::sheet::field::{self, FieldKind, GAP_DEGREES, PAIRS, SeatName, Section};
-use store::sheet::{Facts, TypeFacts};
+use store::sheet::{Facts, TypeFacts, findings};
 use store::{Logbook, ThingNo};
 
 use self::parts::{fact, length_or_dash, typed};
@@ -177,6 +177,8 @@ pub fn signed_ui(
             left_out(ui, model, section);
             match section {
                 Section::Identify => identify(ui, cx.show, model),
+                Section::AsFound | Section::Clean => {}
+                Section::Findings => told_findings(ui, cx.show, model),
                 Section::Clearance => clearance(ui, cx.show, model, view),
                 Section::Seats => {
                     for seat in [SeatName::Bore, SeatName::Neck] {
@@ -237,7 +239,11 @@ fn has_anything(model: &SignedModel, section: Section) -> bool {
             .teardown
             .as_ref()
             .is_some_and(|t| t.reassembly.is_some()),
-        Section::Clearance | Section::Seats => {
+        Section::AsFound
+        | Section::Clean
+        | Section::Findings
+        | Section::Clearance
+        | Section::Seats => {
             let body = &model.detail.body;
             let paths = body
                 .readings
@@ -287,7 +293,8 @@ fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
         .filter(|r| field::section(&r.path) == Some(section))
     {
         let is_seat = section == Section::Seats && seats::is_told(&reading.path);
-        if field::grid(&reading.path).is_none() && !is_seat {
+        let is_finding = findings::parse(&reading.path).is_some();
+        if field::grid(&reading.path).is_none() && !is_seat && !is_finding {
             fact(ui, &field::label(&reading.path), &typed(reading, true));
         }
     }
@@ -299,6 +306,7 @@ fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
         let is_code =
             matches!(field::kind(&entry.path), Some(FieldKind::Code(of)) if of != "grease");
         let is_told = is_code
+            || findings::parse(&entry.path).is_some()
             || matches!(
                 &*entry.path,
                 "decision.choice" | "decision.reason" | "zone.choice"
@@ -306,12 +314,31 @@ fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
         if !is_told && !parts::is_gauge(&entry.path) {
             let zone = matches!(field::kind(&entry.path), Some(FieldKind::Zone));
             let number: Option<i64> = entry.text.parse().ok().filter(|_| zone);
+            let chosen = match field::kind(&entry.path) {
+                Some(FieldKind::Choice(list)) => list.shown(&entry.text),
+                _ => None,
+            };
             let words = match number {
                 Some(number) => zone_numeral(number),
-                None => &entry.text,
+                None => chosen.unwrap_or(&entry.text),
             };
             fact(ui, &field::label(&entry.path), words);
         }
+    }
+}
+
+/// What was seen on the parts, a line each.
+fn told_findings(ui: &mut Ui, show: Show, model: &SignedModel) {
+    for seen in &model.detail.body.findings {
+        let words = seen
+            .finding()
+            .map_or_else(|| seen.part.clone(), |finding| finding.words());
+        let size = seen
+            .size_nm
+            .map(|nm| format!("; {} {}", show.length(nm), show.unit.sign()));
+        let note = Some(format!("; {}", seen.note)).filter(|_| !seen.note.is_empty());
+        let words = words + &size.unwrap_or_default() + &note.unwrap_or_default();
+        fact(ui, &format!("Finding {}", seen.number), &words);
     }
 }
 

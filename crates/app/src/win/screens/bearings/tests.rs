@@ -196,6 +196,7 @@ fn page() -> BearingPage {
     line.total_run_s = 4_030 * 3600;
     let teardown = event(14, "2026-03-10", "teardown_sheet", "Teardown", Vec::new());
     BearingPage {
+        findings: Vec::new(),
         line,
         bearing_type: bearing_type(),
         revision: 1,
@@ -396,6 +397,7 @@ fn sheet(no: i64) -> SheetDetail {
     let origin = Origin([7; 16]);
     let at = day("2026-03-10");
     let body = SheetBody {
+        findings: Vec::new(),
         readings: vec![
             reading("clearance.gap.1.0", "23.372", 23_372_000),
             reading("clearance.gap.1.90", "0.920 in", 23_368_000),

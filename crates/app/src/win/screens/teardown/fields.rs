@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use draw::Mark;
 use draw::tokens::{height, space};
-use egui::{Event, FocusDirection, Key, Modifiers, Rect, Ui, UiBuilder, pos2, vec2};
+use egui::{Event, Key, Modifiers, Rect, Ui, UiBuilder, pos2, vec2};
 use store::draft::{DraftField, Source};
 use store::entry::Show;
-use store::sheet::{Assessment, Facts, Problem, field};
+use store::sheet::{Assessment, Facts, FieldKind, Problem, field};
 
 use super::model::SheetModel;
 use super::order;
@@ -183,9 +183,8 @@ impl Sheet<'_> {
         width: f32,
     ) {
         let name = field::label(path);
-        if let Some(step) = leaves(ui, path) {
-            self.step(ui, path, step);
-        }
+        // What was pressed before Enter still belongs to this choice, what came after it to the next field.
+        let left = focus::leaves(ui, path);
         let mut chosen = texts.iter().position(|t| *t == self.view.committed(path));
         let segments = Segments::new(&name, words)
             .path(path)
@@ -196,6 +195,34 @@ impl Sheet<'_> {
         {
             self.view.choose(path, text);
         }
+        if let Some(step) = left {
+            self.step(ui, path, step);
+        }
+    }
+
+    /// A choice of the words that its field may say.
+    pub(super) fn one_of(&mut self, ui: &mut Ui, path: &str, width: f32) {
+        let Some(FieldKind::Choice(list)) = field::kind(path) else {
+            return;
+        };
+        let (texts, words): (Vec<&str>, Vec<&str>) = list.words().into_iter().unzip();
+        self.choice(ui, path, &words, &texts, width);
+    }
+
+    /// A long list of words that a field may say, to type or choose from.
+    pub(super) fn from_list(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32) {
+        let Some(FieldKind::Choice(list)) = field::kind(path) else {
+            return;
+        };
+        let all: Vec<(String, String)> = list
+            .words()
+            .into_iter()
+            .map(|(word, words)| {
+                let detail = if word == words { "" } else { words };
+                (word.to_owned(), detail.to_owned())
+            })
+            .collect();
+        self.code(ui, path, hint, width, &all);
     }
 
     /// What was done with a field of text.
@@ -350,25 +377,6 @@ fn state_of(problem: Option<&Problem>) -> FieldState<'_> {
             question: &problem.text,
             detail,
         }
-    }
-}
-
-/// Enter and Tab on a choice that has the focus, which egui would not take in the order of the sheet.
-fn leaves(ui: &Ui, path: &str) -> Option<Step> {
-    if !focus::has(ui.ctx(), path) {
-        return None;
-    }
-    let pressed = |modifiers, key| ui.input_mut(|i| i.consume_key(modifiers, key));
-    // With Shift first: without it Shift is let through.
-    let back = pressed(Modifiers::SHIFT, Key::Enter) | pressed(Modifiers::SHIFT, Key::Tab);
-    let on = pressed(Modifiers::NONE, Key::Enter) | pressed(Modifiers::NONE, Key::Tab);
-    if back || on {
-        ui.memory_mut(|m| m.move_focus(FocusDirection::None));
-    }
-    if back {
-        Some(Step::Back)
-    } else {
-        on.then_some(Step::Forward)
     }
 }
 

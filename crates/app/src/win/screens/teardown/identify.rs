@@ -124,7 +124,7 @@ fn found(ui: &mut Ui, sheet: &Sheet) {
     ui.add_space(space::L);
     let facts = sheet.facts();
     let show = sheet.show();
-    let state = &sheet.a.sections[0];
+    let state = sheet.a.section(Section::Identify);
     let Some(bearing) = &facts.bearing else {
         text::say(
             ui,

@@ -5,7 +5,9 @@
 
 mod clearance;
 mod decision;
+mod evidence;
 mod fields;
+mod findings;
 mod gauge;
 mod identify;
 pub mod model;

@@ -119,10 +119,11 @@ pub fn heading(facts: &Facts, show: Show) -> String {
 
 /// Whether anything was measured yet.
 pub fn is_begun(a: &Assessment) -> bool {
-    a.clearance
-        .pairs
-        .iter()
-        .any(|p| p.places > 0 || p.spacer_nm.is_some())
+    a.findings.iter().any(|seen| seen.finding.is_some())
+        || a.clearance
+            .pairs
+            .iter()
+            .any(|p| p.places > 0 || p.spacer_nm.is_some())
         || !a.bore.is_empty()
         || !a.neck.is_empty()
 }

@@ -4,6 +4,7 @@ use calc::disposition::{Disposition, ZoneAdvice};
 use calc::load_zone::Zone;
 use store::draft::Fields;
 use store::sheet::field::{self, PAIRS, SeatName};
+use store::sheet::findings::{self, Key};
 use store::sheet::{Assessment, Section};
 
 /// Paths of fields that are no part of the record: who signs, and with which PIN.
@@ -38,6 +39,14 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             "identify.at",
             "identify.note",
         ]),
+        Section::AsFound => {
+            let mut order = named(&AS_FOUND);
+            let is_said = AS_FOUND[..4].iter().all(|path| has(sheet.fields, path));
+            add_skip(&mut order, "skip.found", is_said, sheet.fields);
+            order
+        }
+        Section::Clean => clean(sheet.fields),
+        Section::Findings => findings(sheet),
         Section::Clearance => {
             let mut order = field::clearance_order();
             order.extend(named(&["clearance.gauge_gap", "clearance.gauge_width"]));
@@ -74,6 +83,62 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             order
         }
     }
+}
+
+/// State as found, in the order of the eye: outside first.
+const AS_FOUND: [&str; 6] = [
+    "found.seal",
+    "found.grease",
+    "found.water",
+    "found.rotation",
+    "found.bolts",
+    "found.chips",
+];
+
+fn clean(fields: &Fields) -> Vec<String> {
+    let mut order = vec!["clean.state".to_owned()];
+    let is_new = fields.get("clean.state").is_some_and(|f| f.text == "new");
+    let washed = ["clean.agent", "clean.dried", "clean.preserved"];
+    order.extend(
+        washed
+            .iter()
+            .filter(|path| !is_new || has(fields, path))
+            .map(|p| (*p).to_owned()),
+    );
+    order.push("clean.note".into());
+    add_skip(&mut order, "skip.clean", has(fields, "clean.state"), fields);
+    order
+}
+
+/// Every finding that is begun, then the part of the next one.
+fn findings(sheet: &Sheet) -> Vec<String> {
+    let seen = &sheet.assessment.findings;
+    let mut order = Vec::new();
+    if seen.is_empty() || is_nothing_found(sheet.fields) {
+        order.push("findings.none".to_owned());
+    }
+    for one in seen {
+        order.extend(Key::ALL.map(|key| findings::path(one.number, key)));
+    }
+    if !is_nothing_found(sheet.fields) {
+        let next = next_finding(sheet.assessment);
+        order.extend(next.map(|number| findings::path(number, Key::Part)));
+    }
+    order.extend(["findings.cracks", "findings.side"].map(str::to_owned));
+    let is_looked = !seen.is_empty() || is_nothing_found(sheet.fields);
+    add_skip(&mut order, "skip.findings", is_looked, sheet.fields);
+    order
+}
+
+/// Whether the sheet says that nothing is to be seen.
+pub fn is_nothing_found(fields: &Fields) -> bool {
+    fields.get("findings.none").is_some_and(|f| f.text == "yes")
+}
+
+/// The number of the next finding; none where the sheet is full.
+pub fn next_finding(a: &Assessment) -> Option<usize> {
+    let last = a.findings.last().map_or(0, |seen| seen.number);
+    (last < findings::FINDINGS_MAX).then_some(last + 1)
 }
 
 fn reassemble(sheet: &Sheet) -> Vec<String> {
@@ -187,7 +252,11 @@ pub fn target(
 }
 
 /// Words of what stands against signing, and the field they are about where its name is not among them.
-const KNOWN: [(&str, &str); 11] = [
+const KNOWN: [(&str, &str); 15] = [
+    ("has it run", "clean.state"),
+    ("with what", "clean.preserved"),
+    ("nothing found, and", "findings.none"),
+    ("crack test shows", "findings.cracks"),
     ("Chock bore: which gauge?", "bore.gauge"),
     ("Roll neck: which gauge?", "neck.gauge"),
     ("say why not", "decision.reason"),

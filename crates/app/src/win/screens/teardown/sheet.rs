@@ -10,7 +10,9 @@ use store::sheet::field::SeatName;
 use super::fields::Sheet;
 use super::model::{SheetModel, section_mark};
 use super::view::{Frame, SheetView};
-use super::{clearance, decision, identify, panel, reassemble, seats, sign, why};
+use super::{
+    clearance, decision, evidence, findings, identify, panel, reassemble, seats, sign, why,
+};
 use crate::ui::focus::{self, Step};
 use crate::ui::frames;
 use crate::win::command::Command;
@@ -52,6 +54,9 @@ pub fn sheet_ui(
         ui.spacing_mut().item_spacing.y = 0.0;
         match sheet.view.section {
             Section::Identify => identify::identify_ui(ui, &mut sheet),
+            Section::AsFound => evidence::as_found_ui(ui, &mut sheet),
+            Section::Clean => evidence::clean_ui(ui, &mut sheet),
+            Section::Findings => findings::findings_ui(ui, &mut sheet),
             Section::Clearance => clearance::clearance_ui(ui, &mut sheet),
             Section::Seats => seats::seats_ui(ui, &mut sheet),
             Section::Decision => decision::decision_ui(ui, &mut sheet),

@@ -69,6 +69,7 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         Quantity::Length => show.unit.sign(),
         Quantity::Temperature => "C",
         Quantity::Mass => "g",
+        Quantity::Angle => "deg",
     };
     if typed.unit == own {
         let digits = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
@@ -77,6 +78,7 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
     match quantity {
         Quantity::Length => show.length(typed.value),
         Quantity::Temperature => show.temperature(typed.value),
+        Quantity::Angle => show.decimals(typed.value, 10, u32::from(typed.value % 10 != 0)),
         Quantity::Mass => show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0)),
     }
 }

@@ -95,6 +95,7 @@ pub fn facts() -> Facts {
     Facts {
         at: Stamp::parse("2026-07-07T09:30", 120).unwrap(),
         bearing: Some(BearingFacts {
+            findings: Vec::new(),
             no: ThingNo(10),
             serial: "TH-4T-031".into(),
             total_run_s: 5_010 * HOUR,
@@ -321,8 +322,16 @@ impl Bench {
 }
 
 /// Everything of teardown 5 but the decision and what follows it.
-pub const READ: [(&str, &str); 20] = [
+pub const READ: [(&str, &str); 28] = [
     ("identify.chock", "WC-40"),
+    ("found.seal", "sound"),
+    ("found.grease", "normal"),
+    ("found.water", "none"),
+    ("found.rotation", "free"),
+    ("clean.state", "used"),
+    ("clean.agent", "solvent"),
+    ("clean.preserved", "oil"),
+    ("findings.none", "yes"),
     ("clearance.gauge_gap", "GB-01"),
     ("clearance.gauge_width", "HG-02"),
     ("clearance.gap.1.0", "23.372"),

@@ -30,6 +30,26 @@ fn teardown_5_of_story_c_is_entered_and_signed_by_keyboard_alone() {
     bench.enter_at("identify.at", "");
     bench.enter_at("identify.note", "dry, grease dark");
 
+    assert_eq!(bench.shop().view.section(), Section::AsFound);
+    for path in ["seal", "grease", "water", "rotation", "bolts", "chips"] {
+        assert_eq!(bench.caret(), format!("found.{path}"));
+        bench.key(Modifiers::NONE, Key::ArrowRight);
+        bench.enter("");
+    }
+    assert_eq!(bench.shop().view.section(), Section::Clean);
+    for path in ["state", "agent", "dried", "preserved"] {
+        assert_eq!(bench.caret(), format!("clean.{path}"));
+        bench.key(Modifiers::NONE, Key::ArrowRight);
+        bench.enter("");
+    }
+    bench.enter_at("clean.note", "");
+    assert_eq!(bench.shop().view.section(), Section::Findings);
+    assert_eq!(bench.caret(), "findings.none");
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter("");
+    bench.enter_at("findings.cracks", "");
+    bench.enter_at("findings.side", "");
+
     assert_eq!(bench.shop().view.section(), Section::Clearance);
     assert_eq!(bench.caret(), "clearance.gap.1.0");
     bench.enter_all(&BENCH[..7]);
@@ -249,6 +269,80 @@ fn an_overdue_gauge_says_since_when_and_leaves_the_neck_in_doubt() {
     let a = bench.assessment();
     assert_eq!(a.neck.checks[0].verdict, Verdict::PassInDoubt);
     assert!(bench.has("overdue since 2026-05-28"));
+}
+
+#[test]
+fn findings_are_entered_by_keyboard_and_bar_what_they_must() {
+    let mut bench = Bench::at(&[("identify.chock", "WC-40")], "findings.none");
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter("");
+    bench.enter_at("finding.1.part", "outer raceway");
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter("");
+    bench.enter_at("finding.1.mode", "5.1.3");
+    for _ in 0..3 {
+        bench.key(Modifiers::NONE, Key::ArrowRight);
+    }
+    bench.enter("");
+    assert!(bench.has("Still open: where on the ring? From 0 to 360 is all round"));
+    bench.enter_at("finding.1.from", "200");
+    bench.enter_at("finding.1.to", "228\u{b0}");
+    bench.enter_at("finding.1.size", "6");
+    bench.enter_at("finding.1.note", "grows from etched lines");
+    assert_eq!(bench.caret(), "finding.2.part");
+    assert!(bench.has(
+        "outer raceway, row 1, 200 to 228 degrees: surface initiated fatigue (5.1.3), severity 2"
+    ));
+    let a = bench.assessment();
+    assert_eq!(a.recommendation.disposition, Disposition::Recondition);
+    assert_eq!(a.section(Section::Findings).mark, Verdict::Fail);
+
+    bench.enter_at("finding.2.part", "inner raceway");
+    bench.enter("");
+    bench.enter_at("finding.2.mode", "5.6.2");
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter_all(&["", "", "", "", ""]);
+    let a = bench.assessment();
+    assert_eq!(a.recommendation.disposition, Disposition::Scrap);
+    bench.click("Take finding 2 away");
+    let a = bench.assessment();
+    assert_eq!(
+        a.recommendation.disposition,
+        Disposition::Recondition,
+        "taken away"
+    );
+    bench.shop().view.undo();
+    bench.h.run_steps(3);
+    assert_eq!(
+        bench.assessment().recommendation.disposition,
+        Disposition::Scrap,
+        "and back"
+    );
+}
+
+#[test]
+fn keys_of_one_frame_go_to_the_choices_they_were_meant_for() {
+    let mut bench = Bench::at(&[("identify.chock", "WC-40")], "found.seal");
+    let keys = [
+        Key::ArrowRight,
+        Key::ArrowRight,
+        Key::Enter,
+        Key::ArrowRight,
+        Key::Enter,
+    ];
+    let events = keys.map(|key| Event::Key {
+        key,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    });
+    bench.h.input_mut().events.extend(events);
+    bench.h.run_steps(4);
+    assert_eq!(bench.text("found.seal"), "worn", "two steps before Enter");
+    assert_eq!(bench.text("found.grease"), "normal", "one step after it");
+    assert_eq!(bench.caret(), "found.water");
 }
 
 #[test]

@@ -1,0 +1,96 @@
+//! What was there before anything was washed, and how it was washed and preserved.
+
+use draw::tokens::space;
+use egui::Ui;
+use store::sheet::{Section, field};
+
+use super::clearance::foot;
+use super::fields::{Sheet, labelled};
+use super::order::has;
+use crate::ui::widgets;
+
+/// Width of one word to choose.
+const WORD: f32 = 128.0;
+
+/// The state as found.
+pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
+    let hint = "before washing: it destroys the evidence";
+    widgets::section_title(ui, Some(2), Section::AsFound.title(), hint);
+    let pairs = [
+        ["found.seal", "found.grease"],
+        ["found.water", "found.rotation"],
+        ["found.bolts", "found.chips"],
+    ];
+    for path in pairs.into_iter().flatten() {
+        choice(ui, sheet, path);
+    }
+    let needed = [
+        "found.seal",
+        "found.grease",
+        "found.water",
+        "found.rotation",
+    ];
+    let is_said = needed.iter().all(|path| has(sheet.view.fields(), path));
+    let hint = "Photograph cover, grease and seal lip first. Leave the zone that is up as it is.";
+    foot(
+        ui,
+        sheet,
+        hint,
+        ("skip.found", "Not noted\u{2026}", is_said),
+    );
+}
+
+/// Cleaning and preservation.
+pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
+    let hint = "a new bearing is not washed; what is washed is preserved at once";
+    widgets::section_title(ui, Some(3), Section::Clean.title(), hint);
+    for path in sheet.order() {
+        match path.as_str() {
+            "clean.note" => {
+                let width = ui.available_width();
+                labelled(ui, &field::label(&path), |ui| {
+                    sheet.words(ui, &path, "bath, time, what stayed on", width);
+                });
+                ui.add_space(space::M);
+            }
+            "skip.clean" => {}
+            _ => choice(ui, sheet, &path),
+        }
+    }
+    widgets::caution(
+        ui,
+        "Solvents and air",
+        "Ventilation, gloves, eye protection, no ignition source. Air below 2 bar with guards, and never spin a bearing \
+         with it. The site\u{2019}s own procedure holds.",
+    );
+    ui.add_space(space::S);
+    let is_said = has(sheet.view.fields(), "clean.state");
+    let hint = "No abrasives by hand on working surfaces. An agent that leaves a residue is not on the list.";
+    foot(
+        ui,
+        sheet,
+        hint,
+        ("skip.clean", "Not cleaned\u{2026}", is_said),
+    );
+}
+
+fn choice(ui: &mut Ui, sheet: &mut Sheet, path: &str) {
+    labelled(ui, &field::label(path), |ui| {
+        sheet.one_of(ui, path, width_of(ui, path))
+    });
+    ui.add_space(space::M);
+}
+
+/// Room for the longest list of the section.
+fn width_of(ui: &Ui, path: &str) -> f32 {
+    let count = match field::kind(path) {
+        Some(field::FieldKind::Choice(list)) => list.words().len().max(1),
+        _ => 1,
+    };
+    let longest = if path.starts_with("clean.") {
+        1.5 * WORD
+    } else {
+        WORD
+    };
+    longest.min((ui.available_width() / count as f32).floor())
+}

@@ -1,0 +1,161 @@
+//! The sections before anything is measured: as found, clean, findings. Washing destroys the evidence, so what was
+//! found is asked first.
+
+use calc::conformity::Verdict;
+use calc::finding::{Asks, Finding};
+
+use super::assess::{Assessment, Values};
+use super::field;
+
+/// What has to be said of the state as found.
+const AS_FOUND: [&str; 4] = [
+    "found.seal",
+    "found.grease",
+    "found.water",
+    "found.rotation",
+];
+
+/// State as found: said, or said why not.
+pub(super) fn as_found(values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
+    let open: Vec<&&str> = AS_FOUND
+        .iter()
+        .filter(|path| values.text(path).is_none())
+        .collect();
+    if let Some(mark) = left_out(values, "skip.found", open.len(), blockers) {
+        return mark;
+    }
+    if let Some(first) = open.first() {
+        blockers.push(format!(
+            "{}: how was it found? Or why not noted",
+            field::label(first)
+        ));
+        let said = AS_FOUND.len() - open.len();
+        return (Verdict::Missing, of(said, AS_FOUND.len()));
+    }
+    let is = |path, words: &[&str]| values.text(path).is_some_and(|text| words.contains(&text));
+    let told = [
+        (is("found.water", &["drops", "standing"]), "water"),
+        (
+            is("found.grease", &["milky", "dark", "washed_out"]),
+            "bad grease",
+        ),
+        (is("found.seal", &["cut", "folded", "missing"]), "bad seal"),
+        (
+            is("found.rotation", &["stiff", "noisy", "seized"]),
+            "turns badly",
+        ),
+        (is("found.chips", &["chips"]), "chips"),
+    ];
+    let told: Vec<&str> = told
+        .iter()
+        .filter(|(holds, _)| *holds)
+        .map(|(_, words)| *words)
+        .collect();
+    (Verdict::Pass, told.join(", "))
+}
+
+/// Washed with what does not spoil it, and preserved at once; a new bearing is not washed.
+pub(super) fn clean(values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
+    let text = |path| values.text(path);
+    let (state, agent) = (text("clean.state"), text("clean.agent"));
+    let open = usize::from(state.is_none());
+    if let Some(mark) = left_out(values, "skip.clean", open, blockers) {
+        return mark;
+    }
+    match (state, agent) {
+        (None, _) => {
+            blockers.push("has it run, or is it new? Or why not cleaned".into());
+            return (Verdict::Missing, String::new());
+        }
+        (Some("new"), Some(_)) => {
+            blockers.push("a new bearing is not washed: its preservative stays on".into());
+            return (Verdict::Fail, "new, and washed".into());
+        }
+        (Some("new"), None) => return (Verdict::Pass, "new: not washed".into()),
+        (Some(_), None) => blockers.push(format!("{}: with what?", field::label("clean.agent"))),
+        (Some(_), Some(_)) => {}
+    }
+    if text("clean.preserved").is_none() {
+        blockers.push("preserve it at once after washing: with what?".into());
+    }
+    let is_done = blockers.is_empty();
+    (
+        if is_done {
+            Verdict::Pass
+        } else {
+            Verdict::Missing
+        },
+        String::new(),
+    )
+}
+
+/// Every part looked over: findings, or none, or why not.
+pub(super) fn looked_over(
+    a: &Assessment,
+    values: &Values<'_>,
+    blockers: &mut Vec<String>,
+) -> (Verdict, String) {
+    let is_none = values.text("findings.none") == Some("yes");
+    let open = usize::from(a.findings.is_empty() && !is_none);
+    if let Some(mark) = left_out(values, "skip.findings", open, blockers) {
+        return mark;
+    }
+    if open > 0 {
+        blockers
+            .push("what is seen on the parts, or that nothing is, or why not looked over".into());
+        return (Verdict::Missing, String::new());
+    }
+    if is_none && !a.findings.is_empty() {
+        blockers.push("nothing found, and a finding is entered: take one of them away".into());
+    }
+    for seen in &a.findings {
+        if let Some(missing) = &seen.missing {
+            blockers.push(format!("finding {}: {missing}", seen.number));
+        }
+    }
+    let found = || a.findings.iter().filter_map(|seen| seen.finding);
+    let tested = values.text("findings.cracks").unwrap_or_default();
+    if tested.ends_with("_crack") && !found().any(|finding| finding.is_crack()) {
+        blockers.push("the crack test shows a crack: enter where, as a finding".into());
+    }
+    let note = match a.findings.len() {
+        0 => "nothing found".to_owned(),
+        1 => "1 finding".to_owned(),
+        count => format!("{count} findings"),
+    };
+    let is_bad = found().map(|finding| finding.asks()).max() >= Some(Asks::Recondition);
+    (if is_bad { Verdict::Fail } else { Verdict::Pass }, note)
+}
+
+/// What bars a bearing from going back, whoever signs: a cracked or broken part.
+pub(super) fn broken(a: &Assessment) -> Option<String> {
+    let mut found = a.findings.iter().filter_map(|seen| seen.finding);
+    let crack = found.find(Finding::is_crack)?;
+    Some(format!(
+        "{}: a cracked or broken part never goes back",
+        crack.part.words()
+    ))
+}
+
+/// A section with a reason why it is left out.
+fn left_out(
+    values: &Values<'_>,
+    skip: &str,
+    open: usize,
+    blockers: &mut Vec<String>,
+) -> Option<(Verdict, String)> {
+    values.text(skip)?;
+    if open > 0 {
+        return Some((Verdict::Missing, "left out".into()));
+    }
+    blockers.push("everything is said: take the reason why not away".into());
+    None
+}
+
+fn of(said: usize, all: usize) -> String {
+    if said == 0 {
+        String::new()
+    } else {
+        format!("{said} of {all}")
+    }
+}

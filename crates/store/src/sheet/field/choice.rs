@@ -1,0 +1,129 @@
+//! What the fields with a few words may say: the word in the file, and the words for people.
+
+use calc::disposition::Disposition;
+use calc::finding::{MODES, Part, SEVERITY};
+
+/// A list of words of which one is chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Choice {
+    /// Yes, or nothing.
+    Yes,
+    /// Whether anything was found.
+    Nothing,
+    /// State of the neck seal.
+    Seal,
+    /// State of the grease.
+    GreaseFound,
+    /// Water inside.
+    Water,
+    /// How the bearing turns by hand.
+    Rotation,
+    /// Cover bolts.
+    Bolts,
+    /// Metal in the grease.
+    Chips,
+    /// Whether the bearing has run.
+    Used,
+    /// What it is washed with. Not on the list is not allowed: what leaves a residue spoils grease and measurement.
+    Agent,
+    /// How it is dried.
+    Dried,
+    /// What protects it after washing.
+    Preservative,
+    /// From where angles are read.
+    Side,
+    /// How rings were looked at for cracks, and what came of it.
+    CrackTest,
+    /// Part of the bearing.
+    Part,
+    /// Row from the barrel.
+    Row,
+    /// Mode of damage.
+    Mode,
+    /// Severity.
+    Severity,
+    /// What is done with the bearing.
+    Disposition,
+}
+
+impl Choice {
+    /// Word in the file and words for people, in the order of the list. All but modes and severities: common practice,
+    /// no source.
+    pub fn words(self) -> Vec<(&'static str, &'static str)> {
+        let list: &[(&str, &str)] = match self {
+            Self::Yes => &[("yes", "yes")],
+            Self::Nothing => &[("yes", "nothing found"), ("no", "something")],
+            Self::Seal => &[
+                ("sound", "sound"),
+                ("worn", "worn"),
+                ("cut", "cut or torn"),
+                ("folded", "lip folded"),
+                ("missing", "missing"),
+            ],
+            Self::GreaseFound => &[
+                ("normal", "normal"),
+                ("milky", "milky"),
+                ("dark", "black or hard"),
+                ("little", "little left"),
+                ("washed_out", "washed out"),
+            ],
+            Self::Water => &[
+                ("none", "none"),
+                ("drops", "drops"),
+                ("standing", "standing water"),
+            ],
+            Self::Rotation => &[
+                ("free", "freely"),
+                ("stiff", "stiffly"),
+                ("noisy", "with noise"),
+                ("seized", "not at all"),
+            ],
+            Self::Bolts => &[
+                ("tight", "all tight"),
+                ("loose", "some loose"),
+                ("missing", "some missing"),
+            ],
+            Self::Chips => &[("none", "none"), ("fine", "fine"), ("chips", "chips")],
+            Self::Used => &[("used", "has run"), ("new", "new: not washed")],
+            Self::Agent => &[
+                ("solvent", "solvent without residue"),
+                ("aqueous", "water-based cleaner"),
+                ("hot_dip", "hot dip"),
+            ],
+            Self::Dried => &[
+                ("air", "by clean, dry air"),
+                ("warm", "by warmth"),
+                ("wiped", "wiped, lint-free"),
+            ],
+            Self::Preservative => &[("oil", "preserving oil"), ("grease", "grease")],
+            Self::Side => &[("outboard", "outboard"), ("inboard", "inboard")],
+            Self::CrackTest => &[
+                ("dye_clear", "dye: clear"),
+                ("dye_crack", "dye: crack"),
+                ("magnetic_clear", "magnetic: clear"),
+                ("magnetic_crack", "magnetic: crack"),
+                ("eye_only", "by eye only"),
+            ],
+            Self::Row => &[
+                ("1", "row 1"),
+                ("2", "row 2"),
+                ("3", "row 3"),
+                ("4", "row 4"),
+                ("all", "every row"),
+            ],
+            Self::Part => return Part::ALL.map(|p| (p.words(), p.words())).into(),
+            Self::Mode => return MODES.map(|m| (m.code, m.name)).into(),
+            Self::Severity => return ["0", "1", "2", "3"].into_iter().zip(SEVERITY).collect(),
+            Self::Disposition => {
+                return Disposition::ALL.map(|d| (d.as_str(), d.words())).into();
+            }
+        };
+        list.to_vec()
+    }
+
+    /// The words for people that a word in the file stands for.
+    pub fn shown(self, word: &str) -> Option<&'static str> {
+        let mut all = self.words().into_iter();
+        all.find(|(name, _)| *name == word).map(|(_, words)| words)
+    }
+}
