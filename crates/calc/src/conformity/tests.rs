@@ -5,6 +5,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::quantity::{micrometres, millimetres, nanometres};
+use crate::test_table::rows;
 
 #[derive(serde::Deserialize)]
 struct Table {
@@ -292,4 +293,34 @@ proptest! {
             prop_assert!(band.acceptance_lower.unwrap() <= y + slack && y <= band.acceptance_upper.unwrap() + slack);
         }
     }
+}
+
+/// Against two packages made independently of this project (`tests/outside/special.py` tells how); mpmath computes with
+/// 40 digits and is the truth here. A standard uncertainty of 1 nm, so that the distance to the limit is z.
+#[test]
+fn the_probability_is_that_of_two_packages_from_outside_far_into_the_tails() {
+    let mut compared = 0;
+    for row in rows(include_str!("../../tests/outside/special.csv")) {
+        if row.text("function") != "normal" {
+            continue;
+        }
+        let z = row.number("argument");
+        let one = Numbers {
+            value: 0.0,
+            lower: None,
+            upper: Some(z),
+        };
+        let (ours, truth, scipy) = (
+            one.probability(1.0),
+            row.number("mpmath"),
+            row.number("scipy"),
+        );
+        assert!((ours / truth - 1.0).abs() < 1e-13, "{z}: {ours} {truth}");
+        assert!(
+            (scipy / truth - 1.0).abs() < 1e-13,
+            "{z}: the packages differ"
+        );
+        compared += 1;
+    }
+    assert_eq!(compared, 65, "rows lost while reading");
 }

@@ -8,6 +8,7 @@ use super::*;
 use crate::{
     quantity::{celsius, kelvins, millimetres, per_kelvin},
     seat::{Correction, geometry},
+    test_table::rows as table_rows,
 };
 
 #[derive(serde::Deserialize)]
@@ -317,4 +318,28 @@ proptest! {
         prop_assert!(t(n + more) <= t(n) + 1e-9);
         prop_assert!(t(n) >= coverage_factor(p, None).unwrap());
     }
+}
+
+/// Against two packages made independently of this project (`tests/outside/special.py` tells how); mpmath computes with
+/// 40 digits and is the truth here.
+#[test]
+fn students_quantile_matches_two_packages_from_outside() {
+    let mut compared = 0;
+    for row in table_rows(include_str!("../../tests/outside/special.csv")) {
+        if row.text("function") != "student" {
+            continue;
+        }
+        let (p, degrees) = (row.number("argument"), row.number("degrees"));
+        let ours = coverage_factor(p, Some(degrees)).unwrap();
+        let truth = row.number("mpmath");
+        let apart = (ours / truth - 1.0).abs();
+        assert!(apart < 1e-9, "{p} {degrees}: {ours} {truth}");
+        let scipy = row.number("scipy");
+        assert!(
+            (scipy / truth - 1.0).abs() < 1e-9,
+            "{p} {degrees}: the packages differ"
+        );
+        compared += 1;
+    }
+    assert_eq!(compared, 47 * 8, "rows lost while reading");
 }
