@@ -1,3 +1,5 @@
+//! Checks of modes, rules and words of the findings.
+
 use super::*;
 use crate::test_table::rows;
 
