@@ -528,3 +528,56 @@ fn the_example_sheet_is_signed_on_the_demo_and_gives_the_numbers_of_the_story() 
         .collect();
     assert!(problems.is_empty(), "{problems:?}");
 }
+
+#[test]
+fn the_page_of_today_has_what_is_late_short_and_unfinished() {
+    let logbook = open(&shared().1);
+    let now = logbook.now();
+    let since = now.ms - 8 * store::time::HOUR_MS;
+    let page = store::query::today(
+        logbook.connection(),
+        now,
+        since,
+        store::entry::Show::default(),
+    )
+    .unwrap();
+    let late: Vec<(&str, i64, i64)> = page
+        .due
+        .iter()
+        .filter(|line| line.is_late())
+        .map(|line| {
+            let hours = |s| s / 3600;
+            assert_eq!(line.clock(), store::query::Clock::Run);
+            (
+                line.chock.1.as_str(),
+                hours(line.due.done),
+                hours(line.due.limit),
+            )
+        })
+        .collect();
+    assert_eq!(
+        late,
+        [
+            ("WC-14", 1_142, 1_000),
+            ("KC-11", 3_060, 3_000),
+            ("BC-09", 2_015, 2_000)
+        ]
+    );
+    let gauges: Vec<_> = page
+        .gauges
+        .iter()
+        .map(|g| (g.gauge.1.as_str(), g.days))
+        .collect();
+    assert_eq!(gauges, [("FG-05", -3), ("HG-02", 9)]);
+    let short: Vec<_> = page
+        .short
+        .iter()
+        .map(|s| (s.bearing_type.1.as_str(), s.new, s.least))
+        .collect();
+    assert_eq!(short, [("N4T-480/620-336", 1, 2)]);
+    let held: Vec<_> = page.holds.iter().map(|h| h.thing.1.as_str()).collect();
+    assert_eq!(held, ["TH-4T-015", "TH-4T-004", "TH-4T-027", "WC-44"]);
+    assert_eq!(page.drafts.len(), 1);
+    assert!(page.near.iter().all(|n| n.now_nm < n.limit_nm) && !page.near.is_empty());
+    assert!(page.conflicts.is_empty() && !page.changes.is_empty());
+}

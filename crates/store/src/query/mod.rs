@@ -2,18 +2,24 @@
 
 mod bearing;
 mod chock;
+mod due;
 mod journal;
 mod register;
 mod sheet;
+mod today;
 mod words;
 
 pub use bearing::{
     BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
 };
 pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
+pub use due::{Clock, Due, Intervals, Stay};
 pub use journal::{Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
+pub use today::{
+    AHEAD_DAYS, DueLine, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today, today,
+};
 pub use words::{Piece, Tone, decided_words, entity_words, zone_numeral};
 
 use rusqlite::{Connection, OptionalExtension, Row};

@@ -1,0 +1,347 @@
+//! What asks for somebody today: late, unfinished, coming; and what changed since the last shift.
+
+use rusqlite::{Connection, params};
+
+use super::due::{Clock, Due, Intervals, Stay};
+use super::journal::{JournalFilter, JournalLine, journal};
+use crate::draft::{self, DraftLine};
+use crate::entry::Show;
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::sheet::TypeFacts;
+use crate::time::{DAY_MS, Stamp};
+
+/// How far ahead is told what comes due.
+pub const AHEAD_DAYS: i64 = 14;
+/// The pace of the mill is that of so many last days.
+const PACE_DAYS: i64 = 90;
+
+/// Everything on the page.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Today {
+    /// Events that cannot all be true, and nobody has settled it yet.
+    pub conflicts: Vec<OpenConflict>,
+    /// Bearings past their interval or soon there, the furthest first.
+    pub due: Vec<DueLine>,
+    /// Bearings at work with a clearance at or over its watch level, the nearest to its limit first.
+    pub near: Vec<NearLimit>,
+    /// Gauges overdue or soon due, the longest overdue first.
+    pub gauges: Vec<GaugeDue>,
+    /// Types of which fewer new bearings are in stores than there should be.
+    pub short: Vec<ShortStock>,
+    /// What is on hold, the longest first.
+    pub holds: Vec<HoldLine>,
+    /// Sheets that are not signed yet.
+    pub drafts: Vec<DraftLine>,
+    /// What happened since the time asked for, newest first.
+    pub changes: Vec<JournalLine>,
+}
+
+/// Events that cannot all be true.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenConflict {
+    /// The event that does not fit.
+    pub event: i64,
+    /// When it happened.
+    pub at: Stamp,
+    /// Why it does not fit.
+    pub what: String,
+    /// The bearing or chock it is about, to open its page.
+    pub thing: Option<(ThingNo, String)>,
+}
+
+/// A bearing in a chock, and how far its interval has run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DueLine {
+    /// The bearing.
+    pub bearing: (ThingNo, String),
+    /// The chock.
+    pub chock: (ThingNo, String),
+    /// Its position; empty where it is not in the mill.
+    pub position: String,
+    /// What decides.
+    pub due: Due,
+    /// Some of the mill time is an estimate.
+    pub has_estimate: bool,
+}
+
+/// A clearance over its watch level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NearLimit {
+    /// The bearing.
+    pub bearing: (ThingNo, String),
+    /// Row pair from 1.
+    pub pair: usize,
+    /// Clearance, nm.
+    pub now_nm: i64,
+    /// Limit, nm.
+    pub limit_nm: i64,
+}
+
+/// A gauge and its calibration.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GaugeDue {
+    /// The gauge.
+    pub gauge: (ThingNo, String),
+    /// What it is.
+    pub kind: String,
+    /// Next calibration, ms UTC.
+    pub due_ms: i64,
+    /// Whole days until then; below zero: past it.
+    pub days: i64,
+}
+
+/// A type of which too few are in stores.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ShortStock {
+    /// The type.
+    pub bearing_type: (ThingNo, String),
+    /// New ones in stores.
+    pub new: i64,
+    /// How many there should be.
+    pub least: i64,
+}
+
+/// Something on hold.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HoldLine {
+    /// What.
+    pub thing: (ThingNo, String),
+    /// `bearing`, `chock` ...
+    pub entity: String,
+    /// Why.
+    pub reason: String,
+    /// Since when.
+    pub since: Stamp,
+}
+
+/// Reads the page as of `now`; `since_ms` is when the last shift ended.
+pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result<Today> {
+    let drafts = draft::list(conn)?;
+    let all = journal(
+        conn,
+        &JournalFilter {
+            limit: 200,
+            ..JournalFilter::default()
+        },
+        show,
+    )?;
+    Ok(Today {
+        conflicts: conflicts(conn)?,
+        due: due(conn, now)?,
+        near: near(conn, now)?,
+        gauges: gauges(conn, now)?,
+        short: short(conn, now)?,
+        holds: holds(conn)?,
+        drafts,
+        changes: all
+            .into_iter()
+            .filter(|line| line.entered.ms > since_ms)
+            .collect(),
+    })
+}
+
+fn named(no: Option<i64>, code: Option<String>) -> Option<(ThingNo, String)> {
+    no.map(ThingNo).zip(code)
+}
+
+fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT c.event, c.what, e.at_ms, e.at_offset_min, e.at_precision, t.no AS thing, t.code
+         FROM conflict c JOIN event e ON e.no = c.event
+         LEFT JOIN thing t ON t.no = (SELECT te.thing FROM thing_event te JOIN thing x ON x.no = te.thing
+             WHERE te.event = c.event AND x.entity IN ('bearing', 'chock') ORDER BY x.entity LIMIT 1)
+         WHERE c.resolved_event IS NULL ORDER BY e.at_ms, c.event",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(OpenConflict {
+            event: row.get("event")?,
+            at: super::stamp_from_row(row)?,
+            what: row.get("what")?,
+            thing: named(row.get("thing")?, row.get("code")?),
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+fn due(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
+    let pace_from = now.ms - PACE_DAYS * DAY_MS;
+    let mut stmt = conn.prepare_cached(
+        "SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code, s.from_ms, s.run_s, s.rolled_kg, s.has_estimate,
+           coalesce(p.code, '') AS position,
+           (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.chock = s.chock AND r.to_ms > ?1) AS pace_s,
+           (SELECT coalesce(sum(r.rolled_kg), 0) FROM run r WHERE r.chock = s.chock AND r.to_ms > ?1) AS pace_kg
+         FROM stay s JOIN bearing b ON b.no = s.bearing JOIN chock c ON c.no = s.chock
+         JOIN place pl ON pl.thing = s.chock LEFT JOIN position p ON p.no = pl.position
+         WHERE s.to_ms IS NULL AND s.seat = 'main' AND pl.place IN ('mill', 'shop', 'stores')
+         ORDER BY c.code",
+    )?;
+    let mut rows = stmt.query([pace_from])?;
+    let mut types = Types::default();
+    let mut lines = Vec::new();
+    while let Some(row) = rows.next()? {
+        let intervals = types.get(conn, ThingNo(row.get("bearing_type")?), now)?;
+        let stay = Stay {
+            from_ms: row.get("from_ms")?,
+            run_s: row.get("run_s")?,
+            rolled_kg: row.get("rolled_kg")?,
+            pace_run_s_per_day: row.get::<_, i64>("pace_s")? / PACE_DAYS,
+            pace_rolled_kg_per_day: row.get::<_, i64>("pace_kg")? / PACE_DAYS,
+        };
+        let Some(due) = Due::of(&stay, &intervals, now.ms).filter(|due| due.days <= AHEAD_DAYS)
+        else {
+            continue;
+        };
+        lines.push(DueLine {
+            bearing: (ThingNo(row.get("bearing")?), row.get("serial")?),
+            chock: (ThingNo(row.get("chock")?), row.get("code")?),
+            position: row.get("position")?,
+            due,
+            has_estimate: row.get("has_estimate")?,
+        });
+    }
+    lines.sort_by(|a, b| b.due.share().total_cmp(&a.due.share()));
+    Ok(lines)
+}
+
+/// The intervals of each type, read once.
+#[derive(Default)]
+struct Types(std::collections::BTreeMap<i64, Intervals>);
+
+impl Types {
+    fn get(&mut self, conn: &Connection, no: ThingNo, now: Stamp) -> Result<Intervals> {
+        if let Some(known) = self.0.get(&no.0) {
+            return Ok(*known);
+        }
+        let facts = TypeFacts::load(conn, no, now.ms)?;
+        let intervals = Intervals {
+            run_s: facts.whole("interval_run_s"),
+            days: facts.whole("interval_day_count"),
+            rolled_kg: facts.whole("interval_rolled_kg"),
+        };
+        self.0.insert(no.0, intervals);
+        Ok(intervals)
+    }
+}
+
+fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT s.bearing, b.serial, b.bearing_type,
+           (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event WHERE sh.bearing = s.bearing
+            ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS sheet
+         FROM stay s JOIN bearing b ON b.no = s.bearing WHERE s.to_ms IS NULL AND s.seat = 'main'",
+    )?;
+    let mut rows = stmt.query([])?;
+    let mut types: std::collections::BTreeMap<i64, TypeFacts> = std::collections::BTreeMap::new();
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        let Some(sheet) = row.get::<_, Option<i64>>("sheet")? else {
+            continue;
+        };
+        let of: i64 = row.get("bearing_type")?;
+        if let std::collections::btree_map::Entry::Vacant(free) = types.entry(of) {
+            free.insert(TypeFacts::load(conn, ThingNo(of), now.ms)?);
+        }
+        let facts = &types[&of];
+        let as_found = crate::sheet::outcome_by_pair(conn, sheet, "end_play_nm")?;
+        let as_left = crate::sheet::outcome_by_pair(conn, sheet, "end_play_after_nm")?;
+        let pairs = (1..=3).filter_map(|pair| {
+            let now_nm = as_left[pair - 1].or(as_found[pair - 1])?;
+            let (watch, limit) = (
+                facts.pair("watch_nm", pair)?,
+                facts.pair("rework_nm", pair)?,
+            );
+            (now_nm >= watch).then_some((pair, now_nm, limit))
+        });
+        if let Some((pair, now_nm, limit_nm)) =
+            pairs.max_by_key(|(_, now_nm, limit)| now_nm - limit)
+        {
+            found.push(NearLimit {
+                bearing: (ThingNo(row.get("bearing")?), row.get("serial")?),
+                pair,
+                now_nm,
+                limit_nm,
+            });
+        }
+    }
+    found.sort_by_key(|line| line.limit_nm - line.now_nm);
+    Ok(found)
+}
+
+fn gauges(conn: &Connection, now: Stamp) -> Result<Vec<GaugeDue>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT g.no, g.code, g.kind, c.due_ms FROM gauge g JOIN calibration c ON c.gauge = g.no
+         WHERE c.event = (SELECT event FROM calibration WHERE gauge = g.no AND at_ms <= ?1 ORDER BY at_ms DESC, event DESC LIMIT 1)
+           AND c.due_ms < ?2
+           AND NOT EXISTS (SELECT 1 FROM place p WHERE p.thing = g.no AND p.place IN ('scrapped', 'away'))
+         ORDER BY c.due_ms, g.code",
+    )?;
+    let rows = stmt.query_map(params![now.ms, now.ms + AHEAD_DAYS * DAY_MS], |row| {
+        let due_ms: i64 = row.get("due_ms")?;
+        Ok(GaugeDue {
+            gauge: (ThingNo(row.get("no")?), row.get("code")?),
+            kind: row.get("kind")?,
+            due_ms,
+            days: (due_ms - now.ms).div_euclid(DAY_MS),
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+fn short(conn: &Connection, now: Stamp) -> Result<Vec<ShortStock>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT t.no, t.code,
+           (SELECT count(*) FROM bearing b JOIN place p ON p.thing = b.no WHERE b.bearing_type = t.no AND p.place = 'stores')
+             AS new
+         FROM bearing_type t ORDER BY t.code",
+    )?;
+    let mut rows = stmt.query([])?;
+    let mut found = Vec::new();
+    while let Some(row) = rows.next()? {
+        let no = ThingNo(row.get("no")?);
+        let Some(least) = TypeFacts::load(conn, no, now.ms)?.whole("stock_min_count") else {
+            continue;
+        };
+        let new: i64 = row.get("new")?;
+        if new < least {
+            found.push(ShortStock {
+                bearing_type: (no, row.get("code")?),
+                new,
+                least,
+            });
+        }
+    }
+    Ok(found)
+}
+
+fn holds(conn: &Connection) -> Result<Vec<HoldLine>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT h.thing, t.code, t.entity, h.reason, e.at_ms, e.at_offset_min, e.at_precision
+         FROM hold h JOIN thing t ON t.no = h.thing JOIN event e ON e.no = h.event
+         WHERE h.released_event IS NULL
+           AND h.event = (SELECT max(x.event) FROM hold x WHERE x.thing = h.thing AND x.released_event IS NULL)
+           AND NOT EXISTS (SELECT 1 FROM place p WHERE p.thing = h.thing AND p.place = 'scrapped')
+         ORDER BY e.at_ms, h.thing",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(HoldLine {
+            thing: (ThingNo(row.get("thing")?), row.get("code")?),
+            entity: row.get("entity")?,
+            reason: row.get("reason")?,
+            since: super::stamp_from_row(row)?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+impl DueLine {
+    /// Whether it is past its interval.
+    pub fn is_late(&self) -> bool {
+        self.due.share() > 1.0
+    }
+
+    /// What decides.
+    pub fn clock(&self) -> Clock {
+        self.due.clock
+    }
+}
