@@ -227,6 +227,15 @@ fn settle(
 /// Says which of the two files the trouble is with.
 fn explain(e: StoreError, logbook: &Path, part: &Path) -> StoreError {
     match e.in_file(logbook) {
+        StoreError::DiskFull => {
+            let folder = part.parent().unwrap_or(part).display();
+            StoreError::Io {
+                what: format!(
+                    "the disk of {folder} is full; make room there, or choose another folder"
+                ),
+                source: io::ErrorKind::StorageFull.into(),
+            }
+        }
         StoreError::Sql(e) if e.sqlite_error_code() == Some(ErrorCode::SystemIoFailure) => {
             StoreError::Io {
                 what: format!(

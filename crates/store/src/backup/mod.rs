@@ -19,6 +19,7 @@
 //! Written beside and renamed, so whole or not at all. Verified after writing. Only what is proven to be a part of
 //! the open logbook is ever deleted, and never the newest. A damaged logbook is read and left as it is.
 
+mod care;
 mod copy;
 mod keep;
 mod list;
@@ -28,6 +29,7 @@ mod salvage;
 
 use std::path::{Path, PathBuf};
 
+pub use care::{Kept, back_up_and_prune, back_up_if_due, check_folder};
 pub use keep::{is_due, kept, prune};
 pub(crate) use list::compare;
 pub use list::{Gap, Relation, last_good, list};
@@ -58,6 +60,8 @@ pub struct Backup {
     pub events: i64,
     /// The last event of each origin in it; the origin that wrote last comes last.
     pub ends: Vec<End>,
+    /// When its newest event was entered.
+    pub last_entered: Option<Stamp>,
     /// How it stands to the logbook.
     pub relation: Relation,
 }
