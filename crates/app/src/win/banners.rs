@@ -5,6 +5,8 @@ use draw::tokens::space;
 use egui::{Frame, Margin, Panel, Ui};
 
 use super::command::{Command, Notice};
+use super::health::{Offer, Urgency};
+use super::screens::Cx;
 use super::snapshot::{Demo, DemoPin, Fixed};
 use super::work::Running;
 use crate::ui::text::{self, Face};
@@ -14,6 +16,7 @@ use crate::ui::{theme, widgets};
 pub fn banners_ui(
     ui: &mut Ui,
     fixed: &Fixed,
+    cx: &Cx,
     trouble: Option<&str>,
     running: Option<&Running>,
     notice: &mut Option<Notice>,
@@ -36,6 +39,15 @@ pub fn banners_ui(
             text::say(ui, Face::NOTE.token(Token::Ink), why)
         });
     }
+    let lines = cx.health.lines(cx.now);
+    for line in lines.iter().filter(|l| l.urgency == Urgency::Wrong) {
+        let pressed = bar(ui, "health", Token::FailTint, |ui| {
+            offered(ui, &line.sentence, line.offer.map(Offer::words))
+        });
+        if pressed && let Some(offer) = line.offer {
+            commands.push(offer.command());
+        }
+    }
     if let Some(running) = running {
         let stop = bar(ui, "work", Token::Ground, |ui| {
             text::strong(ui, &running.title);
@@ -56,22 +68,36 @@ pub fn banners_ui(
             Token::Sel
         };
         let close = bar(ui, "notice", fill, |ui| {
-            let layout = egui::Layout::right_to_left(egui::Align::Center);
-            ui.allocate_ui_with_layout(egui::vec2(ui.available_width(), 44.0), layout, |ui| {
-                let close = widgets::Button::new(widgets::Kind::Quiet, "Close")
-                    .name("Close the message")
-                    .show(ui);
-                ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                    text::say(ui, Face::BODY, &said.text);
-                });
-                close.clicked()
+            said_with(ui, &said.text, |ui| {
+                let close = widgets::Button::new(widgets::Kind::Quiet, "Close");
+                close.name("Close the message").show(ui).clicked()
             })
-            .inner
         });
         if close {
             *notice = None;
         }
     }
+}
+
+/// A sentence, and at its right what can be done about it; true if that was pressed.
+fn offered(ui: &mut Ui, sentence: &str, words: Option<&str>) -> bool {
+    said_with(ui, sentence, |ui| {
+        words.is_some_and(|words| widgets::second(ui, words).clicked())
+    })
+}
+
+/// A sentence with something at its right.
+fn said_with<R>(ui: &mut Ui, sentence: &str, at_right: impl FnOnce(&mut Ui) -> R) -> R {
+    let layout = egui::Layout::right_to_left(egui::Align::Center);
+    let size = egui::vec2(ui.available_width(), 44.0);
+    let said = ui.allocate_ui_with_layout(size, layout, |ui| {
+        let done = at_right(ui);
+        ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+            text::say(ui, Face::BODY, sentence);
+        });
+        done
+    });
+    said.inner
 }
 
 fn bar<R>(ui: &mut Ui, name: &str, fill: Token, contents: impl FnOnce(&mut Ui) -> R) -> R {

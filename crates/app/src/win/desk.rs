@@ -1,16 +1,22 @@
 //! An open logbook in the window: worker, route, screens, and the person at work.
 
+mod care;
 mod run;
+
+use std::path::PathBuf;
 
 use egui::{Context, Ui};
 use store::{Access, Logbook, Signer, Stamp};
 
 use super::command::{Answers, Command, Notice, Place, Reply, Said};
 use super::find::Find;
+use super::health::Health;
+use super::recover::Recover;
 use super::route::Route;
 use super::screens::{Cx, Screen, screen_of};
 use super::sign_in::SignIn;
 use super::snapshot::{Demo, Fixed, Settings, Snapshot};
+use super::watch::Watch;
 use super::work::Running;
 use super::worker::{Answer, Progress, STOPPED, Topic, Wake, Worker};
 use super::{banners, help};
@@ -48,7 +54,13 @@ pub struct Desk {
     /// Clock of the window when the logbook's was read, s.
     now_read: f64,
     now_asked: Option<Answer<Stamp>>,
+    /// Looks after backups and the check of the record.
+    watch: Watch,
+    /// The way back from trouble, where it is open.
+    recover: Option<Recover>,
     is_closing: bool,
+    /// The logbook to open once this one is closed.
+    next: Option<PathBuf>,
 }
 
 impl std::fmt::Debug for Desk {
@@ -86,6 +98,8 @@ impl Desk {
         let worker =
             Worker::start(logbook, wake).map_err(|e| format!("no thread for the logbook: {e}"))?;
         let start = Route::RAIL[0];
+        let is_wanted = fixed.read_only.is_none() && fixed.demo.is_none();
+        let watch = Watch::new(&fixed.path, is_wanted, worker.wake());
         Ok(Self {
             worker,
             fixed,
@@ -106,7 +120,10 @@ impl Desk {
             now,
             now_read: 0.0,
             now_asked: None,
+            watch,
+            recover: None,
             is_closing: false,
+            next: None,
         })
     }
 
@@ -128,6 +145,11 @@ impl Desk {
     /// True once the logbook is to be closed.
     pub fn is_closing(&self) -> bool {
         self.is_closing
+    }
+
+    /// How well the logbook is looked after.
+    pub fn health(&self) -> &Health {
+        self.watch.health()
     }
 
     /// The worker, so that a test can wait for it.
@@ -157,6 +179,7 @@ impl Desk {
                 Err(why) => Some(Notice::error(why)),
             };
         }
+        self.look_after(time);
         if let Some((_, screen)) = self.screens.first_mut()
             && let Some(later) = screen.refresh(&self.worker, time)
         {
@@ -181,6 +204,7 @@ impl Desk {
             answers: &self.answers,
             snapshot: &snapshot,
             path: &self.fixed.path,
+            health: self.watch.health(),
         };
         let route = self.trail.last().copied().unwrap_or(Route::RAIL[0]);
         let Some((_, screen)) = self.screens.first_mut() else {
@@ -208,6 +232,7 @@ impl Desk {
         banners::banners_ui(
             ui,
             &self.fixed,
+            &cx,
             self.snapshot.load().error(),
             self.running.as_ref(),
             &mut self.notice,
@@ -224,6 +249,7 @@ impl Desk {
             self.is_help_open = !page.show(ui.ctx());
         }
         let ctx = ui.ctx().clone();
+        self.recover_ui(&ctx, &mut commands);
         self.run_commands(&ctx, commands);
     }
 
@@ -236,7 +262,7 @@ impl Desk {
 
     /// The keys that hold on every page.
     fn keys(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
-        let floats = self.sign_in.is_open() || self.is_help_open;
+        let floats = self.sign_in.is_open() || self.is_help_open || self.recover.is_some();
         for action in keys::triggered(ui.ctx()) {
             match action {
                 Action::Help => self.is_help_open = !self.is_help_open,

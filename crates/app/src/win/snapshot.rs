@@ -19,6 +19,8 @@ pub struct Snapshot {
     pub things: Vec<FoundThing>,
     /// How it is to be shown.
     pub settings: Settings,
+    /// Where backups are kept.
+    pub backup_folder: Option<std::path::PathBuf>,
 }
 
 impl Snapshot {
@@ -34,6 +36,7 @@ impl Snapshot {
             has_no_engineer: store::people::has_no_engineer(conn)?,
             things: find_things(conn)?,
             settings: Settings::read(logbook)?,
+            backup_folder: logbook.backup_folder()?,
         })
     }
 }

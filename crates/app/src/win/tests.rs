@@ -16,6 +16,7 @@ use store::{Logbook, NewEvent, ThingNo};
 
 use super::app::{App, Start};
 use super::banners::demo_pins;
+use super::closing::Closing;
 use super::command::Command;
 use super::keeper::Keeper;
 use super::route::{Route, SetupPage};
@@ -69,6 +70,7 @@ impl Bench {
             wake: Arc::new(|| {}),
             config: Some(config),
             theme: None,
+            closing: Closing::default(),
         };
         let mut bench = Self {
             h: window(start),
@@ -166,7 +168,7 @@ impl Bench {
             .map(|p| p.name.clone())
     }
 
-    fn has(&self, label: &str) -> bool {
+    pub(crate) fn has(&self, label: &str) -> bool {
         self.h.query_all_by_label_contains(label).next().is_some()
     }
 }
@@ -476,6 +478,7 @@ fn a_logbook_that_cannot_be_opened_says_why_and_a_new_one_can_be_made() {
         wake: Arc::new(|| {}),
         config,
         theme: None,
+        closing: Closing::default(),
     };
     let mut h = window(start.clone());
     settle(&mut h);

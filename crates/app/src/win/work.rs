@@ -37,11 +37,73 @@ impl Pace {
         !self.is_stopped.load(Ordering::Relaxed)
     }
 
+    fn stop(&self) {
+        self.is_stopped.store(true, Ordering::Relaxed);
+    }
+
     fn far(&self) -> (i64, i64) {
         (
             self.done.load(Ordering::Relaxed),
             self.all.load(Ordering::Relaxed),
         )
+    }
+}
+
+/// Long work beside the worker: a named thread that answers once, told how far it is, stopped when it is dropped.
+pub struct Job<T> {
+    pace: Pace,
+    ended: Answer<T>,
+}
+
+impl<T: Send + 'static> Job<T> {
+    /// Starts it.
+    ///
+    /// # Errors
+    /// What the system says where it has no thread to give.
+    pub fn start(
+        name: &str,
+        wake: &Wake,
+        run: impl FnOnce(&Pace) -> T + Send + 'static,
+    ) -> Result<Self, String> {
+        let pace = Pace::new(Arc::clone(wake));
+        let (send, ended) = mpsc::channel();
+        let (given, wake) = (pace.clone(), Arc::clone(wake));
+        let body = move || {
+            // Whoever asked may have gone meanwhile.
+            let _unwanted = send.send(run(&given));
+            wake();
+        };
+        let thread = std::thread::Builder::new().name(name.into());
+        thread
+            .spawn(body)
+            .map_err(|e| format!("no thread for it: {e}"))?;
+        let ended = Answer::of(ended);
+        Ok(Self { pace, ended })
+    }
+
+    /// How far it is: done and all; all is 0 while that is not known.
+    pub fn far(&self) -> (i64, i64) {
+        self.pace.far()
+    }
+
+    /// Asks it to stop; it ends at the next place where it can.
+    pub fn stop(&self) {
+        self.pace.stop();
+    }
+
+    /// How it ended, once it has; an error only where the program stumbled.
+    pub fn ended(&self) -> Option<Result<T, String>> {
+        match self.ended.look() {
+            Progress::Waiting => None,
+            Progress::Here(ended) => Some(Ok(ended)),
+            Progress::Stopped => Some(Err(super::worker::STOPPED.into())),
+        }
+    }
+}
+
+impl<T> Drop for Job<T> {
+    fn drop(&mut self) {
+        self.pace.stop();
     }
 }
 
@@ -155,7 +217,7 @@ impl Running {
 
     /// Asks it to stop; it ends at the next place where it can.
     pub fn stop(&self) {
-        self.pace.is_stopped.store(true, Ordering::Relaxed);
+        self.pace.stop();
     }
 
     /// How it ended, once it has.
