@@ -31,7 +31,7 @@ mod state;
 
 pub use error::{Result, StoreError};
 pub use id::{EventId, Origin, Ref, ThingNo};
-pub use logbook::{Access, Hands, Logbook, NewEvent, Signed};
+pub use logbook::{Access, Damage, Hands, Logbook, NewEvent, Signed};
 pub use people::Signer;
 pub use rusqlite::Connection;
 pub use time::{Clock, Entropy, Precision, Stamp};

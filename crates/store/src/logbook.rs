@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 
 use crate::append::{event_id, head, insert, settle, write_events};
+use crate::backup::Salvaged;
 use crate::error::{Result, StoreError};
 use crate::event::{Hash, anchor};
 use crate::id::{EventId, Origin, Ref, ThingNo, hex};
@@ -77,7 +78,17 @@ pub struct Logbook {
     demo_clock: Option<Stamp>,
     /// Which file it was when it was opened.
     identity: Option<FileIdentity>,
+    damage: Option<Damage>,
     _lock: Option<WriterLock>,
+}
+
+/// A damaged logbook, of which what could be read is shown.
+#[derive(Debug, Clone)]
+pub struct Damage {
+    /// What is wrong with the file.
+    pub why: String,
+    /// What could be read of it.
+    pub read: Salvaged,
 }
 
 impl std::fmt::Debug for Logbook {
@@ -135,6 +146,7 @@ impl Logbook {
             started,
             demo_clock: None,
             identity: identity_of(path),
+            damage: None,
             _lock: Some(lock),
         };
         let origin = logbook.new_origin_bytes();
@@ -208,11 +220,60 @@ impl Logbook {
             started: now,
             demo_clock,
             identity: identity_of(path),
+            damage: None,
             _lock: lock,
         };
         logbook.refresh_state()?;
         logbook.check_recent(100)?;
         Ok(logbook)
+    }
+
+    /// Opens what can be read of a damaged logbook, for reading: the events that can be proven, in a copy that goes
+    /// away with this, and all that follows from them. The file stays as it is. `why` is what opening it said. None
+    /// where `progress` stopped it.
+    ///
+    /// # Errors
+    /// `Damaged` where not one event can be read.
+    pub fn open_damaged(
+        path: &Path,
+        hands: Hands,
+        why: &str,
+        progress: &mut dyn FnMut(i64, i64) -> bool,
+    ) -> Result<Option<Self>> {
+        let Some((reach, read)) = Reach::to_rest_of(path, progress)? else {
+            return Ok(None);
+        };
+        let conn = reach.connect()?;
+        configure(&conn, false)?;
+        let shown = format!(
+            "it is damaged, and what you see is what could be read of it, {} entries",
+            read.events
+        );
+        Ok(Some(Self {
+            demo_clock: demo_clock(&conn)?,
+            conn,
+            path: path.into(),
+            reach,
+            access: Access::Read { why: shown },
+            started: hands.clock.now(),
+            hands,
+            identity: identity_of(path),
+            damage: Some(Damage {
+                why: why.into(),
+                read,
+            }),
+            _lock: None,
+        }))
+    }
+
+    /// That it is damaged, and what could be read of it.
+    pub fn damage(&self) -> Option<&Damage> {
+        self.damage.as_ref()
+    }
+
+    /// The file that is read: the logbook, or a copy of it.
+    pub fn read_path(&self) -> &Path {
+        self.reach.file()
     }
 
     /// A second connection for reading, for another thread.

@@ -3,9 +3,10 @@
 use draw::Token;
 use draw::tokens::space;
 use egui::{Frame, Margin, Panel, Ui};
+use store::Damage;
 
-use super::command::{Command, Notice};
-use super::health::{Offer, Urgency};
+use super::command::{Care, Command, Notice};
+use super::health::{Offer, Urgency, entries};
 use super::screens::Cx;
 use super::snapshot::{Demo, DemoPin, Fixed};
 use super::work::Running;
@@ -28,16 +29,21 @@ pub fn banners_ui(
             text::say(ui, Face::NOTE.token(Token::Ink), &words)
         });
     }
-    if let Some(why) = &fixed.read_only {
+    if let Some(damage) = &fixed.damage {
+        damage_ui(ui, damage, commands);
+    } else if let Some(why) = &fixed.read_only {
         let words = format!("For reading only: {why}.");
         bar(ui, "read only", Token::MissingTint, |ui| {
             text::say(ui, Face::NOTE.token(Token::Ink), &words)
         });
     }
     if let Some(why) = trouble {
-        bar(ui, "trouble", Token::FailTint, |ui| {
-            text::say(ui, Face::NOTE.token(Token::Ink), why)
+        let pressed = bar(ui, "trouble", Token::FailTint, |ui| {
+            offered(ui, why, Some("Restore a backup"))
         });
+        if pressed {
+            commands.push(Command::Care(Care::Restore));
+        }
     }
     let lines = cx.health.lines(cx.now);
     for line in lines.iter().filter(|l| l.urgency == Urgency::Wrong) {
@@ -77,6 +83,46 @@ pub fn banners_ui(
             *notice = None;
         }
     }
+}
+
+/// What is wrong with the file, and the two ways on.
+fn damage_ui(ui: &mut Ui, damage: &Damage, commands: &mut Vec<Command>) {
+    bar(ui, "damage", Token::FailTint, |ui| {
+        let words = damage_words(damage);
+        said_with(ui, &words, |ui| {
+            ui.spacing_mut().item_spacing.x = space::S;
+            if widgets::second(ui, "Save what can be read").clicked() {
+                commands.push(Command::Care(Care::Salvage));
+            }
+            if widgets::primary(ui, "Restore a backup").clicked() {
+                commands.push(Command::Care(Care::Restore));
+            }
+        });
+    });
+}
+
+fn damage_words(damage: &Damage) -> String {
+    let read = &damage.read;
+    let lost: i64 = read
+        .chains
+        .iter()
+        .map(|chain| chain.seen_to - chain.kept_to)
+        .sum();
+    let shown = if lost > 0 {
+        format!(
+            "Shown are {} from the first on; at least {lost} after them are lost here",
+            entries(read.events)
+        )
+    } else {
+        format!(
+            "Shown are the {} that can be read; later ones may be lost",
+            entries(read.events)
+        )
+    };
+    format!(
+        "This file is damaged: {}. {shown}. Nothing was changed; keep the file.",
+        damage.why
+    )
 }
 
 /// A sentence, and at its right what can be done about it; true if that was pressed.

@@ -258,3 +258,97 @@ fn a_check_can_be_stopped_and_asked_for_again() {
     calm(&mut b);
     assert!(b.has("everything holds"));
 }
+
+/// Tears the file: so many bytes of it are left, or its beginning is gone.
+fn torn(b: Bench, tear: impl FnOnce(&mut Vec<u8>)) -> Bench {
+    let mut b = b.reopen_after(|path| {
+        let mut bytes = std::fs::read(path).unwrap();
+        tear(&mut bytes);
+        std::fs::write(path, bytes).unwrap();
+    });
+    calm(&mut b);
+    b
+}
+
+#[test]
+fn a_damaged_file_opens_as_far_as_it_can_be_read_and_offers_both_ways_on() {
+    for (tear, says) in [
+        (0, "it ends after"),
+        (1, "it is not a database"),
+        (2, "cannot be read"),
+    ] {
+        let (mut b, _folder) = with_folder();
+        for name in ["Fitter 1", "Fitter 2", "Fitter 3"] {
+            sign_a_hold(&mut b, name);
+        }
+        let mut b = torn(b, |bytes| match tear {
+            0 => bytes.truncate(bytes.len() - 5000),
+            1 => bytes[..100].fill(0x55),
+            _ => bytes[100..4096].fill(0xaa),
+        });
+        let before = std::fs::read(&b.path).unwrap();
+        assert!(b.has("This file is damaged"), "{says}");
+        assert!(b.has(says), "{says}");
+        assert!(
+            b.h.state()
+                .desk()
+                .unwrap()
+                .health()
+                .lines(now(&b))
+                .is_empty()
+        );
+        let people = b.ask(|logbook| store::people::people(logbook.connection()).unwrap().len());
+        assert_eq!(people, 5, "all of it can be read: {says}");
+        let refused = b.ask(|logbook| logbook.start_draft("teardown_sheet", None).is_err());
+        assert!(refused, "nothing is written into it");
+
+        b.click("Save what can be read");
+        calm(&mut b);
+        b.click("Make the new file");
+        calm(&mut b);
+        let saved = b.path.with_file_name("mill-saved-2026-10-30.chockbook");
+        assert!(b.has("6 entries") && saved.is_file());
+        b.click("Open the new file");
+        calm(&mut b);
+        assert!(!b.has("This file is damaged"));
+        let path = b.ask(|logbook| logbook.path().to_owned());
+        assert_eq!(path, saved);
+        assert!(
+            std::fs::read(&b.path).unwrap() == before,
+            "the damaged file was changed"
+        );
+    }
+}
+
+fn now(b: &Bench) -> store::Stamp {
+    store::Stamp::second(b.clock.0.load(Ordering::SeqCst), 60)
+}
+
+#[test]
+fn a_damaged_file_is_restored_from_its_newest_good_backup() {
+    let (mut b, folder) = with_folder();
+    sign_a_hold(&mut b, "Fitter 1");
+    let mut b = torn(b, |bytes| bytes[..100].fill(0));
+    // Where the settings are gone with the first page, the folder is asked for.
+    b.click("Restore a backup");
+    calm(&mut b);
+    if !b.has("Restore the backup of") {
+        fill(
+            &mut b,
+            "Folder with the backups",
+            &folder.display().to_string(),
+        );
+        b.click("Look there");
+        calm(&mut b);
+    }
+    assert!(b.has("1 entry is not in it"), "beside what can be read");
+    b.click("Restore the backup of 2026-10-30 14:00");
+    calm(&mut b);
+    b.click("Make the new file");
+    calm(&mut b);
+    assert!(b.has("1 entry of the present file"));
+    b.click("Open the new file");
+    calm(&mut b);
+    assert!(!b.has("damaged"));
+    assert!(b.path.is_file(), "the damaged file is kept");
+}

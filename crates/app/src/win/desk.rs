@@ -93,13 +93,18 @@ impl Desk {
                 clock: now,
                 pins: banners::demo_pins(),
             }),
+            damage: logbook.damage().cloned(),
+            read_path: logbook.read_path().into(),
         };
         let settings = Settings::read(&logbook).map_err(|e| e.to_string())?;
         let worker =
             Worker::start(logbook, wake).map_err(|e| format!("no thread for the logbook: {e}"))?;
         let start = Route::RAIL[0];
         let is_wanted = fixed.read_only.is_none() && fixed.demo.is_none();
-        let watch = Watch::new(&fixed.path, is_wanted, worker.wake());
+        let mut watch = Watch::new(&fixed.path, is_wanted, worker.wake());
+        if fixed.damage.is_some() {
+            watch.is_damaged();
+        }
         Ok(Self {
             worker,
             fixed,

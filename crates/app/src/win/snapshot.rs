@@ -4,7 +4,7 @@ use draw::Theme;
 use store::entry::{LengthUnit, Show};
 use store::people::PersonLine;
 use store::query::{FoundThing, find_things};
-use store::{Logbook, Stamp};
+use store::{Damage, Logbook, Stamp};
 
 /// The logbook at a glance; read anew after each write.
 #[derive(Debug, Clone, Default)]
@@ -50,6 +50,10 @@ pub struct Fixed {
     pub read_only: Option<String>,
     /// That it is a demo.
     pub demo: Option<Demo>,
+    /// That it is damaged, and what could be read of it.
+    pub damage: Option<Damage>,
+    /// The file that is read: the logbook, or a copy of it.
+    pub read_path: std::path::PathBuf,
 }
 
 /// What a demo logbook is told apart by.

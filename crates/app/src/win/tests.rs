@@ -85,6 +85,11 @@ impl Bench {
 
     /// Closes the window and opens the same logbook in a new one.
     pub(crate) fn reopen(self) -> Self {
+        self.reopen_after(|_| {})
+    }
+
+    /// The same, after `change` had its way with the file.
+    pub(crate) fn reopen_after(self, change: impl FnOnce(&std::path::Path)) -> Self {
         let Self {
             mut h,
             path,
@@ -93,6 +98,7 @@ impl Bench {
         } = self;
         h.state_mut().close();
         drop(h);
+        change(&path);
         Self::open(folder, path)
     }
 

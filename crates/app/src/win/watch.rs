@@ -74,6 +74,11 @@ impl Watch {
         self.troubles = troubles;
     }
 
+    /// The file is known to be damaged: what could be read of it was checked on the way.
+    pub fn is_damaged(&mut self) {
+        self.is_checked = true;
+    }
+
     /// What is known.
     pub fn health(&self) -> &Health {
         &self.health

@@ -31,7 +31,10 @@ impl Pace {
     /// Tells how far the work is. Answers false where it is to stop: as the store's progress wants it.
     pub fn tell(&self, done: i64, all: i64) -> bool {
         self.all.store(all, Ordering::Relaxed);
-        if self.done.swap(done, Ordering::Relaxed) != done {
+        let before = self.done.swap(done, Ordering::Relaxed);
+        // A frame for each hundredth is enough: one for each event would keep the window busy with nothing else.
+        let hundredth = |done: i64| done * 100 / all.max(1);
+        if hundredth(before) != hundredth(done) {
             (self.wake)();
         }
         !self.is_stopped.load(Ordering::Relaxed)

@@ -86,7 +86,7 @@ impl Desk {
     fn lost(&self) -> Lost {
         Lost {
             path: self.fixed.path.clone(),
-            readable: self.fixed.path.clone(),
+            readable: self.fixed.read_path.clone(),
             folder: self.watch.health().backup.folder.clone(),
             now: self.now,
         }

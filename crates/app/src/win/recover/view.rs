@@ -231,9 +231,7 @@ fn where_ui(ui: &mut Ui, dialog: &mut Recover) -> Option<Act> {
     ui.add_space(space::S);
     if let Some(making) = &dialog.making {
         let (done, all) = making.far();
-        // The work is told in thousandths of the whole.
-        let percent = if all > 0 { done * 100 / all } else { 0 };
-        return widgets::progress(ui, percent as _, 100, "%").then_some(Act::Stop);
+        return widgets::progress(ui, done as _, all as _, "%").then_some(Act::Stop);
     }
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;

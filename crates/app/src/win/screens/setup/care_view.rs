@@ -70,8 +70,7 @@ fn backup_ui(
     }
     ui.add_space(space::S);
     if let Some((done, all)) = backup.running {
-        let percent = if all > 0 { done * 100 / all } else { 0 };
-        if widgets::progress(ui, percent as _, 100, "%") {
+        if widgets::progress(ui, done as _, all as _, "%") {
             commands.push(Command::Care(Care::StopBackup));
         }
     } else {
@@ -128,7 +127,7 @@ fn folder_ui(
     let mut is_entered = false;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;
-        let width = (ui.available_width() - 290.0).max(160.0);
+        let width = (ui.available_width() - 304.0).max(160.0);
         let field = TextField::new("setup/backup folder", "Folder for backups")
             .hint("/media/backup")
             .width(width);
@@ -181,6 +180,7 @@ fn check_ui(ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
             let words = format!("and {more} more; `chockbook verify` lists them all");
             widgets::key_value(ui, "", &words, "");
         }
+        ui.add_space(space::S);
         for limit in &report.limits {
             text::note(ui, limit);
         }
