@@ -66,13 +66,18 @@ impl Reach {
 
     /// Without a log of unfinished work the file stands for itself; with one, both are copied and read there.
     pub(crate) fn apart(path: &Path) -> Result<Self> {
-        if !has_log(path) {
-            return Ok(Self {
-                file: path.into(),
-                mode: Mode::Frozen,
-                copy: None,
-            });
+        if has_log(path) {
+            return Self::copied(path);
         }
+        Ok(Self {
+            file: path.into(),
+            mode: Mode::Frozen,
+            copy: None,
+        })
+    }
+
+    /// To a copy of file and log.
+    pub(crate) fn copied(path: &Path) -> Result<Self> {
         let folder = TempFolder::new()?;
         let file = folder.0.join("copy.chockbook");
         copy_steady(path, &file)?;

@@ -249,3 +249,20 @@ fn explain(e: StoreError, logbook: &Path, part: &Path) -> StoreError {
         other => other,
     }
 }
+
+/// A copy of a logbook of any format, as it is: for whoever is about to change that.
+pub(super) fn write_as_it_is(conn: &Connection, logbook: &Path, part: &Part) -> Result<()> {
+    let absolute = std::path::absolute(part.path()).unwrap_or_else(|_| part.path().into());
+    let copied = conn.execute("VACUUM INTO ?1", [utf8(&absolute)?]);
+    copied.map_err(|e| explain(e.into(), logbook, part.path()))?;
+    let copy = Connection::open(part.path())?;
+    let why = crate::verify::first_break(&copy);
+    copy.close().map_err(|(_, e)| e)?;
+    match why {
+        Some(why) => Err(StoreError::Damaged {
+            path: logbook.into(),
+            why,
+        }),
+        None => Ok(()),
+    }
+}

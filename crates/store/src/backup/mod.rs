@@ -29,6 +29,8 @@ mod salvage;
 
 use std::path::{Path, PathBuf};
 
+use rusqlite::Connection;
+
 pub use care::{Kept, back_up_and_prune, back_up_if_due, check_folder};
 pub use keep::{is_due, kept, prune};
 pub(crate) use list::compare;
@@ -41,6 +43,7 @@ use crate::event::Hash;
 use crate::id::EventId;
 use crate::logbook::{Logbook, get, set};
 use crate::reach::Reach;
+use crate::schema;
 use crate::time::Stamp;
 use crate::verify::{Progress, verify_file};
 
@@ -160,4 +163,21 @@ pub fn back_up(
         Stamp::second(at.ms / 1000 * 1000, at.offset_min),
         here.as_ref().map(|h| &h.conn),
     )))
+}
+
+/// Copies a logbook of any format as it is, for whoever is about to change that: `NAME-as-format-1-TIME.chockbook`. It
+/// never counts as a backup of the changed file, and is never deleted.
+pub(crate) fn copy_as_it_is(
+    conn: &Connection,
+    logbook: &Path,
+    folder: &Path,
+    now: Stamp,
+) -> Result<PathBuf> {
+    let found = conn.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let format = schema::format_words(found).replace(' ', "-");
+    let named = folder.join(format!("{}-as-{format}", name::stem(logbook)));
+    let (part, target, _) = name::reserve(&named, folder, now)?;
+    copy::write_as_it_is(conn, logbook, &part)?;
+    part.publish(&target)?;
+    Ok(target)
 }
