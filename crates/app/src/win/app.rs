@@ -6,7 +6,9 @@ use draw::Theme;
 use egui::{Context, Ui};
 
 use super::closing::{Closing, Troubles};
+use super::command::Command;
 use super::desk::Desk;
+use super::route::Route;
 use super::screens::welcome::{Recent, Welcome};
 use super::worker::Wake;
 use crate::hands::HandsMaker;
@@ -17,6 +19,8 @@ use crate::ui::theme;
 pub struct App {
     start: Start,
     stage: Stage,
+    /// The page to open once the logbook is.
+    go_to: Option<Route>,
 }
 
 /// What the window starts with.
@@ -65,6 +69,7 @@ impl App {
         Self {
             start,
             stage: Stage::Welcome(Box::new(welcome)),
+            go_to: None,
         }
     }
 
@@ -107,6 +112,9 @@ impl App {
                         Ok(mut desk) => {
                             Recent::at(self.start.config.as_deref()).add(&path);
                             desk.keep_notes(Troubles::at(self.start.config.as_deref()));
+                            if let Some(route) = self.go_to.take() {
+                                desk.run_commands(ctx, vec![Command::Go(route)]);
+                            }
                             self.stage = Stage::Desk(Box::new(desk));
                         }
                         Err(why) => welcome.refuse(&why),
@@ -118,8 +126,9 @@ impl App {
                     let next = desk.take_next();
                     self.close_desk();
                     let mut welcome = Welcome::new(&self.start);
-                    if let Some(path) = next {
+                    if let Some((path, route)) = next {
                         welcome.open(&path);
+                        self.go_to = Some(route);
                     }
                     self.stage = Stage::Welcome(Box::new(welcome));
                 }

@@ -5,7 +5,7 @@ use draw::tokens::space;
 use egui::{Frame, Margin, Panel, Ui};
 use store::Damage;
 
-use super::command::{Care, Command, Notice};
+use super::command::{Care, Command, Notice, sentence};
 use super::health::{Offer, Urgency, entries};
 use super::screens::Cx;
 use super::snapshot::{Demo, DemoPin, Fixed};
@@ -32,12 +32,9 @@ pub fn banners_ui(
     if let Some(damage) = &fixed.damage {
         damage_ui(ui, damage, commands);
     } else if let Some(why) = &fixed.read_only {
-        let words = format!("For reading only: {why}.");
-        bar(ui, "read only", Token::MissingTint, |ui| {
-            text::say(ui, Face::NOTE.token(Token::Ink), &words)
-        });
+        read_only_ui(ui, fixed, why, commands);
     }
-    if let Some(why) = trouble {
+    if let Some(why) = trouble.filter(|_| !fixed.is_lost) {
         let pressed = bar(ui, "trouble", Token::FailTint, |ui| {
             offered(ui, why, Some("Restore a backup"))
         });
@@ -82,6 +79,28 @@ pub fn banners_ui(
         if close {
             *notice = None;
         }
+    }
+}
+
+/// Why nothing can be entered, and the way on where there is one.
+fn read_only_ui(ui: &mut Ui, fixed: &Fixed, why: &str, commands: &mut Vec<Command>) {
+    if fixed.is_lost {
+        let pressed = bar(ui, "read only", Token::FailTint, |ui| {
+            offered(ui, &sentence(why), Some("Restore a backup"))
+        });
+        commands.extend(pressed.then_some(Command::Care(Care::Restore)));
+    } else if fixed.is_free {
+        let words = "For reading only: another program wrote this logbook, and has closed it.";
+        let pressed = bar(ui, "read only", Token::MissingTint, |ui| {
+            offered(ui, words, Some("Write here"))
+        });
+        let again = Care::Open(fixed.path.clone());
+        commands.extend(pressed.then_some(Command::Care(again)));
+    } else {
+        let words = format!("For reading only: {why}.");
+        bar(ui, "read only", Token::MissingTint, |ui| {
+            text::say(ui, Face::NOTE.token(Token::Ink), &words)
+        });
     }
 }
 
@@ -138,7 +157,11 @@ fn said_with<R>(ui: &mut Ui, sentence: &str, at_right: impl FnOnce(&mut Ui) -> R
     let size = egui::vec2(ui.available_width(), 44.0);
     let said = ui.allocate_ui_with_layout(size, layout, |ui| {
         let done = at_right(ui);
-        ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+        ui.with_layout(egui::Layout::top_down(egui::Align::Min), |ui| {
+            // One line stands at the height of what is beside it; more of them begin at the top.
+            if text::width(ui, Face::BODY, sentence) <= ui.available_width() {
+                ui.add_space(11.0);
+            }
             text::say(ui, Face::BODY, sentence);
         });
         done

@@ -10,10 +10,13 @@ use store::Logbook;
 use store::backup::list;
 use store::time::{DAY_MS, HOUR_MS};
 
+use super::app::{App, Start};
+use super::closing::Closing;
 use super::command::{Care, Command};
 use super::health::CheckState;
 use super::route::{Route, SetupPage};
-use super::tests::Bench;
+use super::tests::{Bench, click, settle, window};
+use super::worker::Progress;
 
 /// Lets everything come to its end that looks after the file.
 pub(crate) fn calm(b: &mut Bench) {
@@ -351,4 +354,90 @@ fn a_damaged_file_is_restored_from_its_newest_good_backup() {
     calm(&mut b);
     assert!(!b.has("damaged"));
     assert!(b.path.is_file(), "the damaged file is kept");
+}
+
+type Window = egui_kittest::Harness<'static, App>;
+
+/// A second window on the same logbook.
+fn second(b: &Bench) -> Window {
+    let (hands, _) = crate::hands::tests::fake();
+    let mut h = window(Start {
+        file: Some(b.path.clone()),
+        hands,
+        wake: std::sync::Arc::new(|| {}),
+        config: None,
+        theme: None,
+        closing: Closing::default(),
+    });
+    settle(&mut h);
+    h
+}
+
+/// Waits for something that comes of itself, within some seconds.
+fn wait_for(h: &mut Window, label: &str) {
+    for _ in 0..400 {
+        h.run_steps(1);
+        if h.query_all_by_label_contains(label).next().is_some() {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("{label} did not come");
+}
+
+#[test]
+fn a_second_window_shows_what_the_first_writes_and_goes_on_when_that_is_asked_for() {
+    let mut b = Bench::with_people();
+    let mut other = second(&b);
+    wait_for(&mut other, "For reading only");
+    click(&other, "Setup");
+    settle(&mut other);
+    click(&other, "Setup: People");
+    settle(&mut other);
+    assert!(other.query_by_label("Open Fitter 1").is_none());
+    sign_a_hold(&mut b, "Fitter 1");
+    wait_for(&mut other, "Open Fitter 1");
+    let is_offered = |h: &Window| h.query_by_label("Write here").is_some();
+    assert!(!is_offered(&other), "the first is still at work");
+    b.h.state_mut().close();
+    wait_for(&mut other, "has closed it");
+    assert!(is_offered(&other), "it is not done by itself");
+    click(&other, "Write here");
+    settle(&mut other);
+    settle(&mut other);
+    assert!(
+        other
+            .query_all_by_label_contains("For reading only")
+            .next()
+            .is_none()
+    );
+    let desk = other.state().desk().unwrap();
+    assert!(
+        matches!(desk.route(), Route::Setup(..)),
+        "the page is the same"
+    );
+    let answer = desk.worker().ask(|logbook| logbook.access().clone());
+    settle(&mut other);
+    assert_eq!(answer.look(), Progress::Here(store::Access::Write));
+}
+
+#[test]
+fn a_file_written_over_in_place_is_told_within_a_second_and_left_alone() {
+    let (mut b, folder) = with_folder();
+    let mut b = {
+        sign_a_hold(&mut b, "Fitter 1");
+        b.reopen()
+    };
+    calm(&mut b);
+    sign_a_hold(&mut b, "Fitter 2");
+    let backup = list(&b.path, &folder).unwrap().remove(0);
+    let bytes = std::fs::read(backup.path).unwrap();
+    std::fs::write(&b.path, &bytes).unwrap();
+    wait_for(&mut b.h, "wrote over");
+    calm(&mut b);
+    assert!(b.has("Not saved") && b.has("Restore a backup"));
+    b.h.state_mut().close();
+    b.h.state().closing().finish();
+    assert!(std::fs::read(&b.path).unwrap() == bytes);
+    assert_eq!(backups(&b, &folder), 1, "no backup is made of another file");
 }

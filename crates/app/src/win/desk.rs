@@ -59,8 +59,8 @@ pub struct Desk {
     /// The way back from trouble, where it is open.
     recover: Option<Recover>,
     is_closing: bool,
-    /// The logbook to open once this one is closed.
-    next: Option<PathBuf>,
+    /// The logbook to open once this one is closed, and the page.
+    next: Option<(PathBuf, Route)>,
 }
 
 impl std::fmt::Debug for Desk {
@@ -89,6 +89,8 @@ impl Desk {
                 Access::Write => None,
                 Access::Read { why } => Some(why.clone()),
             },
+            is_lost: false,
+            is_free: false,
             demo: logbook.is_demo().then(|| Demo {
                 clock: now,
                 pins: banners::demo_pins(),
@@ -96,6 +98,12 @@ impl Desk {
             damage: logbook.damage().cloned(),
             read_path: logbook.read_path().into(),
         };
+        let migrated = logbook.migrated().map(|kept| {
+            Notice::done(format!(
+                "This logbook was brought to the format of this program. As it was before, it lies in {}.",
+                kept.display()
+            ))
+        });
         let settings = Settings::read(&logbook).map_err(|e| e.to_string())?;
         let worker =
             Worker::start(logbook, wake).map_err(|e| format!("no thread for the logbook: {e}"))?;
@@ -118,7 +126,7 @@ impl Desk {
             sign_in: SignIn::default(),
             find: Find::default(),
             is_help_open: false,
-            notice: None,
+            notice: migrated,
             answers: Answers::default(),
             replies: Vec::new(),
             running: None,

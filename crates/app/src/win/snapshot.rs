@@ -41,13 +41,17 @@ impl Snapshot {
     }
 }
 
-/// What does not change while the logbook is open.
+/// What the file is; it changes only where somebody else has to do with it.
 #[derive(Debug, Clone)]
 pub struct Fixed {
     /// The file.
     pub path: std::path::PathBuf,
     /// Why it cannot be written; none where it can.
     pub read_only: Option<String>,
+    /// It could be written when it was opened, and cannot any more: it is another file now.
+    pub is_lost: bool,
+    /// Who wrote it has gone: this program could go on.
+    pub is_free: bool,
     /// That it is a demo.
     pub demo: Option<Demo>,
     /// That it is damaged, and what could be read of it.

@@ -179,7 +179,7 @@ impl Bench {
     }
 }
 
-fn window(start: Start) -> Harness<'static, App> {
+pub(crate) fn window(start: Start) -> Harness<'static, App> {
     let setup = |ctx: &egui::Context| {
         theme::install(ctx);
         theme::set(ctx, Theme::Day);
@@ -197,14 +197,14 @@ fn window(start: Start) -> Harness<'static, App> {
 }
 
 /// Presses what is called so: a row and the words in it have one name, and either will do.
-fn click(h: &Harness<'static, App>, label: &str) {
+pub(crate) fn click(h: &Harness<'static, App>, label: &str) {
     h.query_all_by_label(label)
         .next()
         .unwrap_or_else(|| panic!("nothing is called {label}"))
         .click();
 }
 
-fn settle(h: &mut Harness<'static, App>) {
+pub(crate) fn settle(h: &mut Harness<'static, App>) {
     for _ in 0..5 {
         h.run_steps(2);
         match h.state().desk() {

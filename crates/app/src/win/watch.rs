@@ -79,6 +79,12 @@ impl Watch {
         self.is_checked = true;
     }
 
+    /// The file is another one now: no backup of it is made for this logbook.
+    pub fn is_lost(&mut self) {
+        self.health.backup.is_wanted = false;
+        self.stop_backup();
+    }
+
     /// What is known.
     pub fn health(&self) -> &Health {
         &self.health

@@ -9,6 +9,7 @@ use super::Desk;
 use crate::win::closing::{Closed, Troubles};
 use crate::win::command::{Care, Command, Notice, Reply, sentence};
 use crate::win::recover::{Lost, Out, Recover};
+use crate::win::route::Route;
 
 impl Desk {
     /// Notes which backups were not made in this folder of the program, and tells of the last one.
@@ -23,8 +24,8 @@ impl Desk {
         self.watch.closed(self.now)
     }
 
-    /// The logbook to open next.
-    pub fn take_next(&mut self) -> Option<PathBuf> {
+    /// The logbook to open next, and the page.
+    pub fn take_next(&mut self) -> Option<(PathBuf, Route)> {
         self.next.take()
     }
 
@@ -35,12 +36,26 @@ impl Desk {
 
     /// Before each frame.
     pub(super) fn look_after(&mut self, time: f64) {
+        self.take_seen();
         let Some(snapshot) = self.snapshot.value() else {
             return;
         };
         let folder = snapshot.backup_folder.as_deref();
         if let Some(told) = self.watch.logic(folder, self.now, time) {
             self.notice = Some(told);
+        }
+    }
+
+    /// What the worker saw of the file.
+    fn take_seen(&mut self) {
+        let Some(seen) = self.worker.seen() else {
+            return;
+        };
+        self.fixed.is_free = seen.is_free;
+        if self.fixed.read_only.is_none() && seen.read_only.is_some() {
+            self.fixed.is_lost = true;
+            self.fixed.read_only = seen.read_only;
+            self.watch.is_lost();
         }
     }
 
@@ -61,7 +76,12 @@ impl Desk {
             Care::Restore => self.recover = Some(Recover::restore(self.lost(), self.worker.wake())),
             Care::Salvage => self.recover = Some(Recover::salvage(self.lost(), self.worker.wake())),
             Care::Open(path) => {
-                self.next = Some(path);
+                let route = if path == self.fixed.path {
+                    self.route()
+                } else {
+                    Route::RAIL[0]
+                };
+                self.next = Some((path, route));
                 self.flush();
                 self.is_closing = true;
             }
