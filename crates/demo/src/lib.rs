@@ -178,6 +178,7 @@ fn generate(
         entropy: Box::new(Dice::new(options.seed, 1)),
         install: [0; 16],
         program: concat!("Chockbook ", env!("CARGO_PKG_VERSION")).into(),
+        drive: store::drive::network,
     };
     let mut logbook = Logbook::create(part, hands, &data.plant.name)?;
     logbook.write_without_waiting()?;

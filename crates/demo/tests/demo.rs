@@ -29,6 +29,7 @@ fn open(path: &Path) -> Logbook {
         entropy: Box::new(Sevens),
         install: [1; 16],
         program: "test".into(),
+        drive: |_| None,
     };
     Logbook::open(path, hands).unwrap()
 }

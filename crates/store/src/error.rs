@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::schema::format_words;
+
 /// Result of everything in this crate.
 pub type Result<T> = std::result::Result<T, StoreError>;
 
@@ -45,7 +47,7 @@ pub enum StoreError {
         why: String,
     },
     /// Written by a later program, or by one before the format was released.
-    #[error("{} has format {found}, this program reads format {supported}", path.display())]
+    #[error("{}", other_format(path, *found, *supported))]
     OtherFormat {
         /// The path asked for.
         path: PathBuf,
@@ -56,10 +58,21 @@ pub enum StoreError {
     },
     /// The file was moved, deleted or replaced while the program had it open.
     #[error("not saved: {} is not the file any more that was opened, somebody moved or replaced it; close the logbook, \
-        see which file is the right one, and open that", path.display())]
+        see which file is the right one, and open that{}", path.display(), left(kept.as_deref()))]
     Replaced {
         /// The path that was opened.
         path: PathBuf,
+        /// Where what was signed last may stand, if not in the file that was moved.
+        kept: Option<PathBuf>,
+    },
+    /// Another program wrote over the file while this one had it open.
+    #[error("not saved: another program wrote over {}, and it is not the logbook any more that was opened; nothing was \
+        mixed into it. Close it, and restore a backup{}", path.display(), left(kept.as_deref()))]
+    Overwritten {
+        /// The path that was opened.
+        path: PathBuf,
+        /// Where what was signed last stands.
+        kept: Option<PathBuf>,
     },
     /// Another program writes this logbook, or the file or folder cannot be written.
     #[error("the logbook is open for reading only: {why}")]
@@ -163,6 +176,31 @@ impl StoreError {
             _ => self,
         }
     }
+}
+
+/// Where what was signed last may stand.
+fn left(kept: Option<&Path>) -> String {
+    kept.map_or(String::new(), |kept| {
+        format!(
+            ". What was signed last may stand in {}: keep that file",
+            kept.display()
+        )
+    })
+}
+
+fn other_format(path: &Path, found: i64, supported: i64) -> String {
+    let path = path.display();
+    let (its, ours) = (format_words(found), format_words(supported));
+    if found > supported {
+        return format!(
+            "{path} was written by a later program ({its}), and this one ({ours}) cannot show it; nothing was changed. \
+             Update this program"
+        );
+    }
+    format!(
+        "{path} was written by a program from before the format was fixed ({its}), and this one has {ours}; nothing was \
+         changed. Open it with the program that wrote it"
+    )
 }
 
 impl From<rusqlite::Error> for StoreError {

@@ -8,6 +8,7 @@
 
 pub mod backup;
 pub mod draft;
+pub mod drive;
 pub mod entry;
 pub mod error;
 pub mod event;
@@ -24,6 +25,7 @@ pub mod time;
 pub mod verify;
 
 mod append;
+mod migrate;
 mod reach;
 mod rules;
 mod schema;
@@ -31,7 +33,7 @@ mod state;
 
 pub use error::{Result, StoreError};
 pub use id::{EventId, Origin, Ref, ThingNo};
-pub use logbook::{Access, Hands, Logbook, NewEvent, Signed};
+pub use logbook::{Access, Damage, Hands, Logbook, NewEvent, Seen, Signed};
 pub use people::Signer;
 pub use rusqlite::Connection;
 pub use time::{Clock, Entropy, Precision, Stamp};

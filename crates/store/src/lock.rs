@@ -31,12 +31,20 @@ pub fn path_of(logbook: &Path) -> PathBuf {
 }
 
 impl WriterLock {
+    /// True where nobody holds the lock of a logbook. Takes it for a moment to find out.
+    pub fn is_free(logbook: &Path) -> bool {
+        match File::open(path_of(logbook)) {
+            Ok(file) => file.try_lock().is_ok(),
+            Err(e) => e.kind() == std::io::ErrorKind::NotFound,
+        }
+    }
+
     /// Takes the lock, or says who holds it.
     pub fn take(logbook: &Path, now: Stamp) -> Result<Self, NoLock> {
         let mut options = OpenOptions::new();
         options.read(true).write(true).create(true).truncate(false);
         let mut file = options.open(path_of(logbook)).map_err(NoLock::Unwritable)?;
-        if file.try_lock().is_err() {
+        if !is_taken(&file) {
             let mut holder = String::new();
             // Who holds it is a courtesy; the refusal stands without it.
             if file.read_to_string(&mut holder).is_err() || holder.trim().is_empty() {
@@ -61,6 +69,16 @@ impl WriterLock {
         written.map_err(NoLock::Unwritable)?;
         Ok(Self { file })
     }
+}
+
+/// Tries more than once: somebody may have looked at that moment whether the lock is free.
+fn is_taken(file: &File) -> bool {
+    (0..3).any(|attempt| {
+        if attempt > 0 {
+            std::thread::sleep(std::time::Duration::from_millis(20));
+        }
+        file.try_lock().is_ok()
+    })
 }
 
 fn or<'a>(text: &'a str, other: &'a str) -> &'a str {

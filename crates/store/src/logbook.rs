@@ -1,19 +1,26 @@
-//! The open logbook: making, opening, appending.
+//! The open logbook: appending, settings, and what is known of it. `open` makes and opens it, `guard` sees that the
+//! file is still the one that was opened.
+
+mod guard;
+mod open;
 
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 
-use crate::append::{event_id, head, insert, settle, write_events};
+use crate::append::{event_id, head, settle, write_events};
+use crate::backup::Salvaged;
 use crate::error::{Result, StoreError};
 use crate::event::{Hash, anchor};
 use crate::id::{EventId, Origin, Ref, ThingNo, hex};
-use crate::lock::{NoLock, WriterLock};
-use crate::payload::{LogbookStarted, Payload};
+use crate::lock::WriterLock;
+use crate::payload::Payload;
 use crate::people::Signer;
 use crate::reach::Reach;
+use crate::state;
 use crate::time::{Clock, Entropy, Stamp};
-use crate::{schema, state};
+use guard::Print;
+pub use guard::Seen;
 
 /// What a logbook needs from outside.
 pub struct Hands {
@@ -25,6 +32,8 @@ pub struct Hands {
     pub install: [u8; 16],
     /// Name and version of the program.
     pub program: String,
+    /// Tells on which network file system a file lies; [`crate::drive::network`] asks the machine.
+    pub drive: fn(&Path) -> Option<String>,
 }
 
 /// Whether this program may write.
@@ -75,9 +84,25 @@ pub struct Logbook {
     pub(crate) hands: Hands,
     started: Stamp,
     demo_clock: Option<Stamp>,
-    /// Which file it was when it was opened.
-    identity: Option<FileIdentity>,
+    /// What the file is known by, as it was left.
+    print: Option<Print>,
+    /// The newest event, as an anchor, as it was left.
+    end: Option<String>,
+    damage: Option<Damage>,
+    /// Somebody else writes it; once they have gone this program could.
+    is_held: bool,
+    /// Where the backup lies that was made before it was brought to this format.
+    migrated: Option<PathBuf>,
     _lock: Option<WriterLock>,
+}
+
+/// A damaged logbook, of which what could be read is shown.
+#[derive(Debug, Clone)]
+pub struct Damage {
+    /// What is wrong with the file.
+    pub why: String,
+    /// What could be read of it.
+    pub read: Salvaged,
 }
 
 impl std::fmt::Debug for Logbook {
@@ -90,129 +115,14 @@ impl std::fmt::Debug for Logbook {
 }
 
 impl Logbook {
-    /// Makes an empty logbook. Written whole or not at all: a file that fails half-way is taken away again.
-    pub fn create(path: &Path, hands: Hands, plant: &str) -> Result<Self> {
-        if path.exists() {
-            return Err(StoreError::Exists { path: path.into() });
-        }
-        let lock = match WriterLock::take(path, hands.clock.now()) {
-            Ok(lock) => lock,
-            Err(NoLock::Held(who)) => {
-                return Err(StoreError::ReadOnly {
-                    why: format!("{who} writes it"),
-                });
-            }
-            Err(NoLock::Unwritable(source)) => {
-                return Err(StoreError::Io {
-                    what: format!("cannot make {}", path.display()),
-                    source,
-                });
-            }
-        };
-        let made = Self::create_at(path, hands, plant, lock);
-        if made.is_err() {
-            for end in ["", "-wal", "-shm"] {
-                let mut name = path.as_os_str().to_owned();
-                name.push(end);
-                // The first error is the one to report; a file that was never made cannot be removed.
-                let _removed = std::fs::remove_file(name);
-            }
-        }
-        made
+    /// That it is damaged, and what could be read of it.
+    pub fn damage(&self) -> Option<&Damage> {
+        self.damage.as_ref()
     }
 
-    fn create_at(path: &Path, hands: Hands, plant: &str, lock: WriterLock) -> Result<Self> {
-        let mut conn = Connection::open(path)?;
-        configure(&conn, true)?;
-        schema::create(&mut conn)?;
-        let started = hands.clock.now();
-        let mut logbook = Self {
-            conn,
-            path: path.into(),
-            reach: Reach::writer(path),
-            access: Access::Write,
-            hands,
-            started,
-            demo_clock: None,
-            identity: identity_of(path),
-            _lock: Some(lock),
-        };
-        let origin = logbook.new_origin_bytes();
-        let home = logbook.home();
-        let now = logbook.hands.clock.now();
-        let payload = Payload::LogbookStarted(LogbookStarted {
-            plant: plant.into(),
-            program: logbook.hands.program.clone(),
-            previous: None,
-        });
-        let tx = logbook
-            .conn
-            .transaction_with_behavior(TransactionBehavior::Immediate)?;
-        set(&tx, "origin", &origin.hex())?;
-        set(&tx, "home", &home)?;
-        set(&tx, "min_reader", &schema::FORMAT.to_string())?;
-        insert(&tx, origin, &NewEvent { at: now, payload }, None, now)?;
-        tx.commit()?;
-        Ok(logbook)
-    }
-
-    /// Opens a logbook: for writing if nobody else does and the file can be written, else for reading.
-    pub fn open(path: &Path, hands: Hands) -> Result<Self> {
-        if !path.is_file() {
-            return Err(StoreError::NotFound { path: path.into() });
-        }
-        schema::check_header(path)?;
-        Self::open_at(path, hands).map_err(|e| e.in_file(path))
-    }
-
-    fn open_at(path: &Path, hands: Hands) -> Result<Self> {
-        let now = hands.clock.now();
-        let (lock, mut access) = match writable(path)
-            .map_err(NoLock::Unwritable)
-            .and_then(|()| WriterLock::take(path, now))
-        {
-            Ok(lock) => (Some(lock), Access::Write),
-            Err(NoLock::Held(who)) => (
-                None,
-                Access::Read {
-                    why: format!("{who} writes it"),
-                },
-            ),
-            Err(NoLock::Unwritable(e)) => (
-                None,
-                Access::Read {
-                    why: format!("it cannot be written here ({e})"),
-                },
-            ),
-        };
-        let reach = if access == Access::Write {
-            Reach::writer(path)
-        } else {
-            Reach::reader(path)?
-        };
-        if let Access::Read { why } = &mut access
-            && reach.is_copy()
-        {
-            why.push_str("; what you see is a copy made when it was opened");
-        }
-        let conn = reach.connect()?;
-        schema::check(&conn, path)?;
-        configure(&conn, access == Access::Write)?;
-        let demo_clock = demo_clock(&conn)?;
-        let mut logbook = Self {
-            conn,
-            path: path.into(),
-            reach,
-            access,
-            hands,
-            started: now,
-            demo_clock,
-            identity: identity_of(path),
-            _lock: lock,
-        };
-        logbook.refresh_state()?;
-        logbook.check_recent(100)?;
-        Ok(logbook)
+    /// The file that is read: the logbook, or a copy of it.
+    pub fn read_path(&self) -> &Path {
+        self.reach.file()
     }
 
     /// A second connection for reading, for another thread.
@@ -247,6 +157,11 @@ impl Logbook {
             ),
             None => now,
         }
+    }
+
+    /// Where the backup lies that was made before the file was brought to this program's format, if that was needed.
+    pub fn migrated(&self) -> Option<&Path> {
+        self.migrated.as_deref()
     }
 
     /// Connection for the queries of this crate.
@@ -304,24 +219,13 @@ impl Logbook {
         &mut self,
         work: impl FnOnce(&Transaction<'_>, Origin, Stamp) -> Result<T>,
     ) -> Result<T> {
-        if let Access::Read { why } = &self.access {
-            return Err(StoreError::ReadOnly { why: why.clone() });
-        }
-        let now = self.now();
         let fresh = self.new_origin_bytes();
         let home = self.home();
         let program = self.hands.program.clone();
-        let tx = self
-            .conn
-            .transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let origin = settle(&tx, &home, fresh, now, &program)?;
-        let done = work(&tx, origin, now)?;
-        if identity_of(&self.path) != self.identity {
-            tx.rollback()?;
-            return Err(self.let_go());
-        }
-        tx.commit()?;
-        Ok(done)
+        self.transact_aside(|tx, now| {
+            let origin = settle(tx, &home, fresh, now, &program)?;
+            work(tx, origin, now)
+        })
     }
 
     /// Runs `work` in one write transaction that touches no event (drafts, settings).
@@ -329,40 +233,20 @@ impl Logbook {
         &mut self,
         work: impl FnOnce(&Transaction<'_>, Stamp) -> Result<T>,
     ) -> Result<T> {
-        if let Access::Read { why } = &self.access {
-            return Err(StoreError::ReadOnly { why: why.clone() });
-        }
+        self.may_write()?;
         let now = self.now();
         let tx = self
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
-        let done = work(&tx, now)?;
-        if identity_of(&self.path) != self.identity {
+        let done = work(&tx, now);
+        if Print::of(&self.path) != self.print {
             tx.rollback()?;
-            return Err(self.let_go());
+            return Err(self.changed_under_us());
         }
+        let done = done?;
         tx.commit()?;
+        self.committed()?;
         Ok(done)
-    }
-
-    /// What is committed to a file that nobody can open any more is not signed. The log beside the path is that of the
-    /// file that was there: it is written back into that one and emptied, so that it is never taken for the new one's.
-    fn let_go(&mut self) -> StoreError {
-        let emptied = self
-            .conn
-            .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| {
-                row.get::<_, i64>(0)
-            });
-        let why = StoreError::Replaced {
-            path: self.path.clone(),
-        };
-        self.access = Access::Read {
-            why: match emptied {
-                Ok(0) => why.to_string(),
-                _ => format!("{why}; what was kept last may stand in the -wal file beside it"),
-            },
-        };
-        why
     }
 
     /// A setting of this copy, such as `show.unit`. Settings are no part of the record.
@@ -398,15 +282,14 @@ impl Logbook {
 
     /// Derives all state anew. Answers false if `progress` stopped it; then nothing has changed.
     pub fn rebuild(&mut self, progress: &mut dyn FnMut(i64, i64) -> bool) -> Result<bool> {
-        if let Access::Read { why } = &self.access {
-            return Err(StoreError::ReadOnly { why: why.clone() });
-        }
+        self.may_write()?;
         let tx = self
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
         let whole = state::rebuild(&tx, progress)?;
         if whole {
             tx.commit()?;
+            self.committed()?;
         } else {
             tx.rollback()?;
         }
@@ -432,39 +315,6 @@ impl Logbook {
         let mut bytes = [0; 16];
         self.hands.entropy.fill(&mut bytes);
         Origin(bytes)
-    }
-
-    /// Derives the state anew where an older program derived it.
-    fn refresh_state(&mut self) -> Result<()> {
-        let sql = "SELECT value FROM state WHERE name = 'state_version'";
-        let version: Option<i64> = self.conn.query_row(sql, [], |row| row.get(0)).optional()?;
-        if version != Some(schema::STATE_VERSION) && self.access == Access::Write {
-            self.rebuild(&mut |_, _| true)?;
-        }
-        Ok(())
-    }
-
-    /// Checks the last events of the chain at once; the whole chain is `verify`'s work.
-    fn check_recent(&self, count: i64) -> Result<()> {
-        let sql = format!(
-            "SELECT {} FROM event ORDER BY no DESC LIMIT ?1",
-            state::EVENT_COLUMNS
-        );
-        let mut stmt = self.conn.prepare(&sql)?;
-        for event in stmt.query_map([count], state::event_from_row)? {
-            let event = event?;
-            if event.hash != event.expected_hash() {
-                let why = format!(
-                    "event {} is not what was signed; run `chockbook verify`",
-                    event.id
-                );
-                return Err(StoreError::Damaged {
-                    path: self.path.clone(),
-                    why,
-                });
-            }
-        }
-        Ok(())
     }
 }
 
@@ -499,27 +349,6 @@ fn demo_clock(conn: &Connection) -> Result<Option<Stamp>> {
     Ok(clock)
 }
 
-/// Device and number of a file: the same as long as it is the same file, whatever stands at its path.
-type FileIdentity = (u64, u64);
-
-/// Where the system cannot tell, it does not let an open file be replaced either (Windows).
-#[cfg(unix)]
-fn identity_of(path: &Path) -> Option<FileIdentity> {
-    use std::os::unix::fs::MetadataExt;
-    let about = std::fs::metadata(path).ok()?;
-    Some((about.dev(), about.ino()))
-}
-
-#[cfg(not(unix))]
-fn identity_of(_path: &Path) -> Option<FileIdentity> {
-    None
-}
-
-/// Whether the file itself can be opened for writing.
-fn writable(path: &Path) -> std::io::Result<()> {
-    std::fs::OpenOptions::new().write(true).open(path).map(drop)
-}
-
 pub(crate) fn configure(conn: &Connection, is_writer: bool) -> Result<()> {
     conn.busy_timeout(std::time::Duration::from_millis(250))?;
     conn.pragma_update(None, "foreign_keys", true)?;
@@ -527,6 +356,8 @@ pub(crate) fn configure(conn: &Connection, is_writer: bool) -> Result<()> {
     conn.set_prepared_statement_cache_capacity(200);
     if is_writer {
         conn.pragma_update(None, "journal_mode", "WAL")?;
+        // Written back by hand, so that it is known when the file changes by this program (`guard`).
+        conn.pragma_update(None, "wal_autocheckpoint", 0)?;
         // A drill proves that its check can fail: it asks for the weaker setting.
         let weaker =
             std::env::var_os("CHOCKBOOK_DRILL").is_some_and(|drill| drill == "synchronous-normal");

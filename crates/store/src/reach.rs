@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 
+use crate::backup::{Salvaged, salvage};
 use crate::error::{Result, StoreError};
 use crate::id::hex;
 
@@ -65,13 +66,18 @@ impl Reach {
 
     /// Without a log of unfinished work the file stands for itself; with one, both are copied and read there.
     pub(crate) fn apart(path: &Path) -> Result<Self> {
-        if !has_log(path) {
-            return Ok(Self {
-                file: path.into(),
-                mode: Mode::Frozen,
-                copy: None,
-            });
+        if has_log(path) {
+            return Self::copied(path);
         }
+        Ok(Self {
+            file: path.into(),
+            mode: Mode::Frozen,
+            copy: None,
+        })
+    }
+
+    /// To a copy of file and log.
+    pub(crate) fn copied(path: &Path) -> Result<Self> {
         let folder = TempFolder::new()?;
         let file = folder.0.join("copy.chockbook");
         copy_steady(path, &file)?;
@@ -80,6 +86,30 @@ impl Reach {
             mode: Mode::Read,
             copy: Some(folder),
         })
+    }
+
+    /// To a copy with what can still be read of a damaged file. None where `progress` stopped it.
+    pub(crate) fn to_rest_of(
+        path: &Path,
+        progress: &mut dyn FnMut(i64, i64) -> bool,
+    ) -> Result<Option<(Self, Salvaged)>> {
+        let folder = TempFolder::new()?;
+        // Under its own name, by which its backups are found.
+        let file = folder.0.join(path.file_name().unwrap_or_default());
+        let Some(read) = salvage(path, &file, progress)? else {
+            return Ok(None);
+        };
+        let reach = Self {
+            file,
+            mode: Mode::Frozen,
+            copy: Some(folder),
+        };
+        Ok(Some((reach, read)))
+    }
+
+    /// The file that is read.
+    pub(crate) fn file(&self) -> &Path {
+        &self.file
     }
 
     /// True where a copy is read, which does not see what is written to the file from now on.

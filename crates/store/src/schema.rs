@@ -7,7 +7,8 @@ use std::path::Path;
 use rusqlite::{Connection, TransactionBehavior};
 
 use crate::error::{Result, StoreError};
-use crate::reach::has_log;
+use crate::logbook::get;
+use crate::reach::{Reach, has_log};
 
 /// `CHBK`: marks a file of ours in its SQLite header.
 pub const APPLICATION_ID: i64 = 0x4348_424b;
@@ -19,8 +20,96 @@ const MIGRATIONS: [&str; 1] = [include_str!("../sql/migrations/0001_format_1.sql
 /// Counts the changes of a format that is not released. `user_version` = format * 1000 + draft.
 const DRAFT: i64 = 4;
 
+/// The formats that this program knows.
+pub(crate) const FORMATS: Formats<'static> = Formats {
+    scripts: &MIGRATIONS,
+    draft: DRAFT,
+};
+
 /// The format of this program as the header has it.
-pub const FORMAT: i64 = MIGRATIONS.len() as i64 * 1000 + DRAFT;
+pub const FORMAT: i64 = FORMATS.newest();
+
+/// A row of formats, each made from the one before by a script.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Formats<'a> {
+    /// One script a format.
+    pub scripts: &'a [&'a str],
+    /// Counts the changes of the newest, as long as it is not released.
+    pub draft: i64,
+}
+
+/// How a file stands to the formats that a program knows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Fit<'a> {
+    /// It has the newest.
+    Same,
+    /// It was released earlier: these scripts bring it to the newest.
+    Older(&'a [&'a str]),
+    /// It is a later one that says that this program may read it.
+    Newer(i64),
+}
+
+impl<'a> Formats<'a> {
+    /// The newest one as the header has it.
+    pub(crate) const fn newest(&self) -> i64 {
+        self.scripts.len() as i64 * 1000 + self.draft
+    }
+
+    /// The scripts that are to come for a released format; none for one that was a draft.
+    fn scripts_after(&self, found: i64) -> Option<&'a [&'a str]> {
+        let done = usize::try_from(found / 1000).ok()?;
+        let is_released = found % 1000 == 0 && done >= 1;
+        let scripts = self.scripts.get(done..)?;
+        (is_released && !scripts.is_empty()).then_some(scripts)
+    }
+
+    /// How a file stands to them.
+    pub(crate) fn fit(&self, conn: &Connection, path: &Path) -> Result<Fit<'a>> {
+        let found = format_of(conn, path)?;
+        if found == self.newest() {
+            return Ok(Fit::Same);
+        }
+        if let Some(scripts) = self.scripts_after(found) {
+            return Ok(Fit::Older(scripts));
+        }
+        let may_read = || -> Result<bool> {
+            let reader = get(conn, "min_reader")?;
+            let reader = reader.and_then(|text| text.parse::<i64>().ok());
+            Ok(reader.is_some_and(|reader| reader <= self.newest()))
+        };
+        if found > self.newest() && may_read()? {
+            return Ok(Fit::Newer(found));
+        }
+        Err(StoreError::OtherFormat {
+            path: path.into(),
+            found,
+            supported: self.newest(),
+        })
+    }
+}
+
+/// `format 2`, or `draft 3 of format 1`.
+pub(crate) fn format_words(format: i64) -> String {
+    match format % 1000 {
+        0 => format!("format {}", format / 1000),
+        draft => format!("draft {draft} of format {}", format / 1000),
+    }
+}
+
+/// How a file stands to the formats of this program; it is opened for reading only.
+pub(crate) fn fit_of(path: &Path) -> Result<Fit<'static>> {
+    let reach = Reach::checker(path)?;
+    FORMATS.fit(&reach.connect()?, path)
+}
+
+/// The refusal of a file of another format.
+pub(crate) fn other_format(conn: &Connection, path: &Path) -> Result<StoreError> {
+    Ok(StoreError::OtherFormat {
+        path: path.into(),
+        found: format_of(conn, path)?,
+        supported: FORMAT,
+    })
+}
 
 /// Goes up whenever the derivation in `state/` changes: derived tables of another version are rebuilt.
 pub const STATE_VERSION: i64 = 4;
@@ -112,7 +201,8 @@ pub fn check_header(path: &Path) -> Result<()> {
     if may_be_newer {
         return Ok(());
     }
-    if version != FORMAT {
+    // Of a later format the file itself says whether this program may read it.
+    if version < FORMAT && FORMATS.scripts_after(version).is_none() {
         return Err(StoreError::OtherFormat {
             path: path.into(),
             found: version,
@@ -131,8 +221,17 @@ pub fn check_header(path: &Path) -> Result<()> {
     Ok(())
 }
 
-/// Refuses a file that is not ours or of another format.
+/// Refuses a file that is not ours or not of this format.
 pub fn check(conn: &Connection, path: &Path) -> Result<()> {
+    if format_of(conn, path)? == FORMAT {
+        Ok(())
+    } else {
+        Err(other_format(conn, path)?)
+    }
+}
+
+/// The format of a file; refuses one that is not ours.
+fn format_of(conn: &Connection, path: &Path) -> Result<i64> {
     let not_ours = |why: String| StoreError::NotALogbook {
         path: path.into(),
         why,
@@ -149,15 +248,7 @@ pub fn check(conn: &Connection, path: &Path) -> Result<()> {
     if id != APPLICATION_ID {
         return Err(not_ours("its header has another mark".into()));
     }
-    let found = read("user_version")?;
-    if found != FORMAT {
-        return Err(StoreError::OtherFormat {
-            path: path.into(),
-            found,
-            supported: FORMAT,
-        });
-    }
-    Ok(())
+    Ok(read("user_version")?)
 }
 
 /// What `sqlite_master` holds after the migrations: for `verify`.

@@ -108,10 +108,11 @@ fn what_is_no_logbook_is_refused_by_name_and_left_as_it_was() {
     let newer = {
         let path = logbook_dir.path().join("newer.chockbook");
         std::fs::copy(&logbook, &path).unwrap();
-        Connection::open(&path)
-            .unwrap()
-            .pragma_update(None, "user_version", 2_000_000)
-            .unwrap();
+        let conn = Connection::open(&path).unwrap();
+        conn.pragma_update(None, "user_version", 2_000_000).unwrap();
+        let sql = "UPDATE setting SET value = '2000000' WHERE name = 'min_reader'";
+        conn.execute(sql, []).unwrap();
+        drop(conn);
         std::fs::read(path).unwrap()
     };
     let mut no_first_page = whole.clone();

@@ -5,7 +5,10 @@ use std::path::PathBuf;
 use draw::Theme;
 use egui::{Context, Ui};
 
+use super::closing::{Closing, Troubles};
+use super::command::Command;
 use super::desk::Desk;
+use super::route::Route;
 use super::screens::welcome::{Recent, Welcome};
 use super::worker::Wake;
 use crate::hands::HandsMaker;
@@ -16,6 +19,8 @@ use crate::ui::theme;
 pub struct App {
     start: Start,
     stage: Stage,
+    /// The page to open once the logbook is.
+    go_to: Option<Route>,
 }
 
 /// What the window starts with.
@@ -31,6 +36,8 @@ pub struct Start {
     pub config: Option<PathBuf>,
     /// A theme whatever the logbook says, for pictures.
     pub theme: Option<Theme>,
+    /// Backups after closing: who shows the window waits for them when it is gone.
+    pub closing: Closing,
 }
 
 impl std::fmt::Debug for Start {
@@ -46,6 +53,8 @@ impl std::fmt::Debug for Start {
 enum Stage {
     Welcome(Box<Welcome>),
     Desk(Box<Desk>),
+    /// The window closes.
+    Gone,
 }
 
 impl App {
@@ -60,6 +69,7 @@ impl App {
         Self {
             start,
             stage: Stage::Welcome(Box::new(welcome)),
+            go_to: None,
         }
     }
 
@@ -81,6 +91,11 @@ impl App {
         }
     }
 
+    /// The backups that are made after closing.
+    pub fn closing(&self) -> &Closing {
+        &self.start.closing
+    }
+
     /// Whether a logbook is being opened.
     pub fn is_opening(&self) -> bool {
         matches!(&self.stage, Stage::Welcome(welcome) if welcome.is_opening())
@@ -94,8 +109,12 @@ impl App {
                 if let Some(logbook) = welcome.opened() {
                     let path = logbook.path().to_owned();
                     match Desk::new(logbook, self.start.wake.clone(), self.start.theme) {
-                        Ok(desk) => {
+                        Ok(mut desk) => {
                             Recent::at(self.start.config.as_deref()).add(&path);
+                            desk.keep_notes(Troubles::at(self.start.config.as_deref()));
+                            if let Some(route) = self.go_to.take() {
+                                desk.run_commands(ctx, vec![Command::Go(route)]);
+                            }
                             self.stage = Stage::Desk(Box::new(desk));
                         }
                         Err(why) => welcome.refuse(&why),
@@ -104,9 +123,17 @@ impl App {
             }
             Stage::Desk(desk) => {
                 if desk.is_closing() {
-                    self.stage = Stage::Welcome(Box::new(Welcome::new(&self.start)));
+                    let next = desk.take_next();
+                    self.close_desk();
+                    let mut welcome = Welcome::new(&self.start);
+                    if let Some((path, route)) = next {
+                        welcome.open(&path);
+                        self.go_to = Some(route);
+                    }
+                    self.stage = Stage::Welcome(Box::new(welcome));
                 }
             }
+            Stage::Gone => {}
         }
         if let Stage::Desk(desk) = &mut self.stage {
             desk.logic(ctx);
@@ -118,14 +145,27 @@ impl App {
         match &mut self.stage {
             Stage::Welcome(welcome) => welcome.ui(ui),
             Stage::Desk(desk) => desk.ui(ui),
+            Stage::Gone => {}
         }
     }
 
-    /// The window closes: what was typed is handed over, and waited for.
+    /// The window closes: what was typed is handed over, and waited for; a backup that is due is begun.
     pub fn close(&mut self) {
         if let Stage::Desk(desk) = &mut self.stage {
             desk.flush();
             desk.worker().settle();
+        }
+        self.close_desk();
+    }
+
+    /// Closes the logbook, then begins the backup of it that is due.
+    fn close_desk(&mut self) {
+        if let Stage::Desk(desk) = std::mem::replace(&mut self.stage, Stage::Gone) {
+            let closed = desk.closed();
+            drop(desk);
+            if let Some((closed, troubles)) = closed {
+                self.start.closing.begin(closed, troubles);
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What a person can do. Screens push commands; the desk carries them out after the frame, in one place.
 
 use std::collections::HashMap;
+use std::path::PathBuf;
 
 use store::draft::{DraftId, Fields, Source};
 use store::payload::Role;
@@ -75,6 +76,8 @@ pub enum Command {
     TryOut(WhatIf),
     /// Changes a setting of this copy.
     Set(Setting),
+    /// Looks after the file itself: backups, the check of the record, the way back from trouble.
+    Care(Care),
     /// Starts long work.
     Run(Work),
     /// Stops it.
@@ -85,6 +88,27 @@ pub enum Command {
     CloseLogbook,
     /// Explains the page.
     Help,
+}
+
+/// What is done for the file itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Care {
+    /// Makes a backup now.
+    BackUp,
+    /// Stops the one that is being made.
+    StopBackup,
+    /// Keeps backups in this folder from now on, if they can be written there.
+    UseFolder(Place, PathBuf),
+    /// Checks the whole record.
+    Check,
+    /// Stops the check.
+    StopCheck,
+    /// Opens the steps from a backup to a logbook.
+    Restore,
+    /// Opens the steps from a damaged file to a new one.
+    Salvage,
+    /// Closes this logbook and opens another.
+    Open(PathBuf),
 }
 
 /// Values to play with on the bench.

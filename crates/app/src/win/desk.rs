@@ -1,16 +1,22 @@
 //! An open logbook in the window: worker, route, screens, and the person at work.
 
+mod care;
 mod run;
+
+use std::path::PathBuf;
 
 use egui::{Context, Ui};
 use store::{Access, Logbook, Signer, Stamp};
 
 use super::command::{Answers, Command, Notice, Place, Reply, Said};
 use super::find::Find;
+use super::health::Health;
+use super::recover::Recover;
 use super::route::Route;
 use super::screens::{Cx, Screen, screen_of};
 use super::sign_in::SignIn;
 use super::snapshot::{Demo, Fixed, Settings, Snapshot};
+use super::watch::Watch;
 use super::work::Running;
 use super::worker::{Answer, Progress, STOPPED, Topic, Wake, Worker};
 use super::{banners, help};
@@ -48,7 +54,13 @@ pub struct Desk {
     /// Clock of the window when the logbook's was read, s.
     now_read: f64,
     now_asked: Option<Answer<Stamp>>,
+    /// Looks after backups and the check of the record.
+    watch: Watch,
+    /// The way back from trouble, where it is open.
+    recover: Option<Recover>,
     is_closing: bool,
+    /// The logbook to open once this one is closed, and the page.
+    next: Option<(PathBuf, Route)>,
 }
 
 impl std::fmt::Debug for Desk {
@@ -77,15 +89,30 @@ impl Desk {
                 Access::Write => None,
                 Access::Read { why } => Some(why.clone()),
             },
+            is_lost: false,
+            is_free: false,
             demo: logbook.is_demo().then(|| Demo {
                 clock: now,
                 pins: banners::demo_pins(),
             }),
+            damage: logbook.damage().cloned(),
+            read_path: logbook.read_path().into(),
         };
+        let migrated = logbook.migrated().map(|kept| {
+            Notice::done(format!(
+                "This logbook was brought to the format of this program. As it was before, it lies in {}.",
+                kept.display()
+            ))
+        });
         let settings = Settings::read(&logbook).map_err(|e| e.to_string())?;
         let worker =
             Worker::start(logbook, wake).map_err(|e| format!("no thread for the logbook: {e}"))?;
         let start = Route::RAIL[0];
+        let is_wanted = fixed.read_only.is_none() && fixed.demo.is_none();
+        let mut watch = Watch::new(&fixed.path, is_wanted, worker.wake());
+        if fixed.damage.is_some() {
+            watch.is_damaged();
+        }
         Ok(Self {
             worker,
             fixed,
@@ -99,14 +126,17 @@ impl Desk {
             sign_in: SignIn::default(),
             find: Find::default(),
             is_help_open: false,
-            notice: None,
+            notice: migrated,
             answers: Answers::default(),
             replies: Vec::new(),
             running: None,
             now,
             now_read: 0.0,
             now_asked: None,
+            watch,
+            recover: None,
             is_closing: false,
+            next: None,
         })
     }
 
@@ -128,6 +158,11 @@ impl Desk {
     /// True once the logbook is to be closed.
     pub fn is_closing(&self) -> bool {
         self.is_closing
+    }
+
+    /// How well the logbook is looked after.
+    pub fn health(&self) -> &Health {
+        self.watch.health()
     }
 
     /// The worker, so that a test can wait for it.
@@ -157,6 +192,7 @@ impl Desk {
                 Err(why) => Some(Notice::error(why)),
             };
         }
+        self.look_after(time);
         if let Some((_, screen)) = self.screens.first_mut()
             && let Some(later) = screen.refresh(&self.worker, time)
         {
@@ -181,6 +217,7 @@ impl Desk {
             answers: &self.answers,
             snapshot: &snapshot,
             path: &self.fixed.path,
+            health: self.watch.health(),
         };
         let route = self.trail.last().copied().unwrap_or(Route::RAIL[0]);
         let Some((_, screen)) = self.screens.first_mut() else {
@@ -208,6 +245,7 @@ impl Desk {
         banners::banners_ui(
             ui,
             &self.fixed,
+            &cx,
             self.snapshot.load().error(),
             self.running.as_ref(),
             &mut self.notice,
@@ -224,6 +262,7 @@ impl Desk {
             self.is_help_open = !page.show(ui.ctx());
         }
         let ctx = ui.ctx().clone();
+        self.recover_ui(&ctx, &mut commands);
         self.run_commands(&ctx, commands);
     }
 
@@ -236,7 +275,7 @@ impl Desk {
 
     /// The keys that hold on every page.
     fn keys(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
-        let floats = self.sign_in.is_open() || self.is_help_open;
+        let floats = self.sign_in.is_open() || self.is_help_open || self.recover.is_some();
         for action in keys::triggered(ui.ctx()) {
             match action {
                 Action::Help => self.is_help_open = !self.is_help_open,

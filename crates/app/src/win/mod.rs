@@ -6,18 +6,25 @@
 
 pub mod app;
 pub mod banners;
+pub mod choose;
+pub mod closing;
 pub mod command;
 pub mod desk;
 pub mod find;
+pub mod health;
 pub mod help;
 pub mod keeper;
+pub mod recover;
 pub mod route;
 pub mod screens;
 pub mod sign_in;
 pub mod snapshot;
 pub mod start;
+pub mod watch;
 pub mod work;
 pub mod worker;
 
+#[cfg(test)]
+mod care_tests;
 #[cfg(test)]
 mod tests;

@@ -45,11 +45,13 @@ pub enum SetupPage {
     Gauges,
     /// Greases and seal batches.
     Supplies,
+    /// Backups, and the check of the record.
+    Care,
 }
 
 impl SetupPage {
     /// In the order of the page.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::People,
         Self::Stands,
         Self::Rolls,
@@ -58,6 +60,7 @@ impl SetupPage {
         Self::Gauges,
         Self::Supplies,
         Self::Show,
+        Self::Care,
     ];
 
     /// Its name.
@@ -71,6 +74,7 @@ impl SetupPage {
             Self::BearingTypes => "Bearing types",
             Self::Gauges => "Gauges",
             Self::Supplies => "Greases and seals",
+            Self::Care => "Backups and check",
         }
     }
 }

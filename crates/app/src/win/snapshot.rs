@@ -4,7 +4,7 @@ use draw::Theme;
 use store::entry::{LengthUnit, Show};
 use store::people::PersonLine;
 use store::query::{FoundThing, find_things};
-use store::{Logbook, Stamp};
+use store::{Damage, Logbook, Stamp};
 
 /// The logbook at a glance; read anew after each write.
 #[derive(Debug, Clone, Default)]
@@ -19,6 +19,8 @@ pub struct Snapshot {
     pub things: Vec<FoundThing>,
     /// How it is to be shown.
     pub settings: Settings,
+    /// Where backups are kept.
+    pub backup_folder: Option<std::path::PathBuf>,
 }
 
 impl Snapshot {
@@ -34,19 +36,28 @@ impl Snapshot {
             has_no_engineer: store::people::has_no_engineer(conn)?,
             things: find_things(conn)?,
             settings: Settings::read(logbook)?,
+            backup_folder: logbook.backup_folder()?,
         })
     }
 }
 
-/// What does not change while the logbook is open.
+/// What the file is; it changes only where somebody else has to do with it.
 #[derive(Debug, Clone)]
 pub struct Fixed {
     /// The file.
     pub path: std::path::PathBuf,
     /// Why it cannot be written; none where it can.
     pub read_only: Option<String>,
+    /// It could be written when it was opened, and cannot any more: it is another file now.
+    pub is_lost: bool,
+    /// Who wrote it has gone: this program could go on.
+    pub is_free: bool,
     /// That it is a demo.
     pub demo: Option<Demo>,
+    /// That it is damaged, and what could be read of it.
+    pub damage: Option<Damage>,
+    /// The file that is read: the logbook, or a copy of it.
+    pub read_path: std::path::PathBuf,
 }
 
 /// What a demo logbook is told apart by.

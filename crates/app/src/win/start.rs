@@ -9,6 +9,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use draw::Theme;
 
 use super::app::{App, Start};
+use super::closing::Closing;
 use crate::hands;
 use crate::ui::theme;
 
@@ -18,11 +19,20 @@ const SIZE: [f32; 2] = [1280.0, 800.0];
 
 /// Shows the window until it is closed. Exit code 2 where none can be shown.
 pub fn start(file: Option<&Path>) -> ExitCode {
+    let closing = Closing::default();
+    let shown = show(file, &closing);
+    // The window is gone; the program ends when the backups are made.
+    closing.finish();
+    shown
+}
+
+fn show(file: Option<&Path>, closing: &Closing) -> ExitCode {
     let has_shown = Arc::new(AtomicBool::new(false));
     let mut reasons = Vec::new();
     // OpenGL first: with software rendering the other is three to four times slower.
     for renderer in [eframe::Renderer::Glow, eframe::Renderer::Wgpu] {
-        let attempt = AssertUnwindSafe(|| run(renderer, file.map(Path::to_owned), &has_shown));
+        let attempt =
+            AssertUnwindSafe(|| run(renderer, file.map(Path::to_owned), closing, &has_shown));
         // It can panic as well as fail.
         let is_hopeless = match catch_unwind(attempt) {
             Ok(Ok(())) => return ExitCode::SUCCESS,
@@ -72,8 +82,10 @@ fn plain(reason: &str) -> &str {
 fn run(
     renderer: eframe::Renderer,
     file: Option<PathBuf>,
+    closing: &Closing,
     has_shown: &Arc<AtomicBool>,
 ) -> eframe::Result {
+    let closing = closing.clone();
     let has_shown = Arc::clone(has_shown);
     let creator: eframe::AppCreator<'_> = Box::new(move |cc| {
         has_shown.store(true, Ordering::SeqCst);
@@ -84,6 +96,7 @@ fn run(
             wake: Arc::new(move || ctx.request_repaint()),
             config: hands::config_folder(),
             theme: forced_theme(),
+            closing,
         };
         theme::install(&cc.egui_ctx);
         Ok(Box::new(App::new(start)))

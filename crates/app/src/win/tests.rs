@@ -16,6 +16,7 @@ use store::{Logbook, NewEvent, ThingNo};
 
 use super::app::{App, Start};
 use super::banners::demo_pins;
+use super::closing::Closing;
 use super::command::Command;
 use super::keeper::Keeper;
 use super::route::{Route, SetupPage};
@@ -69,6 +70,7 @@ impl Bench {
             wake: Arc::new(|| {}),
             config: Some(config),
             theme: None,
+            closing: Closing::default(),
         };
         let mut bench = Self {
             h: window(start),
@@ -83,6 +85,11 @@ impl Bench {
 
     /// Closes the window and opens the same logbook in a new one.
     pub(crate) fn reopen(self) -> Self {
+        self.reopen_after(|_| {})
+    }
+
+    /// The same, after `change` had its way with the file.
+    pub(crate) fn reopen_after(self, change: impl FnOnce(&std::path::Path)) -> Self {
         let Self {
             mut h,
             path,
@@ -91,6 +98,7 @@ impl Bench {
         } = self;
         h.state_mut().close();
         drop(h);
+        change(&path);
         Self::open(folder, path)
     }
 
@@ -166,12 +174,12 @@ impl Bench {
             .map(|p| p.name.clone())
     }
 
-    fn has(&self, label: &str) -> bool {
+    pub(crate) fn has(&self, label: &str) -> bool {
         self.h.query_all_by_label_contains(label).next().is_some()
     }
 }
 
-fn window(start: Start) -> Harness<'static, App> {
+pub(crate) fn window(start: Start) -> Harness<'static, App> {
     let setup = |ctx: &egui::Context| {
         theme::install(ctx);
         theme::set(ctx, Theme::Day);
@@ -189,14 +197,14 @@ fn window(start: Start) -> Harness<'static, App> {
 }
 
 /// Presses what is called so: a row and the words in it have one name, and either will do.
-fn click(h: &Harness<'static, App>, label: &str) {
+pub(crate) fn click(h: &Harness<'static, App>, label: &str) {
     h.query_all_by_label(label)
         .next()
         .unwrap_or_else(|| panic!("nothing is called {label}"))
         .click();
 }
 
-fn settle(h: &mut Harness<'static, App>) {
+pub(crate) fn settle(h: &mut Harness<'static, App>) {
     for _ in 0..5 {
         h.run_steps(2);
         match h.state().desk() {
@@ -476,6 +484,7 @@ fn a_logbook_that_cannot_be_opened_says_why_and_a_new_one_can_be_made() {
         wake: Arc::new(|| {}),
         config,
         theme: None,
+        closing: Closing::default(),
     };
     let mut h = window(start.clone());
     settle(&mut h);

@@ -31,10 +31,17 @@ impl Pace {
     /// Tells how far the work is. Answers false where it is to stop: as the store's progress wants it.
     pub fn tell(&self, done: i64, all: i64) -> bool {
         self.all.store(all, Ordering::Relaxed);
-        if self.done.swap(done, Ordering::Relaxed) != done {
+        let before = self.done.swap(done, Ordering::Relaxed);
+        // A frame for each hundredth is enough: one for each event would keep the window busy with nothing else.
+        let hundredth = |done: i64| done * 100 / all.max(1);
+        if hundredth(before) != hundredth(done) {
             (self.wake)();
         }
         !self.is_stopped.load(Ordering::Relaxed)
+    }
+
+    fn stop(&self) {
+        self.is_stopped.store(true, Ordering::Relaxed);
     }
 
     fn far(&self) -> (i64, i64) {
@@ -42,6 +49,64 @@ impl Pace {
             self.done.load(Ordering::Relaxed),
             self.all.load(Ordering::Relaxed),
         )
+    }
+}
+
+/// Long work beside the worker: a named thread that answers once, told how far it is, stopped when it is dropped.
+pub struct Job<T> {
+    pace: Pace,
+    ended: Answer<T>,
+}
+
+impl<T: Send + 'static> Job<T> {
+    /// Starts it.
+    ///
+    /// # Errors
+    /// What the system says where it has no thread to give.
+    pub fn start(
+        name: &str,
+        wake: &Wake,
+        run: impl FnOnce(&Pace) -> T + Send + 'static,
+    ) -> Result<Self, String> {
+        let pace = Pace::new(Arc::clone(wake));
+        let (send, ended) = mpsc::channel();
+        let (given, wake) = (pace.clone(), Arc::clone(wake));
+        let body = move || {
+            // Whoever asked may have gone meanwhile.
+            let _unwanted = send.send(run(&given));
+            wake();
+        };
+        let thread = std::thread::Builder::new().name(name.into());
+        thread
+            .spawn(body)
+            .map_err(|e| format!("no thread for it: {e}"))?;
+        let ended = Answer::of(ended);
+        Ok(Self { pace, ended })
+    }
+
+    /// How far it is: done and all; all is 0 while that is not known.
+    pub fn far(&self) -> (i64, i64) {
+        self.pace.far()
+    }
+
+    /// Asks it to stop; it ends at the next place where it can.
+    pub fn stop(&self) {
+        self.pace.stop();
+    }
+
+    /// How it ended, once it has; an error only where the program stumbled.
+    pub fn ended(&self) -> Option<Result<T, String>> {
+        match self.ended.look() {
+            Progress::Waiting => None,
+            Progress::Here(ended) => Some(Ok(ended)),
+            Progress::Stopped => Some(Err(super::worker::STOPPED.into())),
+        }
+    }
+}
+
+impl<T> Drop for Job<T> {
+    fn drop(&mut self) {
+        self.pace.stop();
     }
 }
 
@@ -155,7 +220,7 @@ impl Running {
 
     /// Asks it to stop; it ends at the next place where it can.
     pub fn stop(&self) {
-        self.pace.is_stopped.store(true, Ordering::Relaxed);
+        self.pace.stop();
     }
 
     /// How it ended, once it has.

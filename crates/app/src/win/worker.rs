@@ -3,17 +3,24 @@
 //! Nothing else touches it. [`Worker::ask`] hands it a piece of work and gives back an [`Answer`] to look into in
 //! later frames; the work is done in the order it was asked for, so what is read after a write shows it. Every write
 //! raises the generation, and a [`Topic`] that holds an older one asks anew.
+//!
+//! Before each piece of work, and each second while there is none, the thread looks at the file: what another program
+//! wrote raises the generation as well.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::mpsc::{self, Receiver, Sender, TryRecvError};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender, TryRecvError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::JoinHandle;
+use std::time::Duration;
 
-use store::Logbook;
+use store::{Logbook, Seen};
 
 /// Asks the window for a frame, from any thread.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
+
+/// How often the file is looked at while there is nothing else to do.
+const LOOK_EVERY: Duration = Duration::from_secs(1);
 
 type Job = Box<dyn FnOnce(&mut Logbook) + Send>;
 
@@ -25,6 +32,7 @@ pub struct Worker {
     jobs: Option<Sender<Job>>,
     thread: Option<JoinHandle<()>>,
     generation: Arc<AtomicU64>,
+    seen: Arc<Mutex<Option<Seen>>>,
     wake: Wake,
 }
 
@@ -75,8 +83,26 @@ impl Worker {
     pub fn start(mut logbook: Logbook, wake: Wake) -> std::io::Result<Self> {
         let (jobs, asked) = mpsc::channel::<Job>();
         let wake_after = Arc::clone(&wake);
+        let generation = Arc::new(AtomicU64::new(1));
+        let seen = Arc::new(Mutex::new(None));
+        let eye = Eye {
+            generation: Arc::clone(&generation),
+            seen: Arc::clone(&seen),
+        };
         let work = move || {
-            for job in asked {
+            loop {
+                let job = match asked.recv_timeout(LOOK_EVERY) {
+                    Ok(job) => job,
+                    Err(RecvTimeoutError::Timeout) => {
+                        if eye.look(&mut logbook) {
+                            wake_after();
+                        }
+                        continue;
+                    }
+                    Err(RecvTimeoutError::Disconnected) => return,
+                };
+                // Nothing is read from a file that is another one now.
+                eye.look(&mut logbook);
                 // A defect in one piece of work must not take the drafts of the next with it. SQLite rolls an
                 // unfinished transaction back, so the logbook is as it was before.
                 let done = catch_unwind(AssertUnwindSafe(|| job(&mut logbook)));
@@ -92,7 +118,8 @@ impl Worker {
         Ok(Self {
             jobs: Some(jobs),
             thread: Some(thread),
-            generation: Arc::new(AtomicU64::new(1)),
+            generation,
+            seen,
             wake,
         })
     }
@@ -134,6 +161,11 @@ impl Worker {
         Answer(later)
     }
 
+    /// What the last look at the file showed.
+    pub fn seen(&self) -> Option<Seen> {
+        lock(&self.seen).clone()
+    }
+
     /// Goes up with every write.
     pub fn generation(&self) -> u64 {
         self.generation.load(Ordering::SeqCst)
@@ -154,6 +186,39 @@ impl Worker {
         // A stopped thread has nothing left to wait for.
         let _settled = self.ask(|_| ()).0.recv();
     }
+}
+
+/// Looks at the file and remembers what it saw.
+struct Eye {
+    generation: Arc<AtomicU64>,
+    seen: Arc<Mutex<Option<Seen>>>,
+}
+
+impl Eye {
+    /// True where something is new.
+    fn look(&self, logbook: &mut Logbook) -> bool {
+        // What is wrong with the file is told by the second look: nothing is written any more, and why.
+        let Ok(now) = logbook.look().or_else(|_| logbook.look()) else {
+            return false;
+        };
+        let mut seen = lock(&self.seen);
+        if seen.as_ref() == Some(&now) {
+            return false;
+        }
+        // The first look is no news.
+        if seen
+            .as_ref()
+            .is_some_and(|seen| seen.version != now.version)
+        {
+            self.generation.fetch_add(1, Ordering::SeqCst);
+        }
+        *seen = Some(now);
+        true
+    }
+}
+
+fn lock<T>(of: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
+    of.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 impl Drop for Worker {

@@ -227,6 +227,15 @@ fn settle(
 /// Says which of the two files the trouble is with.
 fn explain(e: StoreError, logbook: &Path, part: &Path) -> StoreError {
     match e.in_file(logbook) {
+        StoreError::DiskFull => {
+            let folder = part.parent().unwrap_or(part).display();
+            StoreError::Io {
+                what: format!(
+                    "the disk of {folder} is full; make room there, or choose another folder"
+                ),
+                source: io::ErrorKind::StorageFull.into(),
+            }
+        }
         StoreError::Sql(e) if e.sqlite_error_code() == Some(ErrorCode::SystemIoFailure) => {
             StoreError::Io {
                 what: format!(
@@ -238,5 +247,22 @@ fn explain(e: StoreError, logbook: &Path, part: &Path) -> StoreError {
             }
         }
         other => other,
+    }
+}
+
+/// A copy of a logbook of any format, as it is: for whoever is about to change that.
+pub(super) fn write_as_it_is(conn: &Connection, logbook: &Path, part: &Part) -> Result<()> {
+    let absolute = std::path::absolute(part.path()).unwrap_or_else(|_| part.path().into());
+    let copied = conn.execute("VACUUM INTO ?1", [utf8(&absolute)?]);
+    copied.map_err(|e| explain(e.into(), logbook, part.path()))?;
+    let copy = Connection::open(part.path())?;
+    let why = crate::verify::first_break(&copy);
+    copy.close().map_err(|(_, e)| e)?;
+    match why {
+        Some(why) => Err(StoreError::Damaged {
+            path: logbook.into(),
+            why,
+        }),
+        None => Ok(()),
     }
 }

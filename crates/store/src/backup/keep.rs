@@ -7,7 +7,7 @@ use super::copy::remove_part;
 use super::list::{Relation, list};
 use super::name::{Name, stem};
 use crate::error::{Result, StoreError};
-use crate::time::{DAY_MS, HOUR_MS, Stamp};
+use crate::time::{DAY_MS, Stamp};
 
 /// The newest backup of so many days is kept.
 const DAYS: usize = 14;
@@ -31,10 +31,10 @@ pub fn kept(times: &[Stamp], now: Stamp) -> Vec<bool> {
     stays
 }
 
-/// Whether to make a backup on closing: something changed since the last one, and that is over an hour old or seems
-/// to come from the future (the clock was set back).
-pub fn is_due(last: Option<Stamp>, changed_since: bool, now: Stamp) -> bool {
-    changed_since && last.is_none_or(|last| now.ms - last.ms > HOUR_MS || last.ms > now.ms)
+/// Whether to make a backup: something changed since the last one, and that is older than `after_ms` or seems to come
+/// from the future (the clock was set back).
+pub fn is_due(last: Option<Stamp>, changed_since: bool, after_ms: i64, now: Stamp) -> bool {
+    changed_since && last.is_none_or(|last| now.ms - last.ms > after_ms || last.ms > now.ms)
 }
 
 /// Deletes the backups of this logbook that need not stay, and parts that were left over a day ago. What is not proven
@@ -71,6 +71,7 @@ pub fn prune(logbook: &Path, folder: &Path, now: Stamp) -> Result<Vec<PathBuf>> 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::time::HOUR_MS;
     use proptest::prelude::*;
 
     fn at(text: &str) -> Stamp {
@@ -112,7 +113,7 @@ mod tests {
             (Some("2026-10-30T12:59"), false, false),
             (Some("2026-10-30T14:01"), true, true),
         ] {
-            assert_eq!(is_due(last.map(at), changed, now), due, "{last:?}");
+            assert_eq!(is_due(last.map(at), changed, HOUR_MS, now), due, "{last:?}");
         }
     }
 

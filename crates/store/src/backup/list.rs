@@ -143,6 +143,7 @@ pub(super) fn read(path: &Path, at: Stamp, here: Option<&Connection>) -> Backup 
         bytes: std::fs::metadata(path).map_or(0, |meta| meta.len()),
         events: 0,
         ends: Vec::new(),
+        last_entered: None,
         relation: Relation::Unknown,
     };
     if let Err(e) = read_into(&mut backup, here) {
@@ -157,6 +158,12 @@ fn read_into(backup: &mut Backup, here: Option<&Connection>) -> Result<()> {
     let Reading { conn, _reach } = open(&backup.path)?;
     backup.ends = ends(&conn)?;
     backup.events = backup.ends.iter().map(|end| end.id.seq).sum();
+    let newest = "SELECT entered_ms, entered_offset_min FROM event ORDER BY no DESC LIMIT 1";
+    backup.last_entered = conn
+        .query_row(newest, [], |row| {
+            Ok(Stamp::second(row.get(0)?, row.get(1)?))
+        })
+        .optional()?;
     // The name has the time in UTC; the wall clock of those who made it stands inside.
     if let Some((ms, offset_min)) = backed_up(&conn)?
         && ms / 1000 == backup.at.ms / 1000

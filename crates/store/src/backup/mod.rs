@@ -19,6 +19,7 @@
 //! Written beside and renamed, so whole or not at all. Verified after writing. Only what is proven to be a part of
 //! the open logbook is ever deleted, and never the newest. A damaged logbook is read and left as it is.
 
+mod care;
 mod copy;
 mod keep;
 mod list;
@@ -28,6 +29,9 @@ mod salvage;
 
 use std::path::{Path, PathBuf};
 
+use rusqlite::Connection;
+
+pub use care::{Kept, back_up_and_prune, back_up_if_due, check_folder};
 pub use keep::{is_due, kept, prune};
 pub(crate) use list::compare;
 pub use list::{Gap, Relation, last_good, list};
@@ -39,6 +43,7 @@ use crate::event::Hash;
 use crate::id::EventId;
 use crate::logbook::{Logbook, get, set};
 use crate::reach::Reach;
+use crate::schema;
 use crate::time::Stamp;
 use crate::verify::{Progress, verify_file};
 
@@ -58,6 +63,8 @@ pub struct Backup {
     pub events: i64,
     /// The last event of each origin in it; the origin that wrote last comes last.
     pub ends: Vec<End>,
+    /// When its newest event was entered.
+    pub last_entered: Option<Stamp>,
     /// How it stands to the logbook.
     pub relation: Relation,
 }
@@ -156,4 +163,21 @@ pub fn back_up(
         Stamp::second(at.ms / 1000 * 1000, at.offset_min),
         here.as_ref().map(|h| &h.conn),
     )))
+}
+
+/// Copies a logbook of any format as it is, for whoever is about to change that: `NAME-as-format-1-TIME.chockbook`. It
+/// never counts as a backup of the changed file, and is never deleted.
+pub(crate) fn copy_as_it_is(
+    conn: &Connection,
+    logbook: &Path,
+    folder: &Path,
+    now: Stamp,
+) -> Result<PathBuf> {
+    let found = conn.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let format = schema::format_words(found).replace(' ', "-");
+    let named = folder.join(format!("{}-as-{format}", name::stem(logbook)));
+    let (part, target, _) = name::reserve(&named, folder, now)?;
+    copy::write_as_it_is(conn, logbook, &part)?;
+    part.publish(&target)?;
+    Ok(target)
 }

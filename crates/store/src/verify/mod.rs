@@ -106,6 +106,14 @@ pub(crate) fn verify_alone(path: &Path, progress: Progress<'_>) -> Result<Option
     check(path, None, false, progress)
 }
 
+/// The first thing that does not hold in the pages and chains of a file, of whatever format.
+pub(crate) fn first_break(conn: &Connection) -> Option<String> {
+    let chain = chain::check(conn, &mut |_| true);
+    let findings = tables::database(conn).into_iter();
+    let mut findings = findings.chain(chain.into_iter().flat_map(|chain| chain.findings));
+    findings.next().map(|finding| finding.what)
+}
+
 fn check(
     path: &Path,
     anchor_code: Option<&str>,

@@ -58,6 +58,7 @@ pub fn hands(clock: &TestClock, start: u8) -> Hands {
         entropy: Box::new(Counter(start)),
         install: [9; 16],
         program: "Chockbook test".into(),
+        drive: |_| None,
     }
 }
 

@@ -14,6 +14,8 @@ pub fn progress(ui: &mut Ui, done: u64, total: u64, words: &str) -> bool {
     let rect = text::strip(ui, height::TOUCH);
     let count = if total == 0 {
         format!("{done}")
+    } else if words == "%" {
+        format!("{}", done * 100 / total)
     } else {
         format!("{done} of {total}")
     };

@@ -70,6 +70,7 @@ impl Desk {
                 }
             }
             Command::Set(setting) => self.set(setting),
+            Command::Care(care) => self.care(care),
             Command::Run(work) => match self.running {
                 None => self.running = Some(Running::start(work, &self.worker)),
                 Some(_) => {
@@ -99,7 +100,7 @@ impl Desk {
     }
 
     /// Hands work that writes to the worker; its reply is taken in a later frame.
-    fn write(
+    pub(super) fn write(
         &mut self,
         place: Option<Place>,
         work: impl FnOnce(&mut Logbook) -> Reply + Send + 'static,

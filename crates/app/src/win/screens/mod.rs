@@ -15,6 +15,7 @@ use store::payload::Role;
 use store::{Signer, Stamp};
 
 use super::command::{Answers, Command, WhatIf};
+use super::health::Health;
 use super::help;
 use super::route::Route;
 use super::snapshot::{Settings, Snapshot};
@@ -40,6 +41,8 @@ pub struct Cx<'a> {
     pub snapshot: &'a Snapshot,
     /// The file.
     pub path: &'a Path,
+    /// Its backups and the check of its record.
+    pub health: &'a Health,
 }
 
 impl Cx<'_> {

@@ -15,6 +15,7 @@ use super::model::{LogModel, Sort};
 use super::view::{LogView, log_ui};
 use crate::ui::theme;
 use crate::win::command::{Answers, Command};
+use crate::win::health::Health;
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
 use crate::win::snapshot::{Settings, Snapshot};
@@ -50,6 +51,7 @@ pub(crate) fn page_of<M: 'static, V: Default + 'static>(
         .with_context_setup(setup);
     let frame = move |ui: &mut Ui, page: &mut Page<M, V>| {
         let (answers, snapshot) = (Answers::default(), Snapshot::default());
+        let health = Health::default();
         let cx = Cx {
             now: Stamp::parse("2026-10-30", 60).unwrap(),
             show,
@@ -62,6 +64,7 @@ pub(crate) fn page_of<M: 'static, V: Default + 'static>(
             answers: &answers,
             snapshot: &snapshot,
             path: Path::new("/nowhere/mill.chockbook"),
+            health: &health,
         };
         draw(ui, &cx, &page.model, &mut page.view, &mut page.pushed);
     };

@@ -144,7 +144,7 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
             CODE,
             Field::new("type", "chock type", Kind::Thing("chock_type")),
         ],
-        Page::BearingTypes | Page::Logbook => Vec::new(),
+        Page::BearingTypes | Page::Logbook | Page::Care => Vec::new(),
         Page::Bearings => vec![
             Field::new("code", "serial", Kind::Words),
             Field::new("type", "bearing type", Kind::Thing("bearing_type")),

@@ -14,7 +14,7 @@ use crate::win::screens::Cx;
 use crate::win::snapshot::Setting;
 
 /// The page of the file.
-pub fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Command>) {
+pub(super) fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Command>) {
     frames::page_body(ui, |ui| {
         ui.set_max_width(720.0);
         widgets::page_title(ui, Page::Logbook.name(), Page::Logbook.about());
@@ -100,7 +100,7 @@ fn choice(
 }
 
 /// Whole kB below 10 MB, then MB with one decimal.
-fn size_words(bytes: u64, comma: bool) -> String {
+pub(crate) fn size_words(bytes: u64, comma: bool) -> String {
     if bytes < 10_000_000 {
         return format!("{} kB", bytes.div_ceil(1000));
     }

@@ -4,6 +4,7 @@
 //! the record to the form and back. Nothing typed is lost: a form that is closed is kept until it is saved or
 //! discarded.
 
+mod care_view;
 mod field_view;
 mod fields;
 mod fill;
@@ -18,6 +19,8 @@ mod table_view;
 mod type_values;
 mod type_view;
 mod unit;
+
+pub(crate) use logbook_view::size_words;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -36,7 +39,7 @@ use crate::ui::{focus, frames, widgets};
 use crate::win::command::{Command, Events, Place, Said};
 use crate::win::route::SetupPage;
 use crate::win::snapshot::Settings;
-use crate::win::worker::{Load, Topic, Worker};
+use crate::win::worker::{Load, Topic, Wake, Worker};
 
 /// Where the answer to saving belongs.
 const SAVE: Place = "setup/save";
@@ -52,15 +55,26 @@ struct View {
     /// Forms with something typed in them, and the one that is open.
     forms: BTreeMap<Subject, Form>,
     search: String,
+    /// The folder for backups, as it is typed.
+    care: care_view::Typed,
 }
 
 /// The setup.
-#[derive(Debug)]
 pub struct SetupScreen {
     view: View,
+    /// Asks for a frame when a dialog of the system is closed.
+    wake: Option<Wake>,
     model: Topic<(Page, Option<ThingNo>), Model>,
     /// What is shown until what was asked for is here, so that nothing flickers.
     shown: Arc<Model>,
+}
+
+impl std::fmt::Debug for SetupScreen {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("SetupScreen")
+            .field("view", &self.view)
+            .finish_non_exhaustive()
+    }
 }
 
 impl SetupScreen {
@@ -72,9 +86,11 @@ impl SetupScreen {
             wanted: thing,
             forms: BTreeMap::new(),
             search: String::new(),
+            care: care_view::Typed::default(),
         };
         Self {
             view,
+            wake: None,
             model: Topic::default(),
             shown: Arc::default(),
         }
@@ -83,6 +99,7 @@ impl SetupScreen {
 
 impl Screen for SetupScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
+        self.wake.get_or_insert_with(|| worker.wake());
         let thing = self.view.wanted.or(self.view.open.and_then(Subject::thing));
         self.model.refresh(
             worker,
@@ -121,7 +138,8 @@ impl Screen for SetupScreen {
         if let Load::Ready(model) = self.model.load() {
             self.view.open_wanted(cx, model);
         }
-        setup_ui(ui, cx, &self.shown, &mut self.view, commands);
+        let wake = self.wake.as_ref();
+        setup_ui(ui, cx, &self.shown, &mut self.view, wake, commands);
     }
 
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
@@ -223,6 +241,7 @@ fn setup_ui(
     cx: &Cx,
     model: &Arc<Model>,
     view: &mut View,
+    wake: Option<&Wake>,
     commands: &mut Vec<Command>,
 ) {
     if let Some(page) = list_ui(ui, model, view.page) {
@@ -230,6 +249,10 @@ fn setup_ui(
     }
     if view.page == Page::Logbook {
         logbook_view::logbook_ui(ui, cx, model, commands);
+        return;
+    }
+    if view.page == Page::Care {
+        care_view::care_ui(ui, cx, &mut view.care, wake, commands);
         return;
     }
     let open = view.open;

@@ -31,6 +31,8 @@ pub enum Page {
     People,
     /// What belongs to this file: units, theme, where it is.
     Logbook,
+    /// Its backups, and the check of its record.
+    Care,
 }
 
 /// The order in which one thing needs the other.
@@ -39,7 +41,7 @@ pub const ORDER: &str = "A new logbook is best filled in this order: lines, stan
 
 impl Page {
     /// All, in the order of the list.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Lines,
         Self::Stands,
         Self::Positions,
@@ -53,6 +55,7 @@ impl Page {
         Self::Greases,
         Self::People,
         Self::Logbook,
+        Self::Care,
     ];
 
     /// Its name in the list.
@@ -71,6 +74,7 @@ impl Page {
             Self::Greases => "Greases",
             Self::People => "People",
             Self::Logbook => "This logbook",
+            Self::Care => "Backups and check",
         }
     }
 
@@ -89,11 +93,11 @@ impl Page {
             Self::SealBatches => "seal batch",
             Self::Greases => "grease",
             Self::People => "person",
-            Self::Logbook => "logbook",
+            Self::Logbook | Self::Care => "logbook",
         }
     }
 
-    /// The word in the file; none for the page of the file itself.
+    /// The word in the file; none for the pages about the file itself.
     pub const fn entity(self) -> Option<&'static str> {
         Some(match self {
             Self::Lines => "line",
@@ -108,7 +112,7 @@ impl Page {
             Self::SealBatches => "seal_batch",
             Self::Greases => "grease",
             Self::People => "person",
-            Self::Logbook => return None,
+            Self::Logbook | Self::Care => return None,
         })
     }
 
@@ -134,6 +138,7 @@ impl Page {
             Self::Greases => "Greases by their code.",
             Self::People => "Who works with the logbook, and what each may sign.",
             Self::Logbook => "How numbers are shown, and where the file is.",
+            Self::Care => "Copies of the logbook kept elsewhere, and whether its record holds.",
         }
     }
 
@@ -150,6 +155,7 @@ impl From<SetupPage> for Page {
     fn from(page: SetupPage) -> Self {
         match page {
             SetupPage::Show => Self::Logbook,
+            SetupPage::Care => Self::Care,
             SetupPage::People => Self::People,
             SetupPage::Stands => Self::Stands,
             SetupPage::Rolls => Self::Rolls,

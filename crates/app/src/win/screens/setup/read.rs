@@ -254,7 +254,7 @@ impl Reader<'_> {
                 code: self.code(page),
                 name: self.words("name"),
             }),
-            Page::People | Page::Logbook => return None,
+            Page::People | Page::Logbook | Page::Care => return None,
         })
     }
 

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc;
 
 use egui::Ui;
-use store::{Hands, Logbook, StoreError};
+use store::{Logbook, StoreError};
 
 pub use recent::Recent;
 
@@ -15,7 +15,9 @@ use crate::hands::HandsMaker;
 use crate::ui::keys::{self, Action};
 use crate::win::app::Start;
 use crate::win::command::sentence;
-use crate::win::worker::{Answer, Progress, STOPPED, Wake};
+use crate::win::recover::{Lost, Out, Recover};
+use crate::win::work::{Job, Pace};
+use crate::win::worker::{Answer, Progress, Wake};
 
 /// The end of a logbook's name.
 pub const ENDING: &str = "chockbook";
@@ -26,10 +28,22 @@ pub struct Welcome {
     wake: Wake,
     recent: Recent,
     form: Form,
-    opening: Option<(PathBuf, Answer<Result<Logbook, String>>)>,
+    opening: Option<(PathBuf, Opening)>,
+    /// The way back from trouble, where it is open.
+    recover: Option<Recover>,
     choosing: Option<(Choosing, Answer<Option<PathBuf>>)>,
     opened: Option<Logbook>,
     is_help_open: bool,
+}
+
+type Opening = Job<Result<Logbook, Trouble>>;
+
+/// Why a logbook could not be opened.
+#[derive(Debug)]
+struct Trouble {
+    words: String,
+    /// The file is damaged: a backup is the way on.
+    is_damaged: bool,
 }
 
 /// What was typed, and what went wrong with it.
@@ -37,6 +51,8 @@ pub struct Welcome {
 struct Form {
     open_path: String,
     open_trouble: String,
+    /// What could not be opened is damaged, and a backup is the way on.
+    is_damaged: bool,
     plant: String,
     new_path: String,
     /// The path was typed or chosen, and no longer follows the name of the plant.
@@ -59,6 +75,7 @@ enum Act {
     Make { plant: String, path: PathBuf },
     Choose(Choosing),
     Forget(PathBuf),
+    Restore,
 }
 
 impl std::fmt::Debug for Welcome {
@@ -78,47 +95,63 @@ impl Welcome {
             recent: Recent::at(start.config.as_deref()),
             form: Form::default(),
             opening: None,
+            recover: None,
             choosing: None,
             opened: None,
             is_help_open: false,
         }
     }
 
-    /// Begins to open a logbook, on another thread: an old one is derived anew, which takes its time.
+    /// Begins to open a logbook, on another thread: an old one is derived anew, which takes its time. Of one that is
+    /// damaged, what can be read is opened.
     pub fn open(&mut self, path: &Path) {
         self.form.open_path = path.display().to_string();
         self.form.is_making = false;
-        self.begin(path, Logbook::open);
+        self.begin(path, |path, hands, pace| {
+            let error = match Logbook::open(path, hands()) {
+                Ok(logbook) => return Ok(logbook),
+                Err(error) => error,
+            };
+            let Some(why) = damage_of(path, &error) else {
+                return Err(Trouble::new(&error, false));
+            };
+            let progress = &mut |done, all| pace.tell(done, all);
+            match Logbook::open_damaged(path, hands(), why, progress) {
+                Ok(Some(logbook)) => Ok(logbook),
+                Ok(None) => Err(Trouble {
+                    words: "Stopped; nothing was opened".into(),
+                    is_damaged: true,
+                }),
+                Err(_) => Err(Trouble::new(
+                    &error,
+                    matches!(error, StoreError::Damaged { .. }),
+                )),
+            }
+        });
     }
 
     fn make(&mut self, plant: String, path: &Path) {
         self.form.is_making = true;
-        self.begin(path, move |path, hands| {
-            Logbook::create(path, hands, plant.trim())
+        self.begin(path, move |path, hands, _| {
+            let made = Logbook::create(path, hands(), plant.trim());
+            made.map_err(|e| Trouble::new(&e, false))
         });
     }
 
     fn begin(
         &mut self,
         path: &Path,
-        open: impl FnOnce(&Path, Hands) -> store::Result<Logbook> + Send + 'static,
+        open: impl FnOnce(&Path, &HandsMaker, &Pace) -> Result<Logbook, Trouble> + Send + 'static,
     ) {
         self.form.open_trouble.clear();
         self.form.new_trouble.clear();
-        let (hands, wake) = (self.hands.clone(), self.wake.clone());
-        let (send, opened) = mpsc::channel();
-        let at = path.to_owned();
-        let body = move || {
-            // The window may have been closed meanwhile.
-            let _unwanted = send.send(open(&at, hands()).map_err(|e| words(&e)));
-            wake();
-        };
-        match std::thread::Builder::new()
-            .name("chockbook-open".into())
-            .spawn(body)
-        {
-            Ok(_) => self.opening = Some((path.to_owned(), Answer::of(opened))),
-            Err(e) => self.refuse(&format!("no thread to open it: {e}")),
+        self.form.is_damaged = false;
+        let (hands, at) = (self.hands.clone(), path.to_owned());
+        match Job::start("chockbook-open", &self.wake, move |pace| {
+            open(&at, &hands, pace)
+        }) {
+            Ok(job) => self.opening = Some((path.to_owned(), job)),
+            Err(why) => self.refuse(&why),
         }
     }
 
@@ -133,15 +166,15 @@ impl Welcome {
 
     /// The logbook, once it is open.
     pub fn opened(&mut self) -> Option<Logbook> {
-        if let Some((_, answer)) = &self.opening {
-            let opened = match answer.look() {
-                Progress::Waiting => return None,
-                Progress::Here(opened) => opened,
-                Progress::Stopped => Err(STOPPED.into()),
-            };
+        if let Some((_, job)) = &self.opening {
+            let opened = job.ended()?;
             self.opening = None;
             match opened {
-                Ok(logbook) => self.opened = Some(logbook),
+                Ok(Ok(logbook)) => self.opened = Some(logbook),
+                Ok(Err(trouble)) => {
+                    self.refuse(&trouble.words);
+                    self.form.is_damaged = trouble.is_damaged;
+                }
                 Err(why) => self.refuse(&why),
             }
         }
@@ -160,7 +193,8 @@ impl Welcome {
             self.is_help_open = !self.is_help_open;
         }
         let mut acts = Vec::new();
-        let opening = self.opening.as_ref().map(|(path, _)| path.as_path());
+        let opening = self.opening.as_ref();
+        let opening = opening.map(|(path, job)| (path.as_path(), job.far()));
         view::welcome_ui(
             ui,
             &self.recent,
@@ -172,6 +206,18 @@ impl Welcome {
         if self.is_help_open {
             self.is_help_open = !crate::win::help::welcome().show(ui.ctx());
         }
+        match self
+            .recover
+            .as_mut()
+            .and_then(|recover| recover.ui(ui.ctx()))
+        {
+            Some(Out::Close) => self.recover = None,
+            Some(Out::Open(path)) => {
+                self.recover = None;
+                acts.push(Act::Open(path));
+            }
+            None => {}
+        }
         for act in acts {
             ui.request_repaint();
             match act {
@@ -179,8 +225,23 @@ impl Welcome {
                 Act::Make { plant, path } => self.make(plant, &path),
                 Act::Choose(what) => self.choose(what),
                 Act::Forget(path) => self.recent.forget(&path),
+                Act::Restore => self.restore(),
             }
         }
+    }
+
+    /// The file cannot be read at all, so nobody knows where its backups are: the folder is asked for.
+    fn restore(&mut self) {
+        let Some(path) = typed_path(&self.form.open_path) else {
+            return;
+        };
+        let lost = Lost {
+            readable: path.clone(),
+            path,
+            folder: None,
+            now: (self.hands)().clock.now(),
+        };
+        self.recover = Some(Recover::restore(lost, self.wake.clone()));
     }
 
     /// The system's dialog runs on its own thread; where there is none it answers at once, as if it were closed.
@@ -227,6 +288,26 @@ impl Welcome {
             }
             (_, None) => {}
         }
+    }
+}
+
+impl Trouble {
+    fn new(error: &StoreError, is_damaged: bool) -> Self {
+        Self {
+            words: words(error),
+            is_damaged,
+        }
+    }
+}
+
+/// What is wrong with a file of which there may be something left to read: a torn logbook, or one whose very beginning
+/// is gone.
+fn damage_of<'a>(path: &Path, error: &'a StoreError) -> Option<&'a str> {
+    let is_named_so = path.extension().is_some_and(|ending| ending == ENDING);
+    match error {
+        StoreError::Damaged { why, .. } => Some(why),
+        StoreError::NotALogbook { why, .. } if is_named_so => Some(why),
+        _ => None,
     }
 }
 

@@ -15,7 +15,7 @@ const WIDTH: f32 = 760.0;
 pub(super) fn welcome_ui(
     ui: &mut Ui,
     recent: &Recent,
-    opening: Option<&Path>,
+    opening: Option<(&Path, (i64, i64))>,
     is_choosing: bool,
     form: &mut Form,
     acts: &mut Vec<Act>,
@@ -34,8 +34,15 @@ pub(super) fn welcome_ui(
                 widgets::rule(ui);
                 ui.add_space(space::M);
                 let is_free = opening.is_none() && !is_choosing;
-                if let Some(path) = opening {
-                    text::strong(ui, &format!("Opening {}", path.display()));
+                if let Some((path, (done, all))) = opening {
+                    let far = match all {
+                        0 => String::new(),
+                        all => format!(
+                            ": it is damaged, reading what is left of it, {} %",
+                            done * 100 / all
+                        ),
+                    };
+                    text::strong(ui, &format!("Opening {}{far}", path.display()));
                     ui.add_space(space::M);
                 }
                 recent_ui(ui, recent, is_free, acts);
@@ -113,6 +120,12 @@ fn open_ui(ui: &mut Ui, is_free: bool, form: &mut Form, acts: &mut Vec<Act>) {
     if !form.open_trouble.is_empty() {
         ui.add_space(space::S);
         widgets::error_box(ui, "Not opened", &form.open_trouble);
+        if form.is_damaged {
+            ui.add_space(space::S);
+            if widgets::second(ui, "Restore a backup").clicked() {
+                acts.push(Act::Restore);
+            }
+        }
     }
     ui.add_space(space::XL);
 }
