@@ -146,7 +146,8 @@ pub(super) fn note_floating(ctx: &Context) {
     ctx.data_mut(|data| data.insert_temp(floating_id(), pass));
 }
 
-fn is_floating(ctx: &Context) -> bool {
+/// Whether something floats in this frame, or did in the last one.
+pub(super) fn is_floating(ctx: &Context) -> bool {
     let pass = ctx.cumulative_pass_nr();
     let last: Option<u64> = ctx.data(|data| data.get_temp(floating_id()));
     last.is_some_and(|last| last + 1 >= pass)
