@@ -15,9 +15,11 @@ pub enum Action {
     Print,
     /// Takes back the last entry of a draft.
     Undo,
-    /// Opens the next section of a sheet.
+    /// Opens a page of the rail, counted from 0.
+    Page(usize),
+    /// Opens the next part of a page: section of a sheet, calculation, page of the setup.
     NextSection,
-    /// Opens the previous section of a sheet.
+    /// Opens the previous part of a page.
     PreviousSection,
     /// Explains the page.
     Help,
@@ -27,13 +29,26 @@ pub enum Action {
 
 const CTRL: Modifiers = Modifiers::COMMAND;
 
+/// The keys of the pages of the rail, from the top.
+const PAGE_KEYS: [Key; 8] = [
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+];
+
 impl Action {
-    /// In the order of the help sheet.
-    pub const ALL: [Self; 8] = [
+    /// In the order of the help sheet; the first page of the rail stands for all of them.
+    pub const ALL: [Self; 9] = [
         Self::Find,
         Self::NewSheet,
         Self::Print,
         Self::Undo,
+        Self::Page(0),
         Self::NextSection,
         Self::PreviousSection,
         Self::Help,
@@ -47,6 +62,7 @@ impl Action {
             Self::NewSheet => "New sheet",
             Self::Print => "Print",
             Self::Undo => "Undo",
+            Self::Page(_) => "Page of the rail",
             Self::NextSection => "Next section",
             Self::PreviousSection => "Previous section",
             Self::Help => "Help",
@@ -61,6 +77,7 @@ impl Action {
             Self::NewSheet => "Ctrl N",
             Self::Print => "Ctrl P",
             Self::Undo => "Ctrl Z",
+            Self::Page(_) => "Ctrl 1, 2 \u{2026}",
             Self::NextSection => "Ctrl Page Down",
             Self::PreviousSection => "Ctrl Page Up",
             Self::Help => "F1",
@@ -75,10 +92,21 @@ impl Action {
             Self::NewSheet => "Begins a sheet.",
             Self::Print => "Prints what is shown.",
             Self::Undo => "Takes back the last entry of a draft.",
-            Self::NextSection => "Opens the next section of a sheet.",
-            Self::PreviousSection => "Opens the previous section of a sheet.",
+            Self::Page(_) => "Opens a page of the list at the left, counted from its top.",
+            Self::NextSection => {
+                "Opens the next section of a sheet, calculation of the bench, or page of the setup."
+            }
+            Self::PreviousSection => "Opens the one before.",
             Self::Help => "Explains the page.",
             Self::Close => "Closes what floats.",
+        }
+    }
+
+    /// How often it is carried out in one frame: a held key goes on, whatever the frames are worth.
+    const fn most_in_a_frame(self) -> usize {
+        match self {
+            Self::NextSection | Self::PreviousSection => usize::MAX,
+            _ => 1,
         }
     }
 
@@ -88,6 +116,7 @@ impl Action {
             Self::NewSheet => (CTRL, Key::N),
             Self::Print => (CTRL, Key::P),
             Self::Undo => (CTRL, Key::Z),
+            Self::Page(page) => (CTRL, PAGE_KEYS[page % PAGE_KEYS.len()]),
             Self::NextSection => (CTRL, Key::PageDown),
             Self::PreviousSection => (CTRL, Key::PageUp),
             Self::Help => (Modifiers::NONE, Key::F1),
@@ -110,11 +139,18 @@ pub fn triggered(ctx: &Context) -> Vec<Action> {
         Action::Close => !floats,
         _ => true,
     };
-    let actions = Action::ALL.into_iter().filter(wanted);
+    let pages = (1..PAGE_KEYS.len()).map(Action::Page);
+    let actions = Action::ALL.into_iter().chain(pages).filter(wanted);
     ctx.input_mut(|input| {
-        actions
-            .filter(|action| input.consume_shortcut(&action.shortcut()))
-            .collect()
+        let pressed = |action: Action| {
+            let KeyboardShortcut {
+                modifiers,
+                logical_key,
+            } = action.shortcut();
+            let count = input.count_and_consume_key(modifiers, logical_key);
+            std::iter::repeat_n(action, count.min(action.most_in_a_frame()))
+        };
+        actions.flat_map(pressed).collect()
     })
 }
 
@@ -146,7 +182,8 @@ pub(super) fn note_floating(ctx: &Context) {
     ctx.data_mut(|data| data.insert_temp(floating_id(), pass));
 }
 
-fn is_floating(ctx: &Context) -> bool {
+/// Whether something floats in this frame, or did in the last one.
+pub(super) fn is_floating(ctx: &Context) -> bool {
     let pass = ctx.cumulative_pass_nr();
     let last: Option<u64> = ctx.data(|data| data.get_temp(floating_id()));
     last.is_some_and(|last| last + 1 >= pass)

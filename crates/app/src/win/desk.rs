@@ -282,6 +282,9 @@ impl Desk {
                 _ if floats => {}
                 Action::Find => self.find.open(ui.ctx()),
                 Action::NewSheet => commands.push(Command::NewSheet { known: Vec::new() }),
+                Action::Page(page) => {
+                    commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));
+                }
                 Action::Close if self.find.close(ui.ctx()) => {}
                 _ => {
                     if let Some((_, screen)) = self.screens.first_mut() {

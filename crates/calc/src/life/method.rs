@@ -73,7 +73,7 @@ pub const METHOD: Method = Method {
         Param::number(
             "contamination",
             "",
-            "contamination factor e_C: 1 clean, 0 very severe",
+            "contamination factor e_C: 1 clean, 0 very severe; a number, since the standard's table of classes in words is not at hand",
             "0 to 1",
         )
         .optional(),

@@ -458,6 +458,11 @@ fn limit_origin(pair: &PairView, t: &TypeFacts, number: usize) -> String {
     }
 }
 
+/// The method behind a verdict and its version, as they are signed.
+pub fn method_name(about: &str) -> String {
+    format!("{about} 1")
+}
+
 /// A verdict under construction.
 pub(super) struct Draft(Judgement);
 
@@ -482,7 +487,7 @@ pub(super) fn judgement(
         limit_version: None,
         probability_ppm,
         rule: "ISO 14253-1:2017".into(),
-        method: format!("{about} 1"),
+        method: method_name(about),
         note: note.into(),
     })
 }

@@ -22,12 +22,12 @@ mod sign;
 mod tests;
 
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
-pub use clearance::{AfterView, ClearanceView, PairView, ShimView};
+pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use facts::thing_by_code;
 pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
 };
 pub(crate) use facts::{gauges_at, outcome_by_pair};
 pub use field::{FieldKind, Section};
-pub use seats::{SeatCheckView, SeatView};
+pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub use sign::{SignTeardown, SignedSheet, returned_body, sign};

@@ -13,7 +13,7 @@ use crate::payload::{Judgement, Outcome};
 
 /// Expansion of steel parts and of the steel setting ring, 1/K: JCGM 100:2008 example H.1 (gauge block steel).
 /// Chock and neck are taken alike; their difference (about 0.2e-6) moves 600 mm by 0.001 mm at 8 K.
-const EXPANSION_PER_K: f64 = 11.5e-6;
+pub const EXPANSION_PER_K: f64 = 11.5e-6;
 
 /// What one seat says.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,7 +2,10 @@
 
 use draw::tokens::{height, size, space};
 use draw::{Align, Token};
-use egui::{Frame, Panel, Rect, Response, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    Event, Frame, InputState, Key, Modifiers, Panel, Rect, Response, Role, ScrollArea, Sense, Ui,
+    WidgetInfo, pos2, vec2,
+};
 
 use super::rail::ground;
 use crate::ui::text::{self, Face};
@@ -64,7 +67,7 @@ fn contents(ui: &mut Ui, items: &[Choosable], foot: &str, focus: Option<usize>) 
             }
             if response.clicked() {
                 chosen.line = Some(index);
-                chosen.is_beside = ui.input(|i| i.modifiers.command || i.modifiers.shift);
+                chosen.is_beside = ui.input(is_beside);
             }
         }
     });
@@ -72,6 +75,15 @@ fn contents(ui: &mut Ui, items: &[Choosable], foot: &str, focus: Option<usize>) 
     let place = Rect::from_min_size(min, vec2(WIDTH - 2.0 * space::M, height::TOUCH));
     chosen.foot = Button::new(Kind::Second, foot).place(ui, place).clicked();
     chosen
+}
+
+/// Whether Ctrl or Shift was held, at the press of the key too: a quick hand lets both go before the frame.
+fn is_beside(input: &InputState) -> bool {
+    let held = |modifiers: Modifiers| modifiers.command || modifiers.shift;
+    held(input.modifiers)
+        || input.events.iter().any(|event| {
+            matches!(event, Event::Key { key: Key::Enter | Key::Space, pressed: true, modifiers, .. } if held(*modifiers))
+        })
 }
 
 fn line(ui: &mut Ui, item: &Choosable) -> Response {

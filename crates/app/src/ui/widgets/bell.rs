@@ -121,16 +121,18 @@ impl BellModel<'_> {
                 let px = foot + rise;
                 px >= from && px <= to && BASE - rise >= y(px)
             };
+            // Where the curve is hollow the line leaves what is below it and comes back.
             let rises: Vec<f32> = (0..CURVE as u16).map(f32::from).filter(inside).collect();
-            if let (Some(low), Some(high)) = (rises.first(), rises.last())
-                && high > low
-            {
-                let stroke = Stroke::new(1.0, Token::Fail);
-                scene.line(
-                    pos(foot + low, BASE - low),
-                    pos(foot + high, BASE - high),
-                    stroke,
-                );
+            for run in rises.chunk_by(|a, b| b - a < 1.5) {
+                let (low, high) = (run[0], run[run.len() - 1]);
+                if high > low {
+                    let stroke = Stroke::new(1.0, Token::Fail);
+                    scene.line(
+                        pos(foot + low, BASE - low),
+                        pos(foot + high, BASE - high),
+                        stroke,
+                    );
+                }
             }
             foot += 4.0;
         }
@@ -145,6 +147,9 @@ impl BellModel<'_> {
                     pos(at, BASE + 4.0),
                     Stroke::new(1.0, Token::Muted),
                 );
+            }
+            let half = draw::font::width(words, size::NOTE, Weight::Regular) / 2.0;
+            if at >= half && at + half <= width {
                 scene.text(
                     Text::note(pos(at, BASE + 20.0), words, Token::Muted).aligned(Align::Centre),
                 );
@@ -180,11 +185,21 @@ impl BellModel<'_> {
             .semibold()
             .aligned(limit),
         );
-        let (near, near_end, far, far_end) = if self.upper {
-            (0.0, Align::Left, width, Align::Right)
+        let (left, right) = ((0.0, Align::Left), (width, Align::Right));
+        let (near, far) = if self.upper {
+            (left, right)
         } else {
-            (width, Align::Right, 0.0, Align::Left)
+            (right, left)
         };
+        // A limit at the near edge would run through the chance: both then stand at the far one.
+        let chance_width = draw::font::width(self.chance_note[0], size::NOTE, Weight::Regular);
+        let is_free = (limit_x - near.0).abs() > chance_width + 12.0;
+        let ((near, near_end), beyond_y) = if is_free {
+            (near, BASE - 24.0)
+        } else {
+            (far, TOP + 12.0)
+        };
+        let (far, far_end) = far;
         let chance =
             Text::note(pos(near, TOP + 45.0), self.chance_text, self.token).sized(size::NUMBER);
         scene.text(chance.semibold().aligned(near_end));
@@ -192,7 +207,7 @@ impl BellModel<'_> {
             let at = pos(near, TOP + 66.0 + 16.0 * line as f32);
             scene.text(Text::note(at, words, Token::Muted).aligned(near_end));
         }
-        let beyond = Text::note(pos(far, BASE - 24.0), self.beyond_text, Token::Fail);
+        let beyond = Text::note(pos(far, beyond_y), self.beyond_text, Token::Fail);
         scene.text(beyond.semibold().aligned(far_end));
     }
 }

@@ -32,7 +32,7 @@ pub use table::{Cells, Col, Columns, Row};
 pub use text_fields::{PinField, SearchField, TextField};
 pub use titles::{caption, heading, key_value, numbered, page_title, rule, section_title};
 pub use value_field::{FieldState, ValueField, remark};
-pub use why::{WhyHead, why_panel};
+pub use why::{WhyAnswer, WhyHead, why_panel};
 
 /// Draws the ring that shows where the keyboard is, around a control.
 pub(super) fn focus_ring(ui: &egui::Ui, rect: egui::Rect) {

@@ -1,6 +1,6 @@
 //! The panel that floats beside a verdict and says where it comes from.
 
-use draw::tokens::space;
+use draw::tokens::{height, space};
 use draw::{Align, Mark, Token};
 use egui::{
     Area, Context, Frame, Id, Key, Margin, Modifiers, Order, Pos2, Rect, Role, Shape, Ui, pos2,
@@ -8,6 +8,7 @@ use egui::{
 };
 
 use super::badge::badge_at;
+use super::button::{Button, Kind};
 use super::titles::rule;
 use crate::ui::text::{self, Face};
 use crate::ui::{keys, theme};
@@ -15,6 +16,11 @@ use crate::ui::{keys, theme};
 const WIDTH: f32 = 512.0;
 const PADDING: f32 = 24.0;
 const BEAK: f32 = 11.0;
+const TOP: f32 = 16.0;
+/// Between the panel and the edge of the window.
+const EDGE: f32 = 8.0;
+/// Height of the buttons with the room above them.
+const FOOT: f32 = space::L + height::TOUCH;
 
 /// What stands at the top of the panel.
 #[derive(Clone, Copy, Debug)]
@@ -27,12 +33,25 @@ pub struct WhyHead<'a> {
     pub word: &'a str,
     /// Where its badge stands; the beak points there.
     pub beside: Rect,
+    /// What can be done about it, the first thing first. The buttons stay in view while the rest scrolls.
+    pub buttons: &'a [&'a str],
 }
 
-/// Shows the panel; true if it was closed, by Esc or by a press outside.
-pub fn why_panel(ui: &mut Ui, head: WhyHead, contents: impl FnOnce(&mut Ui)) -> bool {
+/// What was done with the panel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WhyAnswer {
+    /// It was closed, by Esc or by a press outside.
+    Closed,
+    /// This button was pressed.
+    Pressed(usize),
+}
+
+/// Shows the panel, as high as its contents and never higher than the window; what was done with it, if anything.
+pub fn why_panel(ui: &mut Ui, head: WhyHead, contents: impl FnOnce(&mut Ui)) -> Option<WhyAnswer> {
     let ctx = ui.ctx().clone();
+    let is_new = !keys::is_floating(&ctx);
     keys::note_floating(&ctx);
+    let mut pressed = None;
     let id = Id::unique(("why", head.title));
     let screen = ctx.content_rect();
     let height = ctx
@@ -53,17 +72,17 @@ pub fn why_panel(ui: &mut Ui, head: WhyHead, contents: impl FnOnce(&mut Ui)) -> 
             let frame = Frame::new().inner_margin(Margin {
                 left: side,
                 right: side,
-                top: 16,
+                top: TOP as i8,
                 bottom: end,
             });
             let shown = frame.show(ui, |ui| {
                 ui.set_width(WIDTH - 2.0 * PADDING);
+                ui.spacing_mut().item_spacing.y = 0.0;
                 top(ui, &head);
-                let room = (screen.height() - 130.0).max(200.0);
-                let scroll = egui::ScrollArea::vertical()
-                    .max_height(room)
-                    .min_scrolled_height(room);
-                scroll.show(ui, contents);
+                let foot = if head.buttons.is_empty() { 0.0 } else { FOOT };
+                let used = TOP + ui.min_rect().height() + foot + PADDING;
+                scrolled(ui, screen.height() - 2.0 * EDGE - used, contents);
+                pressed = buttons(ui, head.buttons, is_new);
             });
             let rect = shown.response.rect;
             let shade = Shape::rect_filled(
@@ -93,7 +112,56 @@ pub fn why_panel(ui: &mut Ui, head: WhyHead, contents: impl FnOnce(&mut Ui)) -> 
         });
     let escaped = ctx.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Escape));
     let outside = area.response.clicked_elsewhere() && !pressed_in(&ctx, head.beside);
-    escaped || outside
+    if escaped || outside {
+        return Some(WhyAnswer::Closed);
+    }
+    pressed.map(WhyAnswer::Pressed)
+}
+
+/// The contents, scrolled where there is no room for all of them; Page Down and Page Up scroll too.
+fn scrolled(ui: &mut Ui, room: f32, contents: impl FnOnce(&mut Ui)) {
+    let room = room.max(120.0).floor();
+    let turned = |key| ui.input_mut(|input| input.count_and_consume_key(Modifiers::NONE, key));
+    let pages = turned(Key::PageUp) as f32 - turned(Key::PageDown) as f32;
+    let scroll = egui::ScrollArea::vertical()
+        .max_height(room)
+        .min_scrolled_height(room);
+    let shown = scroll.show(ui, |ui| {
+        if pages != 0.0 {
+            ui.scroll_with_delta(vec2(0.0, pages * (room - 48.0)));
+        }
+        contents(ui);
+    });
+    if shown.content_size.y > room + 1.0 {
+        rule(ui);
+    }
+}
+
+/// The buttons below; which one was pressed. The first one of a panel that is new gets the keyboard.
+fn buttons(ui: &mut Ui, words: &[&str], is_new: bool) -> Option<usize> {
+    if words.is_empty() {
+        return None;
+    }
+    ui.add_space(FOOT - height::TOUCH);
+    let mut pressed = None;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = space::M;
+        for (index, words) in words.iter().enumerate() {
+            let kind = if index == 0 {
+                Kind::Primary
+            } else {
+                Kind::Quiet
+            };
+            let button = Button::new(kind, words).show(ui);
+            if index == 0 && is_new {
+                button.request_focus();
+            }
+            if button.clicked() {
+                pressed = Some(index);
+            }
+        }
+    });
+    pressed
 }
 
 fn top(ui: &mut Ui, head: &WhyHead) {
@@ -127,19 +195,19 @@ fn top(ui: &mut Ui, head: &WhyHead) {
 fn place(screen: Rect, beside: Rect, height: f32) -> (Pos2, Option<(Pos2, f32)>) {
     let gap = BEAK + space::XL - 2.0;
     let middle = beside.center().y.round();
-    let top_max = (screen.bottom() - 8.0 - height).max(screen.top() + 8.0);
+    let top_max = (screen.bottom() - EDGE - height).max(screen.top() + EDGE);
     let top = (middle - height / 2.0)
-        .clamp(screen.top() + 8.0, top_max)
+        .clamp(screen.top() + EDGE, top_max)
         .round();
     let left_of = beside.left() - gap - WIDTH;
     let right_of = beside.right() + gap;
-    if left_of >= screen.left() + 8.0 {
+    if left_of >= screen.left() + EDGE {
         let edge = left_of + WIDTH;
         (
             pos2(left_of.round(), top),
             Some((pos2(edge.round() + BEAK, middle), edge.round())),
         )
-    } else if right_of + WIDTH <= screen.right() - 8.0 {
+    } else if right_of + WIDTH <= screen.right() - EDGE {
         (
             pos2(right_of.round(), top),
             Some((pos2(right_of.round() - BEAK, middle), right_of.round())),

@@ -210,8 +210,9 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
         mark,
         word: judged.verdict.word(),
         beside,
+        buttons: &[],
     };
-    widgets::why_panel(ui, head, |ui| {
+    let answer = widgets::why_panel(ui, head, |ui| {
         bell(ui, judged, show);
         let unit = show.unit.sign();
         let with_unit = |text: &str| format!("{text} {unit}");
@@ -253,7 +254,8 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
                 "This gauge cannot decide it: its doubt is as wide as what is allowed.",
             );
         }
-    })
+    });
+    answer.is_some()
 }
 
 /// The normal curve of the value against its limit, where the two are near each other.

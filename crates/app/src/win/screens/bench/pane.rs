@@ -24,6 +24,8 @@ pub(super) struct Pane {
     /// Path of the field that is being typed in: what is wrong with it is not said before it is done.
     pub(super) typing: Option<String>,
     pub(super) is_copied: bool,
+    /// Height of the result's headline in its place, while that is out of view and the headline stands above the buttons.
+    pub(super) pinned: Option<f32>,
     /// Something was typed since the last look.
     pub(super) is_changed: bool,
 }
@@ -36,6 +38,7 @@ impl Pane {
             state: State::Waiting(Problems::default()),
             typing: None,
             is_copied: false,
+            pinned: None,
             is_changed: false,
         };
         pane.calculate(show.unit);

@@ -15,8 +15,8 @@ use crate::win::screens::bearings::verdicts::badge_of;
 
 const ROW: f32 = 30.0;
 
-/// The result with its drawing; where there is none yet, what is still needed.
-pub(super) fn answer_ui(ui: &mut Ui, show: Show, pane: &Pane) {
+/// The result with its drawing; where there is none yet, what is still needed. Answers the place of the headline.
+pub(super) fn answer_ui(ui: &mut Ui, show: Show, pane: &Pane) -> Option<Rect> {
     let (input, worked) = match &pane.state {
         State::Waiting(problems) => {
             waiting(
@@ -24,12 +24,17 @@ pub(super) fn answer_ui(ui: &mut Ui, show: Show, pane: &Pane) {
                 &problems.missing,
                 problems.wrong.get("").map(String::as_str),
             );
-            return;
+            return None;
         }
         State::Done(done) => (&done.0, &done.1),
     };
     let answer = Answer::of(pane.method, input, worked, show);
-    headline(ui, &answer);
+    let top = ui.cursor().min;
+    match pane.pinned {
+        Some(height) => ui.add_space(height),
+        None => headline(ui, &answer),
+    }
+    let place = Rect::from_min_max(top, pos2(ui.max_rect().right(), ui.cursor().top()));
     if let Some(picture) = picture(pane.method, input, &worked.output, show) {
         paint::scene(ui, &picture.scene(ui.available_width()));
         ui.add_space(space::M);
@@ -39,6 +44,18 @@ pub(super) fn answer_ui(ui: &mut Ui, show: Show, pane: &Pane) {
     }
     if !answer.outputs.is_empty() {
         ui.add_space(space::M);
+    }
+    Some(place)
+}
+
+/// The headline above the buttons, while its own place is out of view.
+pub(super) fn pinned_ui(ui: &mut Ui, show: Show, pane: &Pane) {
+    if let State::Done(done) = &pane.state {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        let rect = ui.max_rect();
+        let edge = theme::stroke(ui, 1.0, Token::Rule);
+        ui.painter().hline(rect.x_range(), rect.top() + 0.5, edge);
+        headline(ui, &Answer::of(pane.method, &done.0, &done.1, show));
     }
 }
 

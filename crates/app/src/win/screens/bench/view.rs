@@ -149,7 +149,8 @@ impl BenchView {
                 } else {
                     all.len() - 1
                 };
-                let here = all.iter().position(|m| m.name == self.method().name);
+                let from = self.asked.unwrap_or_else(|| self.method());
+                let here = all.iter().position(|m| m.name == from.name);
                 self.asked = here.map(|here| all[(here + step) % all.len()]);
             }
             _ => {}
@@ -273,8 +274,11 @@ fn pane_ui(ui: &mut Ui, cx: &Cx, view: &mut BenchView, side: usize) {
     {
         focus::ask(ui.ctx(), first);
     }
-    let body = Rect::from_min_max(rect.min, pos2(rect.right(), rect.bottom() - FOOT));
+    let whole = Rect::from_min_max(rect.min, pos2(rect.right(), rect.bottom() - FOOT));
+    let pinned = view.panes[side].pinned.unwrap_or(0.0);
+    let body = Rect::from_min_max(rect.min, pos2(rect.right(), whole.bottom() - pinned));
     let mut left = None;
+    let mut headline = None;
     ui.scope_builder(UiBuilder::new().id_salt("body").max_rect(body), |ui| {
         let name = view.panes[side].method.name;
         let scroll = ScrollArea::vertical().id_salt(name).auto_shrink(false);
@@ -290,11 +294,26 @@ fn pane_ui(ui: &mut Ui, cx: &Cx, view: &mut BenchView, side: usize) {
             let pane = &mut view.panes[side];
             let mut child = ui.new_child(UiBuilder::new().id_salt("inner").max_rect(inner));
             child.spacing_mut().item_spacing.y = 0.0;
-            left = contents(&mut child, cx, pane, side, &order);
+            (left, headline) = contents(&mut child, cx, pane, side, &order);
             let used = child.min_rect().bottom() + space::L - ui.cursor().top();
             ui.allocate_exact_size(vec2(width, used), Sense::hover());
         });
     });
+    let pane = &mut view.panes[side];
+    if pane.pinned.is_some() {
+        let place = Rect::from_min_max(
+            pos2(rect.left() + MARGIN, body.bottom()),
+            pos2(rect.right() - MARGIN, whole.bottom()),
+        );
+        let builder = UiBuilder::new().id_salt("pinned").max_rect(place);
+        ui.scope_builder(builder, |ui| result_view::pinned_ui(ui, cx.show, pane));
+    }
+    let is_out = |place: &Rect| place.bottom() > whole.bottom() || place.top() < whole.top();
+    let wanted = headline.filter(is_out).map(|place: Rect| place.height());
+    if pane.pinned != wanted {
+        pane.pinned = wanted;
+        ui.ctx().request_repaint();
+    }
     match left {
         None => {}
         Some(Left::Past) => view.to_buttons = Some(side),
@@ -306,7 +325,14 @@ fn pane_ui(ui: &mut Ui, cx: &Cx, view: &mut BenchView, side: usize) {
     foot(ui, cx, view, side);
 }
 
-fn contents(ui: &mut Ui, cx: &Cx, pane: &mut Pane, side: usize, order: &[String]) -> Option<Left> {
+/// One calculation from its title to its source: where the keyboard left the fields, and the place of the headline.
+fn contents(
+    ui: &mut Ui,
+    cx: &Cx,
+    pane: &mut Pane,
+    side: usize,
+    order: &[String],
+) -> (Option<Left>, Option<Rect>) {
     let top = text::strip(ui, 46.0);
     let title = text::at(
         ui,
@@ -332,10 +358,10 @@ fn contents(ui: &mut Ui, cx: &Cx, pane: &mut Pane, side: usize, order: &[String]
     let area = ui.available_rect_before_wrap();
     if area.width() < WIDE {
         let left = form_view::form_ui(ui, cx.show, pane, side, order);
-        result_view::answer_ui(ui, cx.show, pane);
+        let headline = result_view::answer_ui(ui, cx.show, pane);
         result_view::cautions_ui(ui, pane);
         result_view::derivation_ui(ui, cx.show, pane);
-        return left;
+        return (left, headline);
     }
     let half = ((area.width() - 40.0) / 2.0).floor();
     let column = |ui: &mut Ui, salt: &str, from: f32| {
@@ -348,11 +374,11 @@ fn contents(ui: &mut Ui, cx: &Cx, pane: &mut Pane, side: usize, order: &[String]
     let left = form_view::form_ui(&mut fields, cx.show, pane, side, order);
     result_view::cautions_ui(&mut fields, pane);
     let mut result = column(ui, "result", area.right() - half);
-    result_view::answer_ui(&mut result, cx.show, pane);
+    let headline = result_view::answer_ui(&mut result, cx.show, pane);
     result_view::derivation_ui(&mut result, cx.show, pane);
     let whole = fields.min_rect().union(result.min_rect());
     ui.allocate_rect(whole, Sense::hover());
-    left
+    (left, headline)
 }
 
 /// The buttons of a calculation.

@@ -13,6 +13,9 @@ use crate::win::command::Command;
 use crate::win::screens::Cx;
 use crate::win::snapshot::Setting;
 
+/// Path of the first choice.
+pub const FIRST: &str = "setup.Lengths";
+
 /// The page of the file.
 pub(super) fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec<Command>) {
     frames::page_body(ui, |ui| {
@@ -86,7 +89,9 @@ fn choice(
     ui.horizontal(|ui| {
         ui.set_row_height(44.0);
         let mut chosen = Some(now);
-        if Segments::new(name, words).width(96.0).show(ui, &mut chosen)
+        let path = format!("setup.{name}");
+        let segments = Segments::new(name, words).path(&path).width(96.0);
+        if segments.show(ui, &mut chosen)
             && let Some(index) = chosen
         {
             set(index);

@@ -57,6 +57,8 @@ struct View {
     search: String,
     /// The folder for backups, as it is typed.
     care: care_view::Typed,
+    /// The first choice of the page gets the keyboard.
+    wants_choice: bool,
 }
 
 /// The setup.
@@ -87,6 +89,7 @@ impl SetupScreen {
             forms: BTreeMap::new(),
             search: String::new(),
             care: care_view::Typed::default(),
+            wants_choice: false,
         };
         Self {
             view,
@@ -143,8 +146,11 @@ impl Screen for SetupScreen {
     }
 
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
-        if action == Action::Close {
-            self.view.close();
+        match action {
+            Action::Close => self.view.close(),
+            Action::NextSection => self.view.turn(1),
+            Action::PreviousSection => self.view.turn(Page::ALL.len() - 1),
+            _ => {}
         }
     }
 }
@@ -174,6 +180,14 @@ impl View {
         self.close();
         self.page = page;
         self.search.clear();
+    }
+
+    /// Goes on by so many pages; the keyboard goes along.
+    fn turn(&mut self, by: usize) {
+        let all = Page::ALL;
+        let here = all.iter().position(|page| *page == self.page).unwrap_or(0);
+        self.go(all[(here + by) % all.len()]);
+        self.wants_choice = self.page == Page::Logbook;
     }
 
     fn show(&mut self, form: Form) {
@@ -248,6 +262,9 @@ fn setup_ui(
         view.go(page);
     }
     if view.page == Page::Logbook {
+        if std::mem::take(&mut view.wants_choice) {
+            focus::ask(ui.ctx(), logbook_view::FIRST);
+        }
         logbook_view::logbook_ui(ui, cx, model, commands);
         return;
     }

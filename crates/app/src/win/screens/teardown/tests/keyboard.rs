@@ -240,7 +240,6 @@ fn the_bore_of_story_b_fails_by_ovality_and_its_mean_is_in_doubt() {
         "U 0.010 mm",
         "at most +0.120 mm",
         "chance that it conforms",
-        "How it comes out",
         "room below the upper limit",
     ] {
         assert!(bench.has(words), "{words}");

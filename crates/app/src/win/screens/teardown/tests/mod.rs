@@ -4,3 +4,4 @@
 mod bench;
 mod keyboard;
 mod paths;
+mod why;

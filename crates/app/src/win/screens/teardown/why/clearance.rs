@@ -1,0 +1,149 @@
+//! The end play of a row pair, as found and after grinding.
+
+use calc::conformity::{Limits, Verdict};
+use calc::quantity::nanometres;
+use calc::stack;
+use serde_json::json;
+use store::sheet::field::{self, GAP_DEGREES};
+use store::sheet::{PairView, method_name};
+
+use super::super::clearance::{METHOD, ratio};
+use super::super::fields::Sheet;
+use super::list::origin;
+use super::{Case, Limit, probability, step};
+use crate::drawings::PAIR_NAMES;
+
+const GAUGES: [&str; 2] = ["clearance.gauge_gap", "clearance.gauge_width"];
+
+/// As found.
+pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
+    let a = &sheet.a.clearance;
+    let view = a.pairs.get(index)?;
+    let value_nm = view.end_play_nm?;
+    let limit = limit(sheet, index, view);
+    let uncertainty_nm = a.expanded_uncertainty_nm;
+    let limits = limit.as_ref().map(|limit| {
+        let at = nanometres(limit.nm);
+        if limit.is_upper {
+            Limits::below(at)
+        } else {
+            Limits::at_least(at)
+        }
+    });
+    let width = sheet.view.committed(&field::spacer(index + 1));
+    Some(Case {
+        title: format!("end play, {}", PAIR_NAMES[index]),
+        verdict: view.verdict,
+        probability: limits.and_then(|limits| probability(value_nm, &limits, uncertainty_nm)),
+        value_nm,
+        is_deviation: false,
+        value_from: from_stack(sheet, index, view.spacer_nm?)? + &times(sheet, view),
+        limit,
+        allowed_nm: view.drawing_min_nm.zip(view.limit_nm),
+        uncertainty_nm,
+        gauges: GAUGES.map(String::from).into(),
+        method: &stack::METHOD,
+        version: method_name("clearance"),
+        inputs: inputs(sheet, index, &format!("spacer S{} {width}", index + 1)),
+        first: field::gap(index + 1, GAP_DEGREES[0]),
+    })
+}
+
+/// After grinding: the gap does not change when the spacer is ground.
+pub(super) fn after(sheet: &Sheet, index: usize) -> Option<Case> {
+    let a = &sheet.a.clearance;
+    let view = a.pairs.get(index)?;
+    let value_nm = a.after.end_play_nm[index]?;
+    let (lower, upper) = view.target_nm?;
+    let show = sheet.show();
+    let words = format!("{} to {}", show.length(lower), show.length_unit(upper));
+    let origin = origin(sheet, "regrind target");
+    let width = sheet.view.committed(&field::after(index + 1));
+    let ground = format!("spacer S{} ground to {width}, gaps as found", index + 1);
+    Some(Case {
+        title: format!("end play after grinding, {}", PAIR_NAMES[index]),
+        verdict: a.after.verdict[index],
+        probability: a.after.probability[index],
+        value_nm,
+        is_deviation: false,
+        value_from: from_stack(sheet, index, a.after.spacer_nm[index]?)?,
+        limit: Some(Limit::nearest((lower, upper), value_nm, words, origin)),
+        allowed_nm: Some((lower, upper)),
+        uncertainty_nm: a.expanded_uncertainty_nm,
+        gauges: GAUGES.map(String::from).into(),
+        method: &stack::METHOD,
+        version: method_name("clearance_after"),
+        inputs: inputs(sheet, index, &ground),
+        first: field::after(index + 1),
+    })
+}
+
+/// How `stack` comes from the gaps to the end play.
+fn from_stack(sheet: &Sheet, index: usize, spacer_nm: i64) -> Option<String> {
+    let mm = |nm: i64| nm as f64 / 1e6;
+    let gap = |degrees: &i64| {
+        let state = sheet.a.fields.get(&field::gap(index + 1, *degrees))?;
+        state.value.map(mm)
+    };
+    let gaps: Vec<f64> = GAP_DEGREES.iter().filter_map(gap).collect();
+    // Only the end play is asked for: target and step play no part in it.
+    let spacer = mm(spacer_nm);
+    let pair = json!({
+        "spacer_mm": spacer, "gaps_mm": gaps, "min_spacer_mm": spacer,
+        "target_min_mm": 0, "target_max_mm": 0,
+    });
+    let input = json!({ "pairs": [pair], "step_mm": spacer });
+    let name = "pair 1: ";
+    let step = step(&stack::METHOD, &input, name, sheet)?;
+    let numbers = step.expression.trim_start_matches(name);
+    Some(format!("{numbers}, {}", step.note))
+}
+
+/// The limit that decides: of rework level and drawing minimum the one with the worse verdict.
+fn limit(sheet: &Sheet, index: usize, view: &PairView) -> Option<Limit> {
+    let worst = Verdict::worst([view.rework_verdict, view.minimum_verdict]);
+    let is_upper = view.minimum_verdict == Verdict::NotApplicable || worst == view.rework_verdict;
+    let nm = if is_upper {
+        view.limit_nm?
+    } else {
+        view.drawing_min_nm?
+    };
+    let in_register = sheet
+        .facts()
+        .bearing_type
+        .as_ref()
+        .and_then(|t| t.pair("rework_nm", index + 1));
+    let (words, origin) = match (is_upper, in_register == Some(nm)) {
+        (true, true) => ("below", origin(sheet, "rework level")),
+        (true, false) => (
+            "below",
+            "times as set, the smaller of both: common practice".to_owned(),
+        ),
+        (false, _) => ("at least", origin(sheet, "drawing minimum")),
+    };
+    Some(Limit {
+        nm,
+        is_upper,
+        words: format!("{words} {}", sheet.show().length_unit(nm)),
+        origin,
+    })
+}
+
+/// How many times as set, where that is known.
+fn times(sheet: &Sheet, view: &PairView) -> String {
+    let Some((times, as_set)) = view.times.zip(view.as_set_nm) else {
+        return String::new();
+    };
+    let revision = sheet.facts().bearing.as_ref().map_or(1, |b| b.revision);
+    let times = ratio(sheet, times);
+    let as_set = sheet.show().length_unit(as_set);
+    format!("; \u{d7}{times} as set in revision {revision}: {as_set}")
+}
+
+fn inputs(sheet: &Sheet, index: usize, spacer: &str) -> [String; 2] {
+    let gaps = GAP_DEGREES.map(|d| sheet.view.committed(&field::gap(index + 1, d)));
+    [
+        format!("gaps {}", gaps.join("  ")),
+        format!("{spacer}; {METHOD}"),
+    ]
+}
