@@ -424,6 +424,24 @@ const STACK: [&str; 31] = [
     "23.378", "23.370", "23.384", "23.380", "", "0.27", "0.33", "23", "",
 ];
 
+/// Of the stack on paper: inputs, results, derivation, formula, source, caution.
+const ON_PAPER: [&str; 14] = [
+    "0.01 mm",
+    "row pair 3",
+    "24.012 mm",
+    "30.004 mm",
+    "23.372 / 23.366 / 23.378",
+    "0.340 / 0.280 / 0.330 mm",
+    "0.640 / 0.580 / 0.630 mm",
+    "23.672 / 29.724 / 23.678 mm",
+    "\u{2212}0.670 mm",
+    "pair 2: 30.004 \u{2212} 29.424",
+    "clearance = spacer \u{2212} mean(gaps)",
+    "All in whole nanometres",
+    "rounding and refusals: common practice, no",
+    "Lifting stacked rings: follow the site",
+];
+
 /// Chooses another unit of length, on the page of the setup that is about this logbook.
 fn change_unit(window: &Window, key: &str, unit: &str) {
     turn_to(window, "Setup");
@@ -477,6 +495,16 @@ fn a_fit_a_stack_and_a_heating_are_worked_by_keyboard_alone_in_both_unit_systems
         ],
     );
     window.picture("bench-stack-mm");
+    window.keys(&["ctrl+p"]);
+    window.wait_caret("File to write");
+    window.keys(&["ctrl+a"]);
+    let pdf = bench.path("stack.pdf");
+    window.enter(&[pdf.to_str().unwrap()]);
+    window.wait_for("The calculation is written to");
+    let paper = printed(&pdf);
+    for words in ON_PAPER {
+        assert!(paper.contains(words), "{words} is not printed:\n{paper}");
+    }
 
     let bore = "bore of the ring, mm";
     open_calculation(&window, "Heating", bore);

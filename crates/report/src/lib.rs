@@ -11,9 +11,9 @@ mod readable;
 mod typeset;
 
 pub use model::{
-    Align, Calculation, CalculationStep, Cell, Column, Correction, Decision, Drawing, EventLine,
-    GaugeLine, History, KeyLine, Labelled, Mark, Marked, Piece, SheetDetail, SignatureLine, Table,
-    Tone, UtcMoment, VerdictLine,
+    Align, Calculation, CalculationStep, CalculationTable, Cell, Column, Correction, Decision,
+    Drawing, EventLine, GaugeLine, History, KeyLine, Labelled, Mark, Marked, Piece, SheetDetail,
+    SignatureLine, Table, Tone, UtcMoment, VerdictLine,
 };
 
 use serde_json::{Value, json};

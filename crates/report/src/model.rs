@@ -510,6 +510,8 @@ pub struct Calculation {
     pub origin: String,
     /// What was put in.
     pub inputs: Vec<Labelled>,
+    /// What was put in of several alike, such as row pairs.
+    pub tables: Vec<CalculationTable>,
     /// The answer, large.
     pub answer: String,
     /// What it is, beside it.
@@ -536,6 +538,15 @@ pub struct Calculation {
     pub printed_for: String,
     /// Name and version of the program.
     pub program: String,
+}
+
+/// Values of several alike; each row begins with what it is.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CalculationTable {
+    /// What stands above the columns; empty above what the rows are.
+    pub heads: Vec<String>,
+    /// The rows, each as long as the heads.
+    pub rows: Vec<Vec<String>>,
 }
 
 /// A line of a derivation.

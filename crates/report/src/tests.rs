@@ -1,8 +1,12 @@
 //! Whole documents: every text arrives, nothing runs off the page, equal input gives equal bytes.
 #![allow(clippy::unwrap_used)]
 
+mod calculation;
+
 use std::collections::BTreeSet;
 
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use serde_json::Value;
 use typst::layout::{Frame, FrameItem, Point, Transform};
 use typst_layout::PagedDocument;
@@ -202,8 +206,11 @@ fn one_of_each() -> History {
     history
 }
 
-/// The history with other words in every field; also the words, in order.
-fn worded(history: &History, words_of: &mut dyn FnMut(usize) -> String) -> (History, Vec<String>) {
+/// The model with other words in every field; also the words, in order.
+fn worded<M: Serialize + DeserializeOwned>(
+    model: &M,
+    words_of: &mut dyn FnMut(usize) -> String,
+) -> (M, Vec<String>) {
     fn fill(value: &mut Value, words_of: &mut dyn FnMut(usize) -> String, words: &mut Vec<String>) {
         match value {
             Value::String(s) => {
@@ -224,7 +231,7 @@ fn worded(history: &History, words_of: &mut dyn FnMut(usize) -> String) -> (Hist
             _ => {}
         }
     }
-    let mut value = serde_json::to_value(history).unwrap();
+    let mut value = serde_json::to_value(model).unwrap();
     let mut words = Vec::new();
     fill(&mut value, words_of, &mut words);
     (serde_json::from_value(value).unwrap(), words)
@@ -534,67 +541,5 @@ fn what_cannot_be_printed_whole_is_refused_by_name() {
     assert!(matches!(
         refused(&|h| h.growth_svg.as_mut().unwrap().svg.clear()),
         ReportError::Typeset(_)
-    ));
-}
-
-/// A fit with everything that a calculation may say.
-fn calculation() -> Calculation {
-    Calculation {
-        plant: "Tarnhollow".into(),
-        title: "Fit of hole and shaft".into(),
-        summary: "Kind of the fit.".into(),
-        origin: "last sheet of TH-4T-031".into(),
-        inputs: vec![Labelled {
-            label: "nominal size".into(),
-            value: "480 mm".into(),
-        }],
-        answer: "23 to 108 \u{b5}m".into(),
-        beside: "clearance".into(),
-        verdict: Some(Marked {
-            text: "pass".into(),
-            mark: Mark::Pass,
-        }),
-        steps: vec![CalculationStep {
-            expression: "\u{2212}45 \u{2212} (\u{2212}68)".into(),
-            result: "23 \u{b5}m".into(),
-            note: "hole lower \u{2212} shaft upper".into(),
-        }],
-        formula: "#panic(\"markup\")".into(),
-        source: "ISO 286-1:2010".into(),
-        cautions: vec!["Sizes at 20 \u{b0}C.".into()],
-        printed_at: "2026-10-30 10:00".into(),
-        printed_utc: UtcMoment {
-            year: 2026,
-            month: 10,
-            day: 30,
-            hour: 10,
-            ..UtcMoment::default()
-        },
-        program: "Chockbook".into(),
-        ..Calculation::default()
-    }
-}
-
-#[test]
-fn a_calculation_fits_one_page_and_is_the_same_each_time() {
-    let one = calculation();
-    let pages = calculation_pages(&one).unwrap();
-    assert_eq!(pages.pages().len(), 1);
-    let pdf = calculation_pdf(&one).unwrap();
-    assert!(pdf.starts_with(b"%PDF-") && pdf == calculation_pdf(&one).unwrap());
-    assert!(
-        calculation_pdf(&Calculation {
-            printed_utc: one.printed_utc,
-            ..Calculation::default()
-        })
-        .is_ok()
-    );
-    let blind = Calculation {
-        drawing: Some(Drawing::default()),
-        ..one
-    };
-    assert!(matches!(
-        calculation_pdf(&blind),
-        Err(ReportError::NoDescription { .. })
     ));
 }

@@ -20,6 +20,8 @@ const VALUES_MAX: usize = 12;
 /// A name with its value.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
+    /// Of which of several it is, `row pair 2`; empty where there are not several.
+    pub owner: String,
     /// What it is.
     pub label: String,
     /// Its value with its unit.
@@ -62,6 +64,7 @@ impl Answer {
             .iter()
             .filter(|output| !is_told(output))
             .map(|output| Line {
+                owner: String::new(),
                 label: label(output),
                 value: value_words(&worked.output, output, show),
             });
@@ -149,12 +152,11 @@ pub(super) fn value_words(output: &Value, described: &Output, show: Show) -> Str
         Value::String(text) => text.replace('_', " "),
         other => other.to_string(),
     };
-    let mut text = all
-        .iter()
-        .take(VALUES_MAX)
-        .map(words)
-        .collect::<Vec<_>>()
-        .join(" / ");
+    let mut texts: Vec<String> = all.iter().take(VALUES_MAX).map(words).collect();
+    if unit == Unit::Length {
+        even_out(&mut texts);
+    }
+    let mut text = texts.join(" / ");
     if all.len() > VALUES_MAX {
         let _infallible = write!(text, " and {} more", all.len() - VALUES_MAX);
     }
@@ -163,6 +165,21 @@ pub(super) fn value_words(output: &Value, described: &Output, show: Show) -> Str
         with_sign(&text, unit.sign(show.unit))
     } else {
         text
+    }
+}
+
+/// Gives lengths that stand side by side as many decimals as the longest of them has.
+fn even_out(texts: &mut [String]) {
+    let decimals = |text: &str| {
+        text.rsplit_once(['.', ','])
+            .map_or(0, |(_, after)| after.len())
+    };
+    let most = texts.iter().map(|text| decimals(text)).max().unwrap_or(0);
+    for text in texts {
+        let has = decimals(text);
+        if has > 0 {
+            text.extend(std::iter::repeat_n('0', most - has));
+        }
     }
 }
 
@@ -241,6 +258,19 @@ pub fn told(method: &Method, form: &Form, show: Show) -> Vec<Line> {
     lines
 }
 
+/// A long whole number with its thousands set off; anything else as it was typed.
+fn grouped(text: &str, show: Show) -> String {
+    let is_long = text.len() > 4 && text.bytes().all(|b| b.is_ascii_digit());
+    match text
+        .parse()
+        .ok()
+        .filter(|_| is_long && !text.starts_with('0'))
+    {
+        Some(number) => show.grouped(number),
+        None => text.to_owned(),
+    }
+}
+
 fn tell(blocks: &[Block], form: &Form, show: Show, owner: &str, lines: &mut Vec<Line>) {
     for block in blocks {
         let (label, cells, unit) = match block {
@@ -267,7 +297,7 @@ fn tell(blocks: &[Block], form: &Form, show: Show, owner: &str, lines: &mut Vec<
             }
             Block::Objects { label, objects, .. } => {
                 for (index, object) in objects.iter().enumerate() {
-                    let owner = format!("{} {}, ", super::fields::singular(label), index + 1);
+                    let owner = format!("{} {}", super::fields::singular(label), index + 1);
                     tell(object, form, show, &owner, lines);
                 }
                 continue;
@@ -275,7 +305,7 @@ fn tell(blocks: &[Block], form: &Form, show: Show, owner: &str, lines: &mut Vec<
         };
         let texts: Vec<String> = cells
             .iter()
-            .map(|cell| form.shown(cell, show).trim().to_owned())
+            .map(|cell| grouped(form.shown(cell, show).trim(), show))
             .filter(|text| !text.is_empty() && (text != YES || cells.len() == 1))
             .collect();
         if texts.is_empty() {
@@ -290,7 +320,8 @@ fn tell(blocks: &[Block], form: &Form, show: Show, owner: &str, lines: &mut Vec<
             .filter(|_| is_bare)
             .map_or("", |unit| unit.sign(show.unit));
         lines.push(Line {
-            label: format!("{owner}{label}"),
+            owner: owner.to_owned(),
+            label: label.clone(),
             value: with_sign(&text, sign),
         });
     }
@@ -304,8 +335,14 @@ impl Answer {
             text.push_str(words);
             text.push('\n');
         };
-        for Line { label, value } in inputs {
-            line(&format!("{label}: {value}"));
+        for Line {
+            owner,
+            label,
+            value,
+        } in inputs
+        {
+            let comma = if owner.is_empty() { "" } else { ", " };
+            line(&format!("{owner}{comma}{label}: {value}"));
         }
         line("");
         let verdict = self
@@ -317,7 +354,7 @@ impl Answer {
             format!(", {}", self.beside)
         };
         line(&format!("Result: {}{beside}{verdict}", self.big));
-        for Line { label, value } in &self.outputs {
+        for Line { label, value, .. } in &self.outputs {
             line(&format!("{label}: {value}"));
         }
         line("\nHow it comes out");

@@ -58,8 +58,12 @@ impl Form {
         Self::filled(method, &example, show)
     }
 
-    /// A form filled with an input, in the unit of the reader.
+    /// A form filled with an input; in the unit of the method, so that it stays exact whatever unit it is shown in.
     pub fn filled(method: &Method, input: &Value, show: Show) -> Self {
+        let show = Show {
+            unit: LengthUnit::Millimetre,
+            ..show
+        };
         let mut form = Self::default();
         if let Some(map) = input.as_object() {
             form.fill(method.inputs, ("", ""), map, show);

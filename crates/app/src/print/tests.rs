@@ -4,6 +4,7 @@ use report::{History, Mark};
 use store::entry::{LengthUnit, Show};
 
 use super::*;
+use crate::bench::{Answer, Form, Line, given, told, typeset};
 use crate::cli::shop::{BOTH, ENGINEER, PIN, Shop};
 
 fn job(show: Show) -> PrintJob {
@@ -385,4 +386,88 @@ fn a_moment_is_printed_in_utc_for_the_file() {
         ),
         (2025, 12, 31, 23, 30)
     );
+}
+
+/// The print of a method's example, and what the page says of it.
+fn calculated(
+    method: &'static calc::method::Method,
+    show: Show,
+) -> (report::Calculation, Vec<String>) {
+    let form = Form::example(method, show);
+    let given = given(method, &form).unwrap();
+    let worked = (method.run)(&given).unwrap();
+    let inputs = told(method, &form, show);
+    let answer = Answer::of(method, &given, &worked, show);
+    let mut said = vec![answer.big.clone(), answer.beside.clone()];
+    for line in inputs.iter().chain(&answer.outputs) {
+        said.extend([line.owner.clone(), line.label.clone(), line.value.clone()]);
+    }
+    for step in &answer.steps {
+        let step = step.clone();
+        said.extend([step.expression, step.result, step.note]);
+    }
+    said.extend([typeset(method.formula), method.source.to_owned()]);
+    said.extend(method.cautions.iter().map(|caution| typeset(caution)));
+    let job = CalculationJob {
+        method,
+        inputs,
+        origin: String::new(),
+        given,
+        worked,
+        show,
+        plant: "Tarnhollow Rolling Works".into(),
+        for_whom: String::new(),
+        program: "Chockbook test".into(),
+    };
+    let now = Stamp::parse("2026-10-30T14:02", 60).unwrap();
+    (calculation::calculation(&job, now), said)
+}
+
+#[test]
+fn the_print_of_every_calculation_holds_inputs_results_formula_source_and_cautions() {
+    for unit in [LengthUnit::Millimetre, LengthUnit::Inch] {
+        let show = Show { unit, comma: true };
+        for method in calc::method::methods() {
+            let (printed, said) = calculated(method, show);
+            let printed = serde_json::to_value(printed).unwrap();
+            let mut texts = Vec::new();
+            collect(&printed, &mut texts);
+            for words in said.iter().filter(|words| !words.is_empty()) {
+                assert!(texts.contains(words), "{}: {words}", method.name);
+            }
+        }
+    }
+}
+
+fn collect(value: &serde_json::Value, texts: &mut Vec<String>) {
+    match value {
+        serde_json::Value::String(text) => texts.push(text.clone()),
+        serde_json::Value::Array(list) => list.iter().for_each(|value| collect(value, texts)),
+        serde_json::Value::Object(map) => map.values().for_each(|value| collect(value, texts)),
+        _ => {}
+    }
+}
+
+#[test]
+fn row_pairs_stand_beside_each_other_on_paper_and_many_of_them_below_each_other() {
+    let stack = calc::method::by_name("stack").unwrap();
+    let (printed, _) = calculated(stack, Show::default());
+    let table = &printed.tables[0];
+    assert_eq!(table.heads, ["", "row pair 1", "row pair 2", "row pair 3"]);
+    assert_eq!(
+        table.rows[0],
+        ["spacer width", "24.012 mm", "30.004 mm", "24.008 mm"]
+    );
+    let line = |owner: usize, label: &str| Line {
+        owner: format!("part {owner}"),
+        label: label.into(),
+        value: format!("{label} {owner}"),
+    };
+    let many: Vec<Line> = (1..=5)
+        .flat_map(|owner| [line(owner, "load"), line(owner, "speed")])
+        .collect();
+    let tables = calculation::tables(&many);
+    assert_eq!(tables.len(), 1);
+    assert_eq!(tables[0].heads, ["", "load", "speed"]);
+    assert_eq!(tables[0].rows[4], ["part 5", "load 5", "speed 5"]);
 }

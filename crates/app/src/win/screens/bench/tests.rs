@@ -29,9 +29,15 @@ fn enter(b: &mut Bench, text: &str) {
     b.key(Modifiers::NONE, Key::Enter);
 }
 
+/// Chooses a calculation wherever it stands in the list.
+fn open(b: &mut Bench, method: &str) {
+    b.h.get_by_label(method).click_accesskit();
+    b.h.run_steps(6);
+}
+
 /// Whether the control with this label has the keyboard.
 fn is_at(b: &Bench, label: &str) -> bool {
-    b.h.get_all_by_label(label).any(|node| node.is_focused())
+    b.h.query_all_by_label(label).any(|node| node.is_focused())
 }
 
 /// Presses Enter on what has the keyboard; what that frame put into the clipboard.
@@ -170,6 +176,95 @@ fn keys_go_through_the_calculations_and_f1_explains_the_one_that_is_open() {
     b.key(Modifiers::NONE, Key::Escape);
     b.key(Modifiers::COMMAND, Key::PageDown);
     assert!(is_at(&b, "nominal size of both, mm"));
+}
+
+#[test]
+fn each_page_of_the_rail_has_its_key_and_a_quick_hand_loses_no_step() {
+    let mut b = Bench::with_people();
+    let number = Route::RAIL.iter().position(|r| *r == Route::Bench).unwrap();
+    let keys = [
+        Key::Num1,
+        Key::Num2,
+        Key::Num3,
+        Key::Num4,
+        Key::Num5,
+        Key::Num6,
+        Key::Num7,
+        Key::Num8,
+    ];
+    b.key(Modifiers::COMMAND, keys[number]);
+    assert_eq!(b.route(), Route::Bench);
+    b.settle();
+    // Three presses in one frame, as a held key gives them.
+    for pressed in [true, false, true, false, true, false] {
+        b.h.event(egui::Event::Key {
+            key: Key::PageUp,
+            physical_key: None,
+            pressed,
+            repeat: false,
+            modifiers: Modifiers::COMMAND,
+        });
+    }
+    b.h.run_steps(3);
+    assert!(is_at(&b, "nominal size, mm"), "fit, and three before it");
+    b.key(Modifiers::COMMAND, keys[0]);
+    assert_eq!(b.route(), Route::RAIL[0]);
+}
+
+#[test]
+fn the_keyboard_goes_through_the_setup_to_the_choice_of_the_unit() {
+    let mut b = Bench::with_people();
+    b.click("Setup");
+    for _ in 0..20 {
+        if is_at(&b, "Lengths") {
+            break;
+        }
+        b.key(Modifiers::COMMAND, Key::PageDown);
+    }
+    assert!(is_at(&b, "Lengths"));
+    b.key(Modifiers::NONE, Key::ArrowRight);
+    b.settle();
+    b.click("Bench");
+    assert!(has(&b, "nominal size of both, in"));
+}
+
+#[test]
+fn a_result_below_the_fields_stays_in_view_above_the_buttons() {
+    let mut b = bench();
+    b.click("Side by side");
+    for method in ["Stack", "Life"] {
+        open(&mut b, method);
+        let big = if method == "Stack" {
+            "0.340 / 0.280 / 0.330 mm"
+        } else {
+            "151.04 million rev"
+        };
+        let buttons = b.h.get_by_label("Print, right").rect();
+        let is_in_view = |place: egui::Rect| {
+            place.bottom() < buttons.top() && place.left() > buttons.left() - 30.0
+        };
+        let mut all = b.h.get_all_by_label(big).map(|node| node.rect());
+        assert!(all.any(is_in_view), "{method}");
+    }
+}
+
+#[test]
+fn what_an_example_fills_in_is_exact_in_whatever_unit_it_is_shown() {
+    let mut b = bench();
+    b.command(Command::Set(Setting::Unit(LengthUnit::Inch)));
+    open(&mut b, "Grease");
+    let shown = |b: &Bench, label: &str| b.h.get_by_label(label).value().unwrap_or_default();
+    assert_eq!(shown(&b, "bore of the bearing, in"), "18.897638");
+    b.command(Command::Set(Setting::Unit(LengthUnit::Millimetre)));
+    assert_eq!(shown(&b, "bore of the bearing, mm"), "480");
+}
+
+#[test]
+fn lengths_side_by_side_have_the_same_decimals() {
+    let mut b = bench();
+    b.command(Command::Set(Setting::Unit(LengthUnit::Inch)));
+    b.click("Stack");
+    assert!(has(&b, "0.02520 / 0.02283 / 0.02480 in"));
 }
 
 #[test]
