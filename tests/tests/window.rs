@@ -304,7 +304,7 @@ fn an_empty_logbook_makes_its_first_engineer_and_a_second_program_only_reads() {
     drop(window);
     bench.run(&["verify", file], "", &[]).expect(0);
     let third = Window::open(&bench, "1280x800", &[file], &[]);
-    let freed = third.wait_for("New teardown");
+    let freed = third.wait_for("Open Setup");
     assert!(
         !freed.iter().any(|c| c.name.starts_with("For reading only")),
         "the lock outlived its program"

@@ -124,8 +124,9 @@ impl Gallery {
                 mark: Mark::PassInDoubt,
                 word: "pass in doubt",
                 beside,
+                buttons: &[],
             };
-            self.why_closed = widgets::why_panel(ui, head, why);
+            self.why_closed = widgets::why_panel(ui, head, why).is_some();
         }
     }
 

@@ -220,6 +220,7 @@ impl Desk {
             health: self.watch.health(),
         };
         let route = self.trail.last().copied().unwrap_or(Route::RAIL[0]);
+        let before = self.before();
         let Some((_, screen)) = self.screens.first_mut() else {
             return;
         };
@@ -228,7 +229,7 @@ impl Desk {
             left: if route.rail().is_some() {
                 Left::Plant(&snapshot.plant)
             } else {
-                Left::Back("Log")
+                Left::Back(before.name())
             },
             title: &heading.title,
             detail: &heading.detail,
@@ -393,6 +394,12 @@ impl Desk {
             self.trail.push(Route::RAIL[0]);
         }
         self.show(self.route());
+    }
+
+    /// The page that going back leads to.
+    fn before(&self) -> Route {
+        let before = self.trail.iter().rev().nth(1);
+        before.copied().unwrap_or(Route::RAIL[0])
     }
 
     /// Takes a page out of the trail and throws its screen away.

@@ -28,6 +28,7 @@ macro_rules! page {
 /// The page about a route.
 pub fn of(route: Route) -> Page {
     match route {
+        Route::Today => page!("today"),
         Route::Log => page!("log"),
         Route::Bearings => page!("bearings"),
         Route::Bearing(_) => page!("bearing"),
@@ -119,6 +120,7 @@ mod tests {
     #[test]
     fn every_route_has_a_page_with_a_title_and_parts() {
         let routes = [
+            Route::Today,
             Route::Log,
             Route::Bearings,
             Route::Bearing(ThingNo(1)),

@@ -6,6 +6,8 @@ use store::draft::DraftId;
 /// A page of the window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Route {
+    /// What asks for somebody.
+    Today,
     /// All events, and the open drafts.
     Log,
     /// The register of bearings.
@@ -81,7 +83,8 @@ impl SetupPage {
 
 impl Route {
     /// The pages of the rail, in order. A page that does not exist yet is not among them.
-    pub const RAIL: [Self; 5] = [
+    pub const RAIL: [Self; 6] = [
+        Self::Today,
         Self::Log,
         Self::Bearings,
         Self::Chocks,
@@ -92,11 +95,12 @@ impl Route {
     /// Which page of the rail it belongs to; none for a sheet, which hides the rail.
     pub fn rail(self) -> Option<usize> {
         match self {
-            Self::Log => Some(0),
-            Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(1),
-            Self::Chocks | Self::Chock(_) => Some(2),
-            Self::Bench => Some(3),
-            Self::Setup(..) => Some(4),
+            Self::Today => Some(0),
+            Self::Log => Some(1),
+            Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
+            Self::Chocks | Self::Chock(_) => Some(3),
+            Self::Bench => Some(4),
+            Self::Setup(..) => Some(5),
             Self::Sheet(_) => None,
         }
     }
@@ -104,6 +108,7 @@ impl Route {
     /// Its name on the rail and in the help.
     pub const fn name(self) -> &'static str {
         match self {
+            Self::Today => "Today",
             Self::Log => "Log",
             Self::Bearings => "Bearings",
             Self::Bearing(_) => "Bearing",

@@ -365,8 +365,8 @@ fn a_sheet_asks_who_is_at_work_and_then_opens() {
         b.h.query_by_label("Chocks").is_none(),
         "a sheet hides the rail"
     );
-    b.click("Back to Log");
-    assert_eq!(b.route(), Route::Log);
+    b.click("Back to Today");
+    assert_eq!(b.route(), Route::Today);
 }
 
 #[test]
@@ -411,7 +411,7 @@ fn the_rail_opens_its_pages() {
         b.settle();
         assert_eq!(b.route(), route);
     }
-    for later in ["Today", "Stands", "Documents"] {
+    for later in ["Stands", "Documents"] {
         assert!(
             b.h.query_by_label(later).is_none(),
             "{later} does not exist yet"
@@ -467,9 +467,9 @@ fn a_second_window_reads_only_and_says_who_writes() {
 fn help_explains_the_page_and_escape_closes_it() {
     let mut b = Bench::with_people();
     b.key(Modifiers::NONE, Key::F1);
-    assert!(b.has("Help: Log") && b.has("Finds a thing by its number"));
+    assert!(b.has("Help: Today") && b.has("Finds a thing by its number"));
     b.key(Modifiers::NONE, Key::Escape);
-    assert!(!b.has("Help: Log"));
+    assert!(!b.has("Help: Today"));
 }
 
 #[test]

@@ -6,6 +6,7 @@ pub mod chocks;
 pub mod log;
 pub mod setup;
 pub mod teardown;
+pub mod today;
 pub mod welcome;
 
 use std::path::Path;
@@ -110,6 +111,7 @@ pub trait Screen {
 /// A new screen for a route.
 pub fn screen_of(route: Route) -> Box<dyn Screen> {
     match route {
+        Route::Today => Box::new(today::TodayScreen::default()),
         Route::Log => Box::new(log::LogScreen::default()),
         Route::Bearings => Box::new(bearings::BearingsScreen::default()),
         Route::Bearing(no) => Box::new(bearings::BearingScreen::new(no)),

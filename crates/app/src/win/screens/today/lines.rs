@@ -1,0 +1,364 @@
+//! What is to be done today, in sentences: one a line, with a verb and one button, in the order of urgency.
+
+use draw::Mark;
+use store::Stamp;
+use store::entry::Show;
+use store::query::{Clock, DueLine, Today};
+
+use crate::print::counted;
+use crate::win::command::{Command, sentence};
+use crate::win::health::{Health, Urgency};
+use crate::win::route::{Route, SetupPage};
+
+/// How soon.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Group {
+    /// Late, short, or not true.
+    Late,
+    /// Begun or held.
+    Unfinished,
+    /// In the next days.
+    Coming,
+}
+
+impl Group {
+    /// In the order of the page.
+    pub const ALL: [Self; 3] = [Self::Late, Self::Unfinished, Self::Coming];
+
+    /// Its name on the page.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Late => "Late or short",
+            Self::Unfinished => "Not finished",
+            Self::Coming => "Coming",
+        }
+    }
+}
+
+/// One line of the page.
+#[derive(Debug)]
+pub struct Line {
+    /// How soon.
+    pub group: Group,
+    /// Its mark; none: a dot.
+    pub mark: Option<Mark>,
+    /// The sentence in pieces; true for the one that is strong.
+    pub words: Vec<(bool, String)>,
+    /// What stands below it.
+    pub note: String,
+    /// Words of its button.
+    pub button: &'static str,
+    /// Its whole name, where its words and the sentence are not that.
+    pub name: Option<String>,
+    /// What the button does.
+    pub act: Act,
+}
+
+/// What the button of a line does.
+#[derive(Debug)]
+pub enum Act {
+    /// This.
+    Do(Command),
+    /// Opens the settling of a conflict below the line.
+    Settle(i64),
+}
+
+impl Line {
+    fn new(group: Group, mark: Option<Mark>, words: [&str; 3]) -> Self {
+        let [before, strong, after] = words;
+        let pieces = [(false, before), (true, strong), (false, after)];
+        Self {
+            group,
+            mark,
+            words: pieces
+                .map(|(is_strong, text)| (is_strong, text.to_owned()))
+                .into(),
+            note: String::new(),
+            button: "Open",
+            name: None,
+            act: Act::Do(Command::Go(Route::Log)),
+        }
+    }
+
+    fn note(self, note: impl Into<String>) -> Self {
+        Self {
+            note: note.into(),
+            ..self
+        }
+    }
+
+    fn opens(self, button: &'static str, route: Route) -> Self {
+        Self {
+            button,
+            act: Act::Do(Command::Go(route)),
+            ..self
+        }
+    }
+
+    /// The sentence as one text.
+    pub fn sentence(&self) -> String {
+        self.words.iter().map(|(_, text)| text.as_str()).collect()
+    }
+}
+
+/// Every line, in order.
+pub fn lines(today: &Today, health: &Health, now: Stamp, show: Show) -> Vec<Line> {
+    let mut lines = of_health(health, now, true);
+    lines.extend(conflicts(today));
+    let (late, coming): (Vec<&DueLine>, Vec<&DueLine>) =
+        today.due.iter().partition(|line| line.is_late());
+    lines.extend(late.into_iter().map(|line| overdue(line, show)));
+    lines.extend(
+        today
+            .near
+            .iter()
+            .filter(|n| n.now_nm >= n.limit_nm)
+            .map(|n| {
+                let value = format!("{} {}", show.length(n.now_nm), show.unit.sign());
+                let limit = format!("the limit is {}", show.length(n.limit_nm));
+                let rows = calc::disposition::pair_rows(n.pair - 1);
+                let start = format!("{}: rows {rows} stand at ", n.bearing.1);
+                Line::new(Group::Late, Some(Mark::Fail), [&start, &value, "."])
+                    .note(limit)
+                    .opens("Open", Route::Bearing(n.bearing.0))
+            }),
+    );
+    let (gone, soon): (Vec<_>, Vec<_>) = today.gauges.iter().partition(|g| g.days < 0);
+    lines.extend(gone.into_iter().map(|g| {
+        let days = counted(usize::try_from(-g.days).unwrap_or(0), "day");
+        let start = format!("{} is ", g.gauge.1);
+        Line::new(
+            Group::Late,
+            Some(Mark::Fail),
+            [&start, &days, " past its calibration."],
+        )
+        .note(format!(
+            "{}; readings are kept and flagged, release needs the engineer",
+            g.kind
+        ))
+        .opens(
+            "Calibrate",
+            Route::Setup(SetupPage::Gauges, Some(g.gauge.0)),
+        )
+    }));
+    lines.extend(today.short.iter().map(|s| {
+        let start = format!("{}: ", s.bearing_type.1);
+        let new = format!("{} new", s.new);
+        let end = format!(" in stores, the minimum is {}.", s.least);
+        Line::new(Group::Late, Some(Mark::Fail), [&start, &new, &end])
+            .note("if one fails tonight, look at the ready chocks first")
+            .opens("See bearings", Route::Bearings)
+    }));
+    lines.extend(unfinished(today));
+    lines.extend(of_health(health, now, false));
+    lines.extend(soon.into_iter().map(|g| {
+        let days = counted(usize::try_from(g.days).unwrap_or(0), "day");
+        let start = format!("{} is due for calibration in ", g.gauge.1);
+        Line::new(Group::Coming, None, [&start, &days, "."])
+            .note(g.kind.as_str())
+            .opens("Open", Route::Setup(SetupPage::Gauges, Some(g.gauge.0)))
+    }));
+    lines.extend(coming.into_iter().map(|line| due_soon(line, show)));
+    lines.extend(watched(today, show));
+    lines
+}
+
+/// What was found out about the file itself: the wrong first, the merely to be known not at all.
+fn of_health(health: &Health, now: Stamp, is_wrong: bool) -> Vec<Line> {
+    let wanted = health
+        .lines(now)
+        .into_iter()
+        .filter(|line| match line.urgency {
+            Urgency::Wrong => is_wrong,
+            Urgency::Warning => !is_wrong,
+            Urgency::Quiet => false,
+        });
+    wanted
+        .map(|line| {
+            let (group, mark) = if is_wrong {
+                (Group::Late, Mark::Fail)
+            } else {
+                (Group::Unfinished, Mark::FailInDoubt)
+            };
+            let offer = line
+                .offer
+                .unwrap_or(crate::win::health::Offer::OpenSetup("Open"));
+            Line {
+                button: offer.words(),
+                act: Act::Do(offer.command()),
+                ..Line::new(group, Some(mark), [&line.sentence, "", ""])
+            }
+        })
+        .collect()
+}
+
+fn conflicts(today: &Today) -> impl Iterator<Item = Line> {
+    today.conflicts.iter().map(|c| {
+        let of = c
+            .thing
+            .as_ref()
+            .map_or("An entry", |(_, code)| code.as_str());
+        let (start, what) = (format!("{of}: "), sentence(&c.what));
+        Line {
+            button: "Settle",
+            act: Act::Settle(c.event),
+            ..Line::new(Group::Late, Some(Mark::Fail), [&start, &what, ""])
+        }
+        .note(format!(
+            "entry of {}; the engineer settles it",
+            c.at.date_time()
+        ))
+    })
+}
+
+/// So much of so much, in the unit of the clock.
+fn of_interval(line: &DueLine, show: Show) -> String {
+    let due = &line.due;
+    match due.clock {
+        Clock::Run => format!("{} of {} h", show.hours(due.done), show.hours(due.limit)),
+        Clock::Days => format!("{} of {} days", due.done, due.limit),
+        Clock::Rolled => format!(
+            "{} of {} kt",
+            show.kilotonnes(due.done),
+            show.kilotonnes(due.limit)
+        ),
+    }
+}
+
+fn where_it_is(line: &DueLine) -> String {
+    let place = if line.position.is_empty() {
+        String::new()
+    } else {
+        format!(" at {}", line.position)
+    };
+    format!("{} with {}{place}", line.chock.1, line.bearing.1)
+}
+
+fn estimate(line: &DueLine) -> &'static str {
+    if line.has_estimate {
+        "; some of the mill time is an estimate"
+    } else {
+        ""
+    }
+}
+
+fn overdue(line: &DueLine, show: Show) -> Line {
+    let start = format!("{} has run ", where_it_is(line));
+    let words = [&start, &*of_interval(line, show), "."];
+    Line::new(Group::Late, Some(Mark::Fail), words)
+        .note(format!("no reason, no extension{}", estimate(line)))
+        .opens("Plan teardown", Route::Bearing(line.bearing.0))
+}
+
+fn due_soon(line: &DueLine, show: Show) -> Line {
+    let days = counted(usize::try_from(line.due.days).unwrap_or(0), "day");
+    let start = format!("{} is due in about ", where_it_is(line));
+    let note = format!(
+        "{} so far, at the pace of the last 90 days",
+        of_interval(line, show)
+    );
+    Line::new(Group::Coming, None, [&start, &days, "."])
+        .note(note + estimate(line))
+        .opens("Open", Route::Bearing(line.bearing.0))
+}
+
+fn unfinished(today: &Today) -> Vec<Line> {
+    let mut lines = Vec::new();
+    for draft in &today.drafts {
+        let what = [&draft.chock, &draft.bearing]
+            .into_iter()
+            .find(|code| !code.is_empty())
+            .map_or("A sheet", String::as_str);
+        let start = format!("{what} teardown stands at ");
+        let filled = counted(usize::try_from(draft.filled).unwrap_or(0), "value");
+        let who = if draft.person_name.is_empty() {
+            "nobody".to_owned()
+        } else {
+            format!("draft of {}", draft.person_name)
+        };
+        let line = Line::new(
+            Group::Unfinished,
+            Some(Mark::Missing),
+            [&start, &filled, "."],
+        )
+        .note(format!("{who}, begun {}", draft.started.date_time()))
+        .opens("Go on", Route::Sheet(draft.id));
+        lines.push(Line {
+            name: Some(format!("Open the draft of {what}")),
+            ..line
+        });
+    }
+    for hold in &today.holds {
+        let start = format!("{} is on hold: ", hold.thing.1);
+        let end = if hold.reason.ends_with('.') { "" } else { "." };
+        let route = Route::of_thing(&hold.entity, hold.thing.0).unwrap_or(Route::Log);
+        lines.push(
+            Line::new(Group::Unfinished, None, [&start, &hold.reason, end])
+                .note(format!(
+                    "since {}; the engineer releases it",
+                    hold.since.date()
+                ))
+                .opens("Open", route),
+        );
+    }
+    lines
+}
+
+/// Those over the watch level and under the limit, in one line.
+fn watched(today: &Today, show: Show) -> Option<Line> {
+    let under: Vec<_> = today
+        .near
+        .iter()
+        .filter(|n| n.now_nm < n.limit_nm)
+        .collect();
+    let nearest = under.first()?;
+    let count = counted(under.len(), "bearing");
+    let verb = if under.len() == 1 { "stands" } else { "stand" };
+    let note = format!(
+        "nearest to its limit: {} at {} of {} {}",
+        nearest.bearing.1,
+        show.length(nearest.now_nm),
+        show.length(nearest.limit_nm),
+        show.unit.sign()
+    );
+    let words = [
+        "",
+        &count,
+        &format!(" at work {verb} over the watch level."),
+    ];
+    let line = Line::new(Group::Coming, None, words).note(note);
+    Some(line.opens("See nearest", Route::Bearing(nearest.bearing.0)))
+}
+
+/// The number of the page, and what else there is.
+pub fn headline(today: &Today) -> (String, String) {
+    let late = today.due.iter().filter(|line| line.is_late()).count();
+    let gauges = today.gauges.iter().filter(|g| g.days < 0).count();
+    let parts: Vec<String> = [
+        (today.conflicts.len(), "conflict"),
+        (gauges, "gauge overdue"),
+        (today.short.len(), "stock alarm"),
+        (today.drafts.len(), "draft"),
+        (today.holds.len(), "hold"),
+    ]
+    .into_iter()
+    .filter(|(count, _)| *count > 0)
+    .map(|(count, what)| match what {
+        "gauge overdue" => format!("{} overdue", counted(count, "gauge")),
+        _ => counted(count, what),
+    })
+    .collect();
+    let number = match late {
+        0 => "Nothing overdue".to_owned(),
+        1 => "1 chock overdue".to_owned(),
+        n => format!("{n} chocks overdue"),
+    };
+    (number, parts.join(" \u{b7} "))
+}
+
+/// Whether the logbook has anything that could ever come due.
+pub fn is_bare(things: &[store::query::FoundThing]) -> bool {
+    !things
+        .iter()
+        .any(|thing| matches!(&*thing.entity, "bearing" | "chock" | "gauge"))
+}

@@ -1,0 +1,326 @@
+//! Draws the page of today.
+
+use draw::tokens::space;
+use draw::{Align, Mark, Token};
+use egui::{Rect, Ui, pos2, vec2};
+use store::ThingNo;
+use store::payload::{ConflictResolved, Payload, Role};
+use store::query::{JournalLine, Today};
+
+use super::lines::{Act, Group, Line, headline, is_bare, lines};
+use crate::print::counted;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Button, Kind, Outcome, TextField};
+use crate::ui::{focus, frames, paint, theme};
+use crate::win::command::{Command, Events, Place};
+use crate::win::route::{Route, SetupPage};
+use crate::win::screens::Cx;
+use crate::win::screens::log::event_line::{pieces, target};
+use crate::win::screens::log::small;
+
+/// Where the answer to settling belongs.
+const SETTLE: Place = "today/settle";
+/// Path of the field that says how a conflict is settled.
+pub const HOW: &str = "today/how";
+const ROW: f32 = 57.0;
+const BUTTON: f32 = 150.0;
+
+/// What only the page remembers.
+#[derive(Debug, Default)]
+pub struct TodayView {
+    /// The conflict that is being settled.
+    pub settling: Option<i64>,
+    /// How, as typed.
+    pub how: String,
+}
+
+/// The page.
+pub fn today_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    today: &Today,
+    view: &mut TodayView,
+    commands: &mut Vec<Command>,
+) {
+    let shift = "Since the last shift, 8 h";
+    frames::side_panel(ui, shift, |ui| changes(ui, today, commands));
+    let lines = lines(today, cx.health, cx.now, cx.show);
+    frames::page_body(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        if lines.is_empty() && is_bare(&cx.snapshot.things) {
+            let words = "What is overdue, held, short, or not finished will stand here, each with what to do. First \
+                         register the mill\u{2019}s stands, chocks and bearings.";
+            if widgets::empty_page(ui, "Nothing is registered yet.", words, Some("Open Setup")) {
+                commands.push(Command::Go(Route::Setup(SetupPage::Stands, None)));
+            }
+            return;
+        }
+        let (number, rest) = headline(today);
+        let rect = text::strip(ui, 44.0);
+        let at = pos2(rect.left(), rect.top() + 28.0);
+        let end = text::at(ui, at, Align::Left, Face::BIG, &number).right();
+        let new = "New teardown";
+        let width = (text::width(ui, Face::STRONG, new) + 2.0 * space::L).ceil();
+        let button = Rect::from_min_size(pos2(rect.right() - width, rect.top()), vec2(width, 44.0));
+        if Button::new(Kind::Second, new)
+            .enabled(cx.may_enter())
+            .place(ui, button)
+            .clicked()
+        {
+            commands.push(Command::NewSheet { known: Vec::new() });
+        }
+        text::at_most(
+            ui,
+            pos2(end + space::L, at.y),
+            button.left() - end - 2.0 * space::L,
+            Face::BODY,
+            &rest,
+        );
+        ui.add_space(space::S);
+        widgets::rule(ui);
+        if lines.is_empty() {
+            ui.add_space(space::L);
+            let words = "What is overdue, held, short, or not finished will stand here, each with what to do.";
+            widgets::empty_page(ui, "Nothing waits.", words, None);
+            return;
+        }
+        let mut is_first = true;
+        for group in Group::ALL {
+            let mut of_group = lines.iter().filter(|line| line.group == group).peekable();
+            if of_group.peek().is_none() {
+                continue;
+            }
+            let head = text::strip(ui, 34.0);
+            let at = pos2(head.left(), head.top() + 22.0);
+            text::at(
+                ui,
+                at,
+                Align::Left,
+                Face::NOTE_STRONG.muted(),
+                group.title(),
+            );
+            widgets::rule(ui);
+            for line in of_group {
+                row(ui, line, std::mem::take(&mut is_first), view, commands);
+                if let Act::Settle(event) = line.act
+                    && view.settling == Some(event)
+                {
+                    settle(ui, cx, event, view, commands);
+                }
+                widgets::rule(ui);
+            }
+            ui.add_space(space::S);
+        }
+    });
+}
+
+fn row(
+    ui: &mut Ui,
+    line: &Line,
+    is_first: bool,
+    view: &mut TodayView,
+    commands: &mut Vec<Command>,
+) {
+    let rect = text::strip(ui, ROW);
+    let middle = rect.center().y;
+    let mark_at = pos2(rect.left() + 8.0, middle).round();
+    match line.mark {
+        Some(mark) => paint::shapes(ui, mark_at, &mark.shapes(draw::pos(0.0, 0.0), 1.0)),
+        None => {
+            ui.painter()
+                .circle_filled(mark_at, 3.0, theme::color(ui, Token::Muted));
+        }
+    }
+    let button = Rect::from_min_size(
+        pos2(rect.right() - BUTTON, middle - 22.0),
+        vec2(BUTTON, 44.0),
+    );
+    let (mut x, right) = (rect.left() + 32.0, button.left() - space::M);
+    let baseline = if line.note.is_empty() {
+        middle + 6.0
+    } else {
+        middle - 4.0
+    };
+    for (is_strong, words) in line.words.iter().filter(|(_, words)| !words.is_empty()) {
+        let face = if *is_strong { Face::STRONG } else { Face::BODY };
+        // A blank at an end of a piece is part of the sentence.
+        let width = text::width(ui, face, words);
+        if right - x > 24.0 {
+            text::silent_at_most(ui, pos2(x, baseline), right - x, face, words);
+        }
+        x += width;
+    }
+    let name = match line.mark {
+        Some(mark) => format!("{}: {}", word_of(mark), line.sentence()),
+        None => line.sentence(),
+    };
+    let id = ui.next_auto_id();
+    ui.skip_ahead_auto_ids(1);
+    let words = Rect::from_min_max(
+        pos2(rect.left() + 32.0, rect.top()),
+        pos2(right, rect.bottom()),
+    );
+    let response = ui.interact(words, id, egui::Sense::hover());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &name));
+    if x > right {
+        response.on_hover_text(&name);
+    }
+    if !line.note.is_empty() {
+        let at = pos2(rect.left() + 32.0, middle + 17.0);
+        text::at_most(ui, at, right - at.x, Face::NOTE, &line.note);
+    }
+    let kind = if is_first {
+        Kind::Primary
+    } else {
+        Kind::Second
+    };
+    let full = line
+        .name
+        .clone()
+        .unwrap_or_else(|| format!("{}: {}", line.button, line.sentence()));
+    if Button::new(kind, line.button)
+        .name(&full)
+        .place(ui, button)
+        .clicked()
+    {
+        match &line.act {
+            Act::Do(command) => commands.extend(again(command)),
+            Act::Settle(event) => {
+                view.settling = (view.settling != Some(*event)).then_some(*event);
+                view.how.clear();
+                focus::ask(ui.ctx(), HOW);
+            }
+        }
+    }
+}
+
+/// The same command once more; lines only hold such as can be.
+fn again(command: &Command) -> Option<Command> {
+    match command {
+        Command::Go(route) => Some(Command::Go(*route)),
+        Command::Care(care) => Some(Command::Care(care.clone())),
+        _ => None,
+    }
+}
+
+/// What the mark says, for readers.
+fn word_of(mark: Mark) -> &'static str {
+    match mark {
+        Mark::Fail => "late",
+        Mark::Missing => "not finished",
+        _ => "to be seen to",
+    }
+}
+
+/// How a conflict is settled: by the engineer, in words that stay beside both entries.
+fn settle(ui: &mut Ui, cx: &Cx, event: i64, view: &mut TodayView, commands: &mut Vec<Command>) {
+    ui.add_space(space::XS);
+    let rect = ui.available_rect_before_wrap();
+    ui.scope_builder(
+        egui::UiBuilder::new().max_rect(Rect::from_min_max(rect.min + vec2(32.0, 0.0), rect.max)),
+        |ui| {
+            ui.spacing_mut().item_spacing.y = space::XS;
+            text::note(
+                ui,
+                "Both entries stay as they were signed. Say what was true; it is kept beside them, and the state \
+                 follows the entries in their order.",
+            );
+            if small::link(ui, "Open the entry", "Open the entry that does not fit").clicked() {
+                commands.push(Command::Go(Route::Signed(event)));
+            }
+            if !cx.is_role(&[Role::Engineer]) {
+                text::note(ui, "The engineer settles it: sign in as the engineer.");
+                if Button::new(Kind::Second, "Sign in").name("Sign in to settle").show(ui).clicked() {
+                    commands.push(Command::AskSignIn { then: None });
+                }
+                return;
+            }
+            let field = TextField::new(HOW, "What was true")
+                .hint("such as: the number was misread, it was WC-41")
+                .width(ui.available_width().min(560.0));
+            let outcome = field.show(ui, &mut view.how);
+            let is_said = !view.how.trim().is_empty();
+            let is_sent = matches!(outcome, Outcome::Commit(focus::Step::Forward)) && is_said;
+            let pressed = Button::new(Kind::Second, "Settled").enabled(is_said).show(ui).clicked();
+            if (is_sent || pressed) && !cx.answers.is_waiting(SETTLE) {
+                let how = view.how.trim().to_owned();
+                commands.push(Command::Append {
+                    place: SETTLE,
+                    events: Events::made(move |logbook| {
+                        let event = logbook.name(ThingNo(event))?;
+                        let payload = Payload::ConflictResolved(ConflictResolved { event, how });
+                        Ok(vec![store::NewEvent { at: logbook.now(), payload }])
+                    }),
+                });
+            }
+            if let Some(why) = cx.answers.refusal(SETTLE) {
+                widgets::error_box(ui, "Not settled", why);
+            }
+        },
+    );
+    ui.add_space(space::S);
+}
+
+/// What happened since the last shift, for the hand-over.
+fn changes(ui: &mut Ui, today: &Today, commands: &mut Vec<Command>) {
+    if today.changes.is_empty() {
+        text::note(
+            ui,
+            "Nothing was entered in the last 8 hours. Campaigns are not listed.",
+        );
+        return;
+    }
+    ui.spacing_mut().item_spacing.y = 0.0;
+    // What moves by the dozen is told in one line.
+    let is_move = |line: &&JournalLine| matches!(&*line.kind, "mounted" | "dismounted");
+    let moves = today.changes.iter().filter(is_move).count();
+    for line in today.changes.iter().filter(|line| !is_move(line)) {
+        let rect = text::strip(ui, 24.0);
+        let time = line.at.date_time();
+        let at = pos2(rect.left(), rect.top() + 16.0);
+        let end = text::at(
+            ui,
+            at,
+            Align::Left,
+            Face::NOTE,
+            time.get(11..).unwrap_or(&time),
+        )
+        .right();
+        if let Some(route) = target(line) {
+            let name = format!(
+                "Open {}",
+                crate::win::screens::log::event_line::sentence(line)
+            );
+            if small::link_at(
+                ui,
+                pos2(end + space::S, at.y),
+                Face::NOTE_STRONG,
+                &line.title,
+                &name,
+            )
+            .clicked()
+            {
+                commands.push(Command::Go(route));
+            }
+        } else {
+            text::at(
+                ui,
+                pos2(end + space::S, at.y),
+                Align::Left,
+                Face::NOTE_STRONG,
+                &line.title,
+            );
+        }
+        let body = text::strip(ui, 22.0);
+        pieces(ui, body, "", &line.pieces);
+        ui.add_space(space::XS);
+        widgets::rule(ui);
+    }
+    if moves > 0 {
+        ui.add_space(space::S);
+        let words = format!("{} went on a roll or came off.", counted(moves, "chock"));
+        if small::link(ui, &words, "Open the log for the moves").clicked() {
+            commands.push(Command::Go(Route::Log));
+        }
+    }
+}
