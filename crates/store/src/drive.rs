@@ -138,7 +138,7 @@ mod tests {
         assert_eq!(type_of(mounts, 254 << 8).as_deref(), Some("ext4"));
         assert_eq!(type_of(mounts, 52).as_deref(), Some("nfs4"));
         assert_eq!(
-            type_of(mounts, (300 & 0xff) | (300 & !0xff) << 12).as_deref(),
+            type_of(mounts, (0x12c & 0xff) | (0x12c & !0xff) << 12).as_deref(),
             Some("9p")
         );
         assert_eq!(type_of(mounts, 77), None);

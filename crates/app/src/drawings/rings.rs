@@ -34,7 +34,7 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         findings: page
             .findings
             .iter()
-            .filter_map(|f| ring_finding(&f.finding, FindingState::Found, f.at.date()))
+            .filter_map(|f| ring_finding(&f.finding, FindingState::Found, &f.at.date()))
             .flatten()
             .collect(),
         note_left: "Hours in the load, by zone.".into(),
@@ -61,14 +61,14 @@ pub fn finding_map(
         .clamp(1, 4);
     let before = earlier
         .iter()
-        .filter_map(|f| ring_finding(&f.finding, FindingState::Earlier, f.at.date()));
+        .filter_map(|f| ring_finding(&f.finding, FindingState::Earlier, &f.at.date()));
     let now = seen.iter().filter_map(|one| {
         let state = if open == Some(one.number) {
             FindingState::Edited
         } else {
             FindingState::Found
         };
-        ring_finding(one.finding.as_ref()?, state, one.number.to_string())
+        ring_finding(one.finding.as_ref()?, state, &one.number.to_string())
     });
     RingMap {
         rows: usize::try_from(rows).unwrap_or(4),
@@ -85,7 +85,7 @@ pub fn finding_map(
 }
 
 /// The marks of a finding on an outer raceway: one a row. Other parts are told in words.
-fn ring_finding(finding: &Finding, state: FindingState, label: String) -> Option<Vec<RingFinding>> {
+fn ring_finding(finding: &Finding, state: FindingState, label: &str) -> Option<Vec<RingFinding>> {
     let arc = finding.arc.filter(|_| finding.part == Part::OuterRaceway)?;
     let kind = match finding.mode.code {
         "5.3.2" | "5.3.3.3" | "5.5.2" => FindingKind::AtRollerPitch,
@@ -102,7 +102,7 @@ fn ring_finding(finding: &Finding, state: FindingState, label: String) -> Option
         to_deg: arc.to_tenths() as f64 / 10.0,
         kind,
         state,
-        label: label.clone(),
+        label: label.to_owned(),
         hit: None,
     };
     Some(rows.map(mark).collect())

@@ -13,6 +13,7 @@ use store::time::{DAY_MS, HOUR_MS};
 use super::app::{App, Start};
 use super::closing::Closing;
 use super::command::{Care, Command};
+use super::desk::Desk;
 use super::health::CheckState;
 use super::route::{Route, SetupPage};
 use super::tests::{Bench, click, settle, window};
@@ -22,7 +23,7 @@ use super::worker::Progress;
 pub(crate) fn calm(b: &mut Bench) {
     b.settle();
     for _ in 0..4000 {
-        if !b.h.state().desk().is_some_and(|desk| desk.is_cared_for()) {
+        if !b.h.state().desk().is_some_and(Desk::is_cared_for) {
             break;
         }
         std::thread::sleep(std::time::Duration::from_millis(2));

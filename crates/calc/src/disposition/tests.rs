@@ -4,6 +4,7 @@
 use super::*;
 use crate::{
     conformity::{Limits, conformity},
+    finding::Part,
     quantity::{as_hours, as_millimetres, hours, millimetres},
     seat::{SeatCriterion, SeatLimits, geometry, judge},
     stack::{PairReading, StackPair, StackRing, stack},
@@ -279,7 +280,6 @@ fn what_is_seen_on_a_part_weighs_more_than_what_is_measured() {
         severity,
         arc: None,
     };
-    use crate::finding::Part;
     let crack = seen(Part::InnerRaceway, "5.6.2", 1);
     let spall = seen(Part::OuterRaceway, "5.1.3", 2);
     let tint = seen(Part::OuterRaceway, "tint", 1);

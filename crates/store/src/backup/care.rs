@@ -120,8 +120,10 @@ pub fn check_folder(folder: &Path) -> Result<()> {
         &std::process::id().to_string(),
     );
     // More than a disk block, so that a full disk says so.
-    let written = std::fs::File::create(&probe)
-        .and_then(|mut file| file.write_all(&[0; 65_536]).and_then(|()| file.sync_all()));
+    let written = std::fs::File::create(&probe).and_then(|mut file| {
+        file.write_all(&vec![0; 65_536])
+            .and_then(|()| file.sync_all())
+    });
     // Where it was not made there is nothing to take away; the first error is the one to report.
     let _removed = std::fs::remove_file(&probe);
     match written {

@@ -185,22 +185,19 @@ fn standing(backup: &Backup) -> String {
 }
 
 fn where_ui(ui: &mut Ui, dialog: &mut Recover) -> Option<Act> {
-    match &dialog.from {
-        Some(From::Backup(backup)) => {
-            let made = format!("{}, {}", backup.at.date_time(), entries(backup.events));
-            widgets::key_value(ui, "backup", &made, &backup.path.display().to_string());
-            widgets::key_value(
-                ui,
-                "has not",
-                &standing(backup),
-                "Every later entry stays in the present file alone.",
-            );
-        }
-        _ => {
-            let words = "Every entry that can be proven, from the first on, goes into a new file, with the unsigned \
+    if let Some(From::Backup(backup)) = &dialog.from {
+        let made = format!("{}, {}", backup.at.date_time(), entries(backup.events));
+        widgets::key_value(ui, "backup", &made, &backup.path.display().to_string());
+        widgets::key_value(
+            ui,
+            "has not",
+            &standing(backup),
+            "Every later entry stays in the present file alone.",
+        );
+    } else {
+        let words = "Every entry that can be proven, from the first on, goes into a new file, with the unsigned \
                          sheets. What cannot is told afterwards. The damaged file stays as it is: keep it.";
-            text::body(ui, words);
-        }
+        text::body(ui, words);
     }
     let present = dialog.lost.path.display().to_string();
     widgets::key_value(

@@ -55,15 +55,13 @@ fn backup_ui(
     let backup = &cx.health.backup;
     widgets::heading(ui, "Backups", "kept: the last of 14 days and of 24 months");
     widgets::rule(ui);
-    match &backup.folder {
-        Some(folder) => {
-            let about = "Made when the logbook is closed, and daily while it stays open; each is verified after writing.";
-            widgets::key_value(ui, "folder", &folder.display().to_string(), about);
-        }
-        None => {
-            let words = "Nowhere yet. Choose a folder on another disk or computer than the logbook\u{2019}s.";
-            widgets::key_value(ui, "folder", words, "");
-        }
+    if let Some(folder) = &backup.folder {
+        let about = "Made when the logbook is closed, and daily while it stays open; each is verified after writing.";
+        widgets::key_value(ui, "folder", &folder.display().to_string(), about);
+    } else {
+        let words =
+            "Nowhere yet. Choose a folder on another disk or computer than the logbook\u{2019}s.";
+        widgets::key_value(ui, "folder", words, "");
     }
     if let Some(line) = backup.line(cx.now) {
         line_ui(ui, "state", "Backups need care", &line);

@@ -76,7 +76,7 @@ pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
 
 fn choice(ui: &mut Ui, sheet: &mut Sheet, path: &str) {
     labelled(ui, &field::label(path), |ui| {
-        sheet.one_of(ui, path, width_of(ui, path))
+        sheet.one_of(ui, path, width_of(ui, path));
     });
     ui.add_space(space::M);
 }

@@ -210,7 +210,7 @@ impl Sheet<'_> {
     }
 
     /// A long list of words that a field may say, to type or choose from.
-    pub(super) fn from_list(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32) {
+    pub(super) fn listed(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32) {
         let Some(FieldKind::Choice(list)) = field::kind(path) else {
             return;
         };

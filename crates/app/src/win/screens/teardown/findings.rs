@@ -173,7 +173,7 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::L;
         labelled(ui, "part", |ui| {
-            sheet.from_list(ui, &at(Key::Part), "type or choose", 200.0)
+            sheet.listed(ui, &at(Key::Part), "type or choose", 200.0);
         });
         labelled(ui, "row, from the barrel", |ui| {
             sheet.choice(
@@ -198,7 +198,7 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::L;
         labelled(ui, "what it is, by ISO 15243", |ui| {
-            sheet.from_list(ui, &at(Key::Mode), "clause or name", 320.0);
+            sheet.listed(ui, &at(Key::Mode), "clause or name", 320.0);
         });
         for (key, label, unit) in [
             (Key::From, "from", "\u{b0}"),
@@ -217,7 +217,7 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
     ui.add_space(space::S);
     let width = ui.available_width();
     labelled(ui, "remark", |ui| {
-        sheet.words(ui, &at(Key::Note), "what the eye sees", width)
+        sheet.words(ui, &at(Key::Note), "what the eye sees", width);
     });
     let missing = sheet
         .a

@@ -61,7 +61,7 @@ fn input(sheet: &Sheet, view: &SeatView) -> Option<Value> {
         let mk = value(&format!("{}.{end}", view.seat.prefix()))?;
         Some(mk as f64 / 1e3)
     };
-    let part = (celsius("temp_first")? + celsius("temp_last")?) / 2.0;
+    let part = f64::midpoint(celsius("temp_first")?, celsius("temp_last")?);
     // Limits and U are those of each line of the results; here only sizes are asked for.
     Some(json!({
         "readings_mm": readings?,
