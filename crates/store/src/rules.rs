@@ -9,8 +9,8 @@ use crate::error::{Result, StoreError};
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
-    BearingType, Campaign, ChockType, Payload, Position, Record, RegisterChange, Returned, Role,
-    Scrapped, TYPE_VALUES, ThingsJoined,
+    BatchBlocked, BearingType, Campaign, ChockType, ConditionReading, Extension, MillIncident,
+    Payload, Position, Record, RegisterChange, Returned, Role, Scrapped, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
 use crate::state;
@@ -47,6 +47,16 @@ pub(crate) fn check(
             ))
         }
         Payload::Scrapped(p) => on.scrapped(p, signer),
+        Payload::ConditionReading(p) => condition(p),
+        Payload::MillIncident(p) => incident(p),
+        Payload::Extension(p) => extension(p, new.at),
+        Payload::BatchBlocked(p) => on.batch(p),
+        Payload::Cost(p) if p.amount_minor == 0 || p.text.trim().is_empty() => {
+            Err(refused("a cost has an amount, and says what for"))
+        }
+        Payload::InspectedAtReceipt(p) if p.condition.trim().is_empty() => Err(refused(
+            "an inspection says what was seen: packing, faces, preservative",
+        )),
         Payload::ThingsJoined(p) => on.things_joined(p),
         Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
             Err(refused("a conflict is settled with words: what was true"))
@@ -115,10 +125,14 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
             Record::Bearing(_) if change.thing.is_none() => &[Engineer, Storekeeper],
             _ => &[Engineer],
         },
-        Payload::Received(_) => &[Storekeeper, Engineer],
+        Payload::Received(_) | Payload::InspectedAtReceipt(_) | Payload::Cost(_) => {
+            &[Storekeeper, Engineer]
+        }
         Payload::GaugeCalibrated(_) => &[Metrology, Engineer],
         Payload::TeardownSheet(_) => &[Foreman, Engineer],
         Payload::Released(_)
+        | Payload::Extension(_)
+        | Payload::BatchBlocked(_)
         | Payload::DeviationAccepted(_)
         | Payload::Scrapped(_)
         | Payload::ThingsJoined(_)
@@ -149,6 +163,69 @@ fn refused(why: impl Into<String>) -> StoreError {
     StoreError::Refused(why.into())
 }
 
+/// A reading of a chock at work: one of the sorts, and a value that can be.
+fn condition(p: &ConditionReading) -> Result<()> {
+    let (low, high, words) = match p.what.as_str() {
+        "temperature" => (-50_000, 400_000, "-50 to 400 \u{b0}C"),
+        "vibration" => (0, 1_000_000_000, "0 to 1,000 mm/s"),
+        "noise" => (0, 20_000, "0 to 200 dB"),
+        "seal_leakage" => (0, 0, "told in words"),
+        other => {
+            return Err(refused(format!(
+                "{other:?} is no reading of a condition: temperature, vibration, noise or seal_leakage"
+            )));
+        }
+    };
+    match p.value {
+        Some(value) if !(low..=high).contains(&value) => Err(refused(format!(
+            "that {} cannot be: {words}",
+            p.what.replace('_', " ")
+        ))),
+        None if p.text.trim().is_empty() => Err(refused("a reading has a value, or words")),
+        _ => Ok(()),
+    }
+}
+
+fn incident(p: &MillIncident) -> Result<()> {
+    const SORTS: [&str; 5] = [
+        "cobble",
+        "strip_break",
+        "emergency_stop",
+        "overload",
+        "other",
+    ];
+    if !SORTS.contains(&p.what.as_str()) {
+        return Err(refused(format!(
+            "{:?} is no incident: {}",
+            p.what,
+            SORTS.join(", ")
+        )));
+    }
+    if p.is_early_teardown && p.chocks.is_empty() {
+        return Err(refused("which chocks are to be torn down early?"));
+    }
+    match p.force_n {
+        Some(force) if !(1..=200_000_000).contains(&force) => Err(refused(
+            "that rolling force cannot be: above 0, up to 200 MN",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// An extension ends after it was given, within a year.
+fn extension(p: &Extension, at: Stamp) -> Result<()> {
+    if p.reason.trim().is_empty() {
+        return Err(refused(
+            "an extension has a reason, and says what is watched meanwhile",
+        ));
+    }
+    if (at.ms + 1..=at.ms.saturating_add(366 * DAY_MS)).contains(&p.until_ms) {
+        Ok(())
+    } else {
+        Err(refused("an extension ends on a later day, within a year"))
+    }
+}
+
 struct Entry<'a> {
     conn: &'a Connection,
     own: Origin,
@@ -166,6 +243,17 @@ impl Entry<'_> {
             .prepare_cached(sql)?
             .query_row([thing.0], |row| row.get(0));
         Ok(entity.optional()?)
+    }
+
+    fn batch(&self, p: &BatchBlocked) -> Result<()> {
+        let entity = self.entity(self.find(&p.batch)?)?;
+        if p.reason.trim().is_empty() {
+            return Err(refused("say why the batch is blocked"));
+        }
+        match entity.as_deref() {
+            Some("seal_batch" | "grease") => Ok(()),
+            _ => Err(refused("only a seal batch or a grease can be blocked")),
+        }
     }
 
     fn code(&self, thing: ThingNo) -> Result<String> {

@@ -50,7 +50,7 @@ fn every_example_of_the_documentation_is_accepted_in_its_order() {
     kinds.dedup();
     assert_eq!(
         kinds.len(),
-        16,
+        22,
         "all kinds but the one that opens a logbook: {kinds:?}"
     );
     let conn = logbook.connection();

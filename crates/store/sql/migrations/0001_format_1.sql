@@ -313,6 +313,47 @@ CREATE TABLE verdict (
     PRIMARY KEY (event, about, item)
 ) STRICT;
 
+-- Readings of chocks at work.
+CREATE TABLE condition (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    chock INTEGER NOT NULL REFERENCES thing (no),
+    what TEXT NOT NULL,
+    value INTEGER
+) STRICT;
+
+-- Chocks that are to be torn down before they are due.
+CREATE TABLE early_teardown (
+    event INTEGER NOT NULL REFERENCES event (no),
+    chock INTEGER NOT NULL REFERENCES thing (no),
+    at_ms INTEGER NOT NULL,
+    why TEXT NOT NULL,
+    PRIMARY KEY (event, chock)
+) STRICT;
+
+-- Chocks that may run on past their interval.
+CREATE TABLE extension (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    chock INTEGER NOT NULL REFERENCES thing (no),
+    at_ms INTEGER NOT NULL,
+    until_ms INTEGER NOT NULL,
+    reason TEXT NOT NULL
+) STRICT;
+
+-- Seal batches and greases that are not to be used any more.
+CREATE TABLE blocked (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    thing INTEGER NOT NULL REFERENCES thing (no),
+    at_ms INTEGER NOT NULL,
+    reason TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE cost (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    thing INTEGER NOT NULL REFERENCES thing (no),
+    amount_minor INTEGER NOT NULL,
+    what TEXT NOT NULL
+) STRICT;
+
 CREATE TABLE finding (
     event INTEGER NOT NULL REFERENCES event (no),
     item INTEGER NOT NULL,

@@ -185,6 +185,25 @@ impl Keys {
     }
 
     /// An event by its short name as prints and the Log have it, `01020304:17`, or by its full one.
+    /// A list of things of one sort, by their codes.
+    pub(super) fn all_named(
+        &mut self,
+        logbook: &Logbook,
+        key: &str,
+        entity: &'static str,
+    ) -> Result<Vec<Ref>> {
+        let codes = match self.take(key) {
+            None => return Ok(Vec::new()),
+            Some(Value::Array(codes)) => codes,
+            Some(_) => return Err(StoreError::input(key, "is a list of codes: [\"WC-17\"]")),
+        };
+        let one = |code: &Value| {
+            let code = as_text(code).ok_or_else(|| StoreError::input(key, "is a list of codes"))?;
+            reference(logbook, key, entity, &code)
+        };
+        codes.iter().map(one).collect()
+    }
+
     pub(super) fn event(&mut self, logbook: &Logbook, key: &str) -> Result<Ref> {
         let name = self.text(key)?;
         let wrong = || {

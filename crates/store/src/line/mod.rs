@@ -37,6 +37,8 @@
 //!
 //! ```text
 //! {"kind":"received","at":"2026-09-01","bearing":"TH-4T-031","as_set_mm":[0.300,"0.305",0.295],"spacer_mm":[24.012,30.004,24.012],"certificate":"C-7","note":"crate dry"}
+//! {"kind":"inspected_at_receipt","at":"2026-09-01T10:00","bearing":"TH-4T-031","condition":"packing torn, rust spots outside","accepted":false,"claim":"C-12"}
+//! {"kind":"inspected_at_receipt","at":"2026-09-02T08:00","bearing":"TH-4T-031","condition":"rust on the outside faces only, cleaned","accepted":true}
 //! {"kind":"assembled","at":"2026-09-02T10:00","bearing":"TH-4T-031","chock":"WC-17","seat":"main","zone":1}
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
@@ -50,6 +52,12 @@
 //! {"kind":"returned","at":"2026-09-20","thing":"WC-17","certificate":"NY-2211","note":"sleeved and bored"}
 //! {"kind":"deviation_accepted","at":"2026-09-21","thing":"TH-4T-031","code":"DV-05","text":"run to the next planned teardown"}
 //! {"kind":"mill_job","at":"2026-09-22","position":"F3-W-T-O","text":"window liner worn","done":false}
+//! {"kind":"condition_reading","at":"2026-09-22T10:00","chock":"WC-41","what":"temperature","temp_c":"96","text":"own baseline 58","early_teardown":true}
+//! {"kind":"condition_reading","at":"2026-09-22T11:00","chock":"WC-41","what":"seal_leakage","text":"grease runs out at the neck"}
+//! {"kind":"mill_incident","at":"2026-09-22T12:00","position":"F3-W-T-O","what":"cobble","force_mn":31,"chocks":["WC-41"],"text":"usual force 17 MN","early_teardown":true}
+//! {"kind":"extension","at":"2026-09-22T13:00","chock":"WC-41","until":"2026-10-10","reason":"temperature watched each shift"}
+//! {"kind":"batch_blocked","at":"2026-09-22T14:00","thing":"SB-52","reason":"stains in 7 of 9 bearings"}
+//! {"kind":"cost","at":"2026-09-22T15:00","thing":"TH-4T-031","amount":"3100","text":"reconditioning, grade 3"}
 //! {"kind":"gauge_calibrated","at":"2026-09-23","gauge":"BG-03","certificate":"C-131","due":"2027-09-23","expanded_uncertainty_um":"10"}
 //! {"kind":"scrapped","at":"2026-09-24","bearing":"TH-4T-031","reason":"axial crack, inner ring","witness":"Storekeeper"}
 //! ```
@@ -72,9 +80,9 @@ use crate::draft::{DraftField, Fields, Source};
 use crate::error::{Result, StoreError};
 use crate::logbook::{Logbook, NewEvent};
 use crate::payload::{
-    Assembled, Campaign, ConflictResolved, DeviationAccepted, Dismounted, GaugeCalibrated, Hold,
-    MillJob, Mounted, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
-    ThingsJoined,
+    Assembled, BatchBlocked, Campaign, ConditionReading, ConflictResolved, Cost, DeviationAccepted,
+    Dismounted, Extension, GaugeCalibrated, Hold, InspectedAtReceipt, MillIncident, MillJob,
+    Mounted, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut, ThingsJoined,
 };
 use crate::sheet::field;
 use crate::time::Stamp;
@@ -130,6 +138,12 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             seat: keys.text_or("seat", "main")?,
             zone: keys.whole("zone", 0..=4)?,
             note: keys.text_or("note", "")?,
+        }),
+        "inspected_at_receipt" => Payload::InspectedAtReceipt(InspectedAtReceipt {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            condition: keys.text("condition")?,
+            is_accepted: keys.flag_or("accepted", false)?,
+            claim: keys.text_or("claim", "")?,
         }),
         "taken_out" => Payload::TakenOut(TakenOut {
             bearing: keys.named(logbook, "bearing", "bearing")?,
@@ -190,6 +204,46 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             due_ms: keys.time("due")?.ms,
             expanded_uncertainty: register::gauge_value(keys, "expanded_uncertainty", None)?
                 .ok_or_else(|| keys.missing("expanded_uncertainty_um"))?,
+        }),
+        "condition_reading" => {
+            let values = [
+                ("temp_c", 1_000),
+                ("vibration_mm_per_s", 1_000_000),
+                ("noise_db", 100),
+            ];
+            let mut value = None;
+            for (key, per_one) in values {
+                value = value.or(keys.scaled_opt(key, per_one)?);
+            }
+            Payload::ConditionReading(ConditionReading {
+                chock: keys.named(logbook, "chock", "chock")?,
+                what: keys.text("what")?,
+                value,
+                text: keys.text_or("text", "")?,
+                is_early_teardown: keys.flag_or("early_teardown", false)?,
+            })
+        }
+        "mill_incident" => Payload::MillIncident(MillIncident {
+            position: keys.named(logbook, "position", "position")?,
+            what: keys.text("what")?,
+            force_n: keys.scaled_opt("force_mn", 1_000_000)?,
+            chocks: keys.all_named(logbook, "chocks", "chock")?,
+            text: keys.text_or("text", "")?,
+            is_early_teardown: keys.flag_or("early_teardown", false)?,
+        }),
+        "extension" => Payload::Extension(Extension {
+            chock: keys.named(logbook, "chock", "chock")?,
+            until_ms: keys.time("until")?.ms,
+            reason: keys.text("reason")?,
+        }),
+        "batch_blocked" => Payload::BatchBlocked(BatchBlocked {
+            batch: keys.thing(logbook)?,
+            reason: keys.text("reason")?,
+        }),
+        "cost" => Payload::Cost(Cost {
+            thing: keys.thing(logbook)?,
+            amount_minor: keys.scaled("amount", 100)?,
+            text: keys.text("text")?,
         }),
         "scrapped" => Payload::Scrapped(Scrapped {
             thing: keys.thing(logbook)?,

@@ -20,6 +20,19 @@ pub struct Received {
     pub note: String,
 }
 
+/// What was looked at when a bearing came.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct InspectedAtReceipt {
+    /// The bearing.
+    pub bearing: Ref,
+    /// Packing and what was seen.
+    pub condition: String,
+    /// True where it may be used; where not it waits on hold.
+    pub is_accepted: bool,
+    /// What is claimed from the supplier.
+    pub claim: String,
+}
+
 /// A bearing is put into a seat of a chock.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Assembled {

@@ -166,6 +166,12 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
     match payload {
         Payload::RegisterChange(p) => p.thing.iter().collect(),
         Payload::Received(p) => vec![&p.bearing],
+        Payload::InspectedAtReceipt(p) => vec![&p.bearing],
+        Payload::ConditionReading(p) => vec![&p.chock],
+        Payload::MillIncident(p) => p.chocks.iter().collect(),
+        Payload::Extension(p) => vec![&p.chock],
+        Payload::BatchBlocked(p) => vec![&p.batch],
+        Payload::Cost(p) => vec![&p.thing],
         Payload::Assembled(p) => vec![&p.bearing, &p.chock],
         Payload::TakenOut(p) => vec![&p.bearing],
         Payload::Mounted(p) => vec![&p.chock],

@@ -18,7 +18,8 @@ pub use journal::{Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
 pub use today::{
-    AHEAD_DAYS, DueLine, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today, today,
+    AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
+    Today, today,
 };
 pub use words::{Piece, Tone, decided_words, entity_words, zone_numeral};
 

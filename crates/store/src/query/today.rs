@@ -23,6 +23,8 @@ pub struct Today {
     pub conflicts: Vec<OpenConflict>,
     /// Bearings past their interval or soon there, the furthest first.
     pub due: Vec<DueLine>,
+    /// Chocks that are to be torn down early, the longest waiting first.
+    pub early: Vec<EarlyTeardown>,
     /// Bearings at work with a clearance at or over its watch level, the nearest to its limit first.
     pub near: Vec<NearLimit>,
     /// Gauges overdue or soon due, the longest overdue first.
@@ -63,6 +65,19 @@ pub struct DueLine {
     pub due: Due,
     /// Some of the mill time is an estimate.
     pub has_estimate: bool,
+    /// Until when the engineer lets it run on, ms UTC, and why; none where nobody did.
+    pub extension: Option<(i64, String)>,
+}
+
+/// A chock that is to be torn down before it is due.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EarlyTeardown {
+    /// The chock.
+    pub chock: (ThingNo, String),
+    /// Why.
+    pub why: String,
+    /// Since when, ms UTC.
+    pub at_ms: i64,
 }
 
 /// A clearance over its watch level.
@@ -129,6 +144,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
     Ok(Today {
         conflicts: conflicts(conn)?,
         due: due(conn, now)?,
+        early: early(conn)?,
         near: near(conn, now)?,
         gauges: gauges(conn, now)?,
         short: short(conn, now)?,
@@ -169,6 +185,10 @@ fn due(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
     let mut stmt = conn.prepare_cached(
         "SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code, s.from_ms, s.run_s, s.rolled_kg, s.has_estimate,
            coalesce(p.code, '') AS position,
+           (SELECT x.until_ms FROM extension x WHERE x.chock = s.chock AND x.at_ms >= s.from_ms AND x.at_ms <= ?2
+            ORDER BY x.at_ms DESC, x.event DESC LIMIT 1) AS until_ms,
+           (SELECT x.reason FROM extension x WHERE x.chock = s.chock AND x.at_ms >= s.from_ms AND x.at_ms <= ?2
+            ORDER BY x.at_ms DESC, x.event DESC LIMIT 1) AS until_reason,
            (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.chock = s.chock AND r.to_ms > ?1) AS pace_s,
            (SELECT coalesce(sum(r.rolled_kg), 0) FROM run r WHERE r.chock = s.chock AND r.to_ms > ?1) AS pace_kg
          FROM stay s JOIN bearing b ON b.no = s.bearing JOIN chock c ON c.no = s.chock
@@ -176,7 +196,7 @@ fn due(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
          WHERE s.to_ms IS NULL AND s.seat = 'main' AND pl.place IN ('mill', 'shop', 'stores')
          ORDER BY c.code",
     )?;
-    let mut rows = stmt.query([pace_from])?;
+    let mut rows = stmt.query([pace_from, now.ms])?;
     let mut types = Types::default();
     let mut lines = Vec::new();
     while let Some(row) = rows.next()? {
@@ -198,10 +218,30 @@ fn due(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
             position: row.get("position")?,
             due,
             has_estimate: row.get("has_estimate")?,
+            extension: row
+                .get::<_, Option<i64>>("until_ms")?
+                .zip(row.get("until_reason")?),
         });
     }
     lines.sort_by(|a, b| b.due.share().total_cmp(&a.due.share()));
     Ok(lines)
+}
+
+/// Those whose bearing has not been torn down since.
+fn early(conn: &Connection) -> Result<Vec<EarlyTeardown>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT e.chock, c.code, e.why, min(e.at_ms) AS at_ms FROM early_teardown e JOIN chock c ON c.no = e.chock
+         JOIN stay s ON s.chock = e.chock AND s.seat = 'main' AND s.to_ms IS NULL AND s.from_ms <= e.at_ms
+         GROUP BY e.chock ORDER BY min(e.at_ms), c.code",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(EarlyTeardown {
+            chock: (ThingNo(row.get("chock")?), row.get("code")?),
+            why: row.get("why")?,
+            at_ms: row.get("at_ms")?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
 /// The intervals of each type, read once.
@@ -338,6 +378,13 @@ impl DueLine {
     /// Whether it is past its interval.
     pub fn is_late(&self) -> bool {
         self.due.share() > 1.0
+    }
+
+    /// Whether it may run on all the same.
+    pub fn is_extended(&self, now_ms: i64) -> bool {
+        self.extension
+            .as_ref()
+            .is_some_and(|(until, _)| *until >= now_ms)
     }
 
     /// What decides.

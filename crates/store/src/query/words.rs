@@ -238,6 +238,63 @@ pub(super) fn describe(
                 vec![Piece::plain(text), Piece::muted(&p.certificate)],
             )
         }
+        Payload::InspectedAtReceipt(p) => {
+            let title = if p.is_accepted {
+                "Accepted at receipt"
+            } else {
+                "Not accepted"
+            };
+            let mut pieces = vec![Piece::plain(code(&p.bearing)?), Piece::muted(&p.condition)];
+            pieces
+                .extend((!p.claim.is_empty()).then(|| Piece::muted(format!("claim {}", p.claim))));
+            (title, pieces)
+        }
+        Payload::ConditionReading(p) => {
+            let value = p.value.map(|value| match p.what.as_str() {
+                "temperature" => format!("{} \u{b0}C", show.temperature(value)),
+                "vibration" => format!("{} mm/s", show.decimals(value, 1_000_000, 2)),
+                _ => format!("{} dB", show.decimals(value, 100, 1)),
+            });
+            let what = p.what.replace('_', " ");
+            let mut pieces = vec![Piece::plain(format!("{} {what}", code(&p.chock)?))];
+            pieces.extend(value.map(Piece::strong));
+            pieces.extend(p.is_early_teardown.then(|| Piece::plain("early teardown")));
+            pieces.extend((!p.text.is_empty()).then(|| Piece::muted(&p.text)));
+            ("Condition", pieces)
+        }
+        Payload::MillIncident(p) => {
+            let what = p.what.replace('_', " ");
+            let mut pieces = vec![Piece::plain(format!("{what} at {}", code(&p.position)?))];
+            let force = p
+                .force_n
+                .map(|n| format!("{} MN", show.decimals(n, 1_000_000, 1)));
+            pieces.extend(force.map(Piece::strong));
+            for chock in &p.chocks {
+                pieces.push(Piece::plain(code(chock)?));
+            }
+            pieces.extend(p.is_early_teardown.then(|| Piece::plain("early teardown")));
+            pieces.extend((!p.text.is_empty()).then(|| Piece::muted(&p.text)));
+            ("Incident", pieces)
+        }
+        Payload::Extension(p) => {
+            let text = format!("{} runs on until {}", code(&p.chock)?, date(p.until_ms));
+            (
+                "Extension",
+                vec![Piece::plain(text), Piece::muted(&p.reason)],
+            )
+        }
+        Payload::BatchBlocked(p) => (
+            "Blocked",
+            vec![Piece::plain(code(&p.batch)?), Piece::muted(&p.reason)],
+        ),
+        Payload::Cost(p) => (
+            "Cost",
+            vec![
+                Piece::plain(code(&p.thing)?),
+                Piece::strong(show.decimals(p.amount_minor, 100, 2)),
+                Piece::muted(&p.text),
+            ],
+        ),
         Payload::Merged(p) => {
             let ends = p.heads.iter().map(|head| {
                 let short = head.origin.get(..8).unwrap_or("");

@@ -64,6 +64,13 @@ pub(super) fn state(
         {
             refused(format!("{text:?} is not in the register of greases"))
         }
+        Some(FieldKind::Code("grease")) => facts
+            .blocked
+            .iter()
+            .find(|(code, _)| code.eq_ignore_ascii_case(text))
+            .map_or_else(FieldState::default, |(code, why)| {
+                refused(format!("{code} is blocked: {why}"))
+            }),
         Some(FieldKind::Code("person"))
             if !facts.people.keys().any(|p| p.eq_ignore_ascii_case(text)) =>
         {

@@ -35,6 +35,8 @@ pub struct Facts {
     pub gauges: BTreeMap<String, GaugeFacts>,
     /// All greases by code.
     pub greases: BTreeMap<String, ThingNo>,
+    /// Greases that are blocked, by code, and why.
+    pub blocked: BTreeMap<String, String>,
     /// All people by name.
     pub people: BTreeMap<String, ThingNo>,
     /// Codes typed that the register does not know: path and why.
@@ -295,6 +297,7 @@ impl Facts {
                 .unwrap_or_default(),
             gauges: gauges_at(conn, at)?,
             greases: codes(conn, "grease")?,
+            blocked: blocked(conn, at.ms)?,
             people: codes(conn, "person")?,
             unknown,
         })
@@ -314,6 +317,15 @@ pub fn thing_by_code(
             Ok((ThingNo(row.get(0)?), row.get(1)?))
         });
     Ok(found.optional()?)
+}
+
+/// Greases that were blocked by then.
+fn blocked(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String, String>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT g.code, b.reason FROM blocked b JOIN grease g ON g.no = b.thing WHERE b.at_ms <= ?1",
+    )?;
+    let rows = stmt.query_map([at_ms], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
 fn codes(conn: &Connection, entity: &str) -> Result<BTreeMap<String, ThingNo>> {

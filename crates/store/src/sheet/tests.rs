@@ -134,6 +134,7 @@ fn facts() -> Facts {
             gauge(33, "OM-07", "neck", 8_000, true),
         ]
         .into(),
+        blocked: [("GR-9".to_owned(), "water in the drum".to_owned())].into(),
         greases: [("GR-1".to_owned(), ThingNo(40))].into(),
         people: BTreeMap::new(),
         unknown: BTreeMap::new(),

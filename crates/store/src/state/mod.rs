@@ -7,6 +7,7 @@
 
 mod copies;
 mod moves;
+mod notes;
 mod places;
 mod register;
 mod sheets;
@@ -110,6 +111,7 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
     match payload {
         Payload::RegisterChange(change) => on.register_change(change),
         Payload::Received(p) => on.received(p),
+        Payload::InspectedAtReceipt(p) => on.inspected_at_receipt(p),
         Payload::Assembled(p) => on.assembled(p),
         Payload::TakenOut(p) => on.taken_out(p),
         Payload::Mounted(p) => on.mounted(p),
@@ -124,6 +126,11 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::MillJob(p) => on.thing(&p.position).map(drop),
         Payload::GaugeCalibrated(p) => on.gauge_calibrated(p),
         Payload::Scrapped(p) => on.scrapped(p),
+        Payload::ConditionReading(p) => on.condition_reading(p),
+        Payload::MillIncident(p) => on.mill_incident(p),
+        Payload::Extension(p) => on.extension(p),
+        Payload::BatchBlocked(p) => on.batch_blocked(p),
+        Payload::Cost(p) => on.cost(p),
         Payload::LogbookStarted(_) | Payload::Merged(_) => Ok(()),
         Payload::ThingsJoined(p) => on.things_joined(p),
         Payload::ConflictResolved(p) => on.conflict_resolved(p),
@@ -139,6 +146,11 @@ pub(crate) fn is_order_free(payload: &Payload) -> bool {
             | Payload::DeviationAccepted(_)
             | Payload::MillJob(_)
             | Payload::GaugeCalibrated(_)
+            | Payload::ConditionReading(_)
+            | Payload::MillIncident(_)
+            | Payload::Extension(_)
+            | Payload::BatchBlocked(_)
+            | Payload::Cost(_)
             | Payload::Merged(_)
     )
 }
@@ -149,7 +161,7 @@ pub(crate) fn is_about_all(payload: &Payload) -> bool {
 }
 
 /// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
-pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'merged', 'things_joined'";
+pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'condition_reading', 'mill_incident', 'extension', 'batch_blocked', 'cost', 'merged', 'things_joined'";
 
 /// True where no campaign bears a conflict. Then campaigns can be taken in any order, and moves without them: a
 /// campaign moves nothing, and what it adds to a stay is a sum.
@@ -165,7 +177,7 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
     tx.execute_batch(
         "DELETE FROM conflict WHERE event NOT IN (SELECT no FROM event WHERE kind = 'register_change');
          UPDATE conflict SET resolved_event = NULL;
-         DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet;
+         DELETE FROM finding; DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet;
          DELETE FROM baseline; DELETE FROM stay; DELETE FROM hold; DELETE FROM place;",
     )?;
     let moves = format!("kind NOT IN ({KINDS_APART}, 'campaign')");

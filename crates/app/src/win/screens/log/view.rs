@@ -138,16 +138,21 @@ fn what_of(draft: &DraftLine) -> String {
     }
 }
 
-fn open_button(ui: &mut Ui, cx: &Cx, draft: &DraftLine, what: &str, commands: &mut Vec<Command>) {
+/// How a draft is opened by whoever is at work, and the words for it.
+pub fn opening(cx: &Cx, draft: &DraftLine) -> (&'static str, Command) {
     let person = cx.person.map(|p| p.no);
     let is_own = person.is_some() && person == draft.person;
     // Without a person at work the dialog asks who; a sheet of somebody else is then taken over, with its trace.
-    let (words, command) = match person {
+    match person {
         None => ("Open", Command::TakeOver(draft.id)),
         Some(_) if is_own => ("Open", Command::Go(Route::Sheet(draft.id))),
         Some(_) if draft.person.is_none() => ("Open", Command::TakeOver(draft.id)),
         Some(_) => ("Take over", Command::TakeOver(draft.id)),
-    };
+    }
+}
+
+fn open_button(ui: &mut Ui, cx: &Cx, draft: &DraftLine, what: &str, commands: &mut Vec<Command>) {
+    let (words, command) = opening(cx, draft);
     let name = format!("{words} the draft of {what}");
     let button = Button::new(Kind::Second, words)
         .name(&name)

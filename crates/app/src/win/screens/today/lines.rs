@@ -61,6 +61,8 @@ pub enum Act {
     Do(Command),
     /// Opens the settling of a conflict below the line.
     Settle(i64),
+    /// Opens one of the drafts, by its place among them; whose it is decides how.
+    Draft(usize),
 }
 
 impl Line {
@@ -107,7 +109,17 @@ pub fn lines(today: &Today, health: &Health, now: Stamp, show: Show) -> Vec<Line
     lines.extend(conflicts(today));
     let (late, coming): (Vec<&DueLine>, Vec<&DueLine>) =
         today.due.iter().partition(|line| line.is_late());
-    lines.extend(late.into_iter().map(|line| overdue(line, show)));
+    lines.extend(today.early.iter().map(|e| {
+        let start = format!("{} is to be torn down early: ", e.chock.1);
+        let end = if e.why.ends_with('.') { "" } else { "." };
+        Line::new(Group::Late, Some(Mark::Fail), [&start, &e.why, end])
+            .note(format!(
+                "since {}",
+                Stamp::second(e.at_ms, now.offset_min).date_time()
+            ))
+            .opens("Plan teardown", Route::Chock(e.chock.0))
+    }));
+    lines.extend(late.into_iter().map(|line| overdue(line, now, show)));
     lines.extend(
         today
             .near
@@ -242,11 +254,24 @@ fn estimate(line: &DueLine) -> &'static str {
     }
 }
 
-fn overdue(line: &DueLine, show: Show) -> Line {
+fn overdue(line: &DueLine, now: Stamp, show: Show) -> Line {
     let start = format!("{} has run ", where_it_is(line));
     let words = [&start, &*of_interval(line, show), "."];
-    Line::new(Group::Late, Some(Mark::Fail), words)
-        .note(format!("no reason, no extension{}", estimate(line)))
+    let date = |ms| Stamp::second(ms, now.offset_min).date();
+    let note = match &line.extension {
+        None => "no reason, no extension".to_owned(),
+        Some((until, why)) if line.is_extended(now.ms) => {
+            format!("extension signed to {}: {why}", date(*until))
+        }
+        Some((until, _)) => format!("its extension ended on {}", date(*until)),
+    };
+    let mark = if line.is_extended(now.ms) {
+        Mark::FailInDoubt
+    } else {
+        Mark::Fail
+    };
+    Line::new(Group::Late, Some(mark), words)
+        .note(note + estimate(line))
         .opens("Plan teardown", Route::Bearing(line.bearing.0))
 }
 
@@ -264,7 +289,7 @@ fn due_soon(line: &DueLine, show: Show) -> Line {
 
 fn unfinished(today: &Today) -> Vec<Line> {
     let mut lines = Vec::new();
-    for draft in &today.drafts {
+    for (index, draft) in today.drafts.iter().enumerate() {
         let what = [&draft.chock, &draft.bearing]
             .into_iter()
             .find(|code| !code.is_empty())
@@ -281,9 +306,10 @@ fn unfinished(today: &Today) -> Vec<Line> {
             Some(Mark::Missing),
             [&start, &filled, "."],
         )
-        .note(format!("{who}, begun {}", draft.started.date_time()))
-        .opens("Go on", Route::Sheet(draft.id));
+        .note(format!("{who}, begun {}", draft.started.date_time()));
         lines.push(Line {
+            button: "Go on",
+            act: Act::Draft(index),
             name: Some(format!("Open the draft of {what}")),
             ..line
         });

@@ -4,7 +4,8 @@ use egui_kittest::Harness;
 use store::draft::{DraftId, DraftLine};
 use store::entry::{LengthUnit, Show};
 use store::query::{
-    Clock, Due, DueLine, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today,
+    Clock, Due, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
+    Today,
 };
 use store::{Stamp, ThingNo};
 
@@ -33,6 +34,7 @@ fn due(chock: &str, clock: Clock, done: i64, limit: i64, days: i64) -> DueLine {
             days,
         },
         has_estimate: false,
+        extension: (chock == "KC-11").then(|| (1_794_268_800_000, "watched each shift".into())),
     }
 }
 
@@ -63,8 +65,14 @@ fn model() -> Today {
         }],
         due: vec![
             due("WC-14", Clock::Run, 1_142 * 3600, 1_000 * 3600, 0),
+            due("KC-11", Clock::Run, 3_060 * 3600, 3_000 * 3600, 0),
             due("WC-18", Clock::Days, 144, 150, 6),
         ],
+        early: vec![EarlyTeardown {
+            chock: thing(38, "WC-38"),
+            why: "cobble".into(),
+            at_ms: 0,
+        }],
         near: vec![near("TH-4T-007", 612), near("TH-4T-011", 590)],
         gauges: vec![
             gauge(5, "FG-05", "feeler set", -3),
@@ -112,9 +120,14 @@ fn each_line_says_what_is_so_in_one_sentence() {
         .collect();
     let wanted = [
         (Group::Late, "WC-22: WC-22 was at F5-W-T-O."),
+        (Group::Late, "WC-38 is to be torn down early: cobble."),
         (
             Group::Late,
             "WC-14 with TH-4T-030 at F6-W-T-O has run 1,142 of 1,000 h.",
+        ),
+        (
+            Group::Late,
+            "KC-11 with TH-4T-030 at F6-W-T-O has run 3,060 of 3,000 h.",
         ),
         (Group::Late, "TH-4T-007: rows 1\u{2013}2 stand at 0.612 mm."),
         (Group::Late, "FG-05 is 3 days past its calibration."),
@@ -135,17 +148,24 @@ fn each_line_says_what_is_so_in_one_sentence() {
         ),
     ];
     assert_eq!(told, wanted.map(|(group, words)| (group, words.to_owned())));
+    let told = lines(&model(), &Health::default(), now, Show::default());
+    let note = |of: usize| told[of].note.as_str();
+    assert_eq!(note(2), "no reason, no extension");
+    assert_eq!(
+        note(3),
+        "extension signed to 2026-11-10: watched each shift"
+    );
     let inch = Show {
         unit: LengthUnit::Inch,
         comma: true,
     };
     let inch = lines(&model(), &Health::default(), now, inch);
     assert_eq!(
-        inch[2].sentence(),
+        inch[4].sentence(),
         "TH-4T-007: rows 1\u{2013}2 stand at 0,0241 in."
     );
     let (number, rest) = headline(&model());
-    assert_eq!(number, "1 chock overdue");
+    assert_eq!(number, "2 chocks overdue");
     assert_eq!(
         rest,
         "1 conflict \u{b7} 1 gauge overdue \u{b7} 1 stock alarm \u{b7} 1 draft \u{b7} 1 hold"
@@ -180,10 +200,12 @@ fn buttons_lead_where_they_say() {
         [
             Route::Bearing(ThingNo(30)),
             Route::Setup(SetupPage::Gauges, Some(ThingNo(5))),
-            Route::Sheet(DraftId(9)),
             Route::Chock(ThingNo(44)),
         ]
     );
+    // Nobody is at work: who opens it takes it over, after signing in.
+    let mut opened = h.state().pushed.iter();
+    assert!(opened.any(|command| matches!(command, Command::TakeOver(DraftId(9)))));
     press(&mut h, "New teardown");
     assert!(matches!(
         h.state().pushed.last(),

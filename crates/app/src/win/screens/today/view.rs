@@ -17,6 +17,7 @@ use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
 use crate::win::screens::log::event_line::{pieces, target};
 use crate::win::screens::log::small;
+use crate::win::screens::log::view::opening;
 
 /// Where the answer to settling belongs.
 const SETTLE: Place = "today/settle";
@@ -101,7 +102,14 @@ pub fn today_ui(
             );
             widgets::rule(ui);
             for line in of_group {
-                row(ui, line, std::mem::take(&mut is_first), view, commands);
+                row(
+                    ui,
+                    (cx, today),
+                    line,
+                    std::mem::take(&mut is_first),
+                    view,
+                    commands,
+                );
                 if let Act::Settle(event) = line.act
                     && view.settling == Some(event)
                 {
@@ -116,6 +124,7 @@ pub fn today_ui(
 
 fn row(
     ui: &mut Ui,
+    (cx, today): (&Cx, &Today),
     line: &Line,
     is_first: bool,
     view: &mut TodayView,
@@ -185,6 +194,9 @@ fn row(
     {
         match &line.act {
             Act::Do(command) => commands.extend(again(command)),
+            Act::Draft(index) => {
+                commands.extend(today.drafts.get(*index).map(|draft| opening(cx, draft).1));
+            }
             Act::Settle(event) => {
                 view.settling = (view.settling != Some(*event)).then_some(*event);
                 view.how.clear();

@@ -1,0 +1,69 @@
+//! What is noted about a thing without moving it: readings of its condition, incidents at the mill, a later day for its
+//! inspection, a batch that is not to be used, what was spent on it.
+
+use serde::{Deserialize, Serialize};
+
+use crate::id::Ref;
+
+/// A chock was felt, heard or measured at work.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ConditionReading {
+    /// Which chock.
+    pub chock: Ref,
+    /// `temperature`, `vibration`, `noise` or `seal_leakage`.
+    pub what: String,
+    /// The reading: mK above 0 C, nm/s, 0.01 dB; none where it is told in words only.
+    pub value: Option<i64>,
+    /// What stood out, in words.
+    pub text: String,
+    /// True where the chock is to be torn down early.
+    pub is_early_teardown: bool,
+}
+
+/// Something went wrong at the mill that bearings feel.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MillIncident {
+    /// Where.
+    pub position: Ref,
+    /// `cobble`, `strip_break`, `emergency_stop`, `overload` or `other`.
+    pub what: String,
+    /// Largest rolling force, N; none where nobody knows.
+    pub force_n: Option<i64>,
+    /// The chocks that were there.
+    pub chocks: Vec<Ref>,
+    /// In words.
+    pub text: String,
+    /// True where those chocks are to be torn down early.
+    pub is_early_teardown: bool,
+}
+
+/// The engineer allows a bearing in its chock to run on past its interval.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Extension {
+    /// The chock that runs on.
+    pub chock: Ref,
+    /// Until when, ms UTC.
+    pub until_ms: i64,
+    /// Why, and what is watched meanwhile.
+    pub reason: String,
+}
+
+/// Seals or grease of a batch are not to be used any more.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BatchBlocked {
+    /// Seal batch or grease.
+    pub batch: Ref,
+    /// Why.
+    pub reason: String,
+}
+
+/// Money spent on a thing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Cost {
+    /// On what.
+    pub thing: Ref,
+    /// How much, in hundredths of the plant's money unit.
+    pub amount_minor: i64,
+    /// What for.
+    pub text: String,
+}
