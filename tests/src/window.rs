@@ -86,8 +86,26 @@ impl Window {
     /// Opens the window on a logbook, its settings inside the bench.
     #[track_caller]
     pub fn open(bench: &Bench, size: &str, words: &[&str], env: &[&str]) -> Self {
+        Self::open_with(&[], bench, size, words, env)
+    }
+
+    /// The same under a window manager, by which it can be asked to close.
+    #[track_caller]
+    pub fn open_managed(bench: &Bench, size: &str, words: &[&str]) -> Self {
+        Self::open_with(&["--wm"], bench, size, words, &[])
+    }
+
+    #[track_caller]
+    fn open_with(
+        options: &[&str],
+        bench: &Bench,
+        size: &str,
+        words: &[&str],
+        env: &[&str],
+    ) -> Self {
         let mut command = drive();
         command.args(["start", "--a11y", "-q", "-w", "60", "-s", size]);
+        command.args(options);
         let config = format!("XDG_CONFIG_HOME={}", bench.path("config").display());
         for pair in env.iter().copied().chain([config.as_str()]) {
             command.args(["-e", pair]);

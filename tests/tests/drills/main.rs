@@ -5,6 +5,7 @@
 //! ```text
 //! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills kill -- --nocapture      5,000 kills
 //! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills window -- --nocapture    100 kills in the window
+//! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills closing -- --nocapture   60 kills of a closing window
 //! CHOCKBOOK_LONG=1 cargo test -p whole-program --test drills torn -- --nocapture      10,000 torn files
 //! CHOCKBOOK_LONG=1 cargo test -p store --test tamper -- --nocapture                   every byte, every row
 //! ```
@@ -13,6 +14,7 @@
 //! counts; how far the program has come by then is the machine's, as it is when the power goes.
 #![allow(clippy::unwrap_used)]
 
+mod closing;
 mod disk;
 mod kill;
 mod torn;

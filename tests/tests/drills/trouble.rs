@@ -177,12 +177,19 @@ fn a_file_that_is_replaced_under_the_program_is_not_signed_into_thin_air() {
     if is_quick("a file replaced under the program") {
         return;
     }
-    for replace in ["an older copy", "another logbook", "nothing"] {
+    for replace in [
+        "an older copy",
+        "another logbook",
+        "nothing",
+        "an older copy in place",
+        "another logbook in place",
+    ] {
+        let is_in_place = replace.ends_with("in place");
         let (bench, file) = shop();
         let (_other_bench, other) = shop();
         let spare = bench.path("spare.chockbook");
         std::fs::copy(
-            if replace == "another logbook" {
+            if replace.starts_with("another logbook") {
                 &other
             } else {
                 &file
@@ -214,7 +221,11 @@ fn a_file_that_is_replaced_under_the_program_is_not_signed_into_thin_air() {
             for left in super::beside(&spare) {
                 std::fs::remove_file(left).unwrap(); // reading the spare put it there
             }
-            std::fs::rename(&spare, &file).unwrap();
+            if is_in_place {
+                std::fs::copy(&spare, &file).unwrap();
+            } else {
+                std::fs::rename(&spare, &file).unwrap();
+            }
             expected
         };
         // The program may have ended at the sight of it.
@@ -242,5 +253,53 @@ fn a_file_that_is_replaced_under_the_program_is_not_signed_into_thin_air() {
                 "{replace}: the new file was changed"
             );
         }
+        if is_in_place {
+            assert!(run.err.contains("wrote over"), "{replace}: {}", run.err);
+            let left = names(file.parent().unwrap());
+            let is_kept = left.iter().any(|name| name.contains("-log-of-"));
+            assert!(is_kept, "{replace}: what was signed last is gone: {left:?}");
+        }
     }
+}
+
+#[test]
+fn on_a_network_drive_nothing_is_written_and_the_way_on_is_told() {
+    if is_quick("a network drive") {
+        return;
+    }
+    let (bench, file) = shop();
+    let (_other_bench, other) = shop();
+    let before = std::fs::read(&file).unwrap();
+    let name = file.to_str().unwrap();
+    let new = bench.path("new.chockbook");
+    let on = |words: &[&str], kind: &str| {
+        let mut command = bench.command(words);
+        command
+            .env("CHOCKBOOK_PIN", ENGINEER_PIN)
+            .env("CHOCKBOOK_DRILL", format!("drive-{kind}"));
+        super::finished(&command, &hold("x"))
+    };
+    for kind in ["nfs4", "cifs", "smb3", "9p"] {
+        let words = format!("network drive ({kind})");
+        let refused: [&[&str]; 3] = [
+            &log_words(&file),
+            &["merge", name, other.to_str().unwrap()],
+            &["new", new.to_str().unwrap(), "--plant", "Tarnhollow"],
+        ];
+        for verb in refused {
+            let run = on(verb, kind).expect(2);
+            assert!(
+                run.out.is_empty() && run.err.contains(&words),
+                "{verb:?}: {run:?}"
+            );
+            assert!(
+                run.err.contains("a disk of this computer"),
+                "{verb:?}: {run:?}"
+            );
+        }
+        on(&["verify", name], kind).expect(0);
+    }
+    assert!(!new.exists());
+    assert!(std::fs::read(&file).unwrap() == before);
+    watched(&bench, &log_words(&file), &hold("on a disk")).expect(0);
 }

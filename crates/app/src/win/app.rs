@@ -36,7 +36,7 @@ pub struct Start {
     pub config: Option<PathBuf>,
     /// A theme whatever the logbook says, for pictures.
     pub theme: Option<Theme>,
-    /// Backups after closing: who shows the window waits for them when it is gone.
+    /// Logbooks being closed and their backups: who shows the window waits for them when it is gone.
     pub closing: Closing,
 }
 
@@ -158,14 +158,10 @@ impl App {
         self.close_desk();
     }
 
-    /// Closes the logbook, then begins the backup of it that is due.
+    /// Closes the logbook, and makes the backup of it that is due, while the window goes on.
     fn close_desk(&mut self) {
         if let Stage::Desk(desk) = std::mem::replace(&mut self.stage, Stage::Gone) {
-            let closed = desk.closed();
-            drop(desk);
-            if let Some((closed, troubles)) = closed {
-                self.start.closing.begin(closed, troubles);
-            }
+            self.start.closing.begin(desk.into_rest());
         }
     }
 }

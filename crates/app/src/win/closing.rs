@@ -1,5 +1,5 @@
-//! The backup after a logbook was closed. The window does not wait for it: it is made on a thread of its own, and the
-//! program ends when that is done.
+//! Closing a logbook, and the backup after it. The window does not wait: both are done on a thread of their own, and
+//! the program ends when that is done.
 //!
 //! Beside the list of logbooks opened last lies one small file for each logbook whose last backup was not made: it is
 //! written before the work begins, so that a program that is killed meanwhile is told of as well, and it is taken away
@@ -17,8 +17,9 @@ use store::backup::{Kept, back_up_if_due};
 use store::time::HOUR_MS;
 
 use super::command::sentence;
+use super::desk::Rest;
 
-/// Backups under way after their logbooks were closed.
+/// Logbooks that are being closed, and backups under way after that.
 #[derive(Debug, Clone, Default)]
 pub struct Closing(Arc<Mutex<Vec<JoinHandle<()>>>>);
 
@@ -34,13 +35,17 @@ pub struct Closed {
 }
 
 impl Closing {
-    /// Begins a backup where one is due; comes back at once.
-    pub fn begin(&self, closed: Closed, troubles: Troubles) {
-        let work = move || back_up(&closed, &troubles);
+    /// Closes a logbook and makes a backup of it where one is due; comes back at once.
+    pub fn begin(&self, rest: Rest) {
+        let work = move || {
+            if let Some((closed, troubles)) = rest.close() {
+                back_up(&closed, &troubles);
+            }
+        };
         let thread = std::thread::Builder::new().name("chockbook-closing".into());
         match thread.spawn(work) {
             Ok(thread) => self.threads(|threads| threads.push(thread)),
-            // The next opening finds the backup too old.
+            // The logbook is closed by that; the next opening finds the backup too old.
             Err(e) => log::error!("no thread for the backup: {e}"),
         }
     }
@@ -196,9 +201,7 @@ mod tests {
             folder: folder.path().join("usb"),
             now,
         };
-        let closing = Closing::default();
-        closing.begin(closed.clone(), troubles.clone());
-        closing.finish();
+        back_up(&closed, &troubles);
         let told = troubles.of(&path).unwrap();
         assert!(
             told.starts_with("The backup of 2026-10-30 14:00 was not made:"),
@@ -213,8 +216,7 @@ mod tests {
         assert_eq!(troubles.of(&path).as_deref(), Some("begun"));
 
         std::fs::create_dir(&closed.folder).unwrap();
-        closing.begin(closed.clone(), troubles.clone());
-        closing.finish();
+        back_up(&closed, &troubles);
         assert_eq!(troubles.of(&path), None);
         assert_eq!(
             std::fs::read_dir(config.join("backups")).unwrap().count(),
@@ -224,8 +226,7 @@ mod tests {
 
         // Nothing changed since: no other one, however late it is.
         closed.now = now.plus_ms(100 * HOUR_MS);
-        closing.begin(closed.clone(), troubles.clone());
-        closing.finish();
+        back_up(&closed, &troubles);
         assert_eq!(list(&path, &closed.folder).unwrap().len(), 1);
         assert_eq!(troubles.of(&path), None);
     }

@@ -3,6 +3,8 @@
 mod care;
 mod run;
 
+pub use care::Rest;
+
 use std::path::PathBuf;
 
 use egui::{Context, Ui};

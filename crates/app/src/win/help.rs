@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use calc::method::{Method, handbook};
 
-use super::route::Route;
+use super::route::{Route, SetupPage};
 use crate::ui::frames::{self, HelpPart};
 
 /// A page of the handbook.
@@ -35,9 +35,19 @@ pub fn of(route: Route) -> Page {
         Route::Chocks => page!("chocks"),
         Route::Chock(_) => page!("chock"),
         Route::Bench => page!("bench"),
+        Route::Setup(SetupPage::Care, _) => of_care(),
         Route::Setup(..) => page!("setup"),
         Route::Signed(_) => page!("signed-sheet"),
         Route::Sheet(_) => page!("teardown-sheet"),
+    }
+}
+
+/// The page about backups, and below it that about the record.
+pub fn of_care() -> Page {
+    let (care, record): (Page, Page) = (page!("backups"), page!("record"));
+    Page {
+        text: format!("{}\n{}", care.text, record.text).into(),
+        ..care
     }
 }
 
@@ -115,7 +125,6 @@ mod tests {
     use store::draft::DraftId;
 
     use super::*;
-    use crate::win::route::SetupPage;
 
     #[test]
     fn every_route_has_a_page_with_a_title_and_parts() {
@@ -128,6 +137,7 @@ mod tests {
             Route::Chock(ThingNo(1)),
             Route::Bench,
             Route::Setup(SetupPage::People, None),
+            Route::Setup(SetupPage::Care, None),
             Route::Sheet(DraftId(1)),
         ];
         let methods = calc::method::methods()

@@ -97,6 +97,7 @@ impl Bench {
             ..
         } = self;
         h.state_mut().close();
+        h.state().closing().finish();
         drop(h);
         change(&path);
         Self::open(folder, path)
@@ -510,6 +511,7 @@ fn a_logbook_that_cannot_be_opened_says_why_and_a_new_one_can_be_made() {
     assert!(h.state().desk().is_some());
     assert!(folder.path().join("new.chockbook").is_file());
     h.state_mut().close();
+    h.state().closing().finish();
     drop(h);
     // It is the first of the list the next time.
     let mut h = window(Start {

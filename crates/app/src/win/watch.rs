@@ -172,6 +172,15 @@ impl Watch {
         self.looking.is_some() || self.backing.is_some() || self.checking.is_some()
     }
 
+    /// Stops all that is under way, and waits until it has let go of the file. Not for a frame.
+    pub fn end(self) {
+        self.looking.into_iter().for_each(Job::end);
+        self.backing
+            .into_iter()
+            .for_each(|backing| backing.job.end());
+        self.checking.into_iter().for_each(Job::end);
+    }
+
     fn begin_backup(&mut self, now: Stamp, is_asked: bool) {
         let Some(folder) = self.health.backup.folder.clone() else {
             return;

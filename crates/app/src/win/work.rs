@@ -55,7 +55,7 @@ impl Pace {
 /// Long work beside the worker: a named thread that answers once, told how far it is, stopped when it is dropped.
 pub struct Job<T> {
     pace: Pace,
-    ended: Answer<T>,
+    ended: Option<Answer<T>>,
 }
 
 impl<T: Send + 'static> Job<T> {
@@ -80,7 +80,7 @@ impl<T: Send + 'static> Job<T> {
         thread
             .spawn(body)
             .map_err(|e| format!("no thread for it: {e}"))?;
-        let ended = Answer::of(ended);
+        let ended = Some(Answer::of(ended));
         Ok(Self { pace, ended })
     }
 
@@ -96,11 +96,17 @@ impl<T: Send + 'static> Job<T> {
 
     /// How it ended, once it has; an error only where the program stumbled.
     pub fn ended(&self) -> Option<Result<T, String>> {
-        match self.ended.look() {
+        match self.ended.as_ref()?.look() {
             Progress::Waiting => None,
             Progress::Here(ended) => Some(Ok(ended)),
             Progress::Stopped => Some(Err(super::worker::STOPPED.into())),
         }
+    }
+
+    /// Stops it and waits until it has let go of its files. Not for a frame.
+    pub fn end(mut self) {
+        self.stop();
+        let _unwanted = self.ended.take().and_then(Answer::wait);
     }
 }
 
@@ -164,7 +170,7 @@ pub struct Running {
     /// What the progress counts.
     pub unit: &'static str,
     pace: Pace,
-    ended: Answer<Ended>,
+    ended: Option<Answer<Ended>>,
 }
 
 impl std::fmt::Debug for Running {
@@ -209,7 +215,7 @@ impl Running {
             title: work.title,
             unit: work.unit,
             pace,
-            ended: Answer::of(ended),
+            ended: Some(Answer::of(ended)),
         }
     }
 
@@ -225,11 +231,17 @@ impl Running {
 
     /// How it ended, once it has.
     pub fn ended(&self) -> Option<Ended> {
-        match self.ended.look() {
+        match self.ended.as_ref()?.look() {
             Progress::Waiting => None,
             Progress::Here(ended) => Some(ended),
             Progress::Stopped => Some(Err(super::worker::STOPPED.into())),
         }
+    }
+
+    /// Stops it and waits until it has let go of its files. Not for a frame.
+    pub fn end(mut self) {
+        self.stop();
+        let _unwanted = self.ended.take().and_then(Answer::wait);
     }
 }
 

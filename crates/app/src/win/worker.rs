@@ -65,6 +65,11 @@ impl<T> Answer<T> {
         Self(receiver)
     }
 
+    /// Waits for it; None where it will never come. Not for a frame.
+    pub fn wait(self) -> Option<T> {
+        self.0.recv().ok()
+    }
+
     /// Looks without waiting.
     pub fn look(&self) -> Progress<T> {
         match self.0.try_recv() {

@@ -10,6 +10,31 @@ use crate::win::closing::{Closed, Troubles};
 use crate::win::command::{Care, Command, Notice, Reply, sentence};
 use crate::win::recover::{Lost, Out, Recover};
 use crate::win::route::Route;
+use crate::win::watch::Watch;
+use crate::win::work::Running;
+use crate::win::worker::Worker;
+
+/// What is left of a desk when its pages are gone: the file is still open.
+#[derive(Debug)]
+pub struct Rest {
+    worker: Worker,
+    watch: Watch,
+    running: Option<Running>,
+    recover: Option<Recover>,
+    closed: Option<(Closed, Troubles)>,
+}
+
+impl Rest {
+    /// Closes the file, the last of all who have it open, so that it stands for itself. Answers what is to be done
+    /// then. It may take a moment.
+    pub fn close(self) -> Option<(Closed, Troubles)> {
+        self.running.into_iter().for_each(Running::end);
+        self.recover.into_iter().for_each(Recover::end);
+        self.watch.end();
+        drop(self.worker);
+        self.closed
+    }
+}
 
 impl Desk {
     /// Notes which backups were not made in this folder of the program, and tells of the last one.
@@ -19,9 +44,15 @@ impl Desk {
         self.notice = trouble.map(Notice::error).or(self.notice.take());
     }
 
-    /// What is left to do once the logbook is closed.
-    pub fn closed(&self) -> Option<(Closed, Troubles)> {
-        self.watch.closed(self.now)
+    /// Closes the pages; what is left is done by whoever closes the file.
+    pub fn into_rest(self) -> Rest {
+        Rest {
+            closed: self.watch.closed(self.now),
+            worker: self.worker,
+            watch: self.watch,
+            running: self.running,
+            recover: self.recover,
+        }
     }
 
     /// The logbook to open next, and the page.

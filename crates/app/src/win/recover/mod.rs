@@ -129,6 +129,12 @@ impl Recover {
         }
     }
 
+    /// Stops all that is under way, and waits until it has let go of its files. Not for a frame.
+    pub fn end(self) {
+        self.listing.into_iter().for_each(Job::end);
+        self.making.into_iter().for_each(Job::end);
+    }
+
     /// True while something is under way.
     pub fn is_busy(&self) -> bool {
         self.listing.is_some() || self.making.is_some()

@@ -83,7 +83,7 @@ fn which_ui(ui: &mut Ui, dialog: &mut Recover) -> Option<Act> {
     widgets::caption(ui, "Folder with the backups");
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;
-        let width = (ui.available_width() - 260.0).max(200.0);
+        let width = (ui.available_width() - 276.0).max(200.0);
         let field = TextField::new("recover/folder", "Folder with the backups").width(width);
         if let Outcome::Commit(_) = field.show(ui, &mut dialog.folder) {
             act = Some(Act::Look);
@@ -155,7 +155,10 @@ pub fn list_ui(ui: &mut Ui, backups: &[Backup], is_to_choose: bool) -> Option<us
             let last = backup.last_entered.map(store::Stamp::date_time);
             cells
                 .value(&backup.at.date_time())
-                .text(&backup.events.to_string())
+                .text(&match backup.events {
+                    0 => String::new(),
+                    count => count.to_string(),
+                })
                 .text(&last.unwrap_or_default())
                 .text(&standing(backup))
                 .text(&size_words(backup.bytes, false));
@@ -180,7 +183,7 @@ fn standing(backup: &Backup) -> String {
         Relation::Rewritten { at } => format!("differs from entry {at} on"),
         Relation::Stranger => "of another logbook".into(),
         Relation::Unknown => "the present file cannot be compared".into(),
-        Relation::Unreadable { why } => format!("cannot be read: {why}"),
+        Relation::Unreadable { .. } => "cannot be read, and does not count".into(),
     }
 }
 
@@ -190,7 +193,7 @@ fn where_ui(ui: &mut Ui, dialog: &mut Recover) -> Option<Act> {
         widgets::key_value(ui, "backup", &made, &backup.path.display().to_string());
         widgets::key_value(
             ui,
-            "has not",
+            "compared",
             &standing(backup),
             "Every later entry stays in the present file alone.",
         );

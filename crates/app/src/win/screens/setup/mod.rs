@@ -37,6 +37,7 @@ use super::{Cx, Heading, Screen};
 use crate::ui::keys::Action;
 use crate::ui::{focus, frames, widgets};
 use crate::win::command::{Command, Events, Place, Said};
+use crate::win::help;
 use crate::win::route::SetupPage;
 use crate::win::snapshot::Settings;
 use crate::win::worker::{Load, Topic, Wake, Worker};
@@ -143,6 +144,10 @@ impl Screen for SetupScreen {
         }
         let wake = self.wake.as_ref();
         setup_ui(ui, cx, &self.shown, &mut self.view, wake, commands);
+    }
+
+    fn help(&self) -> Option<help::Page> {
+        (self.view.page == Page::Care).then(help::of_care)
     }
 
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
