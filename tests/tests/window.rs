@@ -445,7 +445,7 @@ const ON_PAPER: [&str; 14] = [
 /// Chooses another unit of length, on the page of the setup that is about this logbook.
 fn change_unit(window: &Window, key: &str, unit: &str) {
     turn_to(window, "Setup");
-    for _ in 0..13 {
+    for _ in 0..20 {
         window.keys(&["ctrl+Next"]);
         window.settle();
         if caret(&window.controls()) == Some("Lengths") {
