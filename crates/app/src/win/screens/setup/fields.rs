@@ -42,6 +42,13 @@ pub const SEATS: &[(&str, &str)] = &[
     ("main2", "second main"),
     ("thrust", "thrust"),
 ];
+/// What is read of a chock at work.
+pub const CONDITIONS: &[(&str, &str)] = &[
+    ("temperature", "temperature"),
+    ("vibration", "vibration"),
+    ("noise", "noise"),
+    ("seal_leakage", "seal leaks"),
+];
 /// What somebody may do.
 pub const PERSON_ROLES: &[(&str, &str)] = &[
     ("foreman", "foreman"),
@@ -76,6 +83,7 @@ const CERTIFICATE: Field = Field::new("certificate", "number of the certificate"
 const DUE: Field =
     Field::new("due", "next calibration", Kind::Words).hint("day, such as 2031-03-14");
 const NOTE: Field = Field::new("note", "remark", Kind::Words);
+const REASON: Field = Field::new("reason", "why", Kind::Words);
 const WHEN: Field =
     Field::new("when", "when", Kind::Words).hint("now; or 2031-03-14, or 2031-03-14 09:30");
 
@@ -85,7 +93,7 @@ pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
         Subject::New(page) | Subject::Edit(page, _) => {
             of_page(page, matches!(subject, Subject::New(_)), measures)
         }
-        Subject::Act(act, _) => of_act(act, measures),
+        Subject::Act(_, act, _) => of_act(act, measures),
     }
 }
 
@@ -238,7 +246,55 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             NOTE,
             WHEN,
         ],
-        Act::TakenOut => vec![Field::new("reason", "why", Kind::Words), WHEN],
+        Act::Inspected => vec![
+            Field::new("condition", "packing, and what was seen", Kind::Words),
+            Field::new("accepted", "accepted", Kind::OneOf(YES_NO)),
+            Field::new("claim", "claim", Kind::Words).hint("number; empty: none"),
+            WHEN,
+        ],
+        Act::Hold | Act::Released | Act::Blocked | Act::TakenOut => vec![REASON, WHEN],
+        Act::Deviation => vec![
+            Field::new("code", "number of the deviation", Kind::Words),
+            Field::new("text", "what is accepted", Kind::Words).hint("and until when"),
+            WHEN,
+        ],
+        Act::SentOut => vec![
+            Field::new("to", "to whom", Kind::Words),
+            Field::new("packet", "what goes with it", Kind::Words)
+                .hint("photos, table of sizes ..."),
+            WHEN,
+        ],
+        Act::Returned => vec![
+            length("set1", "clearance S1 as set now"),
+            length("set2", "clearance S2 as set now"),
+            length("set3", "clearance S3 as set now"),
+            CERTIFICATE,
+            NOTE,
+            WHEN,
+        ],
+        Act::Scrapped => vec![
+            REASON,
+            Field::new("witness", "who saw it destroyed", Kind::Thing("person")),
+            Field::new("pin", "your PIN: this cannot be undone", Kind::Pin),
+            WHEN,
+        ],
+        Act::Cost => vec![
+            Field::new("amount", "amount", Kind::Words).hint("such as 3100 or 114,50"),
+            Field::new("text", "what for", Kind::Words),
+            WHEN,
+        ],
+        Act::Condition => vec![
+            Field::new("what", "what was read", Kind::OneOf(CONDITIONS)),
+            Field::new("value", "value", Kind::Words).hint("\u{b0}C, mm/s or dB"),
+            Field::new("text", "in words", Kind::Words).hint("own baseline, what stands out"),
+            Field::new("early", "tear it down early", Kind::OneOf(YES_NO)),
+            WHEN,
+        ],
+        Act::Extension => vec![
+            Field::new("until", "runs on until", Kind::Words).hint("day, such as 2031-03-14"),
+            REASON,
+            WHEN,
+        ],
         Act::Mounted => vec![
             Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
             Field::new("position", "position", Kind::Thing("position")),

@@ -127,8 +127,14 @@ fn gauge(form: &mut Form, r: &Gauge, now: Stamp) {
 }
 
 /// A form for something that happened; what the logbook knows for certain stands in it.
-pub fn act_form(act: Act, no: ThingNo, model: &Model, show: store::entry::Show) -> Form {
-    let mut form = Form::new(Subject::Act(act, no), show);
+pub fn act_form(
+    page: Page,
+    act: Act,
+    no: ThingNo,
+    model: &Model,
+    show: store::entry::Show,
+) -> Form {
+    let mut form = Form::new(Subject::Act(page, act, no), show);
     match act {
         Act::PutIn => form.put("seat", "main"),
         Act::Campaign => campaign(&mut form, no, model),

@@ -13,6 +13,8 @@ use super::unit::Unit;
 pub enum Act {
     /// A bearing enters the shop with its certificate.
     Received,
+    /// It was looked at when it came.
+    Inspected,
     /// A bearing is put into a chock.
     PutIn,
     /// A bearing is taken out of its chock.
@@ -25,25 +27,74 @@ pub enum Act {
     Campaign,
     /// A gauge was calibrated.
     Calibrated,
+    /// It was felt, heard or measured at work.
+    Condition,
+    /// It may run on past its interval.
+    Extension,
+    /// It waits for the engineer.
+    Hold,
+    /// It need not wait any longer.
+    Released,
+    /// A departure from a limit is accepted.
+    Deviation,
+    /// It left for outside work.
+    SentOut,
+    /// It came back.
+    Returned,
+    /// It is gone for good.
+    Scrapped,
+    /// Money was spent on it.
+    Cost,
+    /// It is not to be used any more.
+    Blocked,
 }
 
 impl Act {
     /// The acts of a page.
     pub const fn of(page: Page) -> &'static [Self] {
         match page {
-            Page::Bearings => &[Self::Received, Self::PutIn, Self::TakenOut],
-            Page::Chocks => &[Self::Mounted, Self::CameOff, Self::Campaign],
-            Page::Gauges => &[Self::Calibrated],
+            Page::Bearings => &[
+                Self::Received,
+                Self::Inspected,
+                Self::PutIn,
+                Self::TakenOut,
+                Self::Hold,
+                Self::Released,
+                Self::Deviation,
+                Self::SentOut,
+                Self::Returned,
+                Self::Cost,
+                Self::Scrapped,
+            ],
+            Page::Chocks => &[
+                Self::Mounted,
+                Self::CameOff,
+                Self::Campaign,
+                Self::Condition,
+                Self::Extension,
+                Self::Hold,
+                Self::Released,
+                Self::Deviation,
+                Self::SentOut,
+                Self::Returned,
+                Self::Cost,
+                Self::Scrapped,
+            ],
+            Page::Rolls => &[
+                Self::Hold,
+                Self::Released,
+                Self::SentOut,
+                Self::Returned,
+                Self::Scrapped,
+            ],
+            Page::Gauges => &[
+                Self::Calibrated,
+                Self::SentOut,
+                Self::Returned,
+                Self::Scrapped,
+            ],
+            Page::SealBatches | Page::Greases => &[Self::Blocked],
             _ => &[],
-        }
-    }
-
-    /// The page of the things it happens to.
-    pub const fn page(self) -> Page {
-        match self {
-            Self::Received | Self::PutIn | Self::TakenOut => Page::Bearings,
-            Self::Mounted | Self::CameOff | Self::Campaign => Page::Chocks,
-            Self::Calibrated => Page::Gauges,
         }
     }
 
@@ -51,12 +102,23 @@ impl Act {
     pub const fn name(self) -> &'static str {
         match self {
             Self::Received => "Received",
+            Self::Inspected => "Inspected",
             Self::PutIn => "Put into chock",
             Self::TakenOut => "Taken out",
             Self::Mounted => "Mounted",
             Self::CameOff => "Came off",
             Self::Campaign => "Ran in the mill",
             Self::Calibrated => "Calibrated",
+            Self::Condition => "Condition",
+            Self::Extension => "Extension",
+            Self::Hold => "Hold",
+            Self::Released => "Release",
+            Self::Deviation => "Deviation",
+            Self::SentOut => "Sent out",
+            Self::Returned => "Came back",
+            Self::Scrapped => "Scrap for good",
+            Self::Cost => "Cost",
+            Self::Blocked => "Block",
         }
     }
 }
@@ -68,16 +130,15 @@ pub enum Subject {
     New(Page),
     /// A thing that is there.
     Edit(Page, ThingNo),
-    /// Something that happened to a thing.
-    Act(Act, ThingNo),
+    /// Something that happened to a thing of a page.
+    Act(Page, Act, ThingNo),
 }
 
 impl Subject {
     /// Its page.
     pub const fn page(self) -> Page {
         match self {
-            Self::New(page) | Self::Edit(page, _) => page,
-            Self::Act(act, _) => act.page(),
+            Self::New(page) | Self::Edit(page, _) | Self::Act(page, ..) => page,
         }
     }
 
@@ -85,7 +146,7 @@ impl Subject {
     pub const fn thing(self) -> Option<ThingNo> {
         match self {
             Self::New(_) => None,
-            Self::Edit(_, no) | Self::Act(_, no) => Some(no),
+            Self::Edit(_, no) | Self::Act(_, _, no) => Some(no),
         }
     }
 }

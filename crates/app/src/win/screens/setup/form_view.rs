@@ -57,7 +57,7 @@ pub fn title(form: &Form, model: &Model) -> String {
     match form.subject {
         Subject::New(_) => format!("New {}", page.noun()),
         Subject::Edit(..) => format!("{} {code}", capital(page.noun())),
-        Subject::Act(act, _) => format!("{code}: {}", act.name().to_lowercase()),
+        Subject::Act(_, act, _) => format!("{code}: {}", act.name().to_lowercase()),
     }
 }
 
@@ -106,7 +106,7 @@ fn contents(
         focus::ask(ui.ctx(), &full_path(first));
     }
     let whose = match form.subject {
-        Subject::Act(act, _) => act.name().into(),
+        Subject::Act(_, act, _) => act.name().into(),
         _ => capital(form.subject.page().noun()),
     };
     let is_open = cx.read_only.is_none();

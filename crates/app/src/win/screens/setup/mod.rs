@@ -28,7 +28,7 @@ use std::sync::Arc;
 use egui::Ui;
 use store::ThingNo;
 
-use self::form::{Form, Sent, Subject};
+use self::form::{Act, Form, Sent, Subject};
 use self::form_view::{Pressed, form_ui, wrongs_of};
 use self::model::{Key, Model};
 use self::page::Page;
@@ -244,7 +244,7 @@ impl View {
                 self.discard(subject);
                 if let Some(next) = next {
                     self.show(next);
-                } else if let Subject::Act(_, no) = subject {
+                } else if let Subject::Act(_, _, no) = subject {
                     self.wanted = Some(no);
                 }
             }
@@ -346,7 +346,7 @@ fn take_pressed(
         Pressed::Page(page) => view.go(page),
         Pressed::Act(act) => {
             if let Some(no) = subject.thing() {
-                view.show(fill::act_form(act, no, model, cx.show));
+                view.show(fill::act_form(view.page, act, no, model, cx.show));
             }
         }
         Pressed::Save(is_for_more) => {
@@ -382,7 +382,7 @@ fn save(
         }
         _ => Some(Command::Append {
             place: SAVE,
-            events: events(form, model),
+            events: events(form, model, cx),
         }),
     };
     if let Some(command) = command {
@@ -392,9 +392,18 @@ fn save(
 }
 
 /// The event of a form, made where things are named.
-fn events(form: &Form, model: &Arc<Model>) -> Events {
+fn events(form: &Form, model: &Arc<Model>, cx: &Cx) -> Events {
     let (form, model) = (form.clone(), Arc::clone(model));
+    // What cannot be undone is signed with the PIN once more.
+    let again = matches!(form.subject, Subject::Act(_, Act::Scrapped, _));
+    let person = cx
+        .person
+        .filter(|_| again)
+        .map(|person| person.name.clone());
     Events::made(move |logbook| {
+        if let Some(name) = &person {
+            logbook.sign_in(name, form.text("pin"))?;
+        }
         let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
         let refused = |wrongs: Vec<form::Wrong>| {
             let why = wrongs
@@ -407,5 +416,7 @@ fn events(form: &Form, model: &Arc<Model>) -> Events {
     })
 }
 
+#[cfg(test)]
+mod life_tests;
 #[cfg(test)]
 mod tests;

@@ -1,14 +1,15 @@
 //! Reading a form: from what was typed to the event that is appended, or what is wrong with it.
 
+mod acts;
+
 use store::payload::{
-    Assembled, Bearing, BearingType, Campaign, Chock, ChockType, Dismounted, Gauge,
-    GaugeCalibrated, Grease, Line, Mounted, Payload, Position, Received, Record, RegisterChange,
-    Roll, SealBatch, Seat, Stand, TakenOut, TypeValue,
+    Bearing, BearingType, Chock, ChockType, Gauge, Grease, Line, Payload, Position, Record,
+    RegisterChange, Roll, SealBatch, Seat, Stand, TypeValue,
 };
 use store::{NewEvent, Ref, Stamp, ThingNo};
 
 use super::fields::{LEVELS, ROLES, SIDES, gauge_unit};
-use super::form::{Act, Form, Subject, Wrong};
+use super::form::{Form, Subject, Wrong};
 use super::model::Model;
 use super::page::Page;
 use super::type_values;
@@ -31,7 +32,7 @@ pub fn event(form: &Form, model: &Model, now: Stamp, name: Namer) -> Result<NewE
     };
     let (at, payload) = match form.subject {
         Subject::New(page) | Subject::Edit(page, _) => (now, reader.change(page)),
-        Subject::Act(act, no) => {
+        Subject::Act(_, act, no) => {
             let at = reader.time("when");
             (
                 at.unwrap_or(now),
@@ -173,12 +174,13 @@ impl Reader<'_> {
             return None;
         }
         let at = Stamp::parse(&text, self.now.offset_min);
+        let is_ahead = matches!(path, "due" | "until");
         match at {
             None => self.wrong(
                 path,
                 format!("{text:?} is no day or time: type it as 2031-03-14 or 2031-03-14 09:30"),
             ),
-            Some(at) if path != "due" && at.ms > self.now.ms && at.date() != self.now.date() => {
+            Some(at) if !is_ahead && at.ms > self.now.ms && at.date() != self.now.date() => {
                 self.wrong(
                     path,
                     "this lies ahead: what happens later is entered when it has happened",
@@ -188,7 +190,7 @@ impl Reader<'_> {
         }
         // A day alone stands for its noon; on the day itself that may not have come yet.
         at.map(|at| {
-            if path != "due" && at.ms > self.now.ms {
+            if !is_ahead && at.ms > self.now.ms {
                 self.now
             } else {
                 at
@@ -398,111 +400,6 @@ impl Reader<'_> {
             self.wrong("uncertainty", "not possible: U goes from 0 to 5 mm");
         }
         Some(value)
-    }
-
-    fn act(&mut self, act: Act, no: ThingNo, at: Stamp) -> Payload {
-        let own = self.named("when", no);
-        match act {
-            Act::Received => Payload::Received(Received {
-                bearing: own,
-                as_set_nm: self.three("set", 5_000_000),
-                spacer_nm: self.three("spacer", 500_000_000),
-                certificate: self.words("certificate"),
-                note: self.words("note"),
-            }),
-            Act::PutIn => Payload::Assembled(Assembled {
-                bearing: own,
-                chock: self.thing_needed("chock", "chock"),
-                seat: self.one_of("seat", "missing: which seat"),
-                zone: self
-                    .one_of("zone", "missing: the load zone that is up")
-                    .parse()
-                    .unwrap_or(0),
-                note: self.words("note"),
-            }),
-            Act::TakenOut => Payload::TakenOut(TakenOut {
-                bearing: own,
-                reason: self.words_needed("reason", "missing: why"),
-            }),
-            Act::Mounted => Payload::Mounted(Mounted {
-                chock: own,
-                roll: self.thing_needed("roll", "roll"),
-                position: self.thing_needed("position", "position"),
-            }),
-            Act::CameOff => Payload::Dismounted(Dismounted { chock: own }),
-            Act::Campaign => Payload::Campaign(self.campaign(at)),
-            Act::Calibrated => {
-                let unit = gauge_unit(gauge_measures(self.model));
-                if self.words("uncertainty").is_empty() {
-                    self.wrong("uncertainty", "missing: U of the certificate");
-                }
-                Payload::GaugeCalibrated(GaugeCalibrated {
-                    gauge: own,
-                    certificate: self
-                        .words_needed("certificate", "missing: the number of the certificate"),
-                    due_ms: self.due(),
-                    expanded_uncertainty: self.uncertainty(unit).unwrap_or(0),
-                })
-            }
-        }
-    }
-
-    /// Up to three values from the barrel; none missing between them.
-    fn three(&mut self, stem: &str, max: i64) -> Vec<i64> {
-        let mut values = Vec::new();
-        for pair in 1..=3 {
-            let path = format!("{stem}{pair}");
-            let Some(value) = self.number(&path, Unit::Length) else {
-                continue;
-            };
-            if !(0..=max).contains(&value) {
-                self.wrong(
-                    &path,
-                    format!("not possible: this goes from 0 to {} mm", max / 1_000_000),
-                );
-            }
-            if values.len() + 1 < pair {
-                self.wrong(&path, "the values before this one are missing");
-            }
-            values.push(value);
-        }
-        values
-    }
-
-    fn campaign(&mut self, at: Stamp) -> Campaign {
-        let from = self.time("from");
-        if self.words("from").is_empty() {
-            self.wrong("from", "missing: when the roll went in");
-        } else if from.is_some_and(|from| from.ms >= at.ms) {
-            self.wrong("when", "it came out after it went in");
-        }
-        let run_s = self.number_needed("hours", Unit::Hours, "missing: mill hours, by the counter");
-        let rolled_kg = self.number("rolled", Unit::Tonnes).unwrap_or(0);
-        if let Some(from) = from
-            && at.ms > from.ms
-            && run_s > (at.ms - from.ms) / 1000 + 60
-        {
-            self.wrong("hours", "more hours than lie between in and out");
-        }
-        for (path, value) in [("hours", run_s), ("rolled", rolled_kg)] {
-            if value < 0 {
-                self.wrong(path, "not possible below zero");
-            }
-        }
-        Campaign {
-            roll: self.thing_needed("roll", "roll"),
-            position_o: self.thing_needed("position_o", "position"),
-            position_d: self.thing_needed("position_d", "position"),
-            chock_o: self.thing_needed("chock_o", "chock"),
-            chock_d: self.thing_needed("chock_d", "chock"),
-            from_ms: from.map_or(0, |at| at.ms),
-            run_s,
-            rolled_kg,
-            is_estimate: self.yes(
-                "estimate",
-                "missing: whether hours or tonnes are an estimate",
-            ),
-        }
     }
 }
 

@@ -212,7 +212,7 @@ fn kept_ui(ui: &mut Ui, form: &Form, model: &Model) -> Option<Chosen> {
         .and_then(|no| model.things.iter().find(|t| t.no == no));
     let name = match (form.subject, thing) {
         (Subject::Edit(..), Some(thing)) => thing.code.clone(),
-        (Subject::Act(act, _), Some(thing)) => {
+        (Subject::Act(_, act, _), Some(thing)) => {
             format!("{}: {}", thing.code, act.name().to_lowercase())
         }
         _ => title(form, model),

@@ -16,7 +16,7 @@ use crate::win::tests::Bench;
 use crate::win::worker::Progress;
 
 /// A logbook with an engineer at work, on a page of the setup.
-fn setup(page: &str) -> Bench {
+pub(super) fn setup(page: &str) -> Bench {
     let mut b = Bench::with_people();
     sign_in(&mut b, "Roll-shop Engineer", "2222");
     b.command(Command::Go(Route::Setup(SetupPage::People, None)));
@@ -24,7 +24,7 @@ fn setup(page: &str) -> Bench {
     b
 }
 
-fn sign_in(b: &mut Bench, name: &str, pin: &str) {
+pub(super) fn sign_in(b: &mut Bench, name: &str, pin: &str) {
     b.command(Command::SignIn {
         name: name.into(),
         pin: pin.into(),
@@ -32,22 +32,22 @@ fn sign_in(b: &mut Bench, name: &str, pin: &str) {
     assert_eq!(b.person().as_deref(), Some(name));
 }
 
-fn go(b: &mut Bench, page: &str) {
+pub(super) fn go(b: &mut Bench, page: &str) {
     b.click(&format!("Setup: {page}"));
 }
 
-fn has(b: &Bench, words: &str) -> bool {
+pub(super) fn has(b: &Bench, words: &str) -> bool {
     b.h.query_all_by_label_contains(words).next().is_some()
 }
 
 /// A key for the fields alone, without waiting for the logbook.
-fn press(b: &mut Bench, modifiers: Modifiers, key: Key) {
+pub(super) fn press(b: &mut Bench, modifiers: Modifiers, key: Key) {
     b.h.key_press_modifiers(modifiers, key);
     b.h.run_steps(2);
 }
 
 /// Types into one field after the other from where the caret is; `>2` is twice the arrow to the right.
-fn type_on(b: &mut Bench, texts: &[&str]) {
+pub(super) fn type_on(b: &mut Bench, texts: &[&str]) {
     for text in texts {
         if let Some(count) = text.strip_prefix('>') {
             for _ in 0..count.parse::<usize>().unwrap() {
@@ -62,20 +62,20 @@ fn type_on(b: &mut Bench, texts: &[&str]) {
 }
 
 /// Saves by keyboard: the caret came to the button from the last field.
-fn save(b: &mut Bench) {
+pub(super) fn save(b: &mut Bench) {
     press(b, Modifiers::NONE, Key::Enter);
     b.settle();
 }
 
 /// Adds a thing by keyboard alone.
-fn add(b: &mut Bench, noun: &str, texts: &[&str]) {
+pub(super) fn add(b: &mut Bench, noun: &str, texts: &[&str]) {
     b.click(&format!("Add a {noun}"));
     type_on(b, texts);
     save(b);
     assert!(!has(b, &format!("New {noun}")), "the {noun} was not saved");
 }
 
-fn fill(b: &mut Bench, label: &str, text: &str) {
+pub(super) fn fill(b: &mut Bench, label: &str, text: &str) {
     b.h.get_by_label(label).focus();
     b.h.run_steps(2);
     press(b, Modifiers::COMMAND, Key::A);
@@ -83,7 +83,10 @@ fn fill(b: &mut Bench, label: &str, text: &str) {
     b.h.run_steps(2);
 }
 
-fn ask<T: Send + 'static>(b: &mut Bench, work: impl FnOnce(&Logbook) -> T + Send + 'static) -> T {
+pub(super) fn ask<T: Send + 'static>(
+    b: &mut Bench,
+    work: impl FnOnce(&Logbook) -> T + Send + 'static,
+) -> T {
     let answer =
         b.h.state()
             .desk()
@@ -136,7 +139,7 @@ const TYPE: [(&str, &str); 22] = [
 ];
 
 /// Everything up to the bearing type.
-fn with_type(b: &mut Bench) {
+pub(super) fn with_type(b: &mut Bench) {
     go(b, "Bearing types");
     b.click("Add a bearing type");
     type_on(b, &["N4T-480/620-336", ">1"]);

@@ -1,0 +1,178 @@
+//! A bearing from receipt to scrap, and a chock at work, told by keyboard in the setup.
+
+use store::query::{BearingState, JournalFilter, bearings, journal, today};
+
+use super::tests::{add, ask, go, has, save, setup, type_on, with_type};
+use crate::win::tests::Bench;
+
+/// A bearing and a chock of one type, registered.
+fn shop() -> Bench {
+    let mut b = setup("Lines");
+    add(&mut b, "line", &["FT", "hot strip"]);
+    with_type(&mut b);
+    go(&mut b, "Chock types");
+    add(
+        &mut b,
+        "chock type",
+        &["WT", "N4T-480/620-336", "", "", ">1", "W-T-O"],
+    );
+    go(&mut b, "Chocks");
+    add(&mut b, "chock", &["WC-01", "WT"]);
+    go(&mut b, "Bearings");
+    add(&mut b, "bearing", &["TH-4T-001", "N4T-480/620-336", "", ""]);
+    b
+}
+
+/// Tells one thing that happened to what is open.
+fn tell(b: &mut Bench, act: &str, texts: &[&str]) {
+    b.click(act);
+    type_on(b, texts);
+    save(b);
+    assert!(!has(b, "Not saved"), "{act} was refused");
+    assert!(!has(b, "not right yet"), "{act} is not whole");
+}
+
+fn held(b: &mut Bench) -> Option<String> {
+    ask(b, |logbook| {
+        bearings(logbook.connection()).unwrap().remove(0).held
+    })
+}
+
+#[test]
+fn a_bearing_goes_from_receipt_to_scrap_by_keyboard_alone() {
+    let mut b = shop();
+    b.click("Open TH-4T-001");
+    tell(
+        &mut b,
+        "Received",
+        &[
+            "0.300",
+            "0.300",
+            "0.300",
+            "",
+            "",
+            "",
+            "C-1",
+            "",
+            "2026-10-10",
+        ],
+    );
+    tell(
+        &mut b,
+        "Inspected",
+        &["packing torn", ">2", "C-12", "2026-10-11"],
+    );
+    assert_eq!(
+        held(&mut b).as_deref(),
+        Some("not accepted at receipt: packing torn; claim: C-12")
+    );
+    tell(&mut b, "Inspected", &["cleaned", ">1", "", "2026-10-12"]);
+    assert_eq!(held(&mut b), None);
+    tell(
+        &mut b,
+        "Put into chock",
+        &["WC-01", "", ">1", "", "2026-10-13"],
+    );
+    tell(&mut b, "Taken out", &["brown tint seen", "2026-10-14"]);
+    tell(&mut b, "Hold", &["brown tint on a rib", "2026-10-15"]);
+    assert_eq!(held(&mut b).as_deref(), Some("brown tint on a rib"));
+    tell(
+        &mut b,
+        "Deviation",
+        &["DV-09", "light tint, outside repair first", "2026-10-15"],
+    );
+    tell(&mut b, "Sent out", &["North Yard", "photos", "2026-10-16"]);
+    tell(
+        &mut b,
+        "Came back",
+        &["0.310", "0.305", "0.310", "NY-1", "", "2026-10-17"],
+    );
+    tell(
+        &mut b,
+        "Release",
+        &["reconditioned and measured", "2026-10-17"],
+    );
+    tell(&mut b, "Cost", &["3100", "reconditioning", "2026-10-17"]);
+
+    b.click("Scrap for good");
+    type_on(&mut b, &["axial crack", "Foreman A", "9999", "2026-10-18"]);
+    save(&mut b);
+    assert!(has(&b, "Not saved"), "a wrong PIN scraps nothing");
+    b.click("Discard");
+    b.click("Scrap for good");
+    type_on(&mut b, &["axial crack", "Foreman A", "2222", "2026-10-18"]);
+    save(&mut b);
+    let (state, kinds) = ask(&mut b, |logbook| {
+        let conn = logbook.connection();
+        let line = bearings(conn).unwrap().remove(0);
+        let filter = JournalFilter {
+            thing: Some(line.no),
+            ..JournalFilter::default()
+        };
+        let events = journal(conn, &filter, store::entry::Show::default()).unwrap();
+        let kinds: Vec<String> = events.into_iter().map(|e| e.kind).collect();
+        (line.state, kinds)
+    });
+    assert_eq!(state, BearingState::Scrapped);
+    assert_eq!(kinds.first().map(String::as_str), Some("scrapped"));
+    assert_eq!(
+        kinds
+            .iter()
+            .filter(|k| *k == "inspected_at_receipt")
+            .count(),
+        2
+    );
+}
+
+#[test]
+fn what_a_chock_shows_at_work_and_an_extension_are_told_and_stand_on_today() {
+    let mut b = shop();
+    b.click("Open TH-4T-001");
+    tell(
+        &mut b,
+        "Received",
+        &[
+            "0.300",
+            "0.300",
+            "0.300",
+            "",
+            "",
+            "",
+            "C-1",
+            "",
+            "2026-10-10",
+        ],
+    );
+    tell(
+        &mut b,
+        "Put into chock",
+        &["WC-01", "", ">1", "", "2026-10-11"],
+    );
+    go(&mut b, "Chocks");
+    b.click("Open WC-01");
+    tell(
+        &mut b,
+        "Condition",
+        &[">1", "96", "own baseline 58", ">1", "2026-10-20"],
+    );
+    tell(
+        &mut b,
+        "Extension",
+        &["2026-11-20", "watched each shift", "2026-10-21"],
+    );
+    let early = ask(&mut b, |logbook| {
+        let now = logbook.now();
+        let page = today(logbook.connection(), now, 0, store::entry::Show::default()).unwrap();
+        page.early
+            .into_iter()
+            .map(|e| (e.chock.1, e.why))
+            .collect::<Vec<_>>()
+    });
+    assert_eq!(
+        early,
+        [(
+            "WC-01".to_owned(),
+            "temperature: own baseline 58".to_owned()
+        )]
+    );
+}

@@ -1,0 +1,236 @@
+//! What happened to a thing: from what was typed to what is entered.
+
+use store::entry::{self, Quantity};
+use store::payload::{
+    Assembled, BatchBlocked, Campaign, ConditionReading, Cost, DeviationAccepted, Dismounted,
+    Extension, GaugeCalibrated, Hold, InspectedAtReceipt, Mounted, Payload, Received, Released,
+    Returned, Scrapped, SentOut, TakenOut,
+};
+use store::{Ref, Stamp, ThingNo};
+
+use super::{Reader, gauge_measures};
+use crate::win::screens::setup::fields::gauge_unit;
+use crate::win::screens::setup::form::Act;
+use crate::win::screens::setup::unit::Unit;
+
+impl Reader<'_> {
+    pub(super) fn act(&mut self, act: Act, no: ThingNo, at: Stamp) -> Payload {
+        let own = self.named("when", no);
+        match act {
+            Act::Received => Payload::Received(Received {
+                bearing: own,
+                as_set_nm: self.three("set", 5_000_000),
+                spacer_nm: self.three("spacer", 500_000_000),
+                certificate: self.words("certificate"),
+                note: self.words("note"),
+            }),
+            Act::PutIn => Payload::Assembled(Assembled {
+                bearing: own,
+                chock: self.thing_needed("chock", "chock"),
+                seat: self.one_of("seat", "missing: which seat"),
+                zone: self
+                    .one_of("zone", "missing: the load zone that is up")
+                    .parse()
+                    .unwrap_or(0),
+                note: self.words("note"),
+            }),
+            Act::Inspected => Payload::InspectedAtReceipt(InspectedAtReceipt {
+                bearing: own,
+                condition: self.words_needed("condition", "missing: what was seen"),
+                is_accepted: self.yes("accepted", "missing: whether it is accepted"),
+                claim: self.words("claim"),
+            }),
+            Act::Hold => Payload::Hold(Hold {
+                thing: own,
+                reason: self.words_needed("reason", "missing: why, and what for"),
+            }),
+            Act::Released => Payload::Released(Released {
+                thing: own,
+                reason: self.words_needed("reason", "missing: why it may go on"),
+            }),
+            Act::Deviation => Payload::DeviationAccepted(DeviationAccepted {
+                thing: own,
+                code: self.words_needed("code", "missing: number of the deviation"),
+                text: self.words_needed("text", "missing: what is accepted, until when"),
+            }),
+            Act::SentOut => Payload::SentOut(SentOut {
+                thing: own,
+                to: self.words_needed("to", "missing: to whom"),
+                packet: self.words("packet"),
+            }),
+            Act::Returned => Payload::Returned(Returned {
+                thing: own,
+                certificate: self.words("certificate"),
+                note: self.words("note"),
+                as_set_nm: self.three("set", 5_000_000),
+                body: None,
+            }),
+            Act::Scrapped => Payload::Scrapped(Scrapped {
+                thing: own,
+                reason: self.words_needed("reason", "missing: why"),
+                witness: self.thing_needed("witness", "person"),
+            }),
+            Act::Cost => Payload::Cost(Cost {
+                thing: own,
+                amount_minor: self.money("amount"),
+                text: self.words_needed("text", "missing: what for"),
+            }),
+            Act::Condition => Payload::ConditionReading(self.condition(own)),
+            Act::Extension => Payload::Extension(Extension {
+                chock: own,
+                until_ms: self.until(),
+                reason: self.words_needed("reason", "missing: why, and what is watched"),
+            }),
+            Act::Blocked => Payload::BatchBlocked(BatchBlocked {
+                batch: own,
+                reason: self.words_needed("reason", "missing: why"),
+            }),
+            Act::TakenOut => Payload::TakenOut(TakenOut {
+                bearing: own,
+                reason: self.words_needed("reason", "missing: why"),
+            }),
+            Act::Mounted => Payload::Mounted(Mounted {
+                chock: own,
+                roll: self.thing_needed("roll", "roll"),
+                position: self.thing_needed("position", "position"),
+            }),
+            Act::CameOff => Payload::Dismounted(Dismounted { chock: own }),
+            Act::Campaign => Payload::Campaign(self.campaign(at)),
+            Act::Calibrated => {
+                let unit = gauge_unit(gauge_measures(self.model));
+                if self.words("uncertainty").is_empty() {
+                    self.wrong("uncertainty", "missing: U of the certificate");
+                }
+                Payload::GaugeCalibrated(GaugeCalibrated {
+                    gauge: own,
+                    certificate: self
+                        .words_needed("certificate", "missing: the number of the certificate"),
+                    due_ms: self.due(),
+                    expanded_uncertainty: self.uncertainty(unit).unwrap_or(0),
+                })
+            }
+        }
+    }
+
+    /// Up to three values from the barrel; none missing between them.
+    fn three(&mut self, stem: &str, max: i64) -> Vec<i64> {
+        let mut values = Vec::new();
+        for pair in 1..=3 {
+            let path = format!("{stem}{pair}");
+            let Some(value) = self.number(&path, Unit::Length) else {
+                continue;
+            };
+            if !(0..=max).contains(&value) {
+                self.wrong(
+                    &path,
+                    format!("not possible: this goes from 0 to {} mm", max / 1_000_000),
+                );
+            }
+            if values.len() + 1 < pair {
+                self.wrong(&path, "the values before this one are missing");
+            }
+            values.push(value);
+        }
+        values
+    }
+
+    fn campaign(&mut self, at: Stamp) -> Campaign {
+        let from = self.time("from");
+        if self.words("from").is_empty() {
+            self.wrong("from", "missing: when the roll went in");
+        } else if from.is_some_and(|from| from.ms >= at.ms) {
+            self.wrong("when", "it came out after it went in");
+        }
+        let run_s = self.number_needed("hours", Unit::Hours, "missing: mill hours, by the counter");
+        let rolled_kg = self.number("rolled", Unit::Tonnes).unwrap_or(0);
+        if let Some(from) = from
+            && at.ms > from.ms
+            && run_s > (at.ms - from.ms) / 1000 + 60
+        {
+            self.wrong("hours", "more hours than lie between in and out");
+        }
+        for (path, value) in [("hours", run_s), ("rolled", rolled_kg)] {
+            if value < 0 {
+                self.wrong(path, "not possible below zero");
+            }
+        }
+        Campaign {
+            roll: self.thing_needed("roll", "roll"),
+            position_o: self.thing_needed("position_o", "position"),
+            position_d: self.thing_needed("position_d", "position"),
+            chock_o: self.thing_needed("chock_o", "chock"),
+            chock_d: self.thing_needed("chock_d", "chock"),
+            from_ms: from.map_or(0, |at| at.ms),
+            run_s,
+            rolled_kg,
+            is_estimate: self.yes(
+                "estimate",
+                "missing: whether hours or tonnes are an estimate",
+            ),
+        }
+    }
+
+    /// A reading in the unit of what was read; noise and leakage are told in words.
+    fn condition(&mut self, chock: Ref) -> ConditionReading {
+        let what = self.one_of("what", "missing: what was read");
+        let text = self.words("value");
+        let value = match what.as_str() {
+            "temperature" if !text.is_empty() => {
+                match entry::read(&text, Quantity::Temperature, self.form.show.unit) {
+                    Ok(typed) => Some(typed.value),
+                    Err(why) => {
+                        self.wrong("value", why.to_string());
+                        None
+                    }
+                }
+            }
+            "vibration" | "noise" if !text.is_empty() => {
+                let per_one = if what == "vibration" { 1e6 } else { 1e2 };
+                match text.replace(',', ".").parse::<f64>() {
+                    Ok(number) if number.is_finite() => Some((number * per_one).round() as i64),
+                    _ => {
+                        self.wrong("value", format!("{text:?} is not a number"));
+                        None
+                    }
+                }
+            }
+            _ => None,
+        };
+        let words = self.words("text");
+        if value.is_none() && words.is_empty() {
+            self.wrong("value", "missing: a value, or words below");
+        }
+        ConditionReading {
+            chock,
+            what,
+            value,
+            text: words,
+            is_early_teardown: self.yes("early", "missing: whether it is torn down early"),
+        }
+    }
+
+    /// The end of an extension: that whole day.
+    fn until(&mut self) -> i64 {
+        match self.time("until") {
+            Some(at) => at.ms,
+            None => {
+                self.wrong("until", "missing: until which day, such as 2031-03-14");
+                0
+            }
+        }
+    }
+
+    /// Money, in hundredths.
+    fn money(&mut self, path: &str) -> i64 {
+        let text = self.words(path).replace(',', ".");
+        let number = text
+            .parse::<f64>()
+            .ok()
+            .filter(|n| n.is_finite() && n.abs() < 1e12);
+        let Some(number) = number else {
+            self.wrong(path, "missing: an amount, such as 3100 or 114,50");
+            return 0;
+        };
+        (number * 100.0).round() as i64
+    }
+}
