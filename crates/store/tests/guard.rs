@@ -74,13 +74,14 @@ fn a_file_written_over_in_place_is_left_alone_and_what_was_signed_last_is_kept()
                 .all(|name| !name.ends_with("-wal") && !name.ends_with("-shm")),
             "{left:?}"
         );
-        // The log holds the event: whoever needs it finds its text there.
+        // The log holds the event: whoever needs it finds the reason's words and its seq in plain text.
         let log = left.iter().find(|name| name.contains("-log-of-")).unwrap();
         let log = std::fs::read(dir.path().join(log)).unwrap();
-        let words = br#""kind":"hold""#;
+        let words = br#""reason":"x""#;
         assert!(
             log.windows(words.len()).any(|w| w == words),
-            "{signed} is not in it"
+            "{meanwhile}: {signed} is not in {left:?}, {} bytes",
+            log.len()
         );
         assert!(verify(&path, None).holds());
         let opened = Logbook::open(&path, hands(&common::TestClock::new(), 90)).unwrap();

@@ -278,7 +278,7 @@ fn torn(b: Bench, tear: impl FnOnce(&mut Vec<u8>)) -> Bench {
 fn a_damaged_file_opens_as_far_as_it_can_be_read_and_offers_both_ways_on() {
     for (tear, says) in [
         (0, "it ends after"),
-        (1, "it is not a database"),
+        (1, "its beginning cannot be read"),
         (2, "cannot be read"),
     ] {
         let (mut b, _folder) = with_folder();

@@ -306,7 +306,7 @@ fn damage_of<'a>(path: &Path, error: &'a StoreError) -> Option<&'a str> {
     let is_named_so = path.extension().is_some_and(|ending| ending == ENDING);
     match error {
         StoreError::Damaged { why, .. } => Some(why),
-        StoreError::NotALogbook { why, .. } if is_named_so => Some(why),
+        StoreError::NotALogbook { .. } if is_named_so => Some("its beginning cannot be read"),
         _ => None,
     }
 }
