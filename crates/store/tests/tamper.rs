@@ -191,7 +191,7 @@ fn a_flipped_byte_that_alters_a_row_or_the_schema_is_found() {
 }
 
 /// What fills the tables that the common register and its work leave empty.
-const MORE: [&str; 14] = [
+const MORE: [&str; 18] = [
     r#"{"kind":"register_change","entity":"bearing_type","code":"N4T-480","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33],"rework_mm":[0.6,0.6,0.6],"spacer_mm":[24,30,24],"seating_spread_mm":0.05,"rework_factor":2}}"#,
     r#"{"kind":"register_change","entity":"chock_type","code":"single","seats":{"main":"N4T-480"},"shim_place":"between","fits":["W-T-O"]}"#,
     r#"{"kind":"register_change","entity":"chock","code":"WC-50","chock_type":"single"}"#,
@@ -205,12 +205,16 @@ const MORE: [&str; 14] = [
     r#"{"kind":"hold","thing":"TH-4T-003","reason":"brown tint"}"#,
     r#"{"kind":"hold","thing":"WC-18","reason":"liner loose"}"#,
     r#"{"kind":"released","thing":"WC-18","reason":"liner fixed"}"#,
+    r#"{"kind":"condition_reading","chock":"WC-50","what":"temperature","temp_c":"96","early_teardown":true}"#,
+    r#"{"kind":"extension","chock":"WC-50","until":"2026-02-20","reason":"watched each shift"}"#,
+    r#"{"kind":"cost","thing":"WC-50","amount":"114.50","text":"liners"}"#,
+    r#"{"kind":"batch_blocked","thing":"SB-1","reason":"stains"}"#,
     // Entered late, and not what the later entries say.
     r#"{"kind":"sent_out","at":"2026-01-07T07:00","thing":"TH-4T-001","to":"North Yard"}"#,
 ];
 
 const SHEET: &str = r#"{"kind":"teardown_sheet","at":"2026-01-14T09:30","fields":{"identify.bearing":"TH-4T-050",
-"identify.chock":"WC-50","found.seal":"sound","found.grease":"normal","found.water":"none","found.rotation":"free","clean.state":"used","clean.agent":"solvent","clean.preserved":"oil","findings.none":"yes","clearance.gauge_gap":"GB-01","clearance.gauge_width":"HG-02",
+"identify.chock":"WC-50","found.seal":"sound","found.grease":"normal","found.water":"none","found.rotation":"free","clean.state":"used","clean.agent":"solvent","clean.preserved":"oil","finding.1.part":"outer raceway","finding.1.row":"2","finding.1.mode":"5.5.3","finding.1.severity":"1","finding.1.from":"0","finding.1.to":"20","finding.1.size":"3","clearance.gauge_gap":"GB-01","clearance.gauge_width":"HG-02",
 "clearance.gap.1.0":"23.68","clearance.gap.1.90":"23.68","clearance.gap.1.180":"23.68","clearance.gap.1.270":"23.68",
 "clearance.gap.2.0":"29.68","clearance.gap.2.90":"29.68","clearance.gap.2.180":"29.68","clearance.gap.2.270":"29.68",
 "clearance.gap.3.0":"23.68","clearance.gap.3.90":"23.68","clearance.gap.3.180":"23.68","clearance.gap.3.270":"23.68",

@@ -95,11 +95,6 @@ fn a_bearing_goes_from_receipt_to_scrap_by_keyboard_alone() {
     tell(&mut b, "Cost", &["3100", "reconditioning", "2026-10-17"]);
 
     b.click("Scrap for good");
-    type_on(&mut b, &["axial crack", "Foreman A", "9999", "2026-10-18"]);
-    save(&mut b);
-    assert!(has(&b, "Not saved"), "a wrong PIN scraps nothing");
-    b.click("Discard");
-    b.click("Scrap for good");
     type_on(&mut b, &["axial crack", "Foreman A", "2222", "2026-10-18"]);
     save(&mut b);
     let (state, kinds) = ask(&mut b, |logbook| {
@@ -175,4 +170,11 @@ fn what_a_chock_shows_at_work_and_an_extension_are_told_and_stand_on_today() {
             "temperature: own baseline 58".to_owned()
         )]
     );
+    go(&mut b, "Bearings");
+    b.click("Open TH-4T-001");
+    tell(&mut b, "Taken out", &["cracked", "2026-10-22"]);
+    b.click("Scrap for good");
+    type_on(&mut b, &["axial crack", "Foreman A", "9999", "2026-10-23"]);
+    save(&mut b);
+    assert!(has(&b, "Not saved"), "a wrong PIN scraps nothing");
 }

@@ -211,13 +211,11 @@ impl Reader<'_> {
 
     /// The end of an extension: that whole day.
     fn until(&mut self) -> i64 {
-        match self.time("until") {
-            Some(at) => at.ms,
-            None => {
-                self.wrong("until", "missing: until which day, such as 2031-03-14");
-                0
-            }
+        let until = self.time("until").map(|at| at.ms);
+        if until.is_none() {
+            self.wrong("until", "missing: until which day, such as 2031-03-14");
         }
+        until.unwrap_or(0)
     }
 
     /// Money, in hundredths.
