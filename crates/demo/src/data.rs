@@ -306,6 +306,35 @@ pub(crate) enum What {
         text: String,
         is_done: bool,
     },
+    /// A bearing is looked at when it comes.
+    Inspect {
+        bearing: String,
+        condition: String,
+        accepted: bool,
+        #[serde(default)]
+        claim: String,
+    },
+    Incident {
+        position: String,
+        incident: String,
+        force_mn: i64,
+        chocks: Vec<String>,
+        text: String,
+    },
+    Extend {
+        chock: String,
+        until: String,
+        reason: String,
+    },
+    Block {
+        batch: String,
+        reason: String,
+    },
+    Cost {
+        thing: String,
+        amount: i64,
+        text: String,
+    },
     SendOut {
         thing: String,
         to: String,

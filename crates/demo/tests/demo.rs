@@ -564,6 +564,13 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
             ("BC-09", 2_015, 2_000)
         ]
     );
+    let extended: Vec<_> = page.due.iter().filter(|l| l.is_extended(now.ms)).collect();
+    assert_eq!(extended.len(), 1);
+    assert_eq!(extended[0].chock.1, "KC-11");
+    assert!(page.early.is_empty(), "the cobble of 2025 is long seen to");
+    assert_eq!(number("SELECT count(*) FROM early_teardown"), 1);
+    assert_eq!(number("SELECT sum(amount_minor) FROM cost"), 1_450_000);
+    assert_eq!(number("SELECT count(*) FROM blocked"), 1);
     let gauges: Vec<_> = page
         .gauges
         .iter()

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use store::draft::Fields;
 use store::entry::LengthUnit;
 use store::payload::{
-    Assembled, DeviationAccepted, Hold, MillJob, Payload, Received, Released, Returned, Scrapped,
-    SentOut, TakenOut,
+    Assembled, BatchBlocked, Cost, DeviationAccepted, Extension, Hold, InspectedAtReceipt,
+    MillIncident, MillJob, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
 };
 use store::sheet::field::SeatName;
 use store::sheet::returned_body;
@@ -15,6 +15,7 @@ use super::Engine;
 use crate::DemoError;
 use crate::bench::{self, Warmth, put};
 use crate::data::{Return, What, expand};
+use crate::plan::ms;
 use crate::register::at_ms;
 
 const ENGINEER: &str = "Roll-shop Engineer";
@@ -157,6 +158,71 @@ impl Engine<'_> {
                     position: self.name("position", &position)?,
                     text,
                     is_done,
+                }),
+            ),
+            What::Inspect {
+                bearing,
+                condition,
+                accepted,
+                claim,
+            } => (
+                STOREKEEPER,
+                Payload::InspectedAtReceipt(InspectedAtReceipt {
+                    bearing: self.name("bearing", &bearing)?,
+                    condition,
+                    is_accepted: accepted,
+                    claim,
+                }),
+            ),
+            What::Incident {
+                position,
+                incident,
+                force_mn,
+                chocks,
+                text,
+            } => {
+                let chocks = chocks.iter().map(|chock| self.name("chock", chock));
+                (
+                    foreman,
+                    Payload::MillIncident(MillIncident {
+                        position: self.name("position", &position)?,
+                        what: incident,
+                        force_n: Some(force_mn * 1_000_000),
+                        chocks: chocks.collect::<Result<_, _>>()?,
+                        text,
+                        is_early_teardown: true,
+                    }),
+                )
+            }
+            What::Extend {
+                chock,
+                until,
+                reason,
+            } => (
+                ENGINEER,
+                Payload::Extension(Extension {
+                    chock: self.name("chock", &chock)?,
+                    until_ms: ms(&until)?,
+                    reason,
+                }),
+            ),
+            What::Block { batch, reason } => (
+                ENGINEER,
+                Payload::BatchBlocked(BatchBlocked {
+                    batch: self.thing(&batch)?,
+                    reason,
+                }),
+            ),
+            What::Cost {
+                thing,
+                amount,
+                text,
+            } => (
+                STOREKEEPER,
+                Payload::Cost(Cost {
+                    thing: self.thing(&thing)?,
+                    amount_minor: amount * 100,
+                    text,
                 }),
             ),
             What::SendOut { thing, to, packet } => (
