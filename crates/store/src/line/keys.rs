@@ -39,7 +39,7 @@ impl Keys {
     pub(super) fn parse(line: &str, offset_min: i64) -> Result<Self> {
         let example =
             "a line is one JSON object such as {\"kind\":\"dismounted\",\"chock\":\"WC-17\"}";
-        match serde_json::from_str(line) {
+        match super::read_once(line) {
             Ok(Value::Object(map)) => Ok(Self {
                 map,
                 known: Vec::new(),

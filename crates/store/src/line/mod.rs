@@ -71,7 +71,10 @@
 //! measured and is short for the field `skip.PART`.
 
 mod keys;
+mod once;
 mod register;
+
+pub use once::read_once;
 
 use keys::Keys;
 use serde_json::Value;

@@ -382,9 +382,10 @@ pub fn headline(today: &Today) -> (String, String) {
     (number, parts.join(" \u{b7} "))
 }
 
-/// Whether the logbook has anything that could ever come due.
-pub fn is_bare(things: &[store::query::FoundThing]) -> bool {
-    !things
-        .iter()
-        .any(|thing| matches!(&*thing.entity, "bearing" | "chock" | "gauge"))
+/// Whether the logbook has nothing yet that could ever come due, and nothing is begun.
+pub fn is_bare(today: &Today, things: &[store::query::FoundThing]) -> bool {
+    let is_told =
+        |thing: &store::query::FoundThing| matches!(&*thing.entity, "bearing" | "chock" | "gauge");
+    let is_empty = today.due.is_empty() && headline(today).1.is_empty();
+    is_empty && !things.iter().any(is_told)
 }

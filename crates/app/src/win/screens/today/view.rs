@@ -48,44 +48,23 @@ pub fn today_ui(
     let lines = lines(today, cx.health, cx.now, cx.show);
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
-        if lines.is_empty() && is_bare(&cx.snapshot.things) {
+        if is_bare(today, &cx.snapshot.things) {
             let words = "What is overdue, held, short, or not finished will stand here, each with what to do. First \
                          register the mill\u{2019}s stands, chocks and bearings.";
             if widgets::empty_page(ui, "Nothing is registered yet.", words, Some("Open Setup")) {
                 commands.push(Command::Go(Route::Setup(SetupPage::Stands, None)));
             }
-            return;
-        }
-        let (number, rest) = headline(today);
-        let rect = text::strip(ui, 44.0);
-        let at = pos2(rect.left(), rect.top() + 28.0);
-        let end = text::at(ui, at, Align::Left, Face::BIG, &number).right();
-        let new = "New teardown";
-        let width = (text::width(ui, Face::STRONG, new) + 2.0 * space::L).ceil();
-        let button = Rect::from_min_size(pos2(rect.right() - width, rect.top()), vec2(width, 44.0));
-        if Button::new(Kind::Second, new)
-            .enabled(cx.may_enter())
-            .place(ui, button)
-            .clicked()
-        {
-            commands.push(Command::NewSheet { known: Vec::new() });
-        }
-        text::at_most(
-            ui,
-            pos2(end + space::L, at.y),
-            button.left() - end - 2.0 * space::L,
-            Face::BODY,
-            &rest,
-        );
-        ui.add_space(space::S);
-        widgets::rule(ui);
-        if lines.is_empty() {
             ui.add_space(space::L);
-            let words = "What is overdue, held, short, or not finished will stand here, each with what to do.";
-            widgets::empty_page(ui, "Nothing waits.", words, None);
-            return;
+        } else {
+            title(ui, cx, today, commands);
+            if lines.is_empty() {
+                ui.add_space(space::L);
+                let words = "What is overdue, held, short, or not finished will stand here, each with what to do.";
+                widgets::empty_page(ui, "Nothing waits.", words, None);
+            }
         }
-        let mut is_first = true;
+        // On a bare page the one filled button is that of the way on.
+        let mut is_first = !is_bare(today, &cx.snapshot.things);
         for group in Group::ALL {
             let mut of_group = lines.iter().filter(|line| line.group == group).peekable();
             if of_group.peek().is_none() {
@@ -120,6 +99,33 @@ pub fn today_ui(
             ui.add_space(space::S);
         }
     });
+}
+
+/// The number of the page, what else there is, and the way to a new sheet.
+fn title(ui: &mut Ui, cx: &Cx, today: &Today, commands: &mut Vec<Command>) {
+    let (number, rest) = headline(today);
+    let rect = text::strip(ui, 44.0);
+    let at = pos2(rect.left(), rect.top() + 28.0);
+    let end = text::at(ui, at, Align::Left, Face::BIG, &number).right();
+    let new = "New teardown";
+    let width = (text::width(ui, Face::STRONG, new) + 2.0 * space::L).ceil();
+    let button = Rect::from_min_size(pos2(rect.right() - width, rect.top()), vec2(width, 44.0));
+    if Button::new(Kind::Second, new)
+        .enabled(cx.may_enter())
+        .place(ui, button)
+        .clicked()
+    {
+        commands.push(Command::NewSheet { known: Vec::new() });
+    }
+    text::at_most(
+        ui,
+        pos2(end + space::L, at.y),
+        button.left() - end - 2.0 * space::L,
+        Face::BODY,
+        &rest,
+    );
+    ui.add_space(space::S);
+    widgets::rule(ui);
 }
 
 fn row(
