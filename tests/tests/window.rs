@@ -66,7 +66,8 @@ fn a_regrind_goes_from_an_empty_sheet_to_signed_and_printed_by_keyboard_alone() 
     fill_regrind(&window);
     window.picture("sign");
     window.keys(&["Return"]);
-    let page = window.wait_for("Signed as");
+    window.wait_for("Signed as");
+    let page = window.wait_for("rows 3–4: now");
     for (row, now) in [
         ("rows 1–2", "0.302"),
         ("rows 2–3", "0.302"),

@@ -222,7 +222,7 @@ fn arrows(ui: &Ui, people: &mut People, names: &[&str]) {
         .and_then(|name| names.iter().position(|n| *n == name));
     let next = match at {
         Some(at) => (at + down).saturating_sub(up).min(names.len() - 1),
-        None if down > 0 => 0,
+        None if down > 0 => (down - 1).min(names.len() - 1),
         None => names.len() - 1,
     };
     people.chosen = Some(names[next].to_owned());

@@ -46,6 +46,11 @@ impl Section {
         Self::Sign,
     ];
 
+    /// Its number on the sheet, from 1.
+    pub fn number(self) -> u32 {
+        self as u32 + 1
+    }
+
     /// Its name.
     pub fn title(self) -> &'static str {
         match self {

@@ -67,7 +67,12 @@ impl Columns {
 
 /// The section.
 pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
-    widgets::section_title(ui, Some(2), Section::Clearance.title(), METHOD);
+    widgets::section_title(
+        ui,
+        Some(Section::Clearance.number()),
+        Section::Clearance.title(),
+        METHOD,
+    );
     let lit = lit(sheet);
     drawing(ui, sheet, lit);
     let columns = Columns::of(ui.available_width());

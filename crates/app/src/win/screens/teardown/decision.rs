@@ -38,7 +38,7 @@ fn meaning(decided: Disposition) -> &'static str {
 pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     widgets::section_title(
         ui,
-        Some(4),
+        Some(Section::Decision.number()),
         Section::Decision.title(),
         "a person decides; otherwise than recommended needs a reason",
     );

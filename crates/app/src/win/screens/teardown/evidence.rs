@@ -15,7 +15,12 @@ const WORD: f32 = 128.0;
 /// The state as found.
 pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let hint = "before washing: it destroys the evidence";
-    widgets::section_title(ui, Some(2), Section::AsFound.title(), hint);
+    widgets::section_title(
+        ui,
+        Some(Section::AsFound.number()),
+        Section::AsFound.title(),
+        hint,
+    );
     let pairs = [
         ["found.seal", "found.grease"],
         ["found.water", "found.rotation"],
@@ -43,7 +48,12 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
 /// Cleaning and preservation.
 pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let hint = "a new bearing is not washed; what is washed is preserved at once";
-    widgets::section_title(ui, Some(3), Section::Clean.title(), hint);
+    widgets::section_title(
+        ui,
+        Some(Section::Clean.number()),
+        Section::Clean.title(),
+        hint,
+    );
     for path in sheet.order() {
         match path.as_str() {
             "clean.note" => {

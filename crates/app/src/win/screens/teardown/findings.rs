@@ -25,7 +25,12 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     } else {
         "angles clockwise from the zone-I line, seen from outboard"
     };
-    widgets::section_title(ui, Some(4), Section::Findings.title(), hint);
+    widgets::section_title(
+        ui,
+        Some(Section::Findings.number()),
+        Section::Findings.title(),
+        hint,
+    );
     let open = open_finding(sheet);
     map(ui, sheet, open);
     let is_none = is_nothing_found(sheet.view.fields());

@@ -19,7 +19,7 @@ const FIELD: f32 = 240.0;
 pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     widgets::section_title(
         ui,
-        Some(1),
+        Some(Section::Identify.number()),
         Section::Identify.title(),
         "scan or type: chock or bearing, either is enough",
     );

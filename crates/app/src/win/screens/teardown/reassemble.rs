@@ -24,7 +24,7 @@ use crate::ui::widgets::{self, Button, Kind};
 pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let title = Section::Reassemble.title();
     let Some(decided) = sheet.a.decided else {
-        widgets::section_title(ui, Some(5), title, "");
+        widgets::section_title(ui, Some(Section::Reassemble.number()), title, "");
         let words =
             "What is done here follows from the decision: spacers, load zone, chock, grease.";
         if widgets::empty_page(ui, "Nothing is decided yet.", words, Some("Decide")) {
@@ -34,7 +34,7 @@ pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
         return;
     };
     if !sheet.a.is_reassembled {
-        widgets::section_title(ui, Some(5), title, "");
+        widgets::section_title(ui, Some(Section::Reassemble.number()), title, "");
         let words =
             "It stays in the shop: no spacers, load zone or grease are entered on this sheet.";
         let _ = widgets::empty_page(
@@ -45,7 +45,12 @@ pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
         );
         return;
     }
-    widgets::section_title(ui, Some(5), title, decided.words());
+    widgets::section_title(
+        ui,
+        Some(Section::Reassemble.number()),
+        title,
+        decided.words(),
+    );
     if decided == Disposition::RegrindSpacers {
         spacers(ui, sheet);
         cover(ui, sheet);

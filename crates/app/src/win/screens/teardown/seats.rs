@@ -36,7 +36,12 @@ fn seat<'a>(sheet: &'a Sheet) -> &'a SeatView {
 pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let top = ui.cursor().min;
     let right = ui.max_rect().right();
-    widgets::section_title(ui, Some(3), Section::Seats.title(), "");
+    widgets::section_title(
+        ui,
+        Some(Section::Seats.number()),
+        Section::Seats.title(),
+        "",
+    );
     tabs(
         ui,
         sheet,

@@ -27,7 +27,7 @@ const FIELD: f32 = 190.0;
 pub fn sign_ui(ui: &mut Ui, sheet: &mut Sheet) {
     widgets::section_title(
         ui,
-        Some(6),
+        Some(Section::Sign.number()),
         Section::Sign.title(),
         "a signed sheet is never changed: read it once more",
     );
