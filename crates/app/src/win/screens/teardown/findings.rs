@@ -178,32 +178,22 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::L;
         labelled(ui, "part", |ui| {
-            sheet.listed(ui, &at(Key::Part), "type or choose", 200.0);
+            sheet.listed(ui, &at(Key::Part), "type or choose", 190.0);
         });
         labelled(ui, "row, from the barrel", |ui| {
-            sheet.choice(
-                ui,
-                &at(Key::Row),
-                &["1", "2", "3", "4", "all"],
-                &["1", "2", "3", "4", "all"],
-                48.0,
-            );
+            sheet.one_of(ui, &at(Key::Row), 48.0);
         });
-        labelled(ui, "severity", |ui| {
-            sheet.choice(
-                ui,
-                &at(Key::Severity),
-                &["0", "1", "2", "3"],
-                &["0", "1", "2", "3"],
-                44.0,
-            );
+        let width = ui.available_width().min(420.0);
+        labelled(ui, "what it is, by ISO 15243", |ui| {
+            sheet.listed(ui, &at(Key::Mode), "clause or name", width);
         });
     });
     ui.add_space(space::S);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::L;
-        labelled(ui, "what it is, by ISO 15243", |ui| {
-            sheet.listed(ui, &at(Key::Mode), "clause or name", 320.0);
+        labelled(ui, "severity", |ui| {
+            let steps = ["0", "1", "2", "3"];
+            sheet.choice(ui, &at(Key::Severity), &steps, &steps, 44.0);
         });
         for (key, label, unit) in [
             (Key::From, "from", "\u{b0}"),
@@ -211,7 +201,7 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
             (Key::Size, "size", ""),
         ] {
             labelled(ui, label, |ui| {
-                let (_, rect) = ui.allocate_space(vec2(96.0, height::TOUCH));
+                let (_, rect) = ui.allocate_space(vec2(104.0, height::TOUCH));
                 room(ui, rect, |ui| sheet.number(ui, &at(key), rect, unit));
             });
         }

@@ -260,10 +260,18 @@ pub fn zones(ui: &mut Ui, sheet: &Sheet) {
     part(ui);
     let rect = strip(ui, 26.0);
     let baseline = rect.top() + 18.0;
+    let seen = sheet.a.findings.iter().filter_map(|seen| seen.finding);
+    let before = bearing.findings.iter().map(|earlier| earlier.finding);
+    let is_barred = seen.chain(before).any(|f| f.is_kept_out_of_load());
+    let least = if is_barred {
+        "least, and clear"
+    } else {
+        "least hours"
+    };
     let words = match sheet.a.zone_advice {
-        ZoneAdvice::Turn { .. } => ("Turn to zone", "least hours"),
-        ZoneAdvice::Keep { .. } => ("Keep zone", "least hours"),
-        ZoneAdvice::NoneClear => ("No zone is clear", "the engineer chooses"),
+        ZoneAdvice::Turn { .. } => ("Turn to zone", least),
+        ZoneAdvice::Keep { .. } => ("Keep zone", least),
+        ZoneAdvice::NoneClear => ("No zone is clear", "engineer chooses"),
         ZoneAdvice::NotAsked => ("Hours by load zone", ""),
     };
     let advised = advised(&sheet.a);
