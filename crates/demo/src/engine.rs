@@ -261,6 +261,7 @@ impl<'a> Engine<'a> {
             run_s: run.mill_s,
             rolled_kg: run.rolled_kg,
             is_estimate: run.is_estimate,
+            batch: None,
         };
         self.write(
             Self::foreman(run.to_ms),

@@ -23,9 +23,14 @@ pub(crate) fn write_events(
     let entered = Stamp::second(entered.ms, entered.offset_min);
     let mut signed = Vec::with_capacity(events.len());
     let mut late = None;
+    let mut amended = Vec::new();
     let is_calm = state::is_calm(tx)?;
     for new in events {
         rules::check(tx, origin, new, signer, entered)?;
+        if let Payload::Amendment(p) = &new.payload {
+            let target = state::find_event(tx, &p.event, origin)?;
+            amended.extend(conflict_of(tx, target.0)?.is_none().then_some(target));
+        }
         let newest = newest(tx, &new.payload)?;
         let event = insert(tx, origin, new, signer.map(|s| s.id), entered)?;
         let its_ms = if is_register(&new.payload) {
@@ -43,7 +48,7 @@ pub(crate) fn write_events(
             fits(tx, origin, event.no, &new.payload)?;
         } else {
             let again =
-                if is_calm && !is_register(&new.payload) && !state::is_about_all(&new.payload) {
+                if is_calm && !is_register(&new.payload) && touches_moves_only(tx, origin, new)? {
                     Again::Moves
                 } else {
                     Again::All
@@ -65,7 +70,32 @@ pub(crate) fn write_events(
             fits(tx, origin, signed.no, &new.payload)?;
         }
     }
+    for target in amended {
+        let event = state::event(tx, target)?;
+        if let Some(payload) = state::what_counts(tx, &event)? {
+            fits(tx, event.id.origin, event.no, &payload)?;
+        }
+    }
     Ok(signed)
+}
+
+/// True where an event says nothing about the register, about campaigns, or about what is noted beside the moves.
+fn touches_moves_only(tx: &Transaction<'_>, own: Origin, new: &NewEvent) -> Result<bool> {
+    let Payload::Amendment(p) = &new.payload else {
+        return Ok(!state::is_about_all(&new.payload));
+    };
+    let target = state::find_event(tx, &p.event, own)?;
+    let sql = format!(
+        "SELECT kind NOT IN ({}, 'campaign') FROM event WHERE no = ?1",
+        state::KINDS_APART
+    );
+    Ok(tx.query_row(&sql, [target.0], |row| row.get(0))?)
+}
+
+fn conflict_of(tx: &Transaction<'_>, event: i64) -> Result<Option<String>> {
+    let sql = "SELECT what FROM conflict WHERE event = ?1 ORDER BY rowid LIMIT 1";
+    let what = tx.prepare_cached(sql)?.query_row([event], |row| row.get(0));
+    Ok(what.optional()?)
 }
 
 fn has_conflict(tx: &Transaction<'_>) -> Result<bool> {
@@ -108,11 +138,7 @@ fn newest(tx: &Transaction<'_>, payload: &Payload) -> Result<Option<(i64, Origin
 /// Refuses an event that cannot be true beside what was known of its day. What it makes untrue of later days is
 /// kept and listed as a conflict of those.
 fn fits(tx: &Transaction<'_>, own: Origin, event: i64, payload: &Payload) -> Result<()> {
-    let conflict: Option<String> = tx
-        .prepare_cached("SELECT what FROM conflict WHERE event = ?1 ORDER BY rowid LIMIT 1")?
-        .query_row([event], |row| row.get(0))
-        .optional()?;
-    match conflict {
+    match conflict_of(tx, event)? {
         Some(what) => Err(StoreError::Refused(what)),
         None => rules::goes_together(tx, own, event, payload),
     }

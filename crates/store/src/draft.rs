@@ -220,7 +220,10 @@ pub(crate) fn discard_in(tx: &Transaction<'_>, id: DraftId) -> Result<()> {
         tx.execute(&format!("DELETE FROM {table} WHERE draft = ?1"), [id.0])?;
     }
     let gone = tx.execute("DELETE FROM draft WHERE id = ?1", [id.0])?;
-    if gone == 0 { Err(is_gone()) } else { Ok(()) }
+    if gone == 0 {
+        return Err(is_gone());
+    }
+    crate::attachment::forget_unused(tx)
 }
 
 /// One draft, as it was kept last.

@@ -53,6 +53,7 @@ pub fn merge(
             .map(|(_, first, last)| last - first + 1)
             .sum();
         if events > 0 {
+            crate::attachment::take_over(&theirs, tx)?;
             let heads = origins
                 .iter()
                 .map(|(origin, ..)| previous(tx, *origin))

@@ -3,14 +3,18 @@
 //! What goes together is judged by the register of today. Places and holds are judged where the state is derived (`state/`): an event that does not fit the day it names is
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
+mod corrections;
+mod notes;
+mod parts;
+
 use rusqlite::{Connection, OptionalExtension, params};
 
 use crate::error::{Result, StoreError};
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
-    BatchBlocked, BearingType, Campaign, ChockType, ConditionReading, Extension, MillIncident,
-    Payload, Position, Record, RegisterChange, Returned, Role, Scrapped, TYPE_VALUES, ThingsJoined,
+    BatchBlocked, BearingType, Campaign, ChockType, Payload, Position, Record, RegisterChange,
+    Returned, Role, Scrapped, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
 use crate::state;
@@ -35,36 +39,61 @@ pub(crate) fn check(
 ) -> Result<()> {
     may_sign(conn, &new.payload, signer)?;
     is_possible(new.at.ms, entered)?;
-    let on = Entry { conn, own };
-    match &new.payload {
-        Payload::RegisterChange(p) => on.register_change(p),
-        Payload::Received(p) => as_set(&p.as_set_nm),
-        Payload::Returned(p) => on.returned(p),
-        Payload::Campaign(p) => campaign(p, new.at, entered),
-        Payload::GaugeCalibrated(p) if !(0..=UNCERTAINTY_MAX).contains(&p.expanded_uncertainty) => {
-            Err(refused(
-                "U of a certificate is not negative, and not over 1,000 mm, K or N m",
-            ))
+    Entry { conn, own }.content(new, signer, entered)
+}
+
+impl Entry<'_> {
+    /// What cannot be, whoever says it.
+    fn content(&self, new: &NewEvent, signer: Option<&Signer>, entered: Stamp) -> Result<()> {
+        let on = self;
+        match &new.payload {
+            Payload::RegisterChange(p) => on.register_change(p),
+            Payload::Received(p) => as_set(&p.as_set_nm),
+            Payload::Returned(p) => on.returned(p),
+            Payload::Campaign(p) => campaign(p, new.at, entered),
+            Payload::GaugeCalibrated(p)
+                if !(0..=UNCERTAINTY_MAX).contains(&p.expanded_uncertainty) =>
+            {
+                Err(refused(
+                    "U of a certificate is not negative, and not over 1,000 mm, K or N m",
+                ))
+            }
+            Payload::Scrapped(p) => on.scrapped(p, signer),
+            Payload::ConditionReading(p) => notes::condition(p),
+            Payload::MillIncident(p) => notes::incident(p),
+            Payload::Extension(p) => notes::extension(p, new.at),
+            Payload::BatchBlocked(p) => on.batch(p),
+            Payload::Cost(p) if p.amount_minor == 0 || p.text.trim().is_empty() => {
+                Err(refused("a cost has an amount, and says what for"))
+            }
+            Payload::InspectedAtReceipt(p) if p.condition.trim().is_empty() => Err(refused(
+                "an inspection says what was seen: packing, faces, preservative",
+            )),
+            Payload::ThingsJoined(p) => on.things_joined(p),
+            Payload::ImportBatch(p) => notes::batch(p),
+            Payload::Paired(p) => on.paired(p),
+            Payload::Unpaired(p) if p.reason.trim().is_empty() => {
+                Err(refused("say why the two halves go together no longer"))
+            }
+            Payload::SpacersReground(p) => notes::spacers_reground(p),
+            Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
+                Err(refused("a load zone is 1 to 4"))
+            }
+            Payload::Greased(p) => on.greased(p),
+            Payload::PositionWork(p) => notes::position_work(p),
+            Payload::GaugeFoundOut(p) => notes::found_out(p),
+            Payload::Attached(p) => notes::attached(p),
+            Payload::Amendment(p) => on.amendment(p, new.at, signer),
+            Payload::Countersigned(p) => on.countersigned(p, signer),
+            Payload::SheetReopened(p) if p.reason.trim().is_empty() => {
+                Err(refused("say why the sheet is open again"))
+            }
+            Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
+                Err(refused("a conflict is settled with words: what was true"))
+            }
+            Payload::Assembled(p) => on.assembled(p),
+            _ => Ok(()),
         }
-        Payload::Scrapped(p) => on.scrapped(p, signer),
-        Payload::ConditionReading(p) => condition(p),
-        Payload::MillIncident(p) => incident(p),
-        Payload::Extension(p) => extension(p, new.at),
-        Payload::BatchBlocked(p) => on.batch(p),
-        Payload::Cost(p) if p.amount_minor == 0 || p.text.trim().is_empty() => {
-            Err(refused("a cost has an amount, and says what for"))
-        }
-        Payload::InspectedAtReceipt(p) if p.condition.trim().is_empty() => Err(refused(
-            "an inspection says what was seen: packing, faces, preservative",
-        )),
-        Payload::ThingsJoined(p) => on.things_joined(p),
-        Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
-            Err(refused("a conflict is settled with words: what was true"))
-        }
-        Payload::Assembled(p) if !(0..=4).contains(&p.zone) => Err(refused(
-            "a load zone is 1 to 4, or 0 for a bearing without marks",
-        )),
-        _ => Ok(()),
     }
 }
 
@@ -128,15 +157,22 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
         Payload::Received(_) | Payload::InspectedAtReceipt(_) | Payload::Cost(_) => {
             &[Storekeeper, Engineer]
         }
-        Payload::GaugeCalibrated(_) => &[Metrology, Engineer],
-        Payload::TeardownSheet(_) => &[Foreman, Engineer],
+        Payload::GaugeCalibrated(_) | Payload::GaugeFoundOut(_) => &[Metrology, Engineer],
+        Payload::TeardownSheet(_) | Payload::Countersigned(_) => &[Foreman, Engineer],
         Payload::Released(_)
         | Payload::Extension(_)
         | Payload::BatchBlocked(_)
         | Payload::DeviationAccepted(_)
         | Payload::Scrapped(_)
         | Payload::ThingsJoined(_)
+        | Payload::SpacersReground(_)
+        | Payload::SheetReopened(_)
         | Payload::ConflictResolved(_) => &[Engineer],
+        Payload::Attached(_) | Payload::ImportBatch(_) => {
+            &[Foreman, Engineer, Storekeeper, Metrology]
+        }
+        // Who may amend what depends on the event: see `amendment`.
+        Payload::Amendment(_) => &[Fitter, Foreman, Engineer, Storekeeper, Metrology],
         Payload::Returned(_) | Payload::SentOut(_) => &[Engineer, Storekeeper, Foreman],
         _ => &[Fitter, Foreman, Engineer],
     };
@@ -161,69 +197,6 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
 
 fn refused(why: impl Into<String>) -> StoreError {
     StoreError::Refused(why.into())
-}
-
-/// A reading of a chock at work: one of the sorts, and a value that can be.
-fn condition(p: &ConditionReading) -> Result<()> {
-    let (low, high, words) = match p.what.as_str() {
-        "temperature" => (-50_000, 400_000, "-50 to 400 \u{b0}C"),
-        "vibration" => (0, 1_000_000_000, "0 to 1,000 mm/s"),
-        "noise" => (0, 20_000, "0 to 200 dB"),
-        "seal_leakage" => (0, 0, "told in words"),
-        other => {
-            return Err(refused(format!(
-                "{other:?} is no reading of a condition: temperature, vibration, noise or seal_leakage"
-            )));
-        }
-    };
-    match p.value {
-        Some(value) if !(low..=high).contains(&value) => Err(refused(format!(
-            "that {} cannot be: {words}",
-            p.what.replace('_', " ")
-        ))),
-        None if p.text.trim().is_empty() => Err(refused("a reading has a value, or words")),
-        _ => Ok(()),
-    }
-}
-
-fn incident(p: &MillIncident) -> Result<()> {
-    const SORTS: [&str; 5] = [
-        "cobble",
-        "strip_break",
-        "emergency_stop",
-        "overload",
-        "other",
-    ];
-    if !SORTS.contains(&p.what.as_str()) {
-        return Err(refused(format!(
-            "{:?} is no incident: {}",
-            p.what,
-            SORTS.join(", ")
-        )));
-    }
-    if p.is_early_teardown && p.chocks.is_empty() {
-        return Err(refused("which chocks are to be torn down early?"));
-    }
-    match p.force_n {
-        Some(force) if !(1..=200_000_000).contains(&force) => Err(refused(
-            "that rolling force cannot be: above 0, up to 200 MN",
-        )),
-        _ => Ok(()),
-    }
-}
-
-/// An extension ends after it was given, within a year.
-fn extension(p: &Extension, at: Stamp) -> Result<()> {
-    if p.reason.trim().is_empty() {
-        return Err(refused(
-            "an extension has a reason, and says what is watched meanwhile",
-        ));
-    }
-    if (at.ms + 1..=at.ms.saturating_add(366 * DAY_MS)).contains(&p.until_ms) {
-        Ok(())
-    } else {
-        Err(refused("an extension ends on a later day, within a year"))
-    }
 }
 
 struct Entry<'a> {

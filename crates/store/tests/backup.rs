@@ -539,7 +539,7 @@ fn verify_finds_a_cut_tail_by_the_backups_in_reach() {
     logbook.set_backup_folder(None).unwrap();
     drop(logbook);
     let report = verify(&path, None);
-    assert_eq!((report.checked.len(), report.limits.len()), (6, 2));
+    assert_eq!((report.checked.len(), report.limits.len()), (7, 2));
 }
 
 #[test]

@@ -191,7 +191,7 @@ fn a_flipped_byte_that_alters_a_row_or_the_schema_is_found() {
 }
 
 /// What fills the tables that the common register and its work leave empty.
-const MORE: [&str; 18] = [
+const MORE: [&str; 30] = [
     r#"{"kind":"register_change","entity":"bearing_type","code":"N4T-480","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33],"rework_mm":[0.6,0.6,0.6],"spacer_mm":[24,30,24],"seating_spread_mm":0.05,"rework_factor":2}}"#,
     r#"{"kind":"register_change","entity":"chock_type","code":"single","seats":{"main":"N4T-480"},"shim_place":"between","fits":["W-T-O"]}"#,
     r#"{"kind":"register_change","entity":"chock","code":"WC-50","chock_type":"single"}"#,
@@ -203,12 +203,24 @@ const MORE: [&str; 18] = [
     r#"{"kind":"received","at":"2026-01-06T06:00","bearing":"TH-4T-050","as_set_mm":[0.3,0.3,0.3]}"#,
     r#"{"kind":"assembled","at":"2026-01-07T06:00","bearing":"TH-4T-050","chock":"WC-50","zone":1}"#,
     r#"{"kind":"hold","thing":"TH-4T-003","reason":"brown tint"}"#,
+    r#"{"kind":"amendment","event":"LAST","changes":[{"path":"/reason","old":"brown tint","new":"blue tint","reason":"seen by day"}]}"#,
     r#"{"kind":"hold","thing":"WC-18","reason":"liner loose"}"#,
     r#"{"kind":"released","thing":"WC-18","reason":"liner fixed"}"#,
     r#"{"kind":"condition_reading","chock":"WC-50","what":"temperature","temp_c":"96","early_teardown":true}"#,
     r#"{"kind":"extension","chock":"WC-50","until":"2026-02-20","reason":"watched each shift"}"#,
     r#"{"kind":"cost","thing":"WC-50","amount":"114.50","text":"liners"}"#,
     r#"{"kind":"batch_blocked","thing":"SB-1","reason":"stains"}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C","bearing_kind":"four_row_cylindrical","values":{"bore_mm":500}}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C inner","bearing_kind":"four_row_cylindrical_inner","values":{"bore_mm":500}}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4C-009","bearing_type":"N4C"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4CI-31","bearing_type":"N4C inner"}"#,
+    r#"{"kind":"assembled","at":"2026-01-07","bearing":"TH-4CI-31","roll":"R-102","seat":"neck_o","zone":0}"#,
+    r#"{"kind":"paired","at":"2026-01-07","outer":"TH-4C-009","inner":"TH-4CI-31"}"#,
+    r#"{"kind":"gauge_found_out","at":"2026-01-06","gauge":"BG-03","error_um":"12","text":"on SR-02"}"#,
+    r#"{"kind":"greased","at":"2026-01-08","bearing":"TH-4T-050","grease":"GR-1","amount_g":"900"}"#,
+    r#"{"kind":"position_work","position":"F3-W-T-O","what":"keeper","text":"tightened"}"#,
+    r#"{"kind":"condition_reading","chock":"WC-50","what":"noise","text":"hums"}"#,
+    r#"{"kind":"amendment","event":"LAST","withdrawn_because":"the fan hummed"}"#,
     // Entered late, and not what the later entries say.
     r#"{"kind":"sent_out","at":"2026-01-07T07:00","thing":"TH-4T-001","to":"North Yard"}"#,
 ];
@@ -227,9 +239,26 @@ const SHEET: &str = r#"{"kind":"teardown_sheet","at":"2026-01-14T09:30","fields"
 fn full_shop() -> (tempfile::TempDir, PathBuf) {
     let mut shop = Shop::new();
     shop.work();
+    let mut last = String::new();
     for line in MORE {
-        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
+        let line = line.replace("LAST", &last);
+        let signed = shop.log(&line).unwrap_or_else(|e| panic!("{line}: {e}"));
+        last = signed.id.to_string();
     }
+    let paper = shop.dir.path().join("C-1.txt");
+    std::fs::write(&paper, "calibrated on 2026-01-05").unwrap();
+    shop.log(&format!(
+        r#"{{"kind":"attached","thing":"BG-03","what":"certificate","file":{:?},"text":"C-1"}}"#,
+        paper.display().to_string()
+    ))
+    .unwrap();
+    let picture = shop.dir.path().join("ring.png");
+    std::fs::write(&picture, common::picture(90, 60)).unwrap();
+    shop.log(&format!(
+        r#"{{"kind":"attached","thing":"TH-4T-050","what":"photo","file":{:?}}}"#,
+        picture.display().to_string()
+    ))
+    .unwrap();
     let engineer: Signer = shop.engineer.clone();
     let line = line::read(&mut shop.logbook, &SHEET.replace('\n', " ")).unwrap();
     let Line::Teardown { at, fields } = line else {
@@ -244,7 +273,12 @@ fn full_shop() -> (tempfile::TempDir, PathBuf) {
         engineer: Some(&engineer),
         unit: LengthUnit::Millimetre,
     };
-    sign(&mut shop.logbook, &sheet).unwrap();
+    let sheet = sign(&mut shop.logbook, &sheet).unwrap();
+    shop.log(&format!(
+        r#"{{"kind":"sheet_reopened","sheet":"{}","reason":"read in inch"}}"#,
+        sheet.signed.id
+    ))
+    .unwrap();
     let (dir, path, _) = shop.close();
     (dir, path)
 }

@@ -36,7 +36,7 @@ fn an_untouched_logbook_holds_and_says_what_was_checked() {
     assert_eq!(report.events, 1 + 1 + 20 + 9);
     assert_eq!(report.heads.len(), 1);
     assert_eq!(report.heads[0].seq, report.events);
-    assert_eq!(report.checked.len(), 6);
+    assert_eq!(report.checked.len(), 7);
     assert!(report.limits[0].contains("no key"));
     assert_eq!(
         (told.first(), told.last()),

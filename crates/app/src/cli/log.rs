@@ -145,6 +145,12 @@ impl Clerk<'_> {
                 let signed = self.logbook.append(Some(&self.signer), &[event])?;
                 Ok(signed.iter().map(told).collect())
             }
+            Line::WithFile { event, file } => {
+                let signed = self
+                    .logbook
+                    .append_with_file(Some(&self.signer), &event, &file)?;
+                Ok(signed.iter().map(told).collect())
+            }
             Line::Teardown { at, fields } => {
                 let sheet = SignTeardown {
                     fields: &fields,

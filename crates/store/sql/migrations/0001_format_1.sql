@@ -56,6 +56,19 @@ CREATE TABLE draft_trace (
     what TEXT NOT NULL
 ) STRICT;
 
+-- Pictures and papers, by the SHA-256 of what is kept; the contents apart, for a backup has them in a folder.
+CREATE TABLE attachment (
+    hash TEXT PRIMARY KEY CHECK (length(hash) = 64),
+    media TEXT NOT NULL CHECK (media IN ('image/jpeg', 'application/pdf', 'text/plain')),
+    bytes INTEGER NOT NULL CHECK (bytes >= 0),
+    thumbnail BLOB
+) STRICT;
+
+CREATE TABLE attachment_content (
+    hash TEXT PRIMARY KEY REFERENCES attachment (hash),
+    content BLOB NOT NULL
+) STRICT;
+
 CREATE TABLE setting (
     name TEXT PRIMARY KEY,
     value TEXT NOT NULL
@@ -187,6 +200,16 @@ CREATE TABLE calibration (
     PRIMARY KEY (gauge, event)
 ) STRICT;
 
+-- A gauge was found to read wrongly.
+CREATE TABLE gauge_fault (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    gauge INTEGER NOT NULL REFERENCES thing (no),
+    at_ms INTEGER NOT NULL,
+    error INTEGER NOT NULL,
+    what TEXT NOT NULL
+) STRICT;
+CREATE INDEX gauge_fault_gauge ON gauge_fault (gauge, at_ms);
+
 CREATE TABLE seal_batch (
     no INTEGER PRIMARY KEY REFERENCES thing (no),
     code TEXT NOT NULL,
@@ -236,6 +259,16 @@ CREATE TABLE stay (
 CREATE INDEX stay_bearing ON stay (bearing, from_ms);
 CREATE INDEX stay_chock ON stay (chock, from_ms);
 
+-- Two halves of a cylindrical bearing that go together.
+CREATE TABLE pair (
+    no INTEGER PRIMARY KEY REFERENCES event (no),
+    outer_half INTEGER NOT NULL REFERENCES thing (no),
+    inner_half INTEGER NOT NULL REFERENCES thing (no),
+    to_event INTEGER REFERENCES event (no)
+) STRICT;
+CREATE INDEX pair_outer ON pair (outer_half);
+CREATE INDEX pair_inner ON pair (inner_half);
+
 -- One chock in one campaign.
 CREATE TABLE run (
     campaign INTEGER NOT NULL REFERENCES event (no),
@@ -277,6 +310,14 @@ CREATE TABLE sheet (
 ) STRICT;
 CREATE INDEX sheet_bearing ON sheet (bearing);
 CREATE INDEX sheet_chock ON sheet (chock);
+
+-- A sheet was opened again, or a second person stands for it.
+CREATE TABLE sheet_mark (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    sheet INTEGER NOT NULL REFERENCES event (no),
+    what TEXT NOT NULL CHECK (what IN ('reopened', 'countersigned'))
+) STRICT;
+CREATE INDEX sheet_mark_sheet ON sheet_mark (sheet);
 
 CREATE TABLE reading (
     event INTEGER NOT NULL REFERENCES event (no),
@@ -367,6 +408,43 @@ CREATE TABLE finding (
     note TEXT NOT NULL,
     PRIMARY KEY (event, item)
 ) STRICT;
+
+-- Pictures and papers of things and sheets.
+CREATE TABLE document (
+    event INTEGER NOT NULL REFERENCES event (no),
+    item INTEGER NOT NULL,
+    thing INTEGER REFERENCES thing (no),
+    finding INTEGER NOT NULL,
+    what TEXT NOT NULL,
+    hash TEXT NOT NULL,
+    name TEXT NOT NULL,
+    media TEXT NOT NULL,
+    bytes INTEGER NOT NULL,
+    note TEXT NOT NULL,
+    PRIMARY KEY (event, item)
+) STRICT;
+CREATE INDEX document_thing ON document (thing);
+
+-- Amended events: what counts instead of what was written; nothing where it was withdrawn.
+CREATE TABLE effective (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    payload TEXT CHECK (json_valid(payload)),
+    amendment INTEGER NOT NULL REFERENCES event (no)
+) STRICT;
+
+-- Every place that was amended.
+CREATE TABLE amended (
+    amendment INTEGER NOT NULL REFERENCES event (no),
+    item INTEGER NOT NULL,
+    event INTEGER NOT NULL REFERENCES event (no),
+    path TEXT NOT NULL,
+    old TEXT NOT NULL,
+    new TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    is_consequence INTEGER NOT NULL CHECK (is_consequence IN (0, 1)),
+    PRIMARY KEY (amendment, item)
+) STRICT;
+CREATE INDEX amended_event ON amended (event);
 
 CREATE TABLE conflict (
     event INTEGER NOT NULL REFERENCES event (no),

@@ -11,7 +11,7 @@ use rusqlite::{Connection, ErrorCode, OptionalExtension, TransactionBehavior};
 use crate::error::{Result, StoreError};
 use crate::logbook::{configure, set};
 use crate::reach::{Reach, has_log};
-use crate::{schema, state};
+use crate::{attachment, schema, state};
 
 /// What `progress` is told as the whole work.
 pub(super) const WHOLE: i64 = 1000;
@@ -137,7 +137,7 @@ pub(super) fn at_rest(path: &Path) -> Option<(u64, std::time::SystemTime)> {
 }
 
 /// Copies the logbook behind `source` into `part` in one read transaction and makes it a copy that has no home.
-/// With `backed_up` it is marked as a backup of that time. False where `progress` stopped it.
+/// With `backed_up` it is marked as a backup of that time, and its attachments go into the folder beside it. False where `progress` stopped it.
 pub(super) fn write(
     source: &Reach,
     logbook: &Path,
@@ -153,7 +153,14 @@ pub(super) fn write(
     }
     let mut copy = Connection::open(part.path())?;
     configure(&copy, false)?;
-    let is_whole = settle(&mut copy, backed_up, progress);
+    let mut is_whole = settle(&mut copy, backed_up, progress);
+    if backed_up.is_some()
+        && matches!(is_whole, Ok(true))
+        && let Some(folder) = part.path().parent()
+        && let Err(e) = attachment::move_out(&copy, folder)
+    {
+        is_whole = Err(e);
+    }
     let closed = copy.close().map_err(|(_, e)| e.into());
     let is_whole = is_whole.and_then(|is_whole| closed.map(|()| is_whole));
     is_whole.map_err(|e| explain(e, logbook, part.path()))

@@ -58,6 +58,9 @@ pub fn restore(
     if !write(&source, backup, &part, None, &mut share(progress, 0, 300))? {
         return Ok(None);
     }
+    if let Some(folder) = backup.parent() {
+        crate::attachment::move_in(&open_for_writing(part.path())?, folder)?;
+    }
     // Alone: that it has not what a newer backup has is said below, and no reason to refuse.
     let report = verify_alone(part.path(), &mut share(progress, 300, 900))?;
     let Some(report) = report else {
@@ -86,6 +89,12 @@ pub fn restore(
         ends,
         missing,
     }))
+}
+
+fn open_for_writing(path: &Path) -> Result<rusqlite::Connection> {
+    let conn = rusqlite::Connection::open(path)?;
+    crate::logbook::configure(&conn, false)?;
+    Ok(conn)
 }
 
 /// A part beside a new logbook, where there is none and nothing is left of one.

@@ -184,7 +184,14 @@ impl Keys {
         reference(logbook, key, entity, &code)
     }
 
-    /// An event by its short name as prints and the Log have it, `01020304:17`, or by its full one.
+    /// The chock, or the roll, that a bearing is put into or on.
+    pub(super) fn seat_of(&mut self, logbook: &Logbook) -> Result<Ref> {
+        match self.text_opt("roll")? {
+            Some(code) => reference(logbook, "roll", "roll", &code),
+            None => self.named(logbook, "chock", "chock"),
+        }
+    }
+
     /// A list of things of one sort, by their codes.
     pub(super) fn all_named(
         &mut self,
@@ -204,6 +211,16 @@ impl Keys {
         codes.iter().map(one).collect()
     }
 
+    /// An event, where one is named.
+    pub(super) fn event_opt(&mut self, logbook: &Logbook, key: &str) -> Result<Option<Ref>> {
+        if self.map.get(key).is_some_and(|value| !value.is_null()) {
+            return self.event(logbook, key).map(Some);
+        }
+        self.known.push(key.into());
+        Ok(None)
+    }
+
+    /// An event by its short name as prints and the Log have it, `01020304:17`, or by its full one.
     pub(super) fn event(&mut self, logbook: &Logbook, key: &str) -> Result<Ref> {
         let name = self.text(key)?;
         let wrong = || {

@@ -40,6 +40,7 @@
 //! {"kind":"inspected_at_receipt","at":"2026-09-01T10:00","bearing":"TH-4T-031","condition":"packing torn, rust spots outside","accepted":false,"claim":"C-12"}
 //! {"kind":"inspected_at_receipt","at":"2026-09-02T08:00","bearing":"TH-4T-031","condition":"rust on the outside faces only, cleaned","accepted":true}
 //! {"kind":"assembled","at":"2026-09-02T10:00","bearing":"TH-4T-031","chock":"WC-17","seat":"main","zone":1}
+//! {"kind":"zone_turned","at":"2026-09-02T12:00","bearing":"TH-4T-031","zone":2,"reason":"zone I ran before"}
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
 //! {"kind":"dismounted","at":"2026-09-03T10:20","chock":"WC-17"}
@@ -59,13 +60,44 @@
 //! {"kind":"batch_blocked","at":"2026-09-22T14:00","thing":"SB-52","reason":"stains in 7 of 9 bearings"}
 //! {"kind":"cost","at":"2026-09-22T15:00","thing":"TH-4T-031","amount":"3100","text":"reconditioning, grade 3"}
 //! {"kind":"gauge_calibrated","at":"2026-09-23","gauge":"BG-03","certificate":"C-131","due":"2027-09-23","expanded_uncertainty_um":"10"}
+//! {"kind":"gauge_found_out","at":"2026-09-23T10:00","gauge":"BG-03","error_um":"-12","text":"reads small on SR-02"}
+//! {"kind":"spacers_reground","at":"2026-09-23T11:00","bearing":"TH-4T-031","spacer_mm":["23.10","23.05","23.12"],"clearance_mm":["0.30","0.30","0.29"],"reason":"ordered on 2026-09-22"}
+//! {"kind":"greased","at":"2026-09-23T12:00","bearing":"TH-4T-031","grease":"G-1","amount_g":"1840"}
+//! {"kind":"position_work","at":"2026-09-23T13:00","position":"F3-W-T-O","what":"liners","width_mm":["820.10"],"text":"exit side renewed"}
+//! {"kind":"import_batch","name":"September","file":"september.csv","file_hash":"0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f","rows":412}
 //! {"kind":"scrapped","at":"2026-09-24","bearing":"TH-4T-031","reason":"axial crack, inner ring","witness":"Storekeeper"}
 //! ```
+//!
+//! Of a cylindrical bearing the outer half goes into a chock, the inner half on a neck, and they are paired for a time:
+//!
+//! ```text
+//! {"kind":"register_change","entity":"roll","code":"K-07","line":"FT","role":"K"}
+//! {"kind":"register_change","entity":"bearing_type","code":"N4C-500","bearing_kind":"four_row_cylindrical","values":{"bore_mm":500}}
+//! {"kind":"register_change","entity":"bearing_type","code":"N4C-500 inner half","bearing_kind":"four_row_cylindrical_inner","values":{"bore_mm":500}}
+//! {"kind":"register_change","entity":"bearing","serial":"TH-4C-009","bearing_type":"N4C-500"}
+//! {"kind":"register_change","entity":"bearing","serial":"TH-4CI-31","bearing_type":"N4C-500 inner half"}
+//! {"kind":"assembled","at":"2026-09-25","bearing":"TH-4CI-31","roll":"K-07","seat":"neck_o","zone":0}
+//! {"kind":"paired","at":"2026-09-26","outer":"TH-4C-009","inner":"TH-4CI-31"}
+//! {"kind":"unpaired","at":"2026-09-27","outer":"TH-4C-009","reason":"inner rings scrapped"}
+//! ```
+//!
+//! A paper or a picture is read from a file and kept with a thing:
+//! `{"kind":"attached","thing":"BG-03","what":"certificate","file":"C-131.pdf","text":"calibration of September"}`.
+//! Campaigns of an import name it: `"batch":"01020304:77"`.
 //!
 //! After a merge, with the names of events as the Log has them: a conflict is settled by
 //! `{"kind":"conflict_resolved","event":"01020304:24","how":"the number was misread: it was WC-41"}`, and two entries of
 //! the register that are one thing are joined by
 //! `{"kind":"things_joined","kept":"01020304:11","joined":"0a0b0c0d:3","reason":"one serial, seen on the ring"}`.
+//!
+//! What was written down wrongly is amended, with places named by JSON pointers into the payload, or withdrawn whole; a
+//! sheet is opened again by the engineer, and confirmed by a second person:
+//! `{"kind":"amendment","event":"01020304:24","changes":[{"path":"/reason","old":"a","new":"b","reason":"misread"}]}`,
+//! `{"kind":"amendment","event":"01020304:24","withdrawn_because":"entered twice"}`,
+//! `{"kind":"sheet_reopened","sheet":"01020304:24","reason":"the gauge was read in inch"}`,
+//! `{"kind":"countersigned","sheet":"01020304:24","text":"gap S2 measured again"}`. Fields of a signed sheet are changed
+//! by their names instead, and all that follows is judged anew by the limits of that day:
+//! `{"kind":"amendment","event":"01020304:24","fields":{"clearance.gap.1.0":"23.73"},"reason":"two digits exchanged"}`.
 //!
 //! The fields of a teardown sheet are named in [`crate::sheet::field`]; `skip` gives the reason why a part was not
 //! measured and is short for the field `skip.PART`.
@@ -76,18 +108,24 @@ mod register;
 
 pub use once::read_once;
 
+use std::collections::BTreeMap;
+use std::path::Path;
+
 use keys::Keys;
 use serde_json::Value;
 
+use crate::attachment::{self, Prepared};
 use crate::draft::{DraftField, Fields, Source};
 use crate::error::{Result, StoreError};
 use crate::logbook::{Logbook, NewEvent};
 use crate::payload::{
-    Assembled, BatchBlocked, Campaign, ConditionReading, ConflictResolved, Cost, DeviationAccepted,
-    Dismounted, Extension, GaugeCalibrated, Hold, InspectedAtReceipt, MillIncident, MillJob,
-    Mounted, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut, ThingsJoined,
+    Amendment, Assembled, Attached, BatchBlocked, Campaign, Change, ConditionReading,
+    ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension,
+    GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
+    MillJob, Mounted, Paired, Payload, PositionWork, Received, Released, Returned, Scrapped,
+    SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired, ZoneTurned,
 };
-use crate::sheet::field;
+use crate::sheet::{self, field};
 use crate::time::Stamp;
 
 /// What a line asks to be signed.
@@ -95,6 +133,13 @@ use crate::time::Stamp;
 pub enum Line {
     /// One event, to be appended.
     Event(NewEvent),
+    /// One event that names a file, to be appended with it.
+    WithFile {
+        /// The event.
+        event: NewEvent,
+        /// The file.
+        file: Box<Prepared>,
+    },
     /// A teardown sheet, to be assessed and signed.
     Teardown {
         /// When the chock was torn down.
@@ -120,6 +165,22 @@ pub fn read(logbook: &mut Logbook, line: &str) -> Result<Line> {
         keys.finish()?;
         return Ok(Line::Teardown { at, fields });
     }
+    if kind == "attached" {
+        let path = keys.text("file")?;
+        let file = attachment::read(Path::new(&path))?;
+        let payload = Payload::Attached(Attached {
+            thing: keys.thing(logbook)?,
+            what: keys.text_or("what", "other")?,
+            text: keys.text_or("text", "")?,
+            file: file.file.clone(),
+        });
+        keys.finish()?;
+        let event = NewEvent { at, payload };
+        return Ok(Line::WithFile {
+            event,
+            file: Box::new(file),
+        });
+    }
     let payload = payload(logbook, &mut keys, &kind)?;
     keys.finish()?;
     Ok(Line::Event(NewEvent { at, payload }))
@@ -137,7 +198,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
         }),
         "assembled" => Payload::Assembled(Assembled {
             bearing: keys.named(logbook, "bearing", "bearing")?,
-            chock: keys.named(logbook, "chock", "chock")?,
+            chock: keys.seat_of(logbook)?,
             seat: keys.text_or("seat", "main")?,
             zone: keys.whole("zone", 0..=4)?,
             note: keys.text_or("note", "")?,
@@ -170,7 +231,59 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             run_s: keys.scaled("hours", 3600)?,
             rolled_kg: keys.scaled("tonnes", 1000)?,
             is_estimate: keys.flag_or("estimate", false)?,
+            batch: keys.event_opt(logbook, "batch")?,
         }),
+        "import_batch" => Payload::ImportBatch(ImportBatch {
+            name: keys.text("name")?,
+            file: keys.text("file")?,
+            file_hash: keys.text("file_hash")?,
+            rows: keys.whole("rows", 1..=10_000_000)?,
+        }),
+        "paired" => Payload::Paired(Paired {
+            outer: keys.named(logbook, "outer", "bearing")?,
+            inner: keys.named(logbook, "inner", "bearing")?,
+        }),
+        "unpaired" => Payload::Unpaired(Unpaired {
+            outer: keys.named(logbook, "outer", "bearing")?,
+            reason: keys.text("reason")?,
+        }),
+        "spacers_reground" => Payload::SpacersReground(SpacersReground {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            spacer_nm: keys.lengths("spacer_mm")?,
+            clearance_nm: keys.lengths("clearance_mm")?,
+            reason: keys.text("reason")?,
+        }),
+        "zone_turned" => Payload::ZoneTurned(ZoneTurned {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            zone: keys.whole("zone", 1..=4)?,
+            reason: keys.text_or("reason", "")?,
+        }),
+        "greased" => Payload::Greased(Greased {
+            bearing: keys.named(logbook, "bearing", "bearing")?,
+            grease: keys.named(logbook, "grease", "grease")?,
+            amount_mg: keys.scaled("amount_g", 1_000)?,
+            note: keys.text_or("note", "")?,
+        }),
+        "position_work" => Payload::PositionWork(PositionWork {
+            position: keys.named(logbook, "position", "position")?,
+            what: keys.text("what")?,
+            width_nm: keys.lengths("width_mm")?,
+            text: keys.text("text")?,
+        }),
+        "gauge_found_out" => Payload::GaugeFoundOut(GaugeFoundOut {
+            gauge: keys.named(logbook, "gauge", "gauge")?,
+            error: register::gauge_error(keys)?,
+            text: keys.text("text")?,
+        }),
+        "countersigned" => Payload::Countersigned(Countersigned {
+            sheet: keys.event(logbook, "sheet")?,
+            text: keys.text("text")?,
+        }),
+        "sheet_reopened" => Payload::SheetReopened(SheetReopened {
+            sheet: keys.event(logbook, "sheet")?,
+            reason: keys.text("reason")?,
+        }),
+        "amendment" => amendment(logbook, keys)?,
         "sent_out" => Payload::SentOut(SentOut {
             thing: keys.thing(logbook)?,
             to: keys.text("to")?,
@@ -269,6 +382,37 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             ));
         }
     })
+}
+
+/// An event is withdrawn, or places of its payload are changed. Results and verdicts of a sheet are judged anew by
+/// [`crate::sheet::amend`]; here stands only what was asked for.
+fn amendment(logbook: &mut Logbook, keys: &mut Keys) -> Result<Payload> {
+    let event = keys.event(logbook, "event")?;
+    if let Some(Value::Object(map)) = keys.take("fields") {
+        let reason = keys.text("reason")?;
+        let mut edits = BTreeMap::new();
+        for (path, value) in map {
+            let text = keys::as_text(&value)
+                .ok_or_else(|| StoreError::input(&path, "is a text or a number"))?;
+            edits.insert(path, text);
+        }
+        let no = crate::state::find_event(logbook.connection(), &event, logbook.current_origin()?)?;
+        return sheet::amend(logbook, no, &edits, &reason).map(Payload::Amendment);
+    }
+    let withdrawn_because = keys.text_or("withdrawn_because", "")?;
+    let mut changes = Vec::new();
+    if let Some(value) = keys.take("changes") {
+        let example = "is a list: [{\"path\":\"/reason\",\"old\":\"a\",\"new\":\"b\",\"reason\":\"misread\"}]";
+        let read: Vec<Change> = serde_json::from_value(value)
+            .map_err(|e| StoreError::input("changes", format!("{e}; it {example}")))?;
+        changes = read;
+    }
+    Ok(Payload::Amendment(Amendment {
+        event,
+        withdrawn_because,
+        changes,
+        follows: Vec::new(),
+    }))
 }
 
 /// The fields of a sheet, and the reasons for what was left out as fields of their own.

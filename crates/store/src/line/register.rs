@@ -102,9 +102,10 @@ fn record(logbook: &mut Logbook, keys: &mut Keys, entity: &str, is_change: bool)
     })
 }
 
-const BEARING_KINDS: [&str; 4] = [
+const BEARING_KINDS: [&str; 5] = [
     "four_row_tapered",
     "four_row_cylindrical",
+    "four_row_cylindrical_inner",
     "two_row_spherical",
     "two_row_thrust",
 ];
@@ -370,4 +371,22 @@ pub(super) fn gauge_value(
         }
     }
     Ok(found)
+}
+
+/// The error of a gauge, indication minus reference, in one of the units of [`gauge_value`]; it may be negative.
+pub(super) fn gauge_error(keys: &mut Keys) -> Result<i64> {
+    let mut found = None;
+    for key in ["error_um", "error_k", "error_newton_m"] {
+        let Some(text) = keys.text_opt(key)? else {
+            continue;
+        };
+        let value = super::keys::in_key(key, crate::entry::scaled(&text, 1000))?;
+        if found.replace(value).is_some() {
+            return Err(StoreError::input(
+                key,
+                "stands twice in the line, in two units",
+            ));
+        }
+    }
+    found.ok_or_else(|| keys.missing("error_um"))
 }

@@ -33,14 +33,14 @@ pub struct InspectedAtReceipt {
     pub claim: String,
 }
 
-/// A bearing is put into a seat of a chock.
+/// A bearing is put into a seat of a chock; the inner half of a cylindrical one on a neck of a roll.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Assembled {
     /// Which bearing.
     pub bearing: Ref,
-    /// Into which chock.
+    /// Into which chock, or on which roll.
     pub chock: Ref,
-    /// Which seat: `main`, `main2` or `thrust`.
+    /// Which seat: `main`, `main2` or `thrust` of a chock, `neck_o` or `neck_d` of a roll.
     pub seat: String,
     /// Load zone that is up, 1 to 4; 0 for a bearing without marks.
     pub zone: i64,
@@ -96,6 +96,76 @@ pub struct Campaign {
     pub rolled_kg: i64,
     /// True where hours or tonnes are an estimate.
     pub is_estimate: bool,
+    /// The import that it came with; none where it was entered by itself.
+    pub batch: Option<Ref>,
+}
+
+/// Many campaigns came in from one table; they name this event as their batch.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ImportBatch {
+    /// What the shop calls it.
+    pub name: String,
+    /// Name of the file.
+    pub file: String,
+    /// SHA-256 of the file, hexadecimal.
+    pub file_hash: String,
+    /// How many rows of it were taken.
+    pub rows: i64,
+}
+
+/// The two halves of a cylindrical bearing go together for a time; their clearance belongs to the pair.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Paired {
+    /// The half in the chock.
+    pub outer: Ref,
+    /// The half on the neck.
+    pub inner: Ref,
+}
+
+/// They go together no longer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Unpaired {
+    /// The half in the chock.
+    pub outer: Ref,
+    /// Why.
+    pub reason: String,
+}
+
+/// Spacers were reground outside a sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SpacersReground {
+    /// Which bearing.
+    pub bearing: Ref,
+    /// Widths measured after grinding, nm.
+    pub spacer_nm: Vec<i64>,
+    /// Clearance of each row pair as left, nm.
+    pub clearance_nm: Vec<i64>,
+    /// Who ordered it, and why.
+    pub reason: String,
+}
+
+/// The outer rings of a bearing in its chock were turned.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ZoneTurned {
+    /// Which bearing.
+    pub bearing: Ref,
+    /// Load zone that is up now, 1 to 4.
+    pub zone: i64,
+    /// Why now, and why this one.
+    pub reason: String,
+}
+
+/// Grease went into a bearing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Greased {
+    /// Which bearing.
+    pub bearing: Ref,
+    /// Which grease.
+    pub grease: Ref,
+    /// How much, mg.
+    pub amount_mg: i64,
+    /// What else is worth knowing.
+    pub note: String,
 }
 
 /// A thing leaves for outside work.

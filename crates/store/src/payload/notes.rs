@@ -1,5 +1,5 @@
 //! What is noted about a thing without moving it: readings of its condition, incidents at the mill, a later day for its
-//! inspection, a batch that is not to be used, what was spent on it.
+//! inspection, a batch that is not to be used, what was spent on it, its papers and pictures.
 
 use serde::{Deserialize, Serialize};
 
@@ -66,4 +66,58 @@ pub struct Cost {
     pub amount_minor: i64,
     /// What for.
     pub text: String,
+}
+
+/// Work at a position of a stand that changes what its chocks feel.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PositionWork {
+    /// Where.
+    pub position: Ref,
+    /// `liners`, `keeper`, `screw_down` or `other`.
+    pub what: String,
+    /// Widths measured afterwards, nm: of the liners or of the window.
+    pub width_nm: Vec<i64>,
+    /// What was done.
+    pub text: String,
+}
+
+/// A gauge was found to read wrongly.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GaugeFoundOut {
+    /// Which gauge.
+    pub gauge: Ref,
+    /// Its error, indication minus reference, in the gauge's unit (nm, mK, mN m).
+    pub error: i64,
+    /// How it was found, on which standard.
+    pub text: String,
+}
+
+/// A paper or a picture is kept with a thing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Attached {
+    /// With which thing.
+    pub thing: Ref,
+    /// `photo`, `certificate`, `drawing` or `other`.
+    pub what: String,
+    /// What it shows.
+    pub text: String,
+    /// The file.
+    pub file: KeptFile,
+}
+
+/// A file that the logbook keeps by the hash of its content.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeptFile {
+    /// SHA-256 of what is kept, hexadecimal.
+    pub hash: String,
+    /// Its name when it came.
+    pub name: String,
+    /// `image/jpeg`, `application/pdf` or `text/plain`.
+    pub media: String,
+    /// Size of what is kept, bytes.
+    pub bytes: i64,
+    /// SHA-256 of the file as it came; the same hash where it was kept as it was.
+    pub original_hash: String,
+    /// SHA-256 of the small picture kept with it; empty where there is none.
+    pub thumbnail_hash: String,
 }

@@ -8,6 +8,7 @@ use calc::finding::{Finding, Mode};
 use calc::load_zone::Arc;
 use serde::{Deserialize, Serialize};
 
+use super::KeptFile;
 use crate::id::Ref;
 
 /// A teardown as signed.
@@ -50,6 +51,17 @@ pub struct SheetBody {
     pub verdicts: Vec<Judgement>,
     /// What was left out, and why.
     pub not_measured: Vec<NotMeasured>,
+    /// Pictures.
+    pub photos: Vec<Photo>,
+}
+
+/// A picture on a sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Photo {
+    /// Number of the finding that it shows; 0 for the whole.
+    pub finding: i64,
+    /// The picture.
+    pub file: KeptFile,
 }
 
 /// One reading.

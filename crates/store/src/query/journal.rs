@@ -2,7 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
-use super::words::{Piece, describe};
+use super::words::{Piece, Tone, describe};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
@@ -63,6 +63,20 @@ pub struct JournalLine {
     pub is_sheet: bool,
     /// Set by a conflict: what does not fit.
     pub conflict: String,
+    /// What was amended of it.
+    pub amended: Amended,
+}
+
+/// How an event stands to what was said about it later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Amended {
+    /// It counts as it was written.
+    #[default]
+    No,
+    /// It counts with changes.
+    Changed,
+    /// It does not count.
+    Withdrawn,
 }
 
 impl JournalLine {
@@ -129,8 +143,28 @@ fn line(
     conflict: String,
     show: Show,
 ) -> Result<JournalLine> {
-    let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
-    let (title, pieces) = describe(conn, event, &payload, show)?;
+    let written = Payload::read(&event.kind, event.kind_version, &event.payload)?;
+    let (title, mut pieces) = describe(conn, event, &written, show)?;
+    let mut amended = Amended::No;
+    let counts = crate::state::what_counts(conn, event)?;
+    let payload = match counts {
+        None => {
+            amended = Amended::Withdrawn;
+            strike(&mut pieces, &[]);
+            pieces.push(Piece::muted("withdrawn"));
+            written
+        }
+        Some(now) if now == written => written,
+        Some(now) => {
+            amended = Amended::Changed;
+            let (_, true_now) = describe(conn, event, &now, show)?;
+            strike(&mut pieces, &true_now);
+            pieces.retain(|p| p.tone == Tone::Struck);
+            pieces.extend(true_now);
+            pieces.push(Piece::muted("amended"));
+            now
+        }
+    };
     let (mut bearing, mut chock) = (None, None);
     for name in concerns(&payload) {
         let thing = crate::state::find(conn, name, event.id.origin)?;
@@ -158,7 +192,17 @@ fn line(
             _ => false,
         },
         conflict,
+        amended,
     })
+}
+
+/// Strikes the pieces that do not count any more.
+fn strike(pieces: &mut [Piece], still: &[Piece]) {
+    for piece in pieces {
+        if !still.contains(piece) {
+            piece.tone = Tone::Struck;
+        }
+    }
 }
 
 /// The things that an event concerns, whose pages it can open.
@@ -184,11 +228,23 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::DeviationAccepted(p) => vec![&p.thing],
         Payload::Scrapped(p) => vec![&p.thing],
         Payload::ThingsJoined(p) => vec![&p.kept],
+        Payload::Paired(p) => vec![&p.outer],
+        Payload::Unpaired(p) => vec![&p.outer],
+        Payload::SpacersReground(p) => vec![&p.bearing],
+        Payload::ZoneTurned(p) => vec![&p.bearing],
+        Payload::Greased(p) => vec![&p.bearing],
+        Payload::Attached(p) => vec![&p.thing],
         Payload::LogbookStarted(_)
         | Payload::Campaign(_)
         | Payload::MillJob(_)
         | Payload::GaugeCalibrated(_)
         | Payload::Merged(_)
+        | Payload::ImportBatch(_)
+        | Payload::PositionWork(_)
+        | Payload::GaugeFoundOut(_)
+        | Payload::Amendment(_)
+        | Payload::Countersigned(_)
+        | Payload::SheetReopened(_)
         | Payload::ConflictResolved(_) => Vec::new(),
     }
 }

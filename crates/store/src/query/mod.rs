@@ -2,6 +2,7 @@
 
 mod bearing;
 mod chock;
+mod corrections;
 mod due;
 mod journal;
 mod register;
@@ -13,15 +14,18 @@ pub use bearing::{
     BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
 };
 pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
+pub use corrections::{
+    AmendedPlace, Document, SheetMark, amended_places, documents_of, documents_with, sheet_marks,
+};
 pub use due::{Clock, Due, Intervals, Stay};
-pub use journal::{Campaigns, JournalFilter, JournalLine, journal};
+pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
 pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, today,
 };
-pub use words::{Piece, Tone, decided_words, entity_words, zone_numeral};
+pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
 use rusqlite::{Connection, OptionalExtension, Row};
 

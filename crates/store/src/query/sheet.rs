@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension};
 
 use super::code_of;
+use super::corrections::{
+    AmendedPlace, Document, SheetMark, amended_places, documents_with, sheet_marks,
+};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
@@ -46,6 +49,12 @@ pub struct SheetDetail {
     pub gauges: BTreeMap<String, GaugeFacts>,
     /// Code of the gauge by event number, for the readings.
     pub gauge_codes: BTreeMap<i64, String>,
+    /// What was amended of it; the sheet above is what counts.
+    pub amended: Vec<AmendedPlace>,
+    /// Openings and countersignatures.
+    pub marks: Vec<SheetMark>,
+    /// Its pictures.
+    pub documents: Vec<Document>,
 }
 
 impl SheetDetail {
@@ -86,16 +95,16 @@ pub fn sheets_of_bearing(
 }
 
 /// One signed sheet; none where the event is no sheet.
-pub fn sheet_detail(conn: &Connection, event: i64, _show: Show) -> Result<Option<SheetDetail>> {
+pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<SheetDetail>> {
     let sql = format!("SELECT {EVENT_COLUMNS} FROM event WHERE no = ?1");
     let found = conn
         .prepare_cached(&sql)?
         .query_row([event], event_from_row)
         .optional()?;
     let Some(event) = found else { return Ok(None) };
-    let (teardown, body) = match Payload::read(&event.kind, event.kind_version, &event.payload)? {
-        Payload::TeardownSheet(sheet) => (Some(sheet.clone()), sheet.body),
-        Payload::Returned(returned) => match returned.body {
+    let (teardown, body) = match crate::state::what_counts(conn, &event)? {
+        Some(Payload::TeardownSheet(sheet)) => (Some(sheet.clone()), sheet.body),
+        Some(Payload::Returned(returned)) => match returned.body {
             Some(body) => (None, body),
             None => return Ok(None),
         },
@@ -154,6 +163,9 @@ pub fn sheet_detail(conn: &Connection, event: i64, _show: Show) -> Result<Option
         gauge_codes,
         teardown,
         body,
+        amended: amended_places(conn, event.no, show)?,
+        marks: sheet_marks(conn, event.no)?,
+        documents: documents_with(conn, event.no)?,
         event,
     }))
 }

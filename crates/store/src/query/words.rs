@@ -8,6 +8,7 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::Ref;
 use crate::payload::{Payload, Record, TeardownSheet};
+use crate::sheet;
 use crate::time::Stamp;
 
 /// How a piece of text is set.
@@ -287,6 +288,96 @@ pub(super) fn describe(
             "Blocked",
             vec![Piece::plain(code(&p.batch)?), Piece::muted(&p.reason)],
         ),
+        Payload::ImportBatch(p) => (
+            "Import",
+            vec![
+                Piece::plain(&p.name),
+                Piece::strong(format!("{} campaigns", p.rows)),
+                Piece::muted(format!("from {}", p.file)),
+            ],
+        ),
+        Payload::Paired(p) => {
+            let text = format!("{} over {}", code(&p.outer)?, code(&p.inner)?);
+            ("Paired", vec![Piece::plain(text)])
+        }
+        Payload::Unpaired(p) => (
+            "Unpaired",
+            vec![Piece::plain(code(&p.outer)?), Piece::muted(&p.reason)],
+        ),
+        Payload::SpacersReground(p) => (
+            "Spacers reground",
+            vec![
+                Piece::plain(format!("{} to", code(&p.bearing)?)),
+                Piece::strong(lengths(&p.clearance_nm)),
+                Piece::muted(&p.reason),
+            ],
+        ),
+        Payload::ZoneTurned(p) => {
+            let text = format!("{}, zone {} up", code(&p.bearing)?, zone_numeral(p.zone));
+            ("Turned", vec![Piece::plain(text), Piece::muted(&p.reason)])
+        }
+        Payload::Greased(p) => {
+            let grams = show.decimals(p.amount_mg, 1_000, 0);
+            (
+                "Greased",
+                vec![
+                    Piece::plain(format!("{} with {}", code(&p.bearing)?, code(&p.grease)?)),
+                    Piece::strong(format!("{grams} g")),
+                    Piece::muted(&p.note),
+                ],
+            )
+        }
+        Payload::PositionWork(p) => {
+            let what = p.what.replace('_', " ");
+            let mut pieces = vec![Piece::plain(format!("{what} at {}", code(&p.position)?))];
+            pieces.extend((!p.width_nm.is_empty()).then(|| Piece::strong(lengths(&p.width_nm))));
+            pieces.push(Piece::muted(&p.text));
+            ("Work at the stand", pieces)
+        }
+        Payload::GaugeFoundOut(p) => {
+            let sql = "SELECT measures FROM gauge WHERE no = ?1";
+            let gauge = crate::state::find(conn, &p.gauge, event.id.origin)?;
+            let measures: String = conn
+                .prepare_cached(sql)?
+                .query_row([gauge.0], |row| row.get(0))?;
+            (
+                "Gauge found out",
+                vec![
+                    Piece::plain(format!("{} reads", code(&p.gauge)?)),
+                    Piece::strong(error_words(p.error, &measures, show)),
+                    Piece::muted(&p.text),
+                ],
+            )
+        }
+        Payload::Attached(p) => (
+            "Document",
+            vec![
+                Piece::plain(format!("{} of {}", p.what, code(&p.thing)?)),
+                Piece::plain(&p.file.name),
+                Piece::muted(&p.text),
+            ],
+        ),
+        Payload::Amendment(p) => amendment(conn, event, p, show)?,
+        Payload::Countersigned(p) => {
+            let sheet = crate::state::find_event(conn, &p.sheet, event.id.origin)?;
+            (
+                "Countersigned",
+                vec![
+                    Piece::plain(sheet_words(conn, sheet)?),
+                    Piece::muted(&p.text),
+                ],
+            )
+        }
+        Payload::SheetReopened(p) => {
+            let sheet = crate::state::find_event(conn, &p.sheet, event.id.origin)?;
+            (
+                "Sheet reopened",
+                vec![
+                    Piece::plain(sheet_words(conn, sheet)?),
+                    Piece::muted(&p.reason),
+                ],
+            )
+        }
         Payload::Cost(p) => (
             "Cost",
             vec![
@@ -335,7 +426,57 @@ pub(super) fn describe(
             )
         }
     };
+    let pieces = pieces.into_iter().filter(|p| !p.text.is_empty()).collect();
     Ok((title.to_owned(), pieces))
+}
+
+/// An error of a gauge in the unit that it measures in, with its sign.
+pub fn error_words(error: i64, measures: &str, show: Show) -> String {
+    let sign = if error > 0 { "+" } else { "" };
+    let unit = match measures {
+        "temperature" => "K",
+        "torque" => "N m",
+        _ => "\u{b5}m",
+    };
+    let places = u32::from(error % 1_000 != 0);
+    format!("{sign}{} {unit}", show.decimals(error, 1_000, places))
+}
+
+/// An event as another one names it: what it is, of which day, and its name.
+fn sheet_words(conn: &Connection, no: crate::id::ThingNo) -> Result<String> {
+    let event = crate::state::event(conn, no)?;
+    let what = match event.kind.as_str() {
+        "teardown_sheet" => "the teardown".to_owned(),
+        other => entity_words(other),
+    };
+    Ok(format!("{what} of {} ({})", event.at.date(), event.id))
+}
+
+fn amendment(
+    conn: &Connection,
+    event: &Event,
+    p: &crate::payload::Amendment,
+    show: Show,
+) -> Result<(&'static str, Vec<Piece>)> {
+    let no = crate::state::find_event(conn, &p.event, event.id.origin)?;
+    let mut pieces = vec![Piece::plain(sheet_words(conn, no)?)];
+    if !p.withdrawn_because.is_empty() {
+        pieces.push(Piece::muted(&p.withdrawn_because));
+        return Ok(("Withdrawn", pieces));
+    }
+    let written = crate::state::event(conn, no)?;
+    let payload = serde_json::from_str(&written.payload).unwrap_or_default();
+    for change in &p.changes {
+        pieces.push(Piece::plain(sheet::place_words(&payload, change)));
+        pieces.push(Piece {
+            text: sheet::value_words(&change.old, show),
+            tone: Tone::Struck,
+        });
+        pieces.push(Piece::strong(sheet::value_words(&change.new, show)));
+        pieces.push(Piece::muted(&change.reason));
+    }
+    pieces.dedup();
+    Ok(("Amended", pieces))
 }
 
 fn teardown(

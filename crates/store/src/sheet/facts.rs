@@ -139,8 +139,10 @@ pub struct GaugeFacts {
     pub certificate: String,
     /// Next calibration.
     pub due_ms: i64,
-    /// True where that day has passed.
+    /// True where that day has passed, or where something else speaks against it: its readings decide nothing alone.
     pub is_overdue: bool,
+    /// What speaks against it, in words.
+    pub doubt: String,
 }
 
 /// A bearing type with the values valid on a day.
@@ -523,7 +525,13 @@ fn last_bores(conn: &Connection, chock: ThingNo, at_ms: i64) -> Result<Vec<LastS
 
 /// All gauges with their status at a time.
 pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String, GaugeFacts>> {
-    let sql = "SELECT g.*, c.certificate, c.due_ms, c.expanded_uncertainty FROM gauge g
+    let sql = "SELECT g.*, c.certificate, c.due_ms, c.expanded_uncertainty,
+                 (SELECT max(f.at_ms) FROM gauge_fault f WHERE f.gauge = g.no AND f.at_ms BETWEEN c.at_ms AND ?1) AS fault,
+                 EXISTS (SELECT 1 FROM place p JOIN event e ON e.no = p.since_event
+                         WHERE p.thing = g.no AND p.place IN ('scrapped', 'away') AND e.at_ms <= ?1) AS is_gone,
+                 EXISTS (SELECT 1 FROM hold h JOIN event e ON e.no = h.event LEFT JOIN event r ON r.no = h.released_event
+                         WHERE h.thing = g.no AND e.at_ms <= ?1 AND (r.no IS NULL OR r.at_ms > ?1)) AS is_held
+               FROM gauge g
                JOIN calibration c ON c.gauge = g.no AND c.event =
                  (SELECT event FROM calibration WHERE gauge = g.no
                   ORDER BY at_ms <= ?1 DESC, CASE WHEN at_ms <= ?1 THEN -at_ms ELSE at_ms END, event DESC LIMIT 1)";
@@ -533,6 +541,21 @@ pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String,
     let day = |ms: i64| (ms + offset_min * 60_000).div_euclid(DAY_MS);
     let rows = stmt.query_map([at_ms], |row| {
         let due_ms: i64 = row.get("due_ms")?;
+        let fault: Option<i64> = row.get("fault")?;
+        let doubt = if let Some(ms) = fault {
+            format!(
+                "found to read wrongly on {}",
+                Stamp::second(ms, offset_min).date()
+            )
+        } else if row.get("is_gone")? {
+            "scrapped or away".to_owned()
+        } else if row.get("is_held")? {
+            "on hold".to_owned()
+        } else if day(due_ms) < day(at_ms) {
+            "calibration overdue".to_owned()
+        } else {
+            String::new()
+        };
         Ok(GaugeFacts {
             no: ThingNo(row.get("no")?),
             code: row.get("code")?,
@@ -542,7 +565,8 @@ pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String,
             expanded_uncertainty_nm: row.get("expanded_uncertainty")?,
             certificate: row.get("certificate")?,
             due_ms,
-            is_overdue: day(due_ms) < day(at_ms),
+            is_overdue: !doubt.is_empty(),
+            doubt,
         })
     })?;
     let gauges: Vec<GaugeFacts> = rows

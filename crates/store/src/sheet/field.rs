@@ -82,6 +82,8 @@ pub enum FieldKind {
     Choice(Choice),
     /// Free words.
     Words,
+    /// A picture that the logbook keeps, as [`crate::payload::KeptFile`] in JSON.
+    Picture,
 }
 
 /// Places around a gap, degrees.
@@ -176,7 +178,29 @@ pub fn kind(path: &str) -> Option<FieldKind> {
     if let Some((_, key)) = findings::parse(path) {
         return Some(key.kind());
     }
+    if photo_of(path).is_some() {
+        return Some(FieldKind::Picture);
+    }
     grid(path).map(|_| FieldKind::Number(Quantity::Length))
+}
+
+/// Pictures that one sheet takes at most, of each finding.
+pub const PHOTOS_MAX: usize = 8;
+
+/// Path of a picture: of finding `number`, or of the whole (0); `item` from 1.
+pub fn photo(number: i64, item: usize) -> String {
+    format!("photo.{number}.{item}")
+}
+
+/// Which finding a picture shows; 0 for the whole.
+pub fn photo_of(path: &str) -> Option<i64> {
+    let (number, item) = path.strip_prefix("photo.")?.split_once('.')?;
+    let number: i64 = number.parse().ok()?;
+    let item: usize = item.parse().ok()?;
+    let is_one = (0..=findings::FINDINGS_MAX as i64).contains(&number)
+        && (1..=PHOTOS_MAX).contains(&item)
+        && path == photo(number, item);
+    is_one.then_some(number)
 }
 
 /// Which section a field belongs to.
@@ -184,7 +208,7 @@ pub fn section(path: &str) -> Option<Section> {
     if let Some((.., section)) = PLAIN.iter().find(|(name, ..)| *name == path) {
         return Some(*section);
     }
-    if findings::parse(path).is_some() {
+    if findings::parse(path).is_some() || photo_of(path).is_some() {
         return Some(Section::Findings);
     }
     grid(path).map(|cell| match cell {
@@ -260,6 +284,11 @@ pub fn label(path: &str) -> String {
     }
     if let Some((number, key)) = findings::parse(path) {
         return format!("Finding {number}, {}", key.label());
+    }
+    match photo_of(path) {
+        Some(0) => return "Picture of the whole".to_owned(),
+        Some(number) => return format!("Picture of finding {number}"),
+        None => {}
     }
     match grid(path) {
         Some(Cell::Gap { pair, degrees }) => format!("Gap {pair} at {degrees} degrees"),

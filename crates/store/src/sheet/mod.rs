@@ -4,10 +4,11 @@
 //! - [`field`] names every field: path, label, kind, section, and the order of measuring.
 //! - [`Facts`] is what the logbook knows about the things named on the sheet.
 //! - [`assess`] is a pure function of both: values, results, verdicts, recommendation, what is missing.
-//! - [`sign`] turns an assessment into the signed payload.
+//! - [`sign`] turns an assessment into the signed payload, [`amend`] what was typed wrongly into an amendment of it.
 //!
 //! Window, command line and demo all go this way, so they cannot disagree.
 
+mod amend;
 mod assess;
 mod clearance;
 mod doubt;
@@ -21,6 +22,7 @@ mod sign;
 #[cfg(test)]
 mod tests;
 
+pub use amend::{amend, fields_of, place_words, value_words};
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use facts::thing_by_code;

@@ -16,8 +16,8 @@ use crate::error::{Result, StoreError};
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::{Logbook, NewEvent, Signed};
 use crate::payload::{
-    Decision, Entry, NotMeasured, Outcome, Payload, Reading, Reassembly, Role, SheetBody,
-    TeardownSheet,
+    Decision, Entry, KeptFile, NotMeasured, Outcome, Payload, Photo, Reading, Reassembly, Role,
+    SheetBody, TeardownSheet,
 };
 use crate::people::Signer;
 use crate::time::Stamp;
@@ -79,7 +79,16 @@ pub fn sign(logbook: &mut Logbook, sheet: &SignTeardown<'_>) -> Result<SignedShe
     }
     let entered = sheet.entered;
     let (signed, bearing) = logbook.transact(|tx, own, now| {
-        let payload = payload(tx, own, sheet, &facts, &assessment, orders)?;
+        let payload = payload(
+            tx,
+            own,
+            &Sheet {
+                fields: sheet.fields,
+                facts: &facts,
+                assessment: &assessment,
+                orders,
+            },
+        )?;
         let bearing = crate::state::find(tx, &payload.bearing, own)?;
         let event = NewEvent {
             at: facts.at,
@@ -149,14 +158,22 @@ pub fn returned_body(
     )
 }
 
-fn payload(
+/// A sheet that was assessed.
+pub(super) struct Sheet<'a> {
+    pub(super) fields: &'a Fields,
+    pub(super) facts: &'a Facts,
+    pub(super) assessment: &'a Assessment,
+    /// The engineer who orders or releases.
+    pub(super) orders: Option<&'a Signer>,
+}
+
+/// A sheet as it is signed.
+pub(super) fn payload(
     conn: &rusqlite::Connection,
     own: Origin,
-    sheet: &SignTeardown<'_>,
-    facts: &Facts,
-    a: &Assessment,
-    orders: Option<&Signer>,
+    sheet: &Sheet<'_>,
 ) -> Result<TeardownSheet> {
+    let (facts, a, orders) = (sheet.facts, sheet.assessment, sheet.orders);
     let name = |thing: ThingNo| name_of(conn, thing, own);
     let bearing = facts
         .bearing
@@ -227,6 +244,12 @@ fn body(
     for (path, field) in fields {
         let text = field.text.trim();
         if text.is_empty() || path.starts_with("kept.") {
+            continue;
+        }
+        if let Some(finding) = field::photo_of(path) {
+            let file: KeptFile = serde_json::from_str(text)
+                .map_err(|_| StoreError::input(field::label(path), "is no picture that is kept"))?;
+            body.photos.push(Photo { finding, file });
             continue;
         }
         let state = a.fields.get(path);
@@ -306,9 +329,9 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
         .find(|g| g.code.eq_ignore_ascii_case(code))
 }
 
-/// Which of the gauges that a verdict rests on were overdue.
+/// What speaks against the gauges that a verdict rests on.
 fn gauge_note(fields: &Fields, facts: &Facts, paths: &[&str]) -> String {
-    let overdue: Vec<&str> = paths
+    let mut doubts: Vec<String> = paths
         .iter()
         .filter_map(|path| fields.get(*path))
         .filter_map(|f| {
@@ -318,13 +341,10 @@ fn gauge_note(fields: &Fields, facts: &Facts, paths: &[&str]) -> String {
                 .find(|g| g.code.eq_ignore_ascii_case(f.text.trim()))
         })
         .filter(|g| g.is_overdue)
-        .map(|g| g.code.as_str())
+        .map(|g| format!("{}: {}", g.doubt, g.code))
         .collect();
-    if overdue.is_empty() {
-        String::new()
-    } else {
-        format!("calibration overdue: {}", overdue.join(", "))
-    }
+    doubts.dedup();
+    doubts.join("; ")
 }
 
 /// Computed values of the bench and the seats.

@@ -56,6 +56,11 @@ fn gauge(
         certificate: "C-1".into(),
         due_ms: 0,
         is_overdue,
+        doubt: if is_overdue {
+            "calibration overdue".into()
+        } else {
+            String::new()
+        },
     };
     (code.into(), gauge)
 }

@@ -68,10 +68,6 @@ impl Applying<'_> {
         if settled == 0 {
             return self.conflict("there is no open conflict at that event");
         }
-        let sql = "INSERT OR IGNORE INTO thing_event (thing, event) SELECT thing, ?2 FROM thing_event WHERE event = ?1";
-        self.conn
-            .prepare_cached(sql)?
-            .execute(params![event.0, self.event.no])?;
-        Ok(())
+        self.beside(event)
     }
 }

@@ -6,11 +6,15 @@
 //! late one the moves are derived anew, and only after one that changes what earlier events mean everything is.
 
 mod copies;
+mod corrections;
+mod halves;
 mod moves;
 mod notes;
 mod places;
 mod register;
 mod sheets;
+
+pub(crate) use corrections::changed;
 
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, named_params, params};
 
@@ -64,11 +68,17 @@ impl Applying<'_> {
     /// The number here of an event that the payload names, noting that this event concerns it.
     fn thing(&self, name: &Ref) -> Result<ThingNo> {
         let thing = find(self.conn, name, self.event.id.origin)?;
+        self.note_thing(thing)?;
+        Ok(thing)
+    }
+
+    /// Notes that this event concerns a thing.
+    fn note_thing(&self, thing: ThingNo) -> Result<()> {
         let mut stmt = self.conn.prepare_cached(
             "INSERT OR IGNORE INTO thing_event (thing, event) SELECT no, ?2 FROM thing WHERE no = ?1",
         )?;
         stmt.execute(params![thing.0, self.event.no])?;
-        Ok(thing)
+        Ok(())
     }
 
     fn thing_opt(&self, name: Option<&Ref>) -> Result<Option<ThingNo>> {
@@ -105,6 +115,29 @@ pub(crate) fn find_event(conn: &Connection, name: &Ref, own: Origin) -> Result<T
     no.map(ThingNo).ok_or_else(broken)
 }
 
+/// One event by its number here.
+pub(crate) fn event(conn: &Connection, no: ThingNo) -> Result<Event> {
+    let sql = format!("SELECT {EVENT_COLUMNS} FROM event WHERE no = ?1");
+    Ok(conn
+        .prepare_cached(&sql)?
+        .query_row([no.0], event_from_row)?)
+}
+
+/// What an event says as it counts now: with its amendments; nothing where it was withdrawn.
+pub(crate) fn what_counts(conn: &Connection, event: &Event) -> Result<Option<Payload>> {
+    let sql = "SELECT payload FROM effective WHERE event = ?1";
+    let now: Option<Option<String>> = conn
+        .prepare_cached(sql)?
+        .query_row([event.no], |row| row.get(0))
+        .optional()?;
+    let text = match &now {
+        None => Some(&event.payload),
+        Some(text) => text.as_ref(),
+    };
+    text.map(|text| Payload::read(&event.kind, event.kind_version, text))
+        .transpose()
+}
+
 /// Applies one event to the derived tables.
 pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Result<()> {
     let on = Applying { conn, event };
@@ -118,6 +151,11 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::Dismounted(p) => on.dismounted(p),
         Payload::Campaign(p) => on.campaign(p),
         Payload::TeardownSheet(p) => on.teardown_sheet(p),
+        Payload::Paired(p) => on.paired(p),
+        Payload::Unpaired(p) => on.unpaired(p),
+        Payload::SpacersReground(p) => on.spacers_reground(p),
+        Payload::ZoneTurned(p) => on.zone_turned(p),
+        Payload::Greased(p) => on.greased(p),
         Payload::SentOut(p) => on.sent_out(p),
         Payload::Returned(p) => on.returned(p),
         Payload::Hold(p) => on.hold(p),
@@ -131,10 +169,29 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::Extension(p) => on.extension(p),
         Payload::BatchBlocked(p) => on.batch_blocked(p),
         Payload::Cost(p) => on.cost(p),
-        Payload::LogbookStarted(_) | Payload::Merged(_) => Ok(()),
+        Payload::PositionWork(p) => on.thing(&p.position).map(drop),
+        Payload::GaugeFoundOut(p) => on.gauge_found_out(p),
+        Payload::Attached(p) => on.attached(p),
+        Payload::Amendment(p) => on.amendment(p),
+        Payload::Countersigned(p) => on.countersigned(p),
+        Payload::SheetReopened(p) => on.sheet_reopened(p),
+        Payload::LogbookStarted(_) | Payload::Merged(_) | Payload::ImportBatch(_) => Ok(()),
         Payload::ThingsJoined(p) => on.things_joined(p),
         Payload::ConflictResolved(p) => on.conflict_resolved(p),
     }
+}
+
+/// Applies an event as it counts: as it was written, or as it was amended.
+fn apply_what_counts(
+    conn: &Connection,
+    event: &Event,
+    effective: &corrections::Effective,
+) -> Result<()> {
+    if let Some(now) = effective.get(&event.no) {
+        return corrections::apply_amended(conn, event, now.as_deref());
+    }
+    let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
+    apply(conn, event, &payload)
 }
 
 /// True where an event of this kind may be applied out of its order without changing what came after it.
@@ -151,17 +208,22 @@ pub(crate) fn is_order_free(payload: &Payload) -> bool {
             | Payload::Extension(_)
             | Payload::BatchBlocked(_)
             | Payload::Cost(_)
+            | Payload::Greased(_)
+            | Payload::PositionWork(_)
+            | Payload::GaugeFoundOut(_)
+            | Payload::Attached(_)
+            | Payload::ImportBatch(_)
             | Payload::Merged(_)
     )
 }
 
 /// True where an event of this kind changes what earlier ones mean, so that everything is derived anew.
 pub(crate) fn is_about_all(payload: &Payload) -> bool {
-    matches!(payload, Payload::ThingsJoined(_))
+    matches!(payload, Payload::ThingsJoined(_) | Payload::Amendment(_))
 }
 
 /// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
-pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'condition_reading', 'mill_incident', 'extension', 'batch_blocked', 'cost', 'merged', 'things_joined'";
+pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'condition_reading', 'mill_incident', 'extension', 'batch_blocked', 'cost', 'greased', 'position_work', 'gauge_found_out', 'attached', 'import_batch', 'merged', 'things_joined'";
 
 /// True where no campaign bears a conflict. Then campaigns can be taken in any order, and moves without them: a
 /// campaign moves nothing, and what it adds to a stay is a sum.
@@ -177,9 +239,12 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
     tx.execute_batch(
         "DELETE FROM conflict WHERE event NOT IN (SELECT no FROM event WHERE kind = 'register_change');
          UPDATE conflict SET resolved_event = NULL;
-         DELETE FROM finding; DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet;
-         DELETE FROM baseline; DELETE FROM stay; DELETE FROM hold; DELETE FROM place;",
+         DELETE FROM document WHERE event IN (SELECT event FROM sheet);
+         DELETE FROM finding; DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet_mark;
+         DELETE FROM sheet; DELETE FROM baseline; DELETE FROM pair; DELETE FROM stay; DELETE FROM hold;
+         DELETE FROM place;",
     )?;
+    let effective = corrections::amend_all(tx)?;
     let moves = format!("kind NOT IN ({KINDS_APART}, 'campaign')");
     tx.execute_batch(&format!(
         "DELETE FROM thing_event WHERE event IN (SELECT no FROM event WHERE {moves})"
@@ -189,15 +254,20 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
     let mut stmt = tx.prepare(&sql)?;
     let mut rows = stmt.query([])?;
     while let Some(row) = rows.next()? {
-        let event = event_from_row(row)?;
-        let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
-        apply(tx, &event, &payload)?;
+        apply_what_counts(tx, &event_from_row(row)?, &effective)?;
     }
     tx.execute_batch(
         "UPDATE stay SET (run_s, rolled_kg, campaigns, has_estimate) =
            (SELECT coalesce(sum(r.run_s), 0), coalesce(sum(r.rolled_kg), 0), count(*), coalesce(max(r.is_estimate), 0)
             FROM run r WHERE r.chock = stay.chock AND r.from_ms >= stay.from_ms
-              AND (stay.to_ms IS NULL OR r.from_ms < stay.to_ms))",
+              AND (stay.to_ms IS NULL OR r.from_ms < stay.to_ms))
+           WHERE seat NOT LIKE 'neck%';
+         UPDATE stay SET (run_s, rolled_kg, campaigns) =
+           (SELECT coalesce(sum(r.run_s), 0), coalesce(sum(r.rolled_kg), 0), count(*)
+            FROM run r JOIN position p ON p.no = r.position
+            WHERE r.roll = stay.chock AND r.is_estimate = 0 AND 'neck_' || lower(p.side) = stay.seat
+              AND r.from_ms >= stay.from_ms AND (stay.to_ms IS NULL OR r.from_ms < stay.to_ms))
+           WHERE seat LIKE 'neck%'",
     )?;
     // A thing that turns out to have been scrapped before it ran: its campaigns bear that conflict.
     let ran_on: bool = tx.query_row(
@@ -234,6 +304,7 @@ pub(crate) fn derive(
     let total: i64 = tx.query_row("SELECT count(*) FROM event", [], |row| row.get(0))?;
     let mut done = 0;
     copies::join_all(tx)?;
+    let effective = corrections::amend_all(tx)?;
     for pass in [
         "WHERE kind = 'register_change' ORDER BY entered_ms, origin, seq",
         "WHERE kind NOT IN ('register_change', 'logbook_started') ORDER BY at_ms, origin, seq",
@@ -243,8 +314,7 @@ pub(crate) fn derive(
         while let Some(row) = rows.next()? {
             let event = event_from_row(row)?;
             *at = Some(event.id);
-            let payload = Payload::read(&event.kind, event.kind_version, &event.payload)?;
-            apply(tx, &event, &payload)?;
+            apply_what_counts(tx, &event, &effective)?;
             done += 1;
             if done % 500 == 0 && !progress(done, total) {
                 return Ok(false);

@@ -7,7 +7,7 @@ use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{
     Assembled, Campaign, Dismounted, Hold, Mounted, Received, Released, Returned, Scrapped,
-    SentOut, TakenOut,
+    SentOut, TakenOut, ZoneTurned,
 };
 
 impl Applying<'_> {
@@ -98,15 +98,25 @@ impl Applying<'_> {
             )?
             .execute(params![self.event.no, bearing.0, chock.0, seat, zone.clamp(0, 4), self.event.at.ms])?;
         self.put(bearing, "shop", None, None, "")?;
-        // Campaigns may have arrived before the stay they belong to.
-        self.conn
-            .prepare_cached(
-                "UPDATE stay SET (run_s, rolled_kg, campaigns) =
-                   (SELECT coalesce(sum(run_s), 0), coalesce(sum(rolled_kg), 0), count(*)
-                    FROM run WHERE chock = ?2 AND from_ms >= ?3)
-                 WHERE no = ?1",
-            )?
-            .execute(params![self.event.no, chock.0, self.event.at.ms])?;
+        // Campaigns may have arrived before the stay they belong to. A sum of many weeks names a roll only by way of
+        // example: it adds nothing to what sits on a neck.
+        let sql = if seat.starts_with("neck") {
+            "UPDATE stay SET (run_s, rolled_kg, campaigns) =
+               (SELECT coalesce(sum(r.run_s), 0), coalesce(sum(r.rolled_kg), 0), count(*)
+                FROM run r JOIN position p ON p.no = r.position
+                WHERE r.roll = ?2 AND r.is_estimate = 0 AND r.from_ms >= ?3 AND 'neck_' || lower(p.side) = stay.seat)
+             WHERE no = ?1"
+        } else {
+            "UPDATE stay SET (run_s, rolled_kg, campaigns) =
+               (SELECT coalesce(sum(run_s), 0), coalesce(sum(rolled_kg), 0), count(*)
+                FROM run WHERE chock = ?2 AND from_ms >= ?3)
+             WHERE no = ?1"
+        };
+        self.conn.prepare_cached(sql)?.execute(params![
+            self.event.no,
+            chock.0,
+            self.event.at.ms
+        ])?;
         Ok(())
     }
 
@@ -163,6 +173,21 @@ impl Applying<'_> {
         self.put(bearing, "shop", None, None, &p.reason)
     }
 
+    /// The rings of a bearing in its chock were turned: a stay ends, and another begins in the same seat.
+    pub(super) fn zone_turned(&self, p: &ZoneTurned) -> Result<()> {
+        let bearing = self.thing(&p.bearing)?;
+        if self.is_gone(bearing)? {
+            return Ok(());
+        }
+        self.chock_must_be_here(bearing)?;
+        let Some((_, chock, seat)) = self.open_stay(bearing)? else {
+            return self.in_no_chock(bearing);
+        };
+        self.note_thing(chock)?;
+        self.end_stay(bearing)?;
+        self.begin_stay(bearing, chock, &seat, p.zone)
+    }
+
     pub(super) fn in_no_chock(&self, bearing: ThingNo) -> Result<()> {
         self.conflict(&format!(
             "{} is in no chock on {}: enter first where it was put in",
@@ -185,6 +210,7 @@ impl Applying<'_> {
         for thing in [vec![chock, roll], self.bearings_in(chock)?].concat() {
             self.must_be_free(thing)?;
         }
+        self.halves_must_meet(chock, roll, position)?;
         self.must_find_room(chock, roll, position)?;
         let taken: Option<i64> = self
             .conn
@@ -252,6 +278,14 @@ impl Applying<'_> {
                 )?
                 .execute(params![chock.0, p.from_ms, p.run_s, p.rolled_kg, p.is_estimate])?;
         }
+        if !p.is_estimate {
+            self.conn
+                .prepare_cached(
+                    "UPDATE stay SET run_s = run_s + ?3, rolled_kg = rolled_kg + ?4, campaigns = campaigns + 1
+                     WHERE chock = ?1 AND seat LIKE 'neck%' AND from_ms <= ?2 AND (to_ms IS NULL OR to_ms > ?2)",
+                )?
+                .execute(params![roll.0, p.from_ms, p.run_s, p.rolled_kg])?;
+        }
         Ok(())
     }
 
@@ -292,7 +326,7 @@ impl Applying<'_> {
             return Ok(());
         }
         self.must_be_here(thing)?;
-        self.must_be_bare(thing)?;
+        self.must_be_bare(thing, true)?;
         self.end_stay(thing)?;
         self.put(thing, "away", None, None, &p.to)
     }
@@ -364,8 +398,9 @@ impl Applying<'_> {
             return Ok(());
         }
         self.must_be_here(thing)?;
-        self.must_be_bare(thing)?;
+        self.must_be_bare(thing, false)?;
         self.end_stay(thing)?;
+        self.end_pair(thing)?;
         self.put(thing, "scrapped", None, None, &p.reason)
     }
 }

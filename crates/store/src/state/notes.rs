@@ -4,9 +4,10 @@ use rusqlite::params;
 
 use super::Applying;
 use crate::error::Result;
-use crate::id::Ref;
+use crate::id::{Ref, ThingNo};
 use crate::payload::{
-    BatchBlocked, ConditionReading, Cost, Extension, InspectedAtReceipt, MillIncident,
+    Attached, BatchBlocked, ConditionReading, Cost, Extension, GaugeFoundOut, Greased,
+    InspectedAtReceipt, KeptFile, MillIncident,
 };
 
 impl Applying<'_> {
@@ -71,6 +72,55 @@ impl Applying<'_> {
             "INSERT INTO cost (event, thing, amount_minor, what) VALUES (?1, ?2, ?3, ?4)",
             params![self.event.no, thing.0, p.amount_minor, p.text],
         )?;
+        Ok(())
+    }
+
+    pub(super) fn greased(&self, p: &Greased) -> Result<()> {
+        self.thing(&p.grease)?;
+        self.thing(&p.bearing).map(drop)
+    }
+
+    pub(super) fn gauge_found_out(&self, p: &GaugeFoundOut) -> Result<()> {
+        let gauge = self.thing(&p.gauge)?;
+        self.conn.execute(
+            "INSERT INTO gauge_fault (event, gauge, at_ms, error, what) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![self.event.no, gauge.0, self.event.at.ms, p.error, p.text],
+        )?;
+        Ok(())
+    }
+
+    pub(super) fn attached(&self, p: &Attached) -> Result<()> {
+        let thing = self.thing(&p.thing)?;
+        self.document(1, Some(thing), 0, &p.what, &p.file, &p.text)
+    }
+
+    /// A picture or a paper.
+    pub(super) fn document(
+        &self,
+        item: i64,
+        thing: Option<ThingNo>,
+        finding: i64,
+        what: &str,
+        file: &KeptFile,
+        note: &str,
+    ) -> Result<()> {
+        self.conn
+            .prepare_cached(
+                "INSERT INTO document (event, item, thing, finding, what, hash, name, media, bytes, note)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+            )?
+            .execute(params![
+                self.event.no,
+                item,
+                thing.map(|t| t.0),
+                finding,
+                what,
+                file.hash,
+                file.name,
+                file.media,
+                file.bytes,
+                note
+            ])?;
         Ok(())
     }
 

@@ -79,23 +79,34 @@ impl Applying<'_> {
 
     /// A bearing goes where its chock goes.
     pub(super) fn chock_must_be_here(&self, bearing: ThingNo) -> Result<()> {
+        let sql = "SELECT s.chock FROM stay s WHERE s.bearing = ?1 AND s.to_event IS NULL AND EXISTS
+                     (SELECT 1 FROM place p WHERE p.place = 'mill' AND (p.thing = s.chock OR p.roll = s.chock))";
+        if let Some(chock) = self.one(sql, bearing)? {
+            let (bearing, chock) = (self.code(bearing)?, self.code(chock)?);
+            return self.conflict(&format!(
+                "{bearing} is in {chock}, which is in the mill: enter that it came off first"
+            ));
+        }
         let sql = "SELECT s.chock FROM stay s JOIN place p ON p.thing = s.chock
-                   WHERE s.bearing = ?1 AND s.to_event IS NULL AND p.place = 'mill'";
-        let Some(chock) = self.one(sql, bearing)? else {
+                   WHERE s.bearing = ?1 AND s.to_event IS NULL AND p.place = 'away'";
+        let Some(roll) = self.one(sql, bearing)? else {
             return Ok(());
         };
-        let (bearing, chock) = (self.code(bearing)?, self.code(chock)?);
+        let (bearing, roll) = (self.code(bearing)?, self.code(roll)?);
         self.conflict(&format!(
-            "{bearing} is in {chock}, which is in the mill: enter that it came off first"
+            "{bearing} is on {roll}, which is away: enter its return first"
         ))
     }
 
-    /// Nothing is on it or in it that would have to go along: no bearing in a chock, no chock on a roll.
-    pub(super) fn must_be_bare(&self, thing: ThingNo) -> Result<()> {
-        let inside = self.one(
-            "SELECT bearing FROM stay WHERE chock = ?1 AND to_event IS NULL",
-            thing,
-        )?;
+    /// Nothing is on it or in it that would have to go along: no bearing in a chock, no chock on a roll. Inner halves
+    /// on its necks go with a roll that comes back.
+    pub(super) fn must_be_bare(&self, thing: ThingNo, comes_back: bool) -> Result<()> {
+        let sql = if comes_back {
+            "SELECT bearing FROM stay WHERE chock = ?1 AND to_event IS NULL AND seat NOT LIKE 'neck%'"
+        } else {
+            "SELECT bearing FROM stay WHERE chock = ?1 AND to_event IS NULL"
+        };
+        let inside = self.one(sql, thing)?;
         if let Some(bearing) = inside {
             let (bearing, chock) = (self.code(bearing)?, self.code(thing)?);
             self.conflict(&format!(

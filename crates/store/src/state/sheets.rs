@@ -5,7 +5,7 @@ use rusqlite::params;
 use super::Applying;
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{SheetBody, TeardownSheet};
+use crate::payload::{SheetBody, SpacersReground, TeardownSheet};
 
 impl Applying<'_> {
     pub(super) fn teardown_sheet(&self, p: &TeardownSheet) -> Result<()> {
@@ -41,7 +41,7 @@ impl Applying<'_> {
                 p.reassembly.as_ref().map(|r| r.zone.clamp(0, 4)),
             ],
         )?;
-        self.body(&p.body)?;
+        self.body(&p.body, Some(bearing))?;
         if is_gone {
             return Ok(());
         }
@@ -82,11 +82,41 @@ impl Applying<'_> {
                 as_entity("roll")
             ],
         )?;
-        self.body(body)
+        self.body(body, Some(thing))
     }
 
-    fn body(&self, body: &SheetBody) -> Result<()> {
+    /// Spacers that were reground outside a sheet: what was measured afterwards.
+    pub(super) fn spacers_reground(&self, p: &SpacersReground) -> Result<()> {
+        let bearing = self.thing(&p.bearing)?;
+        if self.is_gone(bearing)? {
+            return Ok(());
+        }
+        self.must_be_here(bearing)?;
+        self.conn.execute(
+            "INSERT INTO sheet (event, kind, bearing, recommended, decided)
+             VALUES (?1, 'spacers_reground', ?2, '', 'regrind_spacers')",
+            params![self.event.no, bearing.0],
+        )?;
+        for (name, values) in [
+            ("spacer_after_nm", &p.spacer_nm),
+            ("end_play_after_nm", &p.clearance_nm),
+        ] {
+            for (item, value) in (1_i64..).zip(values) {
+                self.conn
+                    .prepare_cached(
+                        "INSERT INTO outcome (event, name, item, value) VALUES (?1, ?2, ?3, ?4)",
+                    )?
+                    .execute(params![self.event.no, name, item, value])?;
+            }
+        }
+        Ok(())
+    }
+
+    fn body(&self, body: &SheetBody, thing: Option<ThingNo>) -> Result<()> {
         let event = self.event.no;
+        for (item, photo) in (1_i64..).zip(&body.photos) {
+            self.document(item, thing, photo.finding, "photo", &photo.file, "")?;
+        }
         for r in &body.readings {
             let gauge = self.thing_opt(r.gauge.as_ref())?;
             self.conn

@@ -2,12 +2,14 @@
 //!
 //! - `chain`: each origin's events without holes, each hash recomputed, each payload true to its columns.
 //! - `tables`: the tables and triggers of this format, and the derived rows as the events give them.
+//! - `files`: pictures and papers by their hashes.
 //! - `anchor`: one printed code against the chain.
 //! - `backups`: the ends of the backups in reach against the chain.
 
 mod anchor;
 mod backups;
 mod chain;
+mod files;
 mod tables;
 
 use std::path::{Path, PathBuf};
@@ -181,6 +183,15 @@ fn verify_with(
     };
     checked.push("Every derived table is what the events give, row by row.".into());
 
+    match files::check(conn, path) {
+        Ok((found, words)) => {
+            findings.extend(found);
+            checked.push(words);
+        }
+        Err(e) => findings.push(Finding::of_file(format!(
+            "the attachments cannot be read: {e}"
+        ))),
+    }
     checked.push(tables::conflicts(conn));
     findings.extend(tables::settings(conn, &chain));
     if let Some(wanted) = wanted {

@@ -168,6 +168,9 @@ pub const WORK: [&str; 9] = [
 pub fn log_as(logbook: &mut Logbook, signer: &Signer, text: &str) -> Result<Signed> {
     match line::read(logbook, text)? {
         Line::Event(event) => Ok(logbook.append(Some(signer), &[event])?.remove(0)),
+        Line::WithFile { event, file } => Ok(logbook
+            .append_with_file(Some(signer), &event, &file)?
+            .remove(0)),
         Line::Teardown { .. } => panic!("sheets are signed elsewhere"),
     }
 }
@@ -175,6 +178,8 @@ pub fn log_as(logbook: &mut Logbook, signer: &Signer, text: &str) -> Result<Sign
 /// Every row of every derived table, as text, sorted.
 pub fn dump(conn: &Connection) -> Vec<String> {
     let kept = [
+        "attachment",
+        "attachment_content",
         "event",
         "draft",
         "draft_field",
@@ -218,6 +223,18 @@ pub fn strings(conn: &Connection, sql: &str) -> Vec<String> {
 
 pub fn number(conn: &Connection, sql: &str) -> i64 {
     conn.query_row(sql, [], |row| row.get(0)).unwrap()
+}
+
+/// A picture (PNG) with something on it.
+pub fn picture(width: u32, height: u32) -> Vec<u8> {
+    let picture = image::RgbImage::from_fn(width, height, |x, y| {
+        image::Rgb([(x * 3) as u8, (y * 5) as u8, ((x + y) % 251) as u8])
+    });
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    picture
+        .write_to(&mut bytes, image::ImageFormat::Png)
+        .unwrap();
+    bytes.into_inner()
 }
 
 /// Verifies a file and proves on the way that it stays as it is.

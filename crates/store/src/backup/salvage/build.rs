@@ -145,3 +145,15 @@ fn write_drafts(conn: &mut Connection, read: &Events) -> Result<i64> {
     tx.commit()?;
     Ok(count)
 }
+
+/// Pictures and papers, as far as SQLite still finds them and they fit their hash; `verify` names what is missing.
+pub(super) fn take_attachments(damaged: &Path, to: &Path) {
+    let taken = || -> Result<()> {
+        let from = crate::reach::Reach::apart(damaged)?.connect()?;
+        let to = Connection::open(to)?;
+        crate::logbook::configure(&to, false)?;
+        crate::attachment::take_over(&from, &to)
+    };
+    // What cannot be read is lost; everything else of the new file stands already.
+    let _as_far_as_it_goes = taken();
+}

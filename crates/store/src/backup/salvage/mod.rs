@@ -96,6 +96,7 @@ pub fn salvage(damaged: &Path, to: &Path, progress: Progress<'_>) -> Result<Opti
         return Ok(None);
     };
     drop(building);
+    build::take_attachments(damaged, part.path());
     let kept: i64 = prefixes.iter().map(|prefix| prefix.told.kept_to).sum();
     if kept == 0 {
         return Err(StoreError::Damaged {

@@ -446,6 +446,7 @@ fn sheet(no: i64) -> SheetDetail {
                 919_243,
             ),
         ],
+        photos: Vec::new(),
         not_measured: vec![NotMeasured {
             what: "neck".into(),
             reason: "roll is in the mill".into(),
@@ -487,6 +488,9 @@ fn sheet(no: i64) -> SheetDetail {
     };
     event.hash = event.expected_hash();
     SheetDetail {
+        amended: Vec::new(),
+        marks: Vec::new(),
+        documents: Vec::new(),
         event,
         teardown: Some(teardown),
         body,

@@ -109,6 +109,7 @@ pub(crate) fn event(
 ) -> JournalLine {
     let at = Stamp::parse(day, 60).unwrap();
     JournalLine {
+        amended: store::query::Amended::No,
         is_sheet: kind == "teardown_sheet",
         no,
         id: format!("e7adf5e3:{no}"),

@@ -23,6 +23,10 @@ pub const YES_NO: &[(&str, &str)] = &[("yes", "yes"), ("no", "no")];
 pub const BEARING_KINDS: &[(&str, &str)] = &[
     ("four_row_tapered", "four-row tapered"),
     ("four_row_cylindrical", "four-row cylindrical"),
+    (
+        "four_row_cylindrical_inner",
+        "four-row cylindrical, inner half",
+    ),
     ("two_row_spherical", "two-row spherical"),
     ("two_row_thrust", "two-row thrust"),
 ];

@@ -167,6 +167,7 @@ impl Reader<'_> {
                 "estimate",
                 "missing: whether hours or tonnes are an estimate",
             ),
+            batch: None,
         }
     }
 

@@ -33,6 +33,7 @@ fn gauge(
     is_overdue: bool,
 ) -> (String, GaugeFacts) {
     let gauge = GaugeFacts {
+        doubt: String::new(),
         no: ThingNo(no),
         code: code.into(),
         kind: format!("{measures} gauge"),
