@@ -91,12 +91,8 @@ fn a_withdrawn_move_never_happened_but_stays_on_the_line() {
     // The seat is free again, and the truth can be entered for the day it happened.
     shop.log(r#"{"kind":"assembled","at":"2026-01-07T08:00","bearing":"TH-4T-001","chock":"WC-18","zone":1}"#)
         .unwrap();
-    let report = {
-        let (_dir, path, _) = shop.close();
-        let report = verify(&path, None);
-        drop(_dir);
-        report
-    };
+    let (_dir, path, _) = shop.close();
+    let report = verify(&path, None);
     assert_eq!(findings(&report), "");
 }
 
