@@ -24,6 +24,8 @@ pub enum Route {
     Setup(SetupPage, Option<ThingNo>),
     /// A signed sheet, by the number of its event here.
     Signed(i64),
+    /// Any event, by its number here.
+    Event(i64),
     /// A sheet that is not signed yet.
     Sheet(DraftId),
 }
@@ -96,7 +98,7 @@ impl Route {
     pub fn rail(self) -> Option<usize> {
         match self {
             Self::Today => Some(0),
-            Self::Log => Some(1),
+            Self::Log | Self::Event(_) => Some(1),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Bench => Some(4),
@@ -117,6 +119,7 @@ impl Route {
             Self::Bench => "Bench",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
+            Self::Event(_) => "Entry",
             Self::Sheet(_) => "Teardown sheet",
         }
     }

@@ -4,6 +4,7 @@ mod bearing;
 mod chock;
 mod corrections;
 mod due;
+mod event;
 mod journal;
 mod register;
 mod sheet;
@@ -18,6 +19,7 @@ pub use corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_of, documents_with, sheet_marks,
 };
 pub use due::{Clock, Due, Intervals, Stay};
+pub use event::{EventPage, event_page};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};

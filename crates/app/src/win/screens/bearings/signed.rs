@@ -214,6 +214,9 @@ fn ways(ui: &mut Ui, model: &SignedModel, commands: &mut Vec<Command>) {
         if small::link(ui, "Back", "Back").clicked() {
             commands.push(Command::Back);
         }
+        if small::link(ui, "Amend, countersign", "Amend or countersign this sheet").clicked() {
+            commands.push(Command::Go(Route::Event(model.detail.event.no)));
+        }
         if let Some(no) = model.bearing.filter(|_| !model.detail.bearing.is_empty()) {
             let words = format!("Bearing {}", model.detail.bearing);
             if small::link(ui, &words, &words).clicked() {
