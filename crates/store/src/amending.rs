@@ -58,6 +58,8 @@ pub struct Place {
     pub written: Option<String>,
     /// The unit that a number without one is read in; empty for words.
     pub unit: &'static str,
+    /// True for what the event is about: it is withdrawn and entered anew instead.
+    pub is_fixed: bool,
 }
 
 /// Every place of an event, in the order of its payload. Empty for one that is never amended.
@@ -82,6 +84,7 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
                 written: (text(&was, path) != text(&is, path)).then(|| text(&was, path)),
                 path: path.clone(),
                 unit: "",
+                is_fixed: sheet::is_fixed(path),
             })
             .collect());
     }
@@ -107,6 +110,7 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
                 written: before,
                 unit: unit(&path, show),
                 path,
+                is_fixed: false,
             })
         })
         .collect()

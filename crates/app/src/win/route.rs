@@ -18,6 +18,8 @@ pub enum Route {
     Chocks,
     /// One chock.
     Chock(ThingNo),
+    /// A thing that has no page of its own kind.
+    Thing(ThingNo),
     /// Every calculation alone.
     Bench,
     /// The register of everything else, people, limits, settings; `line` is the one to show.
@@ -102,7 +104,7 @@ impl Route {
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Bench => Some(4),
-            Self::Setup(..) => Some(5),
+            Self::Setup(..) | Self::Thing(_) => Some(5),
             Self::Sheet(_) => None,
         }
     }
@@ -116,6 +118,7 @@ impl Route {
             Self::Bearing(_) => "Bearing",
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
+            Self::Thing(_) => "Thing",
             Self::Bench => "Bench",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
@@ -126,15 +129,25 @@ impl Route {
 
     /// The page that opens the thing of an entity; none for what has no page.
     pub fn of_thing(entity: &str, no: ThingNo) -> Option<Self> {
-        let setup = |page| Some(Self::Setup(page, Some(no)));
         match entity {
             "bearing" => Some(Self::Bearing(no)),
             "chock" => Some(Self::Chock(no)),
+            "roll" | "gauge" | "position" | "stand" | "seal_batch" | "grease" => {
+                Some(Self::Thing(no))
+            }
+            _ => Self::register_of(entity, no),
+        }
+    }
+
+    /// Where a thing is changed, and where what happened to it is told.
+    pub fn register_of(entity: &str, no: ThingNo) -> Option<Self> {
+        let setup = |page| Some(Self::Setup(page, Some(no)));
+        match entity {
             "person" => setup(SetupPage::People),
             "stand" | "position" => setup(SetupPage::Stands),
             "roll" => setup(SetupPage::Rolls),
-            "chock_type" => setup(SetupPage::ChockTypes),
-            "bearing_type" => setup(SetupPage::BearingTypes),
+            "chock" | "chock_type" => setup(SetupPage::ChockTypes),
+            "bearing" | "bearing_type" => setup(SetupPage::BearingTypes),
             "gauge" => setup(SetupPage::Gauges),
             "grease" | "seal_batch" => setup(SetupPage::Supplies),
             _ => None,

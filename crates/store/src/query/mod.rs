@@ -8,6 +8,7 @@ mod event;
 mod journal;
 mod register;
 mod sheet;
+mod thing;
 mod today;
 mod words;
 
@@ -23,6 +24,7 @@ pub use event::{EventPage, event_page};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
+pub use thing::{ThingPage, thing_page};
 pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, today,

@@ -7,6 +7,7 @@ pub mod event;
 pub mod log;
 pub mod setup;
 pub mod teardown;
+pub mod thing;
 pub mod today;
 pub mod welcome;
 
@@ -119,6 +120,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
         Route::Bench => Box::new(bench::BenchScreen::default()),
+        Route::Thing(no) => Box::new(thing::ThingScreen::new(no)),
         Route::Event(event) => Box::new(event::EventScreen::new(event)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),

@@ -225,13 +225,18 @@ fn buttons(ui: &mut Ui, cx: &Cx, page: &EventPage, view: &mut EventView) {
             if button.show(ui).clicked() {
                 view.way = Some(way);
                 let first = match way {
-                    Way::Amend => page.places.first().map(|p| field_path(&p.path)),
+                    Way::Amend => open_places(page).next().map(|p| field_path(&p.path)),
                     _ => None,
                 };
                 focus::ask(ui.ctx(), first.as_deref().unwrap_or(REASON));
             }
         }
     });
+}
+
+/// The places that may be amended.
+fn open_places(page: &EventPage) -> impl Iterator<Item = &Place> {
+    page.places.iter().filter(|place| !place.is_fixed)
 }
 
 fn field_path(place: &str) -> String {
@@ -253,11 +258,11 @@ fn form(
     ui.add_space(space::S);
     let mut order: Vec<String> = Vec::new();
     if way == Way::Amend {
-        order.extend(page.places.iter().map(|p| field_path(&p.path)));
+        order.extend(open_places(page).map(|p| field_path(&p.path)));
     }
     order.push(REASON.to_owned());
     if way == Way::Amend {
-        for place in &page.places {
+        for place in open_places(page) {
             // At once: what is typed on in this frame belongs to the next field.
             if let Some(step) = place_field(ui, place, &mut view.typed) {
                 focus::step(ui.ctx(), &order, &field_path(&place.path), step);

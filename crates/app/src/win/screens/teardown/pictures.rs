@@ -55,6 +55,9 @@ pub fn pictures_ui(ui: &mut Ui, sheet: &mut Sheet, findings: &[usize]) {
     for (path, file) in &kept {
         line(ui, sheet, path, file);
     }
+    if !kept.is_empty() {
+        ui.add_space(space::S);
+    }
     if sheet.model.is_locked {
         return;
     }
