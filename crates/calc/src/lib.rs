@@ -24,6 +24,8 @@ pub mod heating;
 pub mod interference;
 pub mod iso286;
 pub mod life;
+mod linear;
+pub mod linear_fit;
 pub mod load_zone;
 pub mod method;
 pub mod mounted_end_play;

@@ -201,6 +201,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::grease_interval::METHOD,
         &crate::bolt::METHOD,
         &crate::life::METHOD,
+        &crate::linear_fit::METHOD,
     ]
 }
 
