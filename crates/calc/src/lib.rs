@@ -11,6 +11,7 @@ pub mod bolt;
 pub mod clearance_group;
 pub mod clearance_loss;
 pub mod conformity;
+pub mod crossing;
 pub mod disposition;
 pub mod error;
 pub mod feeler;
@@ -38,6 +39,7 @@ pub mod roundness;
 pub mod seat;
 pub mod size_table;
 pub mod stack;
+pub mod theil_sen;
 pub mod uncertainty;
 mod verdict;
 

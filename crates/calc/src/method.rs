@@ -202,6 +202,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::bolt::METHOD,
         &crate::life::METHOD,
         &crate::linear_fit::METHOD,
+        &crate::theil_sen::METHOD,
     ]
 }
 
