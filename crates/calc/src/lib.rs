@@ -42,6 +42,7 @@ pub mod stack;
 pub mod theil_sen;
 pub mod uncertainty;
 mod verdict;
+pub mod weibull;
 
 #[cfg(test)]
 mod test_table;

@@ -203,6 +203,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::life::METHOD,
         &crate::linear_fit::METHOD,
         &crate::theil_sen::METHOD,
+        &crate::weibull::METHOD,
     ]
 }
 
