@@ -29,6 +29,7 @@ mod linear;
 pub mod linear_fit;
 pub mod load_zone;
 pub mod method;
+pub mod mixed;
 pub mod mounted_end_play;
 pub mod press_fit;
 pub mod quantity;
