@@ -10,6 +10,7 @@ extern crate uom;
 pub mod bolt;
 pub mod clearance_group;
 pub mod clearance_loss;
+pub mod common_factor;
 pub mod conformity;
 pub mod crossing;
 pub mod disposition;
