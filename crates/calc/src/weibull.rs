@@ -104,6 +104,33 @@ pub fn weibull(lives: &[Life]) -> Result<Weibull, CalcError> {
     })
 }
 
+/// Failures with the share that failed by then, for a probability plot.
+///
+/// The product of Kaplan and Meier over the bearings in the record at each failure, entry counted; plotted half way up its
+/// step. Source: W. Q. Meeker, L. A. Escobar, "Statistical methods for reliability data" (1998), section 6.4 (memory).
+pub fn plotting_positions(lives: &[Life]) -> Vec<(f64, f64)> {
+    let mut times: Vec<f64> = lives
+        .iter()
+        .filter(|life| life.failed)
+        .map(|life| life.time)
+        .collect();
+    times.sort_by(f64::total_cmp);
+    let mut surviving = 1.0;
+    let mut points = Vec::with_capacity(times.len());
+    for equal in times.chunk_by(|a, b| a == b) {
+        let time = equal[0];
+        let at_risk = lives
+            .iter()
+            .filter(|life| life.entry < time && life.time >= time)
+            .count();
+        let after = surviving * (1.0 - equal.len() as f64 / at_risk as f64);
+        points.push((time, 1.0 - f64::midpoint(surviving, after)));
+        surviving = after;
+    }
+    points.retain(|(_, share)| *share < 1.0);
+    points
+}
+
 fn check(life: &Life, place: usize) -> Result<(), CalcError> {
     let of = |name: &str| format!("{name}[{place}]");
     if !life.time.is_finite() {

@@ -87,17 +87,18 @@ fn newton(place: &[f64], value: &impl Fn(&[f64]) -> f64) -> Vec<f64> {
             (odd(2.0) - 8.0 * odd(1.0)) / 12.0
         })
         .collect();
-    let mut curvature = vec![vec![0.0; order]; order];
-    for i in 0..order {
-        curvature[i][i] = at(&[(i, 1.0)]) - 2.0 * middle + at(&[(i, -1.0)]);
-        for j in 0..i {
-            let pair = |a: f64, b: f64| at(&[(i, a), (j, b)]);
-            let mixed =
-                (pair(1.0, 1.0) - pair(1.0, -1.0) - pair(-1.0, 1.0) + pair(-1.0, -1.0)) / 4.0;
-            curvature[i][j] = mixed;
-            curvature[j][i] = mixed;
+    let pair = |i: usize, a: f64, j: usize, b: f64| at(&[(i, a), (j, b)]);
+    let bend = |i: usize, j: usize| {
+        if i == j {
+            return at(&[(i, 1.0)]) - 2.0 * middle + at(&[(i, -1.0)]);
         }
-    }
+        let along = pair(i, 1.0, j, 1.0) + pair(i, -1.0, j, -1.0);
+        let across = pair(i, 1.0, j, -1.0) + pair(i, -1.0, j, 1.0);
+        (along - across) / 4.0
+    };
+    let curvature = (0..order)
+        .map(|i| (0..order).map(|j| bend(i, j)).collect())
+        .collect();
     let qr = Qr::of(curvature);
     let mut turned = downhill;
     qr.turn(&mut turned);

@@ -87,7 +87,7 @@ mod tests {
             let points: usize = alike.iter().sum();
             let pairs = (points * points - alike.iter().map(|t| t * t).sum::<usize>()) / 2;
             let sum: f64 = chance.iter().sum();
-            let centre = if pairs % 2 == 0 {
+            let centre = if pairs.is_multiple_of(2) {
                 chance[pairs / 2]
             } else {
                 0.0

@@ -139,6 +139,26 @@ fn intervals_and_delayed_entry_come_out_as_a_search_from_outside_has_them() {
     }
 }
 
+/// By hand: five bearings, the second still running at 300 h, the fourth entered at 250 h.
+#[test]
+fn a_plotted_failure_stands_half_way_up_its_step() {
+    let mut lives = lives(&[100.0, 300.0, 400.0, 500.0, 200.0], |i| i != 1);
+    lives[3].entry = 250.0;
+    // At risk: 4 at 100 h, 3 at 200 h, 2 at 400 h, 1 at 500 h.
+    let expected = [
+        (100.0, 0.125),
+        (200.0, 0.375),
+        (400.0, 0.625),
+        (500.0, 0.875),
+    ];
+    for (got, expected) in plotting_positions(&lives).into_iter().zip(expected) {
+        assert!(
+            got.0 == expected.0 && (got.1 - expected.1).abs() < 1e-12,
+            "{got:?}"
+        );
+    }
+}
+
 #[test]
 fn few_failures_have_points_but_no_interval() {
     let said = answer(
