@@ -3,7 +3,7 @@
 use crate::font::{self, Weight};
 use crate::growth::Xy;
 use crate::marks::Pair;
-use crate::plot::{Frame, number_axis, range};
+use crate::plot::{Frame, number_axis, range, spread};
 use crate::scene::{Align, Pos, Scene, Shape, Stroke, Text, crisp, pos};
 use crate::ticks::{self, Tick};
 use crate::tokens::{Token, size};
@@ -57,6 +57,8 @@ pub struct Line {
     pub points: Vec<Xy>,
     /// What it is.
     pub role: Role,
+    /// Its name, to the right of the frame; empty for none.
+    pub label: String,
 }
 
 /// The plot.
@@ -66,7 +68,7 @@ pub struct Scatter {
     pub x: Axis,
     /// The upright scale.
     pub y: Axis,
-    /// Points; they set the scales.
+    /// Points; they and the lines that are no guides set the scales.
     pub dots: Vec<Dot>,
     /// Lines, drawn under the points in this order.
     pub lines: Vec<Line>,
@@ -80,6 +82,7 @@ const TOP: f32 = 26.0;
 const BOTTOM: f32 = 42.0;
 const HEIGHT: f32 = 280.0;
 const DOT: f32 = 9.0;
+const LABEL_PITCH: f32 = 17.0;
 /// A number axis makes a tick every 84 px; upright they may stand closer.
 const UPRIGHT: f32 = 1.6;
 /// Shares that a probability plot names.
@@ -110,7 +113,24 @@ impl Scatter {
                 scene.add_all(dot.group.shapes(at, DOT));
             }
         }
+        self.end_labels(&mut scene, &frame);
         scene
+    }
+
+    /// Names of lines to the right, each as near to the end of its line as the others allow.
+    fn end_labels(&self, scene: &mut Scene, frame: &Frame) {
+        let ends = self.lines.iter().filter(|line| !line.label.is_empty());
+        let mut ends: Vec<(f32, &Line)> = ends
+            .filter_map(|line| Some((self.place(frame, *line.points.last()?)?.y, line)))
+            .collect();
+        ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let wanted: Vec<(f32, f32)> = ends.iter().map(|(y, _)| (*y, 1.0)).collect();
+        let placed = spread(&wanted, LABEL_PITCH, (frame.min.y, frame.max.y));
+        for (y, (_, line)) in placed.into_iter().zip(ends) {
+            let at = pos(frame.max.x + 8.0, font::baseline(y, size::NOTE));
+            let token = line.role.stroke().token;
+            scene.text(Text::note(at, &line.label, token).semibold());
+        }
     }
 
     fn place(&self, frame: &Frame, at: Xy) -> Option<Pos> {
@@ -118,9 +138,16 @@ impl Scatter {
         (x.is_finite() && y.is_finite()).then(|| pos(frame.x_of(x), frame.y_of(y)))
     }
 
+    /// What must be inside the frame.
+    fn shown(&self) -> impl Iterator<Item = Xy> {
+        let lines = self.lines.iter().filter(|line| line.role != Role::Guide);
+        let of_lines = lines.flat_map(|line| line.points.iter().copied());
+        self.dots.iter().map(|dot| dot.at).chain(of_lines)
+    }
+
     fn frame(&self, width: f32) -> Frame {
         let height = HEIGHT - TOP - BOTTOM;
-        let y_span = range(self.dots.iter().map(|dot| self.y.scale.of(dot.at.y)));
+        let y_span = range(self.shown().map(|at| self.y.scale.of(at.y)));
         let (mut y_ticks, y) = self.y.scale.ticks(y_span, height * UPRIGHT);
         self.in_language(&mut y_ticks);
         let widest = y_ticks
@@ -128,8 +155,12 @@ impl Scatter {
             .map(|tick| font::width(&tick.label, size::NOTE, Weight::Regular))
             .fold(20.0, f32::max);
         let left = crisp(widest + 14.0, 1.0);
-        let right = crisp((width - 24.0).max(left + 40.0), 1.0);
-        let x_span = range(self.dots.iter().map(|dot| self.x.scale.of(dot.at.x)));
+        let named = self.lines.iter().map(|line| line.label.as_str());
+        let room = named
+            .map(|words| font::width(words, size::NOTE, Weight::Semibold) + 10.0)
+            .fold(24.0, f32::max);
+        let right = crisp((width - room).max(left + 40.0), 1.0);
+        let x_span = range(self.shown().map(|at| self.x.scale.of(at.x)));
         let (mut x_ticks, x) = self.x.scale.ticks(x_span, right - left);
         self.in_language(&mut x_ticks);
         Frame {
@@ -169,19 +200,22 @@ impl Scale {
                 let from = if low == 0.0 { low } else { low - room };
                 number_axis(from, high + room, length)
             }
-            Self::Log => (round_times(low, high), (low - room, high + room)),
+            Self::Log => {
+                let ticks = round_times(low, high);
+                let ends = ticks.iter().map(|tick| tick.value).chain([low, high]);
+                let (low, high) = range(ends).unwrap_or((low, high));
+                (ticks, (low - room, high + room))
+            }
             Self::Weibull => {
-                let low = low.min(self.of(0.05));
-                let high = high.max(self.of(0.9));
-                let shown = SHARES.iter().filter(|share| self.of(**share) >= low - 1.0);
-                let ticks = shown.map(|share| Tick {
+                let is_near = |share: &&f64| (low - 0.7..=high + 0.7).contains(&self.of(**share));
+                let ticks = SHARES.iter().filter(is_near).map(|share| Tick {
                     value: self.of(*share),
                     label: format!(
                         "{} %",
                         ticks::number(share * 100.0, usize::from(*share < 0.01))
                     ),
                 });
-                let ticks: Vec<Tick> = ticks.filter(|tick| tick.value <= high + 0.7).collect();
+                let ticks: Vec<Tick> = ticks.collect();
                 let ends = ticks.iter().map(|tick| tick.value).chain([low, high]);
                 let (low, high) = range(ends).unwrap_or((low, high));
                 (ticks, (low - room, high + room))
@@ -190,17 +224,17 @@ impl Scale {
     }
 }
 
-/// Round times between two logarithms: 1, 2 and 5 of each power of ten, over many powers 1 alone.
+/// Round times between two logarithms: the closer these, the more of each power of ten.
 fn round_times(low: f64, high: f64) -> Vec<Tick> {
     let power = |ln: f64| ln / std::f64::consts::LN_10;
     let (first, last) = (
         libm::floor(power(low)) as i32,
         libm::ceil(power(high)) as i32,
     );
-    let steps: &[f64] = if last - first > 4 {
-        &[1.0]
-    } else {
-        &[1.0, 2.0, 5.0]
+    let steps: &[f64] = match power(high) - power(low) {
+        wide if wide > 3.5 => &[1.0],
+        wide if wide > 0.8 => &[1.0, 2.0, 5.0],
+        _ => &[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0],
     };
     let every = 1 + (last - first) / 10;
     let times = (first..=last)

@@ -6,7 +6,7 @@ use serde_json::Value;
 use store::entry::Show;
 
 use super::answer::{label, value_words};
-use super::unit::Unit;
+use super::unit::{Unit, decimals};
 
 /// What is said large, what stands beside it, and the keys of the outputs that it tells.
 pub(super) struct Headline {
@@ -128,7 +128,7 @@ fn life(b10: f64, shape: f64, show: Show) -> Headline {
     };
     Headline {
         big: format!("B10 {}", plain(b10)),
-        beside: format!("shape {}: {kind}", plain(shape)),
+        beside: format!("shape {}: {kind}", decimals(shape, 2, show)),
         told: vec!["b10", "shape"],
     }
 }
@@ -137,6 +137,11 @@ fn life(b10: f64, shape: f64, show: Show) -> Headline {
 fn line(output: &Value, show: Show) -> Option<Headline> {
     let number = |key: &str| output.get(key).and_then(Value::as_f64);
     let of_line = number("intercept").zip(number("slope"));
+    let beside = match of_line {
+        Some(_) if output.get("sd_slope").is_some() => "in common",
+        Some(_) => "by medians",
+        None => "least squares",
+    };
     let (constant, slope, told) = match of_line {
         Some((constant, slope)) => (constant, slope, vec!["intercept", "slope"]),
         None => match output.get("coefficients")?.as_array()?.as_slice() {
@@ -148,7 +153,7 @@ fn line(output: &Value, show: Show) -> Option<Headline> {
     let sign = if slope < 0.0 { '\u{2212}' } else { '+' };
     Some(Headline {
         big: format!("y = {} {sign} {} x", plain(constant), plain(slope.abs())),
-        beside: "line".into(),
+        beside: beside.into(),
         told,
     })
 }

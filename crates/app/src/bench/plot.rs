@@ -7,6 +7,8 @@ use draw::scatter::{Axis, Dot, Line, Role, Scale, Scatter};
 use serde_json::Value;
 use store::entry::Show;
 
+/// Groups whose lines are named; of more the names would cover one another.
+const NAMED_MAX: usize = 8;
 /// Points along a curve.
 const CURVE: usize = 60;
 
@@ -38,6 +40,7 @@ fn line(role: Role, [from, to]: [f64; 2], steps: usize, y: impl Fn(f64) -> f64) 
     Line {
         points: points.collect(),
         role,
+        label: String::new(),
     }
 }
 
@@ -124,9 +127,16 @@ pub(super) fn groups(input: &Value, output: &Value, show: Show) -> Option<Scatte
         let (intercept, slope) = (number(own, "intercept")?, number(own, "slope")?);
         let of_it = x.iter().zip(&places).filter(|(_, at)| **at == place);
         let own_x: Vec<f64> = of_it.map(|(x, _)| *x).collect();
-        drawn.push(line(Role::Group(pair(place)), span(&own_x), 1, |x| {
-            intercept + slope * x
-        }));
+        let role = Role::Group(pair(place));
+        let mut own_line = line(role, span(&own_x), 1, |x| intercept + slope * x);
+        if lines.len() <= NAMED_MAX {
+            own_line.label = match own.get("group") {
+                Some(Value::String(name)) => name.chars().take(12).collect(),
+                Some(name) => name.to_string(),
+                None => String::new(),
+            };
+        }
+        drawn.push(own_line);
     }
     let (intercept, slope) = (number(output, "intercept")?, number(output, "slope")?);
     drawn.push(line(Role::Fit, span(&x), 1, |x| intercept + slope * x));
@@ -169,13 +179,15 @@ pub(super) fn life(input: &Value, output: &Value, show: Show) -> Option<Scatter>
     let guide = Line {
         points: vec![at(b10 * 1e-6, 0.1), at(b10, 0.1), at(b10, 1e-9)],
         role: Role::Guide,
+        label: String::new(),
     };
-    let [low, high] = [1e-6, 1.0 - 1e-9];
+    let last = dots.iter().map(|dot| dot.at.y).fold(0.9, f64::max);
     let line = Line {
-        points: [low, high]
+        points: [0.05, last]
             .map(|share| at(fit.quantile(share), share))
             .to_vec(),
         role: Role::Fit,
+        label: String::new(),
     };
     Some(Scatter {
         x: Axis {

@@ -24,10 +24,10 @@ pub const METHOD: Method = Method {
         Param::of(
             Kind::Numbers,
             "x",
-            "x of the points",
+            "x values",
             "2 to 10,000 numbers that differ",
         ),
-        Param::of(Kind::Numbers, "y", "y of the points", "as many"),
+        Param::of(Kind::Numbers, "y", "y values", "as many"),
         Param::of(
             Kind::YesNo,
             "through_origin",
@@ -116,7 +116,7 @@ fn numbers(key: &str, values: &[f64]) -> Result<Value, InputError> {
 }
 
 fn steps(fit: &LinearFit, points: usize, first: usize) -> Result<Vec<Step>, InputError> {
-    let plain = |value| Part::number(value, "", 6);
+    let plain = |value| Part::number(value, "", 4);
     let whole = |count: usize| Part::number(count as f64, "", 0);
     let mut steps = vec![Step::new(
         "{} points - {} coefficients",
@@ -126,7 +126,7 @@ fn steps(fit: &LinearFit, points: usize, first: usize) -> Result<Vec<Step>, Inpu
     )];
     for (power, &coefficient) in (first..).zip(&fit.coefficients) {
         let (words, note) = match power {
-            0 => ("where the line meets x = 0".to_owned(), "b0, constant"),
+            0 => ("height of the line where x is 0".to_owned(), "b0, constant"),
             1 => ("rise per unit of x".to_owned(), "b1, least squares"),
             _ => (format!("factor of x to the power {power}"), "least squares"),
         };

@@ -22,16 +22,16 @@ pub const METHOD: Method = Method {
         Param::of(
             Kind::Texts,
             "group",
-            "name of the group of each reading",
+            "group names",
             "a word or number for each reading, two groups or more",
         ),
         Param::of(
             Kind::Numbers,
             "x",
-            "x of the readings",
+            "x values",
             "as many, up to 2,000; at least two groups with two different ones",
         ),
-        Param::of(Kind::Numbers, "y", "y of the readings", "as many"),
+        Param::of(Kind::Numbers, "y", "y values", "as many"),
         Param::number(
             "measurement_sd",
             "",
@@ -88,7 +88,7 @@ pub const METHOD: Method = Method {
         "With few groups a spread between them often comes out as 0, which is no proof that they are alike.",
         "All groups must be of one kind: types, stands or operators of their own want lines of their own.",
     ],
-    example: r#"{"group": ["A", "A", "A", "A", "B", "B", "B", "B", "C", "C", "C", "C"], "x": [0, 2.1, 4.0, 6.2, 0, 1.8, 4.4, 5.9, 0, 2.5, 4.2, 6.0], "y": [260, 290, 330, 350, 250, 300, 370, 420, 270, 310, 340, 400], "measurement_sd": 8}"#,
+    example: r#"{"group": ["A", "A", "A", "A", "B", "B", "B", "B", "C", "C", "C", "C", "D", "D", "D", "D"], "x": [0, 2.1, 4.0, 6.2, 0, 1.8, 4.4, 5.9, 0, 2.5, 4.2, 6.0, 0, 2.2, 3.9, 6.1], "y": [260, 290, 330, 350, 240, 300, 370, 420, 270, 310, 340, 400, 230, 290, 300, 360]}"#,
     run,
 };
 

@@ -21,10 +21,10 @@ pub const METHOD: Method = Method {
         Param::of(
             Kind::Numbers,
             "x",
-            "x of the points",
+            "x values",
             "2 to 2,000 numbers, not all alike",
         ),
-        Param::of(Kind::Numbers, "y", "y of the points", "as many"),
+        Param::of(Kind::Numbers, "y", "y values", "as many"),
         Param::number(
             "confidence",
             "",
@@ -86,7 +86,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
 }
 
 fn steps(found: &TheilSen, points: usize, confidence: f64) -> Vec<Step> {
-    let plain = |value| Part::number(value, "", 6);
+    let plain = |value| Part::number(value, "", 4);
     let whole = |count: usize| Part::number(count as f64, "", 0);
     let mut steps = vec![
         Step::new(

@@ -24,19 +24,19 @@ pub const METHOD: Method = Method {
         Param::of(
             Kind::Numbers,
             "times",
-            "running time at failure, or now, or when it went for another reason",
+            "running times, at failure, or now, or when it went for another reason",
             "above 0, up to 10,000 of them, one unit for all",
         ),
         Param::of(
             Kind::YesNos,
             "failed",
-            "failed then",
+            "failed or not, yes where it failed at that time",
             "one for each time; at least one yes",
         ),
         Param::of(
             Kind::Numbers,
             "entry",
-            "running time when its record began",
+            "running times at entry, when the record of each began",
             "one for each time, 0 or more, below it; left out: all new",
         )
         .optional(),

@@ -100,6 +100,7 @@ pub fn points(is_paper: bool) -> Scatter {
     let line = |role, from: Xy, to: Xy| Line {
         points: vec![from, to],
         role,
+        label: if role == Role::Guide { "" } else { "fit" }.into(),
     };
     let axis = |label: &str, scale| Axis {
         label: label.into(),
