@@ -7,6 +7,9 @@ const SHAPES: [f64; 2] = [1e-4, 1e4];
 /// Steps over the shape in which the ends of the scale are looked for, before they are narrowed down.
 const STEPS: usize = 40;
 
+/// Steps of the golden section then; the lowest value itself is flat and needs no more.
+const GOLDEN_STEPS: usize = 24;
+
 /// Logarithms of times and entries as shares of the longest time.
 pub(super) struct Lives {
     /// `(ln t, ln entry)`; the entry of a new bearing is minus infinity.
@@ -105,8 +108,12 @@ impl Lives {
 
     /// The same, times as shares of the longest: `d ln b - d ln(S/d) + (b - 1) Σ ln t - d`.
     fn profile(&self, b: f64) -> f64 {
+        self.profile_with(b, self.sums(b)[0])
+    }
+
+    fn profile_with(&self, b: f64, s: f64) -> f64 {
         let d = self.failures;
-        d * libm::log(b / (self.sums(b)[0] / d)) + (b - 1.0) * self.failed - d
+        d * libm::log(b * d / s) + (b - 1.0) * self.failed - d
     }
 
     /// Ends of shape and scale at which the likelihood is `drop` below its top.
@@ -133,7 +140,7 @@ impl Lives {
         if is_inside(outside) {
             return None;
         }
-        for _ in 0..100 {
+        for _ in 0..60 {
             let middle = f64::midpoint(inside, outside);
             if is_inside(middle) {
                 inside = middle;
@@ -148,8 +155,9 @@ impl Lives {
     /// `profile + d (w - e^w + 1)`.
     fn scale_ends(&self, b: f64, target: f64) -> [f64; 2] {
         let d = self.failures;
-        let room = ((self.profile(b) - target) / d).max(0.0);
-        let best = libm::log(self.sums(b)[0] / d);
+        let s = self.sums(b)[0];
+        let room = ((self.profile_with(b, s) - target) / d).max(0.0);
+        let best = libm::log(s / d);
         let root = |mut inside: f64, mut outside: f64| {
             for _ in 0..80 {
                 let w = f64::midpoint(inside, outside);
@@ -173,12 +181,13 @@ impl Lives {
 fn extreme([from, to]: [f64; 2], value: impl Fn(f64) -> f64) -> f64 {
     let step = (to - from) / STEPS as f64;
     let at = |i: usize| from + step * i as f64;
+    let heights: Vec<f64> = (0..=STEPS).map(|i| value(at(i))).collect();
     let best = (0..=STEPS)
-        .min_by(|&a, &b| value(at(a)).total_cmp(&value(at(b))))
+        .min_by(|&a, &b| heights[a].total_cmp(&heights[b]))
         .unwrap_or(0);
     let (mut low, mut high) = (at(best.saturating_sub(1)), at((best + 1).min(STEPS)));
     let golden = 0.5 * (5.0_f64.sqrt() - 1.0);
-    for _ in 0..60 {
+    for _ in 0..GOLDEN_STEPS {
         let (a, b) = (high - golden * (high - low), low + golden * (high - low));
         if value(a) < value(b) {
             high = b;
