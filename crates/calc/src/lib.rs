@@ -38,6 +38,7 @@ pub mod size_table;
 pub mod stack;
 pub mod uncertainty;
 mod verdict;
+pub mod wear;
 
 #[cfg(test)]
 mod test_table;
