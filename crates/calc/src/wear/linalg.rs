@@ -60,7 +60,9 @@ pub(super) fn solve_lower(factor: &[f64], n: usize, b: &mut [f64], k: usize) {
             add_scaled(row, -factor[i * n + j], &above[j * k..(j + 1) * k]);
         }
         let pivot = factor[i * n + i];
-        row.iter_mut().for_each(|x| *x /= pivot);
+        for x in row {
+            *x /= pivot;
+        }
     }
 }
 
@@ -185,7 +187,9 @@ pub(super) fn inverse_upper(r: &[f64], n: usize, stride: usize) -> Vec<f64> {
             );
         }
         let pivot = r[i * stride + i];
-        row.iter_mut().for_each(|x| *x /= pivot);
+        for x in row {
+            *x /= pivot;
+        }
     }
     inverse
 }
