@@ -11,6 +11,8 @@
 mod acceleration;
 mod contrasts;
 mod counter;
+mod exposure;
+mod facts;
 mod fit;
 mod forecast;
 mod gate;
@@ -20,6 +22,7 @@ mod review;
 mod segments;
 mod student;
 mod table;
+mod words;
 
 #[cfg(test)]
 mod tests;
@@ -27,8 +30,11 @@ mod tests;
 pub use acceleration::{ALARM_Z, Acceleration, WATCH_Z};
 pub use contrasts::{Contrast, RELEVANT};
 pub use counter::Exposure;
+pub use exposure::{ExposureFit, compare_exposure, proposed};
+pub use facts::{SegmentFacts, segment_facts};
 pub use forecast::{HORIZON_H, State};
 pub use gate::{Factor, Improbable, Offer, Slip};
 pub use model::Theta;
-pub use review::{Review, RowForecast, Settings, review};
+pub use review::{Review, RowForecast, Settings, Spread, review};
 pub use table::{BearingType, Bound, Event, Gauge, Pool, Reading, Target};
+pub use words::{Knowledge, chance_words, told_hours};

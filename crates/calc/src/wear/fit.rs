@@ -12,8 +12,6 @@ const PENALTY_WIDTH: [f64; 6] = [0.6, 0.6, 0.6, 0.8, 0.6, 0.6];
 const LOG_MAX: f64 = 12.0;
 /// No hyperparameter goes below `exp` of this.
 const LOG_FLOOR: f64 = -6.0;
-/// First step of the simplex.
-const FIRST_STEP: f64 = 0.4;
 
 /// When the search stops.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,8 +39,29 @@ pub(super) fn penalty(logs: &[f64; 6]) -> f64 {
         .sum()
 }
 
+/// Where the search begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct From {
+    pub(super) theta: Theta,
+    /// First step of the simplex, in logarithms.
+    pub(super) step: f64,
+}
+
+impl From {
+    /// Nothing is known yet.
+    pub(super) const ASSUMED: Self = Self {
+        theta: Theta::ASSUMED,
+        step: 0.4,
+    };
+
+    /// A fit of nearly the same readings is known.
+    pub(super) fn near(theta: Theta) -> Self {
+        Self { theta, step: 0.1 }
+    }
+}
+
 /// The hyperparameters that fit best.
-pub(super) fn penalised(model: &Model, stop: Stop) -> Theta {
+pub(super) fn penalised(model: &Model, from: From, stop: Stop) -> Theta {
     let theta = |logs: &[f64; 6]| Theta::from_array(logs.map(|log| libm::exp(log.max(LOG_FLOOR))));
     let value = |logs: &[f64; 6]| {
         if logs.iter().any(|log| log.abs() > LOG_MAX) {
@@ -52,7 +71,8 @@ pub(super) fn penalised(model: &Model, stop: Stop) -> Theta {
     };
     theta(&nelder_mead(
         value,
-        Theta::ASSUMED.to_array().map(libm::log),
+        from.theta.to_array().map(libm::log),
+        from.step,
         stop,
     ))
 }
@@ -61,12 +81,13 @@ pub(super) fn penalised(model: &Model, stop: Stop) -> Theta {
 fn nelder_mead<const N: usize>(
     value: impl Fn(&[f64; N]) -> f64,
     start: [f64; N],
+    step: f64,
     stop: Stop,
 ) -> [f64; N] {
     let mut simplex = vec![(value(&start), start)];
     for k in 0..N {
         let mut corner = start;
-        corner[k] += FIRST_STEP;
+        corner[k] += step;
         simplex.push((value(&corner), corner));
     }
     let mut evaluations = simplex.len();
@@ -141,7 +162,7 @@ mod tests {
             at: 1e-9,
             evaluations_max: 1000,
         };
-        let [x, y] = nelder_mead(rosenbrock, [-1.2, 1.0], stop);
+        let [x, y] = nelder_mead(rosenbrock, [-1.2, 1.0], 0.4, stop);
         assert!((x - 1.0).abs() < 1e-6 && (y - 1.0).abs() < 1e-6, "{x} {y}");
     }
 }

@@ -3,7 +3,7 @@
 use super::acceleration::{self, Acceleration};
 use super::contrasts::{self, Contrast};
 use super::counter::Exposure;
-use super::fit::{self, Stop};
+use super::fit::{self, From, Stop};
 use super::forecast::{self, Hinge, Row, State};
 use super::gate::{self, Improbable};
 use super::model::{Model, Solution, Theta};
@@ -17,6 +17,17 @@ const INTERVALS_MIN: usize = 10;
 /// Least degrees of freedom of Student's distribution.
 const DEGREES_MIN: u32 = 4;
 
+/// Where the spread between bearings, rows and stands comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Spread {
+    /// Fitted to the pool; for small pools assumed.
+    Fitted,
+    /// [`Theta::ASSUMED`].
+    Assumed,
+    /// That of an earlier review: quick, for a look at a few readings more.
+    Known(Theta),
+}
+
 /// How a shop is looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
@@ -25,8 +36,8 @@ pub struct Settings {
     /// Standard deviations beyond which a reading is improbable; `None` lets all through. 3 loses coverage by leaving
     /// out true extremes, 5 is like 4 (own simulation).
     pub gate: Option<f64>,
-    /// Whether the spread is fitted; else, and for small pools, it is [`Theta::ASSUMED`].
-    pub is_fitted: bool,
+    /// Where the spread comes from.
+    pub spread: Spread,
     /// Until when the chance of passing the limit is asked for, h after the last teardown.
     pub ahead_h: f64,
     /// Chance from which on a limit is an alarm: 1/(1 + cost of an overrun by cost of an early regrind), 5 by
@@ -39,7 +50,7 @@ impl Default for Settings {
         Self {
             as_of_day: None,
             gate: Some(4.0),
-            is_fitted: true,
+            spread: Spread::Fitted,
             ahead_h: 2_500.0,
             alarm_chance: 1.0 / 6.0,
         }
@@ -125,14 +136,17 @@ pub(super) fn fitted(
 ) -> Option<Fitted> {
     let types = pool.types();
     let mut shop = Shop::new(pool, settings.as_of_day, exposure)?;
-    let is_assumed = !settings.is_fitted || is_small(&shop);
-    let theta = |model: &Model, stop: Stop| {
-        if is_assumed {
-            Theta::ASSUMED
-        } else {
-            fit::penalised(model, stop)
-        }
+    let is_assumed = match settings.spread {
+        Spread::Fitted => is_small(&shop),
+        Spread::Assumed => true,
+        Spread::Known(_) => false,
     };
+    let theta = |model: &Model, from: From, stop: Stop| match settings.spread {
+        Spread::Known(theta) => theta,
+        _ if is_assumed => Theta::ASSUMED,
+        _ => fit::penalised(model, from, stop),
+    };
+    let mut from = From::ASSUMED;
     let mut improbable = Vec::new();
     let mut model = Model::new(types, &shop)?;
     if let Some(level) = settings.gate {
@@ -140,11 +154,12 @@ pub(super) fn fitted(
         let first = model.before_data().solve(&Theta::ASSUMED)?;
         gate::pass(types, &mut shop, &model, &first, level);
         model = Model::new(types, &shop)?;
-        let second = model.solve(&theta(&model, Stop::NEAR))?;
+        let second = model.solve(&theta(&model, from, Stop::NEAR))?;
+        from = From::near(second.theta);
         improbable = gate::pass(types, &mut shop, &model, &second, level);
         model = Model::new(types, &shop)?;
     }
-    let fit = model.solve(&theta(&model, stop))?;
+    let fit = model.solve(&theta(&model, from, stop))?;
     let degrees = degrees(types, &shop);
     Some(Fitted {
         shop,

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod published;
+mod shop;
 
 use serde_json::Value;
 

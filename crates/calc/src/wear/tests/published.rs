@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::super::counter::Exposure;
 use super::super::fit::Stop;
 use super::super::forecast::{self, HORIZON_H, Row as Target};
-use super::super::review::{Fitted, Settings, fitted, look};
+use super::super::review::{Fitted, Settings, Spread, fitted, look};
 use super::{Case, cases};
 use crate::test_table::Row;
 
@@ -277,7 +277,7 @@ fn with_assumed_spread_and_without_a_gate_all_nine_digits_agree() {
     for case in cases() {
         let settings = Settings {
             gate: None,
-            is_fitted: false,
+            spread: Spread::Assumed,
             ..Settings::default()
         };
         let fitted = fitted(&case.pool, &settings, Exposure::Hours, Stop::NEAR).unwrap();
@@ -292,7 +292,7 @@ fn with_assumed_spread_and_without_a_gate_all_nine_digits_agree() {
 fn with_assumed_spread_and_the_gate_all_nine_digits_agree() {
     for case in cases() {
         let settings = Settings {
-            is_fitted: false,
+            spread: Spread::Assumed,
             ..Settings::default()
         };
         let fitted = fitted(&case.pool, &settings, Exposure::Hours, Stop::NEAR).unwrap();
