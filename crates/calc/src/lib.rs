@@ -45,6 +45,7 @@ pub mod theil_sen;
 pub mod uncertainty;
 mod verdict;
 pub mod weibull;
+pub mod wear;
 
 #[cfg(test)]
 mod test_table;
