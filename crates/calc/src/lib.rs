@@ -44,8 +44,8 @@ pub mod stack;
 pub mod theil_sen;
 pub mod uncertainty;
 mod verdict;
-pub mod weibull;
 pub mod wear;
+pub mod weibull;
 
 #[cfg(test)]
 mod test_table;

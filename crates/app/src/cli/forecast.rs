@@ -1,12 +1,12 @@
-//! `chockbook forecast`: when each row pair reaches its limit, and what is out of the ordinary, from plain tables.
+//! `chockbook forecast`: when each row pair reaches its limit, and what is out of the ordinary.
 
 use std::fmt::Write as _;
 use std::path::Path;
 
 use calc::CalcError;
 use calc::wear::{
-    self, Acceleration, BearingType, Contrast, Event, Gauge, Pool, Reading, Review, Settings,
-    Target,
+    self, Acceleration, BearingType, Contrast, Event, Gauge, Pool, Reading, Review, RowForecast,
+    Settings, Target,
 };
 
 use super::args::{Args, Opt, Shape};
@@ -17,17 +17,21 @@ use crate::hands::write_whole;
 pub(super) const VERB: Verb = Verb {
     name: "forecast",
     shape: Shape {
-        names: &[],
+        names: &["[FILE]"],
         options: &[
-            Opt::needed("--table", "LOGBOOK.csv"),
-            Opt::needed("--types", "TYPES.csv"),
-            Opt::needed("--snapshots", "SNAPSHOTS.csv"),
             Opt::needed("--to", "DIR"),
+            Opt::may("--as-of", "DATE..."),
+            Opt::may("--table", "LOGBOOK.csv"),
+            Opt::may("--types", "TYPES.csv"),
+            Opt::may("--snapshots", "SNAPSHOTS.csv"),
         ],
         switches: &[],
     },
-    about: "forecast when each row pair reaches its limit, from plain tables",
+    about: "forecast when each row pair reaches its limit, from a logbook or from plain tables",
     details: "
+FILE                        a logbook; each --as-of DATE (today where none is given) is a snapshot of that name and uses
+                            only what happened up to that day
+or, without FILE, all three of:
 --table LOGBOOK.csv         row_id,bearing,type,stand,date,hours,row_pair,clearance_um,event (set, inspect, regrind)
 --types TYPES.csv           type,nominal_set_um,tol_um,limit_factor,limit_abs_um,gauge_U_k2_um,step_um
 --snapshots SNAPSHOTS.csv   snapshot,date,horizon_hours; each uses only the lines up to its date
@@ -41,6 +45,100 @@ fit), limit (more than 1 in 6 to pass the limit within horizon_hours).
 };
 
 fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
+    let is_table = ["--table", "--types", "--snapshots"].map(|name| args.option(name).is_some());
+    if !args.name(0).is_empty() {
+        if is_table.contains(&true) {
+            return Err(Stop::because("name a logbook, or tables, not both"));
+        }
+        return of_logbook(args, world);
+    }
+    if is_table.contains(&false) {
+        return Err(Stop::because(
+            "name a logbook, or all of --table, --types and --snapshots",
+        ));
+    }
+    of_tables(args, world)
+}
+
+/// Snapshots of a logbook, each named by its date.
+fn of_logbook(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
+    let logbook = world.open(args.name(0))?;
+    let today = logbook.now().date();
+    let mut dates = args.many("--as-of");
+    if dates.is_empty() {
+        dates.push(&today);
+    }
+    let mut out = Written::new();
+    for (done, date) in (0_i64..).zip(&dates) {
+        world.progress("forecast", done, dates.len() as i64);
+        let day = chrono::NaiveDate::parse_from_str(date, "%Y-%m-%d").map_err(|_| {
+            Stop::because(format!("--as-of {date}: write a day such as 2026-10-30"))
+        })?;
+        let days = day
+            .signed_duration_since(chrono::NaiveDate::default())
+            .num_days() as i32;
+        let Some(wear) = store::query::shop_wear(logbook.connection(), Some(days))? else {
+            out.empty.push((*date).to_owned());
+            continue;
+        };
+        write_forecasts(&mut out.forecasts, date, &wear.review);
+        let source = |reading: usize| {
+            let (serial, pair, event) = wear.source(reading)?;
+            Some([serial.to_owned(), pair.to_string(), event.to_string()])
+        };
+        let is_limit = |row: &RowForecast| wear.chance(row) > Settings::default().alarm_chance;
+        write_alarms(&mut out.alarms, date, &wear.review, &is_limit, &source);
+    }
+    out.write(args, world)
+}
+
+/// What is written in the end.
+struct Written {
+    forecasts: String,
+    alarms: String,
+    empty: Vec<String>,
+}
+
+impl Written {
+    fn new() -> Self {
+        Self {
+            forecasts: "snapshot,bearing,row_pair,p5,p50,p95\n".to_owned(),
+            alarms: "snapshot,kind,bearing,row_pair,stand,row_id\n".to_owned(),
+            empty: Vec::new(),
+        }
+    }
+
+    fn write(self, args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
+        world.progress_done();
+        let folder = Path::new(args.needed("--to"));
+        let failed = |path: &Path, error: std::io::Error| {
+            Stop::because(format!("{}: cannot be written: {error}", path.display()))
+        };
+        std::fs::create_dir_all(folder).map_err(|error| failed(folder, error))?;
+        for (name, text) in [
+            ("forecasts.csv", &self.forecasts),
+            ("alarms.csv", &self.alarms),
+        ] {
+            let path = folder.join(name);
+            write_whole(&path, text).map_err(|error| failed(&path, error))?;
+            writeln!(
+                world.out,
+                "{} written, {} lines",
+                path.display(),
+                text.lines().count() - 1
+            )?;
+        }
+        for name in self.empty {
+            writeln!(
+                world.err,
+                "snapshot {name}: no bearing has a measured growth up to its date, so there is no forecast"
+            )?;
+        }
+        Ok(Ending::Done)
+    }
+}
+
+fn of_tables(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
     let types = Table::read(
         args.needed("--types"),
         &[
@@ -90,42 +188,25 @@ fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         .map(|row| snapshot(&row))
         .collect::<Result<Vec<_>, Stop>>()?;
 
-    let mut forecasts = String::from("snapshot,bearing,row_pair,p5,p50,p95\n");
-    let mut alarms = String::from("snapshot,kind,bearing,row_pair,stand,row_id\n");
-    let mut empty = Vec::new();
+    let mut out = Written::new();
     for (done, (name, settings)) in (0_i64..).zip(&dates) {
         world.progress("forecast", done, dates.len() as i64);
         match wear::review(&pool, settings) {
             Some(review) => {
-                write_forecasts(&mut forecasts, name, &review);
-                write_alarms(&mut alarms, name, &review, settings, &measured);
+                write_forecasts(&mut out.forecasts, name, &review);
+                let source = |reading: usize| {
+                    let row = measured.get(reading)?;
+                    Some(
+                        ["bearing", "row_pair", "row_id"].map(|column| row.text(column).to_owned()),
+                    )
+                };
+                let is_limit = |row: &RowForecast| row.chance > settings.alarm_chance;
+                write_alarms(&mut out.alarms, name, &review, &is_limit, &source);
             }
-            None => empty.push(*name),
+            None => out.empty.push((*name).to_owned()),
         }
     }
-    world.progress_done();
-    let folder = Path::new(args.needed("--to"));
-    let failed = |path: &Path, error: std::io::Error| {
-        Stop::because(format!("{}: cannot be written: {error}", path.display()))
-    };
-    std::fs::create_dir_all(folder).map_err(|error| failed(folder, error))?;
-    for (name, text) in [("forecasts.csv", &forecasts), ("alarms.csv", &alarms)] {
-        let path = folder.join(name);
-        write_whole(&path, text).map_err(|error| failed(&path, error))?;
-        writeln!(
-            world.out,
-            "{} written, {} lines",
-            path.display(),
-            text.lines().count() - 1
-        )?;
-    }
-    for name in empty {
-        writeln!(
-            world.err,
-            "snapshot {name}: no bearing has a measured growth up to its date, so there is no forecast"
-        )?;
-    }
-    Ok(Ending::Done)
+    out.write(args, world)
 }
 
 fn bearing_type(row: &Row<'_>) -> Result<BearingType, Stop> {
@@ -249,8 +330,8 @@ fn write_alarms(
     to: &mut String,
     snapshot: &str,
     review: &Review,
-    settings: &Settings,
-    measured: &[Row<'_>],
+    is_limit: &dyn Fn(&RowForecast) -> bool,
+    source: &dyn Fn(usize) -> Option<[String; 3]>,
 ) {
     let snapshot = cell(snapshot);
     let pair = |pair: Option<u32>| pair.map_or_else(String::new, |pair| pair.to_string());
@@ -284,16 +365,11 @@ fn write_alarms(
         .iter()
         .map(|improbable| improbable.reading)
         .chain(review.backwards.iter().copied());
-    for row in refused.filter_map(|reading| measured.get(reading)) {
-        let [bearing, pair, id] =
-            ["bearing", "row_pair", "row_id"].map(|column| cell(row.text(column)));
+    for found in refused.filter_map(source) {
+        let [bearing, pair, id] = found.each_ref().map(|text| cell(text));
         line(to, format_args!("{snapshot},entry,{bearing},{pair},,{id}"));
     }
-    for row in review
-        .rows
-        .iter()
-        .filter(|row| row.chance > settings.alarm_chance)
-    {
+    for row in review.rows.iter().filter(|row| is_limit(row)) {
         line(
             to,
             format_args!("{snapshot},limit,{},{},,", cell(&row.bearing), row.row_pair),

@@ -10,6 +10,7 @@ mod register;
 mod sheet;
 mod thing;
 mod today;
+mod wear;
 mod words;
 
 pub use bearing::{
@@ -29,6 +30,7 @@ pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, today,
 };
+pub use wear::{ShopWear, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
 use rusqlite::{Connection, OptionalExtension, Row};
