@@ -109,6 +109,7 @@ impl<'a> Form<'a> {
             note,
             columns,
             rows: rows.into(),
+            half: false,
         })
     }
 
@@ -150,6 +151,7 @@ impl<'a> Form<'a> {
             note,
             columns,
             rows: rows.into(),
+            half: false,
         })
     }
 
@@ -189,6 +191,7 @@ impl<'a> Form<'a> {
             note: self.show.unit.sign().into(),
             columns,
             rows,
+            half: false,
         })
     }
 
@@ -233,6 +236,7 @@ impl<'a> Form<'a> {
             note: note.into(),
             columns,
             rows,
+            half: false,
         })
     }
 
@@ -260,7 +264,7 @@ impl<'a> Form<'a> {
             cells
         });
         let note = format!(
-            "as typed, {}; below it at 20 \u{b0}C; planes from the barrel, 0\u{b0} upright{}",
+            "as typed, {}; below at 20 \u{b0}C{}",
             self.show.unit.sign(),
             self.sources(&format!("{prefix}."))
         );
@@ -269,6 +273,7 @@ impl<'a> Form<'a> {
             note,
             columns,
             rows: rows.into(),
+            half: true,
         })
     }
 
@@ -298,6 +303,7 @@ impl<'a> Form<'a> {
             note: "as typed, g".into(),
             columns,
             rows: vec![row],
+            half: false,
         })
     }
 
@@ -328,6 +334,7 @@ impl<'a> Form<'a> {
             note: String::new(),
             columns,
             rows,
+            half: false,
         })
     }
 
