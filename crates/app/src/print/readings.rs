@@ -33,6 +33,17 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
     tables
 }
 
+/// What was read of a seat: its temperatures, and its sizes as typed and at 20 C.
+pub(super) fn of_seat(detail: &SheetDetail, seat: SeatName, show: Show) -> Vec<Table> {
+    let mut form = Form {
+        detail,
+        show,
+        placed: BTreeSet::new(),
+    };
+    let temperatures = form.temperatures_of(&[seat]);
+    temperatures.into_iter().chain(form.seat(seat)).collect()
+}
+
 /// A sheet being laid out; remembers which readings have found their place.
 struct Form<'a> {
     detail: &'a SheetDetail,
@@ -197,8 +208,11 @@ impl<'a> Form<'a> {
 
     /// Part and gauge temperatures, which frame the sizes.
     fn temperatures(&mut self) -> Option<Table> {
+        self.temperatures_of(&[SeatName::Bore, SeatName::Neck])
+    }
+
+    fn temperatures_of(&mut self, seats: &[SeatName]) -> Option<Table> {
         const ENDS: [&str; 3] = ["temp_first", "temp_gauge", "temp_last"];
-        let seats = [SeatName::Bore, SeatName::Neck];
         let is_temperature = |path: &str| {
             seats.iter().any(|s| {
                 ENDS.iter()
@@ -209,7 +223,7 @@ impl<'a> Form<'a> {
             return None;
         }
         let mut rows = Vec::new();
-        for seat in seats {
+        for &seat in seats {
             let cells: Vec<Option<String>> = ENDS
                 .iter()
                 .map(|end| {
@@ -367,11 +381,16 @@ impl<'a> Form<'a> {
 
 /// The text as it was typed; a bare number in another unit than its column's gets its unit.
 fn as_typed(reading: &Reading, column_unit: &str) -> String {
-    let text = reading.text.trim();
+    typed_in(&reading.text, &reading.unit, column_unit)
+}
+
+/// A text as it was typed in a unit, below a column of another or the same.
+pub(super) fn typed_in(text: &str, unit: &str, column_unit: &str) -> String {
+    let text = text.trim();
     let has_unit = text.ends_with(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','));
-    if has_unit || reading.unit == column_unit {
+    if has_unit || unit == column_unit {
         text.to_owned()
     } else {
-        format!("{text} {}", reading.unit)
+        format!("{text} {unit}")
     }
 }

@@ -13,10 +13,26 @@ use store::sheet::{GaugeFacts, TypeFacts};
 use store::time::DAY_MS;
 use store::{Stamp, ThingNo};
 
-use super::{facts, labelled, mark, pictures, readings, verdicts};
+use super::{Result, facts, labelled, mark, pictures, readings, verdicts};
 
 /// Setting ring or standard of each gauge.
 pub(super) type Standards = BTreeMap<ThingNo, String>;
+
+/// Those of the gauges that sheets were read with.
+pub(super) fn standards(conn: &store::Connection, sheets: &[SheetDetail]) -> Result<Standards> {
+    let mut standards = Standards::new();
+    for gauge in sheets.iter().flat_map(|sheet| sheet.gauges.values()) {
+        if standards.contains_key(&gauge.no) {
+            continue;
+        }
+        if let Some((store::payload::Record::Gauge(record), _)) =
+            store::query::record(conn, gauge.no)?
+        {
+            standards.insert(gauge.no, record.standard);
+        }
+    }
+    Ok(standards)
+}
 
 /// Entries that have a place of their own in the form.
 const PLACED: [&str; 17] = [

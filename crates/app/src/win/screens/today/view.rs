@@ -45,7 +45,7 @@ pub fn today_ui(
 ) {
     let shift = "Since the last shift, 8 h";
     frames::side_panel(ui, shift, |ui| changes(ui, today, commands));
-    let lines = lines(today, cx.health, cx.now, cx.show);
+    let lines = lines(today, Some(cx.health), cx.now, cx.show);
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         if is_bare(today, &cx.snapshot.things) {
