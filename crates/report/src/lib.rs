@@ -6,6 +6,7 @@
 
 mod marks;
 mod model;
+mod preview;
 mod qr;
 mod readable;
 mod typeset;
@@ -16,6 +17,8 @@ pub use model::{
     Imprint, KeyLine, Label, LabelGrid, Labelled, Labels, Mark, Marked, Paper, Part, Piece,
     SheetDetail, SheetPart, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
 };
+
+pub use preview::{Picture, Preview};
 
 use serde_json::{Value, json};
 use typst_layout::PagedDocument;
@@ -62,6 +65,9 @@ pub enum ReportError {
     /// The model cannot be written as data for the template.
     #[error("the report cannot be written as data: {0}")]
     Data(String),
+    /// A PDF that is to be looked at cannot be read.
+    #[error("the pages cannot be read: {0}")]
+    Unreadable(String),
     /// The typesetter refused the document, for instance because a drawing is not valid SVG.
     #[error("the report cannot be set: {0}")]
     Typeset(String),
@@ -177,7 +183,7 @@ fn labels_pages(labels: &Labels) -> Result<PagedDocument, ReportError> {
         .flatten()
         .zip(&labels.labels)
     {
-        shown["qr"] = Value::from(qr::svg(&label.mark)?);
+        shown["qr"] = Value::from(qr::svg(&label.mark, qr::LIGHT_ZONE)?);
     }
     let data = json!({ "document": told, "marks": marks::all(), "colours": marks::colours() });
     let template = concat!(
@@ -221,7 +227,7 @@ fn anchor_code(anchor: &str) -> Result<Value, ReportError> {
     if anchor.is_empty() {
         Ok(Value::Null)
     } else {
-        Ok(Value::from(qr::svg(anchor)?))
+        Ok(Value::from(qr::svg(anchor, 0)?))
     }
 }
 

@@ -31,7 +31,11 @@ pub(super) fn paper(conn: &Connection, chock: ThingNo, job: &PrintJob) -> Result
             lines: page.journal.iter().rev().map(events::plain).collect(),
         },
     ];
-    for (number, detail) in (1..).zip(&checks) {
+    for (number, detail) in (1..).zip(&mut checks) {
+        // A chock measured after outside work is named by its entry alone.
+        if detail.chock.is_empty() {
+            detail.chock.clone_from(&page.line.code);
+        }
         // The limits of that day, not of today.
         let limits = TypeFacts::load(conn, page.bearing_type.no, detail.event.at.ms)?;
         let whole = sheet::sheet(number, detail, &limits, &standards, show);
@@ -237,15 +241,17 @@ fn bore_check(
     let is_bore = |about: &str| about.starts_with("Chock bore");
     let gauge = detail.entry("bore.gauge").unwrap_or_default();
     let signers: Vec<&str> = whole.signers.iter().map(|s| s.who.as_str()).collect();
+    let bearing = match detail.bearing.as_str() {
+        "" => String::new(),
+        serial => format!("Bearing {serial}. "),
+    };
+    let told = format!("{bearing}Signed by {}.", signers.join(", "));
     SheetPart {
         sheet: report::SheetDetail {
             title: format!("Bore check {number}"),
             chock: String::new(),
             roll: String::new(),
-            found: vec![
-                labelled("bearing", detail.bearing.clone()),
-                labelled("signed by", signers.join(", ")),
-            ],
+            found: Vec::new(),
             tables: readings::of_seat(detail, SeatName::Bore, show),
             drawings: pictures::bore(detail, limits, show).into_iter().collect(),
             gauges: whole
@@ -258,9 +264,8 @@ fn bore_check(
                 .into_iter()
                 .filter(|line| is_bore(&line.about))
                 .collect(),
-            notes: whole
-                .notes
-                .into_iter()
+            notes: std::iter::once(told)
+                .chain(whole.notes)
                 .filter(|note| !note.starts_with(SeatName::Neck.title()))
                 .collect(),
             signers: Vec::new(),

@@ -31,7 +31,7 @@ fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
 pub(super) fn plain(line: &JournalLine) -> EventLine {
     let mut event = EventLine {
         found: words(line),
-        done: format!("record {}", line.id),
+        place: line.id.clone(),
         ..head(line)
     };
     conflict(&mut event, line);

@@ -126,7 +126,7 @@ fn in_its_unit(value: i64, measures: &str, show: Show) -> String {
 fn calibrations(page: &GaugePage, now: Stamp, show: Show) -> Table {
     let rows = page.calibrations.iter().map(|c| {
         let late = if c.entered.ms - c.at.ms >= DAY_MS {
-            format!(", entered {}", c.entered.date())
+            format!("entered {}", c.entered.date())
         } else {
             String::new()
         };
@@ -144,9 +144,8 @@ fn calibrations(page: &GaugePage, now: Stamp, show: Show) -> Table {
             &c.signer
         };
         vec![
-            Cell::text(format!("{}{late}", c.at.date())),
-            Cell::text(&c.certificate),
-            Cell::text(doubt(c, page, show)),
+            Cell::reading(c.at.date(), late),
+            Cell::reading(&c.certificate, doubt(c, page, show)),
             Cell::text(Stamp::second(c.due_ms, now.offset_min).date()),
             Cell::text(c.readings.to_string()),
             Cell::text(c.sheets.to_string()),
@@ -159,8 +158,7 @@ fn calibrations(page: &GaugePage, now: Stamp, show: Show) -> Table {
         note: "with the readings up to the next one".into(),
         columns: vec![
             Column::text("date"),
-            Column::text("certificate"),
-            Column::text("U (k = 2)"),
+            Column::text("certificate, U (k = 2)"),
             Column::text("due"),
             Column::number("readings"),
             Column::number("sheets"),

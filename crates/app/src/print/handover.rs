@@ -87,7 +87,7 @@ fn group_table(group: Group, all: &[Line]) -> Table {
         columns: vec![
             Column::text(""),
             Column::wide("what"),
-            Column::text("done by, time"),
+            Column::text("done by whom and when"),
         ],
         rows: rows.collect(),
         half: false,
@@ -126,10 +126,10 @@ fn draft_table(conn: &Connection, line: &DraftLine, job: &PrintJob) -> Result<Ta
         .zip(&assessment.sections)
         .map(|(section, state)| {
             let mark = super::mark(state.mark.as_str());
-            let word = if state.blockers.is_empty() && *section != Section::Sign {
-                "done"
-            } else {
-                "open"
+            let word = match mark {
+                Mark::Pass => "done",
+                _ if state.blockers.is_empty() => "not yet",
+                _ => "open",
             };
             vec![
                 Cell::text(format!("{} {}", section.number(), section.title())),
@@ -137,7 +137,7 @@ fn draft_table(conn: &Connection, line: &DraftLine, job: &PrintJob) -> Result<Ta
                     mark: Some(mark),
                     ..Cell::text(word)
                 },
-                Cell::reading(&state.note, state.blockers.join("; ")),
+                Cell::reading(state.blockers.join("; "), &state.note),
             ]
         });
     let what = [&line.chock, &line.bearing]

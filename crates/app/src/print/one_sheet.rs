@@ -5,7 +5,7 @@ use store::Connection;
 use store::query::{self, SheetDetail};
 use store::sheet::TypeFacts;
 
-use super::imprint::{CAUTIONS, imprint, to_sign};
+use super::imprint::{CAUTIONS, imprint};
 use super::{PrintError, PrintJob, Result, labelled, pictures, sheet};
 
 /// The sheet with its drawings.
@@ -31,12 +31,6 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
         .into_iter()
         .find(|code| !code.is_empty())
         .map_or("", String::as_str);
-    let mut imprint = imprint(conn, job, &details, &CAUTIONS)?;
-    imprint.signature_lines = to_sign(&[
-        (&detail.fitter, "measured"),
-        (&detail.signer, "signed"),
-        (&detail.ordered_by, "ordered or released"),
-    ]);
     let count = detail.body.readings.len();
     Ok(Paper {
         title_line: format!("{what} of {about}, {}", detail.event.at.date()),
@@ -63,7 +57,7 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
             sheet: body,
             corrections: Vec::new(),
         }))],
-        imprint,
+        imprint: imprint(conn, job, &details, &CAUTIONS)?,
         ..Paper::default()
     })
 }

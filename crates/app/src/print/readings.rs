@@ -22,12 +22,12 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
         .into_iter()
         .flatten()
         .collect();
-    tables.extend(form.temperatures());
     tables.extend(
         [SeatName::Bore, SeatName::Neck]
             .into_iter()
             .filter_map(|seat| form.seat(seat)),
     );
+    tables.extend(form.temperatures());
     tables.extend(form.grease());
     tables.extend(form.others());
     tables
@@ -250,7 +250,7 @@ impl<'a> Form<'a> {
             note: note.into(),
             columns,
             rows,
-            half: false,
+            half: true,
         })
     }
 
@@ -317,7 +317,7 @@ impl<'a> Form<'a> {
             note: "as typed, g".into(),
             columns,
             rows: vec![row],
-            half: false,
+            half: true,
         })
     }
 

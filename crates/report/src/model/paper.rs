@@ -80,7 +80,7 @@ pub enum Part {
         /// The paragraphs.
         lines: Vec<String>,
     },
-    /// What happened, a row an event.
+    /// What happened, a row an event; the place of each is its record.
     Events {
         /// Title above them.
         title: String,

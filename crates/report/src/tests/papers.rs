@@ -139,7 +139,10 @@ fn assert_told(document: &PagedDocument, words: &[String]) {
     // The end of a page may stand in the middle of a long text, and its foot then too.
     assert!(lost.len() < pages.len(), "not printed: {lost:?}");
     let letters = |text: &str| text.chars().filter(|c| *c == 'W').count();
-    assert!(letters(&told) >= letters(&words.concat()), "letters are lost");
+    assert!(
+        letters(&told) >= letters(&words.concat()),
+        "letters are lost"
+    );
 }
 
 /// Words that could be read as markup, right-to-left letters, letters without a glyph, long ones.
