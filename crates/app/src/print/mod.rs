@@ -5,6 +5,7 @@
 //! - `events`: what happened, oldest first.
 //! - `sheet`: one signed sheet with every reading; its `readings` in the order of measuring, its `verdicts`.
 //! - `pictures`: the drawings.
+//! - `wish`: what was typed, on the command line or on the page Documents, as a document to print.
 //! - `document`: all that can be printed, and of which thing; the others beside the history stand in a file each.
 //! - `imprint`: what every document says about itself.
 //! - `calculation`: a page of the bench, which is no part of the record.
@@ -31,6 +32,7 @@ mod stand;
 #[cfg(test)]
 mod tests;
 mod verdicts;
+mod wish;
 
 pub use calculation::{CalculationJob, calculation_pdf};
 pub use document::Document;
@@ -38,6 +40,7 @@ pub use history::{HistoryParts, history, history_pdf};
 pub use labels::Wanted;
 pub use report::LabelGrid;
 pub(crate) use verdicts::about;
+pub use wish::{KINDS, Key, What, Wish};
 
 use std::path::{Path, PathBuf};
 

@@ -20,6 +20,8 @@ pub enum Route {
     Chock(ThingNo),
     /// Every calculation alone.
     Bench,
+    /// What is printed.
+    Documents,
     /// The register of everything else, people, limits, settings; `line` is the one to show.
     Setup(SetupPage, Option<ThingNo>),
     /// A signed sheet, by the number of its event here.
@@ -83,12 +85,13 @@ impl SetupPage {
 
 impl Route {
     /// The pages of the rail, in order. A page that does not exist yet is not among them.
-    pub const RAIL: [Self; 6] = [
+    pub const RAIL: [Self; 7] = [
         Self::Today,
         Self::Log,
         Self::Bearings,
         Self::Chocks,
         Self::Bench,
+        Self::Documents,
         Self::Setup(SetupPage::People, None),
     ];
 
@@ -100,7 +103,8 @@ impl Route {
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Bench => Some(4),
-            Self::Setup(..) => Some(5),
+            Self::Documents => Some(5),
+            Self::Setup(..) => Some(6),
             Self::Sheet(_) => None,
         }
     }
@@ -115,6 +119,7 @@ impl Route {
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
             Self::Bench => "Bench",
+            Self::Documents => "Documents",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
             Self::Sheet(_) => "Teardown sheet",

@@ -412,7 +412,7 @@ fn the_rail_opens_its_pages() {
         b.settle();
         assert_eq!(b.route(), route);
     }
-    for later in ["Stands", "Documents"] {
+    for later in ["Stands"] {
         assert!(
             b.h.query_by_label(later).is_none(),
             "{later} does not exist yet"

@@ -3,6 +3,7 @@
 pub mod bearings;
 pub mod bench;
 pub mod chocks;
+pub mod documents;
 pub mod log;
 pub mod setup;
 pub mod teardown;
@@ -118,6 +119,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
         Route::Bench => Box::new(bench::BenchScreen::default()),
+        Route::Documents => Box::new(documents::DocumentsScreen::default()),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),
         Route::Sheet(draft) => Box::new(teardown::TeardownScreen::new(draft)),
