@@ -63,7 +63,9 @@ impl Preview {
         let width = width.clamp(1, WIDEST);
         let scale = f32::from(width) / page_width.max(1.0);
         // A page is never so much longer than wide that this would be cut: the limit is that of the renderer.
-        let height = (page_height * scale).round().clamp(1.0, f32::from(u16::MAX)) as u16;
+        let height = (page_height * scale)
+            .round()
+            .clamp(1.0, f32::from(u16::MAX)) as u16;
         let settings = RenderSettings {
             x_scale: scale,
             y_scale: scale,

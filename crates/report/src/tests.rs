@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod calculation;
+mod cost;
 mod papers;
 
 use std::collections::BTreeSet;

@@ -263,7 +263,8 @@ impl Layout<'_> {
         self.close();
         let mut map = drawings::stack_of([GapState::default(); 3], self.t, None, self.show);
         for pair in &mut map.pairs {
-            pair.value = String::new();
+            // Nothing is read yet, and the paper does not say so either.
+            (pair.value, pair.hit) = (String::new(), None);
         }
         let alt = map.title.clone();
         let note = "without spacers, on the bench";

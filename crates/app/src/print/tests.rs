@@ -1,5 +1,7 @@
 //! The document of a small shop, read as a model.
 
+mod papers;
+
 use report::{History, Mark};
 use store::entry::{LengthUnit, Show};
 

@@ -229,7 +229,7 @@ fn wait_while_opening(h: &mut Harness<'static, App>) {
 }
 
 /// A bearing type and two bearings of it.
-fn with_bearings(logbook: &mut Logbook) {
+pub(crate) fn with_bearings(logbook: &mut Logbook) {
     logbook
         .register_person(None, None, "Roll-shop Engineer", Role::Engineer, "2222")
         .unwrap();
