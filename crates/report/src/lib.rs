@@ -6,6 +6,7 @@
 
 mod marks;
 mod model;
+mod photos;
 mod preview;
 mod qr;
 mod readable;
@@ -14,7 +15,7 @@ mod typeset;
 pub use model::{
     Align, Blank, BlankField, BlankPart, BlankSection, Calculation, CalculationStep,
     CalculationTable, Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History,
-    Imprint, KeyLine, Label, LabelGrid, Labelled, Labels, Mark, Marked, Paper, Part, Piece,
+    Imprint, KeyLine, Label, LabelGrid, Labelled, Labels, Mark, Marked, Paper, Part, Photo, Piece,
     SheetDetail, SheetPart, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
 };
 
@@ -94,6 +95,12 @@ fn history_pages(history: &History) -> Result<PagedDocument, ReportError> {
         ),
         history,
         code,
+        |told, files| {
+            let of_sheets = told["sheets"].as_array_mut().into_iter().flatten();
+            for (sheet, told) in history.sheets.iter().zip(of_sheets) {
+                photos::hand_over(&sheet.photos, &mut told["photos"], files);
+            }
+        },
     )
 }
 
@@ -130,6 +137,14 @@ fn paper_pages(paper: &Paper) -> Result<PagedDocument, ReportError> {
         ),
         paper,
         code,
+        |told, files| {
+            let of_parts = told["parts"].as_array_mut().into_iter().flatten();
+            for (part, told) in paper.parts.iter().zip(of_parts) {
+                if let Part::Sheet(part) = part {
+                    photos::hand_over(&part.sheet.photos, &mut told["photos"], files);
+                }
+            }
+        },
     )
 }
 
@@ -158,6 +173,7 @@ fn blank_pages(blank: &Blank) -> Result<PagedDocument, ReportError> {
         ),
         blank,
         Value::Null,
+        |_, _| {},
     )
 }
 
@@ -219,6 +235,7 @@ fn calculation_pages(calculation: &Calculation) -> Result<PagedDocument, ReportE
         ),
         calculation,
         Value::Null,
+        |_, _| {},
     )
 }
 
@@ -239,19 +256,23 @@ fn readable_value(model: &impl serde::Serialize) -> Result<Value, ReportError> {
     Ok(told)
 }
 
-/// Sets a model with its template.
+/// Sets a model with its template; `pictures` hands over what is no text.
 fn set(
     template: &str,
     model: &impl serde::Serialize,
     code: Value,
+    pictures: impl FnOnce(&mut Value, &mut typeset::Pictures),
 ) -> Result<PagedDocument, ReportError> {
+    let mut told = readable_value(model)?;
+    let mut files = typeset::Pictures::new();
+    pictures(&mut told, &mut files);
     let data = json!({
-        "document": readable_value(model)?,
+        "document": told,
         "marks": marks::all(),
         "colours": marks::colours(),
         "qr": code,
     });
-    typeset::pages(template, data.to_string())
+    typeset::pages_with(template, data.to_string(), files)
 }
 
 fn written(

@@ -261,6 +261,8 @@ pub struct SheetDetail {
     pub tables: Vec<Table>,
     /// Ring map, bore map.
     pub drawings: Vec<Drawing>,
+    /// Pictures, small.
+    pub photos: Vec<Photo>,
     /// Gauges with their status on that day.
     pub gauges: Vec<GaugeLine>,
     /// What the limits of that day said.
@@ -271,6 +273,18 @@ pub struct SheetDetail {
     pub not_measured: Vec<Labelled>,
     /// Remarks, one paragraph each.
     pub notes: Vec<String>,
+}
+
+/// A picture of a sheet.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Photo {
+    /// What it shows, "finding 1: ring.jpg"; read aloud too.
+    pub caption: String,
+    /// SHA-256 of what is kept, hexadecimal.
+    pub hash: String,
+    /// The picture (JPEG or PNG); one that cannot be read is named, and its place says so.
+    #[serde(skip)]
+    pub bytes: Vec<u8>,
 }
 
 /// A name and what it stands for: "Foreman A", "signed 2024-11-26".

@@ -92,6 +92,11 @@ fn full() -> History {
             half: false,
         }],
         drawings: vec![drawing()],
+        photos: vec![Photo {
+            caption: s(),
+            hash: s(),
+            bytes: Vec::new(),
+        }],
         gauges: vec![GaugeLine {
             code: s(),
             kind: s(),

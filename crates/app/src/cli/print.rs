@@ -36,11 +36,11 @@ pub(super) const VERB: Verb = Verb {
             Opt::may("--gap", "ACROSSxDOWN"),
             Opt::may("--skip", "COUNT"),
         ],
-        switches: &["--costs", "--no-readings"],
+        switches: &["--costs", "--no-readings", "--no-photos"],
     },
     about: "print a document as PDF/A: history, sheet, blank, chock, gauge, stand, handover, labels",
     details: "
-history   --bearing SERIAL [--from DAY] [--until DAY] [--no-readings] [--costs]
+history   --bearing SERIAL [--from DAY] [--until DAY] [--no-readings] [--no-photos] [--costs]
           all that happened to a bearing, with every reading; --costs: what was paid too
 sheet     --event ORIGIN:SEQ, or --bearing SERIAL [--date DAY]
           one sheet as it was signed; by its bearing the newest, or that of the day

@@ -199,7 +199,8 @@ impl Layout<'_> {
             Some(FieldKind::Number(quantity)) => self.one(label, self.unit(quantity)),
             Some(FieldKind::Time) => self.one(label, "date, time".into()),
             Some(FieldKind::Code(_)) => self.one(label, String::new()),
-            None => {}
+            // No paper holds a picture: it is taken when the sheet is entered.
+            Some(FieldKind::Picture) | None => {}
         }
     }
 

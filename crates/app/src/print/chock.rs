@@ -7,6 +7,7 @@ use store::sheet::TypeFacts;
 use store::sheet::field::SeatName;
 use store::{Connection, Stamp, ThingNo};
 
+use super::corrections::Corrections;
 use super::imprint::{CAUTIONS, imprint};
 use super::{
     PrintError, PrintJob, Result, counted, events, labelled, mark, pictures, readings, sheet,
@@ -245,6 +246,8 @@ fn bore_check(
         "" => String::new(),
         serial => format!("Bearing {serial}. "),
     };
+    let mut corrections = Corrections::default();
+    corrections.of_sheet(detail, None);
     let told = format!("{bearing}Signed by {}.", signers.join(", "));
     SheetPart {
         sheet: report::SheetDetail {
@@ -273,6 +276,10 @@ fn bore_check(
             not_measured: Vec::new(),
             ..whole
         },
-        corrections: Vec::new(),
+        corrections: corrections
+            .into_list()
+            .into_iter()
+            .filter(|correction| correction.what.starts_with(SeatName::Bore.title()))
+            .collect(),
     }
 }

@@ -48,7 +48,7 @@ fn head(line: &JournalLine) -> EventLine {
         } else {
             String::new()
         },
-        amended: line.pieces.iter().any(|p| p.tone == query::Tone::Struck),
+        amended: line.amended != query::Amended::No,
         ..EventLine::default()
     }
 }

@@ -2,7 +2,7 @@
 
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
 use store::entry::Show;
-use store::query::{self, Calibration, GaugePage, GaugeUse};
+use store::query::{self, Calibration, GaugePage, GaugeUse, JournalFilter};
 use store::sheet::field::{self, Cell as Place, SeatName};
 use store::time::DAY_MS;
 use store::{Connection, Stamp, ThingNo};
@@ -10,7 +10,7 @@ use store::{Connection, Stamp, ThingNo};
 use super::imprint::{NO_RELEASE, imprint};
 use super::readings::typed_in;
 use super::verdicts::about_words;
-use super::{PrintError, PrintJob, Result, counted, labelled, mark};
+use super::{PrintError, PrintJob, Result, counted, events, labelled, mark};
 
 /// The document; readings from `since_ms` on, or since the newest calibration.
 pub(super) fn paper(
@@ -23,6 +23,12 @@ pub(super) fn paper(
     let page =
         query::gauge_page(conn, gauge, since_ms, job.now)?.ok_or(PrintError::NoSuch("gauge"))?;
     let newest = newest(&page, job.now);
+    let filter = JournalFilter {
+        thing: Some(gauge),
+        with_register: true,
+        ..JournalFilter::default()
+    };
+    let journal = query::journal(conn, &filter, show)?;
     let code = &page.record.code;
     let since = match (since_ms, newest) {
         (Some(ms), _) => format!("since {}", Stamp::second(ms, job.now.offset_min).date()),
@@ -54,6 +60,11 @@ pub(super) fn paper(
         parts: vec![
             Part::Table(calibrations(&page, job.now, show)),
             Part::Table(uses(&page, show, &since)),
+            Part::Events {
+                title: "What was said about it".into(),
+                note: "oldest first".into(),
+                lines: journal.iter().rev().map(events::plain).collect(),
+            },
         ],
         imprint: imprint(conn, job, &[], &[NO_RELEASE])?,
     })

@@ -1,12 +1,13 @@
 //! The history of one bearing: whole, or of a period, or without what was not asked for.
 
 use report::History;
-use store::query::{BearingPage, SheetDetail};
+use store::query::{self, BearingPage, SheetDetail};
 use store::sheet::TypeFacts;
 use store::{Stamp, ThingNo};
 
+use super::corrections::Corrections;
 use super::imprint::{CAUTIONS, chain_check, utc};
-use super::{PrintError, PrintJob, Result, events, facts, pictures, sheet};
+use super::{PrintError, PrintJob, Result, events, facts, photos, pictures, sheet};
 
 /// What of a history is printed; everything but costs where nothing else is wished.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +18,8 @@ pub struct HistoryParts {
     pub until_ms: Option<i64>,
     /// Every reading as it was typed.
     pub has_readings: bool,
+    /// Pictures of the sheets.
+    pub has_photos: bool,
     /// What was paid.
     pub has_costs: bool,
 }
@@ -27,6 +30,7 @@ impl Default for HistoryParts {
             from_ms: None,
             until_ms: None,
             has_readings: true,
+            has_photos: true,
             has_costs: false,
         }
     }
@@ -54,6 +58,8 @@ impl HistoryParts {
         let parts = [
             period,
             (!self.has_readings).then(|| "the raw readings".to_owned()),
+            (!self.has_photos && page.sheets.iter().any(|s| !s.documents.is_empty()))
+                .then(|| "the pictures".to_owned()),
             (!self.has_costs && has_cost).then(|| "what was paid".to_owned()),
         ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();
@@ -82,9 +88,9 @@ pub fn history(
     job: &PrintJob,
 ) -> Result<History> {
     let show = job.show;
-    let mut page = store::query::bearing_page(conn, bearing, job.now, show)?
-        .ok_or(PrintError::NoSuch("bearing"))?;
-    let record = match store::query::record(conn, bearing)? {
+    let mut page =
+        query::bearing_page(conn, bearing, job.now, show)?.ok_or(PrintError::NoSuch("bearing"))?;
+    let record = match query::record(conn, bearing)? {
         Some((store::payload::Record::Bearing(record), _)) => Some(record),
         _ => None,
     };
@@ -92,6 +98,7 @@ pub fn history(
     let is_in = |detail: &&SheetDetail| parts.holds(detail.event.at.ms);
     let printed: Vec<SheetDetail> = page.sheets.iter().filter(is_in).cloned().collect();
     let mut sheets = Vec::with_capacity(printed.len());
+    let mut corrections = Corrections::default();
     for (number, detail) in (1..).zip(&page.sheets).filter(|(_, detail)| is_in(detail)) {
         // The limits of that day, not of today.
         let limits = TypeFacts::load(conn, page.bearing_type.no, detail.event.at.ms)?;
@@ -99,11 +106,18 @@ pub fn history(
         if !parts.has_readings {
             sheet.tables.clear();
         }
+        if parts.has_photos {
+            sheet.photos = photos::of_sheet(conn, detail, photos::Size::Small)?;
+        }
+        corrections.of_sheet(detail, Some(sheets.len()));
         sheets.push(sheet);
     }
     let left_out = parts.left_out(&page, job.now.offset_min);
     page.journal
         .retain(|line| parts.holds(line.at.ms) && (parts.has_costs || line.kind != COST));
+    corrections.of_events(conn, &page.journal, &printed, job)?;
+    let mut identity = facts::identity(&page, record.as_ref(), show);
+    identity.extend(photos::papers(&query::documents_of(conn, bearing)?));
     Ok(History {
         plant: store::logbook::plant(conn)?,
         serial: page.line.serial.clone(),
@@ -112,13 +126,13 @@ pub fn history(
         summary: facts::summary(&page, show),
         left_out,
         state: facts::state(&page),
-        identity: facts::identity(&page, record.as_ref(), show),
+        identity,
         limits: facts::limits(&page, job.now, show),
         ring_map_svg: Some(pictures::rings(&page, show)),
         growth_svg: pictures::growth(&page, show),
         events: events::events(&page, show),
         sheets,
-        corrections: Vec::new(),
+        corrections: corrections.into_list(),
         anchor: job.anchor.clone(),
         chain_check: chain_check(&printed),
         printed_at: job.now.date_time(),

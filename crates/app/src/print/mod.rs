@@ -4,7 +4,7 @@
 //! - `facts`: the first page: what it is, what limits hold, the story in two or three sentences.
 //! - `events`: what happened, oldest first.
 //! - `sheet`: one signed sheet with every reading; its `readings` in the order of measuring, its `verdicts`.
-//! - `pictures`: the drawings.
+//! - `pictures`: the drawings; `photos`: what was photographed; `corrections`: what was amended later.
 //! - `wish`: what was typed, on the command line or on the page Documents, as a document to print.
 //! - `document`: all that can be printed, and of which thing; the others beside the history stand in a file each.
 //! - `imprint`: what every document says about itself.
@@ -16,6 +16,7 @@
 mod blank;
 mod calculation;
 mod chock;
+mod corrections;
 mod document;
 mod events;
 mod facts;
@@ -25,6 +26,7 @@ mod history;
 mod imprint;
 mod labels;
 mod one_sheet;
+mod photos;
 mod pictures;
 mod readings;
 mod sheet;

@@ -5,8 +5,9 @@ use store::Connection;
 use store::query::{self, SheetDetail};
 use store::sheet::TypeFacts;
 
+use super::corrections::Corrections;
 use super::imprint::{CAUTIONS, imprint};
-use super::{PrintError, PrintJob, Result, labelled, pictures, sheet};
+use super::{PrintError, PrintJob, Result, labelled, photos, pictures, sheet};
 
 /// The sheet with its drawings.
 pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Paper> {
@@ -27,6 +28,9 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
         body.drawings.insert(0, stack);
     }
     body.drawings.extend(pictures::found(detail, &limits, show));
+    body.photos = photos::of_sheet(conn, detail, photos::Size::Whole)?;
+    let mut corrections = Corrections::default();
+    corrections.of_sheet(detail, None);
     let about = [&detail.bearing, &detail.chock]
         .into_iter()
         .find(|code| !code.is_empty())
@@ -55,7 +59,7 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
         ],
         parts: vec![Part::Sheet(Box::new(SheetPart {
             sheet: body,
-            corrections: Vec::new(),
+            corrections: corrections.into_list(),
         }))],
         imprint: imprint(conn, job, &details, &CAUTIONS)?,
         ..Paper::default()

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use report::{Cell, Column, Table};
+use report::{Cell, Column, Piece, Table};
 use store::entry::Show;
 use store::payload::Reading;
 use store::query::SheetDetail;
@@ -65,9 +65,30 @@ impl<'a> Form<'a> {
     /// As typed, with the unit where it is not the one of the column; and how it came in.
     fn typed(&mut self, path: &str) -> Cell {
         let column_unit = self.show.unit.sign();
-        match self.reading(path) {
-            Some(reading) => Cell::text(as_typed(reading, column_unit)),
-            None => Cell::text("\u{2013}"),
+        let now = match self.reading(path) {
+            Some(reading) => as_typed(reading, column_unit),
+            None => "\u{2013}".into(),
+        };
+        self.with_amended(path, now)
+    }
+
+    /// What counts; before it, struck through, what was recorded first.
+    fn with_amended(&self, path: &str, now: String) -> Cell {
+        let label = field::label(path);
+        let amended = self.detail.amended.iter();
+        let mut pieces: Vec<Piece> = amended
+            .filter(|place| !place.is_consequence && place.place == label)
+            .flat_map(|place| [Piece::struck(&place.old), Piece::plain(" ")])
+            .collect();
+        let piece = if pieces.is_empty() {
+            Piece::plain(now)
+        } else {
+            Piece::bold(now)
+        };
+        pieces.push(piece);
+        Cell {
+            pieces,
+            ..Cell::default()
         }
     }
 
@@ -224,17 +245,18 @@ impl<'a> Form<'a> {
         }
         let mut rows = Vec::new();
         for &seat in seats {
-            let cells: Vec<Option<String>> = ENDS
+            let cells: Vec<Option<Cell>> = ENDS
                 .iter()
                 .map(|end| {
-                    self.reading(&format!("{}.{end}", seat.prefix()))
-                        .map(|r| as_typed(r, "C"))
+                    let path = format!("{}.{end}", seat.prefix());
+                    let now = self.reading(&path).map(|r| as_typed(r, "C"))?;
+                    Some(self.with_amended(&path, now))
                 })
                 .collect();
             if cells.iter().any(Option::is_some) {
                 let cells = cells
                     .into_iter()
-                    .map(|c| Cell::text(c.unwrap_or_else(|| "\u{2013}".into())));
+                    .map(|c| c.unwrap_or_else(|| Cell::text("\u{2013}")));
                 rows.push(
                     std::iter::once(Cell::text(seat.title()))
                         .chain(cells)

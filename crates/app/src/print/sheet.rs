@@ -13,7 +13,7 @@ use store::sheet::{GaugeFacts, TypeFacts};
 use store::time::DAY_MS;
 use store::{Stamp, ThingNo};
 
-use super::{Result, facts, labelled, mark, pictures, readings, verdicts};
+use super::{Result, corrections, facts, labelled, mark, pictures, readings, verdicts};
 
 /// Setting ring or standard of each gauge.
 pub(super) type Standards = BTreeMap<ThingNo, String>;
@@ -91,6 +91,7 @@ pub(super) fn sheet(
         place: off,
         chock: detail.chock.clone(),
         roll: detail.roll.clone(),
+        photos: Vec::new(),
         signers: signers(detail),
         found: found(detail, show),
         tables: readings::tables(detail, show),
@@ -119,6 +120,7 @@ fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {
             who: who.clone(),
             what,
         })
+        .chain(corrections::marks(detail).0)
         .collect()
 }
 
@@ -209,6 +211,8 @@ fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
     };
     let days = ((at.ms - g.due_ms) / DAY_MS).max(0) as usize;
     let (status, mark) = match (g.is_overdue, days) {
+        // Something else than its date speaks against it.
+        (true, 0) if !g.doubt.is_empty() => (g.doubt.clone(), Mark::FailInDoubt),
         (false, _) => ("in calibration".to_owned(), Mark::Pass),
         (true, 0) => ("overdue".to_owned(), Mark::FailInDoubt),
         (true, days) => (
@@ -300,6 +304,7 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         // Two-point sizes are blind to odd lobes: geometry, common practice, no source.
         notes.push("A two-point gauge cannot see three lobes.".into());
     }
+    notes.extend(corrections::marks(detail).1);
     notes.extend(verdicts::notes(detail));
     notes.push(format!(
         "Limits of that day: {} of {}.",

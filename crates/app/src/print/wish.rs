@@ -71,6 +71,8 @@ pub enum Key {
     Costs,
     /// Raw readings are left out.
     NoReadings,
+    /// Pictures are left out.
+    NoPhotos,
 }
 
 /// A shift, ms: what was entered before has been handed over.
@@ -149,6 +151,7 @@ impl What {
                 (Key::From, false),
                 (Key::Until, false),
                 (Key::NoReadings, false),
+                (Key::NoPhotos, false),
                 (Key::Costs, false),
             ],
             Self::Sheet => &[
@@ -199,6 +202,7 @@ impl Key {
             Self::Skip => "--skip",
             Self::Costs => "--costs",
             Self::NoReadings => "--no-readings",
+            Self::NoPhotos => "--no-photos",
         }
     }
 
@@ -225,6 +229,7 @@ impl Key {
             Self::Skip => "Used already",
             Self::Costs => "What was paid too",
             Self::NoReadings => "Without raw readings",
+            Self::NoPhotos => "Without pictures",
         }
     }
 
@@ -250,7 +255,7 @@ impl Key {
 
     /// True for a yes or no.
     pub const fn is_switch(self) -> bool {
-        matches!(self, Self::Costs | Self::NoReadings)
+        matches!(self, Self::Costs | Self::NoReadings | Self::NoPhotos)
     }
 }
 
@@ -312,6 +317,7 @@ impl Asked<'_> {
                     from_ms: self.begin(Key::From)?,
                     until_ms: self.end(Key::Until)?,
                     has_readings: self.text(Key::NoReadings).is_none(),
+                    has_photos: self.text(Key::NoPhotos).is_none(),
                     has_costs: self.text(Key::Costs).is_some(),
                 },
             },

@@ -181,6 +181,7 @@ fn teardown() -> SheetDetail {
                 half: false,
             },
         ],
+        photos: vec![],
         gauges: vec![
             gauge("GB-01", "gap block set", "0.012 mm (k = 2)", "NK-1180, 2026-02-10", "2027-02-10", "valid", Mark::Pass),
             gauge("HG-02", "height gauge", "0.008 mm (k = 2)", "NK-1102, 2025-11-08", "2026-11-08", "valid", Mark::Pass),

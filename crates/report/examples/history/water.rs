@@ -204,6 +204,7 @@ fn first_teardown() -> SheetDetail {
             alt: "Stains at 350 to 40 degrees on rows 1 and 2.".into(),
             key: vec![],
         }],
+        photos: vec![],
         gauges: vec![GaugeLine {
             code: "GB-01".into(),
             kind: "gap block set".into(),

@@ -329,3 +329,37 @@ fn what_cannot_be_printed_is_refused_by_name() {
     labels.labels[0].mark = "x".repeat(3_000);
     assert_eq!(labels_pdf(&labels), Err(ReportError::LongAnchor(3_000)));
 }
+
+#[test]
+fn pictures_are_shown_and_a_broken_one_is_named_where_it_should_stand() {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    image::RgbImage::from_pixel(8, 6, image::Rgb([200, 30, 30]))
+        .write_to(&mut bytes, image::ImageFormat::Jpeg)
+        .unwrap();
+    let good = bytes.into_inner();
+    let photo = |caption: &str, bytes: &[u8]| Photo {
+        caption: caption.into(),
+        hash: "0f".repeat(32),
+        bytes: bytes.to_vec(),
+    };
+    let mut history = full();
+    history.sheets[0].photos = vec![
+        photo("ring", &good),
+        photo("torn", &good[..good.len() / 3]),
+        photo("../../etc/passwd", &[]),
+    ];
+    let document = history_pages(&history).unwrap();
+    let told = said(&document).concat();
+    for words in ["ring", "torn", "../../etc/passwd"] {
+        assert!(told.contains(words), "{words}");
+    }
+    // The two here and the one of the second sheet, which has no bytes at all.
+    assert_eq!(told.matches("cannotbeshown").count(), 3);
+    assert_eq!(
+        told.matches(&"0f".repeat(32)).count(),
+        3,
+        "the hash is told whole"
+    );
+    assert_nothing_runs_off(&document);
+    history_pdf(&history).unwrap();
+}

@@ -313,18 +313,27 @@ fn a_gauge_tells_every_reading_since_its_calibration_in_the_order_of_measuring()
     // A calibration in between: the readings before it are counted with the one before.
     let due = "{\"kind\":\"gauge_calibrated\",\"at\":\"2026-06-01\",\"gauge\":\"GB-01\",\"certificate\":\"C-9\",\"due\":\"2027-06-01\",\"expanded_uncertainty_um\":\"12\"}\n";
     shop.log(due, ENGINEER, &PIN);
-    let newer = of(None);
-    let uses = table(&newer, "Where it was used");
-    assert_eq!(uses.rows.len(), 1);
+    let newer = of(Stamp::parse("2026-06-01", 60).map(|at| at.ms));
+    assert_eq!(table(&newer, "Where it was used").rows.len(), 1);
     assert!(
         newer
             .summary
-            .contains("12 readings on 1 sheet since its calibration of 2026-06-01")
+            .contains("12 readings on 1 sheet since 2026-06-01"),
+        "{}",
+        newer.summary
     );
     let calibrations = table(&newer, "Calibrations");
-    let last = words(calibrations, calibrations.rows.len() - 1);
-    assert!(last[1].starts_with("C-9 | 0.012 mm"), "{last:?}");
-    assert_eq!(last[3..5], ["12", "1"]);
+    let rows = (0..calibrations.rows.len()).map(|at| words(calibrations, at));
+    let row = rows
+        .into_iter()
+        .find(|row| row[1].starts_with("C-9 | 0.012 mm"));
+    assert_eq!(row.unwrap()[3..5], ["12", "1"]);
+    // The gauge was registered after that work: nothing has been read with it since.
+    assert!(
+        of(None)
+            .summary
+            .starts_with("0 readings on 0 sheets since its calibration of 2026-10-30")
+    );
 }
 
 #[test]
@@ -506,4 +515,109 @@ fn a_history_says_what_was_left_out_by_wish() {
     for said in ["before 2026-06-01 and after 2027-01-01", "raw readings"] {
         assert!(bare.left_out.contains(said), "{}", bare.left_out);
     }
+}
+
+/// A picture of one point (PNG).
+const POINT: &[u8] = &[
+    0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0x00, 0x00, 0x00, 0x0d, 0x49, 0x48, 0x44, 0x52,
+    0x00, 0x00, 0x00, 0x01, 0x00, 0x00, 0x00, 0x01, 0x08, 0x06, 0x00, 0x00, 0x00, 0x1f, 0x15, 0xc4,
+    0x89, 0x00, 0x00, 0x00, 0x0d, 0x49, 0x44, 0x41, 0x54, 0x78, 0xda, 0x63, 0x64, 0xf8, 0xcf, 0x50,
+    0x0f, 0x00, 0x03, 0x86, 0x01, 0x80, 0x5a, 0x34, 0x7d, 0x6b, 0x00, 0x00, 0x00, 0x00, 0x49, 0x45,
+    0x4e, 0x44, 0xae, 0x42, 0x60, 0x82,
+];
+
+#[test]
+fn an_amended_reading_stands_struck_beside_the_one_that_counts_with_its_reason_on_every_print() {
+    let shop = Shop::new();
+    shop.regrind();
+    let second = shop.log(&second_teardown(), "Foreman A", &BOTH);
+    let record = second.out.split(' ').nth(1).unwrap();
+    let line = format!(
+        "{{\"kind\":\"amendment\",\"event\":\"{record}\",\"fields\":{{\"bore.1.0\":\"620.064\"}},\"reason\":\"digits read wrongly\"}}\n"
+    );
+    shop.log(&line, ENGINEER, &PIN);
+    let history = printed(&shop, Show::default());
+    let correction = &history.corrections[0];
+    assert_eq!(
+        (&*correction.code, correction.sheet, &*correction.reason),
+        ("A", Some(1), "digits read wrongly")
+    );
+    assert_eq!(
+        (&*correction.what, &*correction.old, &*correction.new),
+        (
+            "Chock bore plane 1 at 0 degrees",
+            "620.062 mm",
+            "620.064 mm"
+        )
+    );
+    assert!(correction.signer.starts_with(ENGINEER));
+    assert!(
+        correction.effect.starts_with("follows: "),
+        "{}",
+        correction.effect
+    );
+    let bore = history.sheets[1]
+        .tables
+        .iter()
+        .find(|t| t.title == "Chock bore")
+        .unwrap();
+    let pieces: Vec<(&str, report::Tone)> = bore.rows[0][1]
+        .pieces
+        .iter()
+        .map(|p| (p.text.as_str(), p.tone))
+        .collect();
+    assert_eq!(pieces[0], ("620.062 mm", report::Tone::Struck));
+    assert_eq!(pieces[2], ("620.064", report::Tone::Bold));
+    assert!(history.events.iter().any(|e| e.amended));
+    report::history_pdf(&history).unwrap();
+    // The same on the print of the sheet alone and of the chock.
+    let logbook = shop.open();
+    let event = find_sheets(logbook.connection(), record).unwrap()[0];
+    let job = job(Show::default());
+    let sheet = crate::print::one_sheet::paper(logbook.connection(), event, &job).unwrap();
+    assert_eq!(sheets(&sheet)[0].corrections.len(), 1);
+    let chock = no(&shop, "chock", "WC-37");
+    let chock = crate::print::chock::paper(logbook.connection(), chock, &job).unwrap();
+    assert_eq!(sheets(&chock)[0].corrections.len(), 1);
+}
+
+#[test]
+fn pictures_of_a_sheet_are_printed_with_their_hashes_or_left_out_by_wish() {
+    let shop = Shop::new();
+    shop.regrind();
+    let mut logbook = shop.open();
+    let prepared = store::attachment::prepare(POINT, "ring.png").unwrap();
+    logbook.keep_file(&prepared).unwrap();
+    drop(logbook);
+    let file = serde_json::to_string(&serde_json::to_string(&prepared.file).unwrap()).unwrap();
+    let with_photo = second_teardown().replace(
+        "\"bore.gauge\":",
+        &format!("\"photo.1.1\":{file},\"bore.gauge\":"),
+    );
+    shop.log(&with_photo, "Foreman A", &BOTH);
+    let history = printed(&shop, Show::default());
+    let photo = &history.sheets[1].photos[0];
+    assert_eq!(photo.hash, prepared.file.hash);
+    assert!(
+        photo.caption.starts_with("finding 1, ring.png"),
+        "{}",
+        photo.caption
+    );
+    assert!(!photo.bytes.is_empty());
+    report::history_pdf(&history).unwrap();
+    let bearing = no(&shop, "bearing", "TH-4T-101");
+    let parts = HistoryParts {
+        has_photos: false,
+        ..HistoryParts::default()
+    };
+    let logbook = shop.open();
+    let without =
+        crate::print::history(logbook.connection(), bearing, &parts, &job(Show::default()))
+            .unwrap();
+    assert!(without.sheets[1].photos.is_empty());
+    assert!(
+        without.left_out.contains("the pictures"),
+        "{}",
+        without.left_out
+    );
 }
