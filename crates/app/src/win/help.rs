@@ -35,7 +35,7 @@ pub fn of(route: Route) -> Page {
         Route::Chocks => page!("chocks"),
         Route::Chock(_) => page!("chock"),
         Route::Bench => page!("bench"),
-        Route::Documents => page!("documents"),
+        Route::Documents(..) => page!("documents"),
         Route::Setup(SetupPage::Care, _) => of_care(),
         Route::Setup(..) => page!("setup"),
         Route::Signed(_) => page!("signed-sheet"),

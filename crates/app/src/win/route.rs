@@ -3,6 +3,8 @@
 use store::ThingNo;
 use store::draft::DraftId;
 
+use crate::print::What;
+
 /// A page of the window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Route {
@@ -20,8 +22,8 @@ pub enum Route {
     Chock(ThingNo),
     /// Every calculation alone.
     Bench,
-    /// What is printed.
-    Documents,
+    /// What is printed: a document, with the thing or the event that it is about where another page sent one here.
+    Documents(What, Option<ThingNo>),
     /// The register of everything else, people, limits, settings; `line` is the one to show.
     Setup(SetupPage, Option<ThingNo>),
     /// A signed sheet, by the number of its event here.
@@ -91,7 +93,7 @@ impl Route {
         Self::Bearings,
         Self::Chocks,
         Self::Bench,
-        Self::Documents,
+        Self::Documents(What::History, None),
         Self::Setup(SetupPage::People, None),
     ];
 
@@ -103,7 +105,7 @@ impl Route {
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Bench => Some(4),
-            Self::Documents => Some(5),
+            Self::Documents(..) => Some(5),
             Self::Setup(..) => Some(6),
             Self::Sheet(_) => None,
         }
@@ -119,7 +121,7 @@ impl Route {
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
             Self::Bench => "Bench",
-            Self::Documents => "Documents",
+            Self::Documents(..) => "Documents",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
             Self::Sheet(_) => "Teardown sheet",

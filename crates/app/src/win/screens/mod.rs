@@ -119,7 +119,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
         Route::Bench => Box::new(bench::BenchScreen::default()),
-        Route::Documents => Box::new(documents::DocumentsScreen::default()),
+        Route::Documents(what, of) => Box::new(documents::DocumentsScreen::new(what, of)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),
         Route::Sheet(draft) => Box::new(teardown::TeardownScreen::new(draft)),

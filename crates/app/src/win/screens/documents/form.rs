@@ -170,6 +170,9 @@ fn form_ui(
     if let Some(missing) = missing {
         text::note(ui, &format!("Still needed: {}.", missing.to_lowercase()));
     }
+    if is_ready && std::mem::take(&mut view.is_show_asked) {
+        then = Some(Then::Show);
+    }
     if let Some(then) = then {
         commands.extend(view.start(cx, paper, then));
     }

@@ -16,6 +16,8 @@ use std::collections::BTreeMap;
 use std::sync::mpsc::{Receiver, TryRecvError};
 
 use egui::Ui;
+use store::query::{code_of, sheet_detail};
+use store::{Connection, ThingNo};
 
 use self::acts::{Made, Paper, Then};
 use self::form::documents_ui;
@@ -68,6 +70,8 @@ struct View {
     /// Where it is to be saved.
     saving: Option<Saving>,
     is_print_asked: bool,
+    /// The pages are to be shown as soon as all is there that they need.
+    is_show_asked: bool,
     /// The list of documents gets the keyboard.
     to_list: Option<usize>,
     /// The first field gets it.
@@ -88,22 +92,58 @@ impl std::fmt::Debug for Making {
 /// The page.
 pub struct DocumentsScreen {
     view: View,
+    /// What another page sent here, until its mark stands in its field.
+    of: Option<ThingNo>,
+    sent: Topic<(What, ThingNo), Option<(Key, String)>>,
     paper: Topic<(), Paper>,
     /// Asks for a frame when a page is drawn.
     wake: Option<Wake>,
 }
 
-impl Default for DocumentsScreen {
-    fn default() -> Self {
+impl DocumentsScreen {
+    /// The page with a document chosen, of the thing or event that another page sent here: that is shown at once.
+    pub fn new(what: What, of: Option<ThingNo>) -> Self {
+        let typed = Typed {
+            what,
+            ..Typed::default()
+        };
+        // A hand-over is about the shift and needs no thing.
+        let is_sent = of.is_some() || what == What::Handover;
         Self {
             view: View {
-                to_first: true,
+                typed,
+                is_show_asked: is_sent,
+                to_first: !is_sent,
                 ..View::default()
             },
+            of,
+            sent: Topic::default(),
             paper: Topic::default(),
             wake: None,
         }
     }
+
+    /// Puts what another page sent into its field, once its mark is known.
+    fn take_sent(&mut self) {
+        let Some(Some((key, mark))) = self.sent.value().map(AsRef::as_ref) else {
+            return;
+        };
+        if self.of.take().is_some() {
+            self.view.typed.texts.insert(*key, mark.clone());
+        }
+    }
+}
+
+/// What a thing or event is called in the field that asks for it.
+fn mark_of(conn: &Connection, what: What, of: ThingNo) -> store::Result<Option<(Key, String)>> {
+    if what == What::Sheet {
+        let sheet = sheet_detail(conn, of.0, store::entry::Show::default())?;
+        return Ok(sheet.map(|sheet| (Key::Event, sheet.event.id.to_string())));
+    }
+    let mut asked = what.asks().iter().map(|(key, _)| *key);
+    let key = asked.find(|key| key.entity().is_some());
+    let mark = code_of(conn, of)?;
+    Ok(key.map(|key| (key, mark)))
 }
 
 impl std::fmt::Debug for DocumentsScreen {
@@ -119,6 +159,13 @@ impl Screen for DocumentsScreen {
         self.wake.get_or_insert_with(|| worker.wake());
         self.paper
             .refresh(worker, &(), |logbook, ()| Paper::read(logbook));
+        if let Some(of) = self.of {
+            let key = (self.view.typed.what, of);
+            self.sent.refresh(worker, &key, |logbook, (what, of)| {
+                mark_of(logbook.connection(), *what, *of)
+            });
+            self.take_sent();
+        }
         self.view.take_made();
         if let (Some((_, pages)), Some(wake)) = (&mut self.view.pages, &self.wake) {
             pages.draw_next(wake);

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use egui::{Key, Modifiers};
 
+use crate::print::What;
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::tests::Bench;
@@ -11,7 +12,7 @@ use crate::win::tests::Bench;
 /// The page of a logbook with two people.
 fn page() -> Bench {
     let mut b = Bench::with_people();
-    b.command(Command::Go(Route::Documents));
+    b.command(Command::Go(Route::Documents(What::History, None)));
     b
 }
 
@@ -81,7 +82,7 @@ fn what_was_typed_stays_while_another_document_is_chosen_and_old_pages_are_told(
 #[test]
 fn histories_of_many_are_written_into_a_folder_and_none_without_a_bearing() {
     let mut b = Bench::new(crate::win::tests::with_bearings);
-    b.command(Command::Go(Route::Documents));
+    b.command(Command::Go(Route::Documents(What::History, None)));
     b.click("Many histories");
     b.type_in("TH-4T-9*");
     assert!(b.has("0 such bearings in the register"));
@@ -97,4 +98,21 @@ fn histories_of_many_are_written_into_a_folder_and_none_without_a_bearing() {
         let written = folder.join(format!("{serial}-history.pdf"));
         assert!(std::fs::read(written).unwrap().starts_with(b"%PDF"));
     }
+}
+
+#[test]
+fn a_page_sends_its_thing_here_and_the_document_is_shown_at_once() {
+    let mut b = Bench::new(crate::win::tests::with_bearings);
+    let bearing = b.ask(|logbook| {
+        let things = store::query::find_things(logbook.connection()).unwrap();
+        things.iter().find(|t| t.code == "TH-4T-031").unwrap().no
+    });
+    b.command(Command::Go(Route::Documents(What::History, Some(bearing))));
+    wait_for(&mut b, "Page 1 of");
+    assert!(!b.has("not what is chosen now"));
+    // Of the page of today Ctrl+P is the hand-over.
+    b.command(Command::Go(Route::Today));
+    b.key(Modifiers::COMMAND, Key::P);
+    assert_eq!(b.route(), Route::Documents(What::Handover, None));
+    wait_for(&mut b, "Hand-over: 1 page");
 }
