@@ -86,7 +86,6 @@ pub fn history_pdf(history: &History) -> Result<Vec<u8>, ReportError> {
 
 fn history_pages(history: &History) -> Result<PagedDocument, ReportError> {
     check(history)?;
-    let code = anchor_code(&history.anchor)?;
     set(
         concat!(
             include_str!("../templates/form.typ"),
@@ -94,7 +93,7 @@ fn history_pages(history: &History) -> Result<PagedDocument, ReportError> {
             include_str!("../templates/history.typ")
         ),
         history,
-        code,
+        &history.anchor,
         |told, files| {
             let of_sheets = told["sheets"].as_array_mut().into_iter().flatten();
             for (sheet, told) in history.sheets.iter().zip(of_sheets) {
@@ -128,7 +127,6 @@ fn paper_pages(paper: &Paper) -> Result<PagedDocument, ReportError> {
             | Part::NewPage => {}
         }
     }
-    let code = anchor_code(&paper.imprint.anchor)?;
     set(
         concat!(
             include_str!("../templates/form.typ"),
@@ -136,7 +134,7 @@ fn paper_pages(paper: &Paper) -> Result<PagedDocument, ReportError> {
             include_str!("../templates/paper.typ")
         ),
         paper,
-        code,
+        &paper.imprint.anchor,
         |told, files| {
             let of_parts = told["parts"].as_array_mut().into_iter().flatten();
             for (part, told) in paper.parts.iter().zip(of_parts) {
@@ -172,7 +170,7 @@ fn blank_pages(blank: &Blank) -> Result<PagedDocument, ReportError> {
             include_str!("../templates/blank.typ")
         ),
         blank,
-        Value::Null,
+        "",
         |_, _| {},
     )
 }
@@ -234,7 +232,7 @@ fn calculation_pages(calculation: &Calculation) -> Result<PagedDocument, ReportE
             include_str!("../templates/calculation.typ")
         ),
         calculation,
-        Value::Null,
+        "",
         |_, _| {},
     )
 }
@@ -256,11 +254,11 @@ fn readable_value(model: &impl serde::Serialize) -> Result<Value, ReportError> {
     Ok(told)
 }
 
-/// Sets a model with its template; `pictures` hands over what is no text.
+/// Sets a model with its template; the anchor becomes a code, `pictures` hands over what is no text.
 fn set(
     template: &str,
     model: &impl serde::Serialize,
-    code: Value,
+    anchor: &str,
     pictures: impl FnOnce(&mut Value, &mut typeset::Pictures),
 ) -> Result<PagedDocument, ReportError> {
     let mut told = readable_value(model)?;
@@ -270,7 +268,7 @@ fn set(
         "document": told,
         "marks": marks::all(),
         "colours": marks::colours(),
-        "qr": code,
+        "qr": anchor_code(anchor)?,
     });
     typeset::pages_with(template, data.to_string(), files)
 }

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::page::Page;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{RenderCache, RenderSettings, render};
 
@@ -45,7 +46,7 @@ impl Preview {
     /// [`ReportError::Unreadable`] for what is no PDF.
     pub fn read(bytes: Arc<Vec<u8>>) -> Result<Self, ReportError> {
         let pdf = Pdf::new(bytes).map_err(|error| ReportError::Unreadable(format!("{error:?}")))?;
-        let sizes = pdf.pages().iter().map(|page| page.render_dimensions());
+        let sizes = pdf.pages().iter().map(Page::render_dimensions);
         Ok(Self {
             sizes: sizes.collect(),
             pdf: Arc::new(pdf),

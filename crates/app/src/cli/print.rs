@@ -84,9 +84,9 @@ fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
             ))
         })?,
     };
-    let text = |key: Key| match key.is_switch() {
-        true => args.has(key.option()).then(|| "yes".to_owned()),
-        false => args.option(key.option()).map(str::to_owned),
+    let text = |key: Key| {
+        let switched = args.has(key.option()).then(|| "yes".to_owned());
+        switched.or_else(|| args.option(key.option()).map(str::to_owned))
     };
     let wish = Wish {
         what,

@@ -184,7 +184,7 @@ impl Layout<'_> {
         match field::kind(path) {
             Some(FieldKind::Choice(choice)) => self.choice(label, &words(choice)),
             Some(FieldKind::Zone) => {
-                self.choice(label, &["I", "II", "III", "IV"].map(str::to_owned))
+                self.choice(label, &["I", "II", "III", "IV"].map(str::to_owned));
             }
             Some(FieldKind::Words) => {
                 self.close();

@@ -160,7 +160,7 @@ fn stays_table(stays: &[ChockStay], offset_min: i64, show: Show) -> Table {
             Cell::text(if stay.zone > 0 {
                 zone_numeral(stay.zone)
             } else {
-                "\u{2013}".into()
+                "\u{2013}"
             }),
             Cell::text(if stay.has_estimate {
                 format!("{hours} est.")

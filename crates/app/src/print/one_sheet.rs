@@ -76,16 +76,15 @@ pub(super) fn limits(conn: &Connection, detail: &SheetDetail) -> Result<TypeFact
 
 /// The hash of the record in groups that can be compared by eye.
 fn hash(detail: &SheetDetail) -> String {
-    let hex: String = detail
+    let groups: Vec<String> = detail
         .event
         .hash
-        .iter()
-        .map(|b| format!("{b:02x}"))
-        .collect();
-    let groups: Vec<String> = hex
-        .as_bytes()
-        .chunks(8)
-        .map(|group| String::from_utf8_lossy(group).into_owned())
+        .chunks(4)
+        .map(|group| group.iter().copied().map(byte).collect())
         .collect();
     groups.join(" ")
+}
+
+fn byte(byte: u8) -> String {
+    format!("{byte:02x}")
 }

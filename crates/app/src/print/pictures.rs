@@ -1,5 +1,6 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
+use calc::finding::Finding;
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
 use store::entry::Show;
@@ -136,7 +137,7 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
     let mut map = drawings::finding_map(&seen, &[], Some(limits), up, None, show);
     map.note_right = String::new();
     let told = seen.iter().filter_map(|one| one.finding.as_ref());
-    let words: Vec<String> = told.map(|finding| finding.words()).collect();
+    let words: Vec<String> = told.map(Finding::words).collect();
     let alt = format!("Outer raceways unrolled: {}.", words.join("; "));
     Some(drawing(
         "Findings on the outer raceways",

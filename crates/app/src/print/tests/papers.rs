@@ -56,11 +56,13 @@ fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
 }
 
 fn sheets(paper: &Paper) -> Vec<&SheetPart> {
-    let sheet = |part| match part {
-        &Part::Sheet(ref sheet) => Some(&**sheet),
-        _ => None,
-    };
-    paper.parts.iter().filter_map(sheet).collect()
+    let mut sheets = Vec::new();
+    for part in &paper.parts {
+        if let Part::Sheet(sheet) = part {
+            sheets.push(&**sheet);
+        }
+    }
+    sheets
 }
 
 /// All texts of a row, those below each other too.

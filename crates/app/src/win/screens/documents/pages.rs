@@ -182,28 +182,20 @@ impl Pages {
         let edge = theme::stroke(ui, 1.0, Token::Rule);
         ui.painter()
             .rect_stroke(sheet, 0.0, edge, egui::StrokeKind::Outside);
-        let is_sharp = match self.drawn.get(&index) {
-            Some((width, texture)) => {
-                let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-                ui.painter()
-                    .image(texture.id(), sheet, whole, Color32::WHITE);
-                *width == px
-            }
-            None => {
-                let at = sheet.center_top() + vec2(0.0, 48.0);
-                // Paper is white by night too, so the words are those of the day.
-                let mut day = ui.new_child(egui::UiBuilder::new().max_rect(sheet));
-                theme::use_in(&mut day, draw::Theme::Day);
-                text::silent(
-                    &day,
-                    at,
-                    Align::Centre,
-                    Face::BODY.muted(),
-                    "being drawn \u{2026}",
-                );
-                false
-            }
-        };
+        let mut is_sharp = false;
+        if let Some((width, texture)) = self.drawn.get(&index) {
+            let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            ui.painter()
+                .image(texture.id(), sheet, whole, Color32::WHITE);
+            is_sharp = *width == px;
+        } else {
+            let at = sheet.center_top() + vec2(0.0, 48.0);
+            // Paper is white by night too, so the words are those of the day.
+            let mut day = ui.new_child(egui::UiBuilder::new().max_rect(sheet));
+            theme::use_in(&mut day, draw::Theme::Day);
+            let words = "being drawn \u{2026}";
+            text::silent(&day, at, Align::Centre, Face::BODY.muted(), words);
+        }
         let is_under_way = self
             .job
             .as_ref()
