@@ -166,6 +166,29 @@ pub(crate) fn missing(input: &str, needed: impl Into<String>) -> CalcError {
     }
 }
 
+/// A list whose length is not that of the first.
+pub(crate) fn same_length(input: &str, found: usize, expected: usize) -> Result<(), CalcError> {
+    if found == expected {
+        return Ok(());
+    }
+    let input = input.to_owned();
+    Err(CalcError::Unequal {
+        input,
+        expected,
+        found,
+    })
+}
+
+/// The list if all of it is finite.
+pub(crate) fn all_finite(input: &str, values: &[f64]) -> Result<(), CalcError> {
+    match values.iter().position(|value| !value.is_finite()) {
+        None => Ok(()),
+        Some(place) => Err(CalcError::NotFinite {
+            input: format!("{input}[{place}]"),
+        }),
+    }
+}
+
 /// What contradicts what.
 pub(crate) fn contradiction(input: &str, why: impl Into<String>) -> CalcError {
     CalcError::Contradiction {

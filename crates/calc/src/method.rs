@@ -44,6 +44,8 @@ pub enum Kind {
     Deviations,
     /// A row of numbers.
     Numbers,
+    /// A row of words.
+    Texts,
     /// A row of yes and no.
     YesNos,
     /// Rows of numbers: an array of arrays.
@@ -201,6 +203,10 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::grease_interval::METHOD,
         &crate::bolt::METHOD,
         &crate::life::METHOD,
+        &crate::linear_fit::METHOD,
+        &crate::theil_sen::METHOD,
+        &crate::mixed::METHOD,
+        &crate::weibull::METHOD,
     ]
 }
 

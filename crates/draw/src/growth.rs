@@ -164,7 +164,7 @@ impl Growth {
         let mut scene = Scene::new(width, height, &self.title);
         scene.text(Text::note(pos(0.0, 13.0), &self.y_label, Token::Muted));
         let frame = self.frame(width, height);
-        axes(&mut scene, &frame);
+        frame.axes(&mut scene);
         let x_label = Text::note(pos(frame.max.x, height - 4.0), &self.x_label, Token::Muted);
         scene.text(x_label.aligned(Align::Right));
         if !self.has_readings() {
@@ -434,34 +434,4 @@ impl Level {
             Token::Doubt
         }
     }
-}
-
-fn axes(scene: &mut Scene, frame: &Frame) {
-    for tick in &frame.y_ticks {
-        let y = crisp(frame.y_of(tick.value), 1.0);
-        scene.line(
-            pos(frame.min.x, y),
-            pos(frame.max.x, y),
-            Stroke::new(1.0, Token::Rule),
-        );
-        let at = pos(frame.min.x - 8.0, font::baseline(y, size::NOTE));
-        scene.text(Text::note(at, &tick.label, Token::Muted).aligned(Align::Right));
-    }
-    let edge = Stroke::new(1.0, Token::Edge);
-    for tick in &frame.x_ticks {
-        let x = crisp(frame.x_of(tick.value), 1.0);
-        scene.line(pos(x, frame.max.y), pos(x, frame.max.y + 5.0), edge);
-        let at = pos(x, frame.max.y + 19.0);
-        scene.text(Text::note(at, &tick.label, Token::Muted).aligned(Align::Centre));
-    }
-    scene.line(
-        pos(frame.min.x, frame.min.y),
-        pos(frame.min.x, frame.max.y),
-        edge,
-    );
-    scene.line(
-        pos(frame.min.x, frame.max.y),
-        pos(frame.max.x, frame.max.y),
-        edge,
-    );
 }

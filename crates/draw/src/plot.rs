@@ -1,7 +1,9 @@
 //! The frame of a plot: scales, ticks, and what is cut off at its edges.
 
-use crate::scene::{Pos, pos};
+use crate::font;
+use crate::scene::{Align, Pos, Scene, Stroke, Text, crisp, pos};
 use crate::ticks::{self, Tick};
+use crate::tokens::{Token, size};
 
 /// A rectangle with two scales.
 #[derive(Clone, Debug)]
@@ -27,6 +29,37 @@ impl Frame {
     pub(crate) fn y_of(&self, value: f64) -> f32 {
         let share = (value - self.y.0) / (self.y.1 - self.y.0);
         self.max.y - (self.max.y - self.min.y) * share as f32
+    }
+
+    /// Both scales with their ticks.
+    pub(crate) fn axes(&self, scene: &mut Scene) {
+        for tick in &self.y_ticks {
+            let y = crisp(self.y_of(tick.value), 1.0);
+            scene.line(
+                pos(self.min.x, y),
+                pos(self.max.x, y),
+                Stroke::new(1.0, Token::Rule),
+            );
+            let at = pos(self.min.x - 8.0, font::baseline(y, size::NOTE));
+            scene.text(Text::note(at, &tick.label, Token::Muted).aligned(Align::Right));
+        }
+        let edge = Stroke::new(1.0, Token::Edge);
+        for tick in &self.x_ticks {
+            let x = crisp(self.x_of(tick.value), 1.0);
+            scene.line(pos(x, self.max.y), pos(x, self.max.y + 5.0), edge);
+            let at = pos(x, self.max.y + 19.0);
+            scene.text(Text::note(at, &tick.label, Token::Muted).aligned(Align::Centre));
+        }
+        scene.line(
+            pos(self.min.x, self.min.y),
+            pos(self.min.x, self.max.y),
+            edge,
+        );
+        scene.line(
+            pos(self.min.x, self.max.y),
+            pos(self.max.x, self.max.y),
+            edge,
+        );
     }
 
     /// The part of an area inside the frame. Method: I. E. Sutherland, G. W. Hodgman, "Reentrant

@@ -6,6 +6,7 @@
 //! else in the product speaks SQL.
 #![cfg_attr(test, allow(clippy::unwrap_used))]
 
+pub mod amending;
 pub mod attachment;
 pub mod backup;
 pub mod draft;

@@ -7,6 +7,8 @@ mod corrections;
 mod notes;
 mod parts;
 
+pub(crate) use corrections::is_amended;
+
 use rusqlite::{Connection, OptionalExtension, params};
 
 use crate::error::{Result, StoreError};

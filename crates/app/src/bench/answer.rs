@@ -105,7 +105,7 @@ fn verdict(method: &Method, output: &Value) -> Option<Verdict> {
 /// What an output is called: a quantity by its meaning, a plain number or a word by its key.
 pub(super) fn label(output: &Output) -> String {
     if output.unit.is_empty() {
-        let words = own_key(output).replace('_', " ");
+        let words = spoken(own_key(output));
         return if output.key == own_key(output) {
             words
         } else {
@@ -113,6 +113,26 @@ pub(super) fn label(output: &Output) -> String {
         };
     }
     typeset(name_of(output.meaning))
+}
+
+/// A key as one says it.
+fn spoken(key: &str) -> String {
+    let word = |word: &str| {
+        match word {
+            "ci" => "interval",
+            "sd" => "standard deviation",
+            "se" => "standard error",
+            "reml" => "REML criterion",
+            "b10" => "B10",
+            other => other,
+        }
+        .to_owned()
+    };
+    let words = |key: &str| key.split('_').map(word).collect::<Vec<_>>().join(" ");
+    match key.strip_prefix("sd_") {
+        Some(of) => format!("standard deviation of {}", words(of)),
+        None => words(key),
+    }
 }
 
 /// The key of an output inside its object.

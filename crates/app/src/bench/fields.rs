@@ -106,7 +106,7 @@ fn blocks_below(
             }
         };
         match param.kind {
-            Kind::Numbers | Kind::YesNos => {
+            Kind::Numbers | Kind::Texts | Kind::YesNos => {
                 let count = form.count(&path, 1);
                 let cells = (0..count).map(|i| cell(format!("{path}[{i}]"), &(i + 1).to_string()));
                 Block::List {

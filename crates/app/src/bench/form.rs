@@ -125,7 +125,7 @@ impl Form {
             let path = format!("{path}{own}");
             let unit = Unit::of(param.unit);
             match (param.kind, value) {
-                (Kind::Numbers | Kind::YesNos, Value::Array(list)) => {
+                (Kind::Numbers | Kind::Texts | Kind::YesNos, Value::Array(list)) => {
                     self.counts.insert(path.clone(), list.len().max(1));
                     for (i, value) in list.iter().enumerate() {
                         self.put_value(&format!("{path}[{i}]"), unit, value, show);
@@ -246,7 +246,7 @@ impl Reading<'_> {
                 }
                 return None;
             }
-            Kind::Text => return Some(Value::from(text)),
+            Kind::Text | Kind::Texts => return Some(Value::from(text)),
             Kind::Choice(words) => {
                 if words.contains(&text) {
                     return Some(Value::from(text));

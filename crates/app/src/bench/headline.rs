@@ -6,7 +6,7 @@ use serde_json::Value;
 use store::entry::Show;
 
 use super::answer::{label, value_words};
-use super::unit::Unit;
+use super::unit::{Unit, decimals};
 
 /// What is said large, what stands beside it, and the keys of the outputs that it tells.
 pub(super) struct Headline {
@@ -45,6 +45,12 @@ pub(super) fn headline(method: &Method, input: &Value, output: &Value, show: Sho
             beside: "smallest to largest".into(),
             told: vec!["min_um", "max_um"],
         };
+    }
+    if let Some((b10, shape)) = number("b10").zip(number("shape")) {
+        return life(b10, shape, show);
+    }
+    if let Some(headline) = line(output, show) {
+        return headline;
     }
     let limit = input.get("limit_c").and_then(Value::as_f64);
     if let Some((needed, limit)) = number("temp_c").zip(limit) {
@@ -111,6 +117,45 @@ fn heating(needed: f64, limit: f64, show: Show) -> Headline {
         ),
         told: vec!["temp_c"],
     }
+}
+
+fn life(b10: f64, shape: f64, show: Show) -> Headline {
+    let plain = |value: f64| Unit::Other("").show(value, show);
+    let kind = match shape {
+        shape if shape < 0.95 => "early failures",
+        shape if shape > 1.05 => "wear",
+        _ => "chance",
+    };
+    Headline {
+        big: format!("B10 {}", plain(b10)),
+        beside: format!("shape {}: {kind}", decimals(shape, 2, show)),
+        told: vec!["b10", "shape"],
+    }
+}
+
+/// A line as one writes it, from a constant and a slope or from the coefficients of powers.
+fn line(output: &Value, show: Show) -> Option<Headline> {
+    let number = |key: &str| output.get(key).and_then(Value::as_f64);
+    let of_line = number("intercept").zip(number("slope"));
+    let beside = match of_line {
+        Some(_) if output.get("sd_slope").is_some() => "in common",
+        Some(_) => "by medians",
+        None => "least squares",
+    };
+    let (constant, slope, told) = match of_line {
+        Some((constant, slope)) => (constant, slope, vec!["intercept", "slope"]),
+        None => match output.get("coefficients")?.as_array()?.as_slice() {
+            [constant, slope] => (constant.as_f64()?, slope.as_f64()?, vec!["coefficients"]),
+            _ => return None,
+        },
+    };
+    let plain = |value: f64| Unit::Other("").show(value, show);
+    let sign = if slope < 0.0 { '\u{2212}' } else { '+' };
+    Some(Headline {
+        big: format!("y = {} {sign} {} x", plain(constant), plain(slope.abs())),
+        beside: beside.into(),
+        told,
+    })
 }
 
 /// A deviation with its sign.

@@ -7,7 +7,7 @@
 //! - `fields`: the fields that a method asks for, as they stand on the page.
 //! - `form`: what is typed, and the input of the method that it gives.
 //! - `answer`: result and derivation in words; `headline` picks the one line to show large.
-//! - `picture`: the drawing, where one helps.
+//! - `picture`: the drawing, where one helps; `plot` those of points with their line.
 //! - `from_bearing`: values of a bearing, to play with.
 
 mod answer;
@@ -16,6 +16,7 @@ mod form;
 mod from_bearing;
 mod headline;
 mod picture;
+mod plot;
 mod unit;
 
 #[cfg(test)]

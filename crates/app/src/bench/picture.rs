@@ -7,11 +7,12 @@ use calc::seat::Correction;
 use draw::bore_map::{Plane, Tolerance};
 use draw::stack_map::PairNote;
 use draw::tolerance_zones::Zone;
-use draw::{BoreMap, HeatBar, Scene, StackMap, ToleranceZones};
+use draw::{BoreMap, HeatBar, Scatter, Scene, StackMap, ToleranceZones};
 use serde_json::Value;
 use store::entry::{LengthUnit, Show};
 
 use super::headline::signed;
+use super::plot;
 use super::unit::Unit;
 
 /// A drawing, to be made as wide as there is room.
@@ -25,6 +26,8 @@ pub enum Picture {
     Stack(Box<StackMap>),
     /// The outline of a seat.
     Bore(Box<BoreMap>),
+    /// Points with their line.
+    Points(Box<Scatter>),
 }
 
 impl Picture {
@@ -35,6 +38,7 @@ impl Picture {
             Self::Heat(bar) => bar.scene(width),
             Self::Stack(stack) => stack.scene(width),
             Self::Bore(bore) => bore.scene(width.min(420.0)),
+            Self::Points(points) => points.scene(width.min(560.0)),
         }
     }
 
@@ -45,6 +49,7 @@ impl Picture {
             Self::Heat(bar) => &bar.title,
             Self::Stack(stack) => &stack.title,
             Self::Bore(bore) => &bore.title,
+            Self::Points(points) => &points.title,
         }
     }
 }
@@ -60,8 +65,16 @@ pub fn picture(method: &Method, input: &Value, output: &Value, show: Show) -> Op
         "heating" => heating(input, output, show),
         "stack" => stack(input, output, show),
         "seat" => seat(input, show),
+        "linear_fit" => points(plot::powers(input, output, show)),
+        "theil_sen" => points(plot::medians(input, output, show)),
+        "mixed_growth" => points(plot::groups(input, output, show)),
+        "weibull" => points(plot::life(input, output, show)),
         _ => None,
     }
+}
+
+fn points(plot: Option<Scatter>) -> Option<Picture> {
+    plot.map(|plot| Picture::Points(Box::new(plot)))
 }
 
 fn number(value: &Value, key: &str) -> Option<f64> {

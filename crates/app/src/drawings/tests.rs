@@ -50,6 +50,7 @@ fn page() -> BearingPage {
         is_setting,
     };
     BearingPage {
+        documents: Vec::new(),
         findings: Vec::new(),
         line: BearingLine {
             no: ThingNo(1),

@@ -11,6 +11,8 @@ use super::worker::{Answer, Progress, Wake};
 pub enum Wanted {
     /// A folder that is there.
     Folder,
+    /// A file that is there.
+    File,
     /// A new file with this name proposed.
     NewFile(String),
 }
@@ -28,6 +30,7 @@ impl Chooser {
             let dialog = rfd::FileDialog::new().set_title(title);
             let path = match wanted {
                 Wanted::Folder => dialog.pick_folder(),
+                Wanted::File => dialog.pick_file(),
                 Wanted::NewFile(name) => dialog.set_file_name(name).save_file(),
             };
             let _unwanted = send.send(path);

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::path::PathBuf;
 
+use store::attachment::Prepared;
 use store::draft::{DraftId, Fields, Source};
 use store::payload::Role;
 use store::{Logbook, NewEvent, ThingNo};
@@ -71,6 +72,20 @@ pub enum Command {
         place: Place,
         /// The events.
         events: Events,
+    },
+    /// Appends one event that names a file, with that file.
+    Attach {
+        /// Where the answer belongs.
+        place: Place,
+        /// The event and the file.
+        event: WithFile,
+    },
+    /// Keeps a picture for a sheet that is not signed; the answer is the text of its field.
+    KeepPhoto {
+        /// Where the answer belongs.
+        place: Place,
+        /// The file.
+        path: PathBuf,
     },
     /// Opens the bench with these values.
     TryOut(WhatIf),
@@ -151,6 +166,27 @@ impl Events {
     /// (`Logbook::now`).
     pub fn made(
         make: impl FnOnce(&mut Logbook) -> store::Result<Vec<NewEvent>> + Send + 'static,
+    ) -> Self {
+        Self(Box::new(make))
+    }
+}
+
+/// An event and the file that it names.
+pub struct WithFile(pub(super) MakeWithFile);
+
+pub(super) type MakeWithFile =
+    Box<dyn FnOnce(&mut Logbook) -> store::Result<(NewEvent, Prepared)> + Send>;
+
+impl std::fmt::Debug for WithFile {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("WithFile")
+    }
+}
+
+impl WithFile {
+    /// An event that is made where the logbook is; its file is read there too.
+    pub fn made(
+        make: impl FnOnce(&mut Logbook) -> store::Result<(NewEvent, Prepared)> + Send + 'static,
     ) -> Self {
         Self(Box::new(make))
     }

@@ -38,6 +38,8 @@ pub fn of(route: Route) -> Page {
         Route::Documents(..) => page!("documents"),
         Route::Setup(SetupPage::Care, _) => of_care(),
         Route::Setup(..) => page!("setup"),
+        Route::Thing(_) => page!("thing"),
+        Route::Event(_) => page!("entry"),
         Route::Signed(_) => page!("signed-sheet"),
         Route::Sheet(_) => page!("teardown-sheet"),
     }

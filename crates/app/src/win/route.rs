@@ -20,6 +20,8 @@ pub enum Route {
     Chocks,
     /// One chock.
     Chock(ThingNo),
+    /// A thing that has no page of its own kind.
+    Thing(ThingNo),
     /// Every calculation alone.
     Bench,
     /// What is printed: a document, with the thing or the event that it is about where another page sent one here.
@@ -28,6 +30,8 @@ pub enum Route {
     Setup(SetupPage, Option<ThingNo>),
     /// A signed sheet, by the number of its event here.
     Signed(i64),
+    /// Any event, by its number here.
+    Event(i64),
     /// A sheet that is not signed yet.
     Sheet(DraftId),
 }
@@ -101,12 +105,12 @@ impl Route {
     pub fn rail(self) -> Option<usize> {
         match self {
             Self::Today => Some(0),
-            Self::Log => Some(1),
+            Self::Log | Self::Event(_) => Some(1),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Bench => Some(4),
             Self::Documents(..) => Some(5),
-            Self::Setup(..) => Some(6),
+            Self::Setup(..) | Self::Thing(_) => Some(6),
             Self::Sheet(_) => None,
         }
     }
@@ -120,25 +124,37 @@ impl Route {
             Self::Bearing(_) => "Bearing",
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
+            Self::Thing(_) => "Thing",
             Self::Bench => "Bench",
             Self::Documents(..) => "Documents",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
+            Self::Event(_) => "Entry",
             Self::Sheet(_) => "Teardown sheet",
         }
     }
 
     /// The page that opens the thing of an entity; none for what has no page.
     pub fn of_thing(entity: &str, no: ThingNo) -> Option<Self> {
-        let setup = |page| Some(Self::Setup(page, Some(no)));
         match entity {
             "bearing" => Some(Self::Bearing(no)),
             "chock" => Some(Self::Chock(no)),
+            "roll" | "gauge" | "position" | "stand" | "seal_batch" | "grease" => {
+                Some(Self::Thing(no))
+            }
+            _ => Self::register_of(entity, no),
+        }
+    }
+
+    /// Where a thing is changed, and where what happened to it is told.
+    pub fn register_of(entity: &str, no: ThingNo) -> Option<Self> {
+        let setup = |page| Some(Self::Setup(page, Some(no)));
+        match entity {
             "person" => setup(SetupPage::People),
             "stand" | "position" => setup(SetupPage::Stands),
             "roll" => setup(SetupPage::Rolls),
-            "chock_type" => setup(SetupPage::ChockTypes),
-            "bearing_type" => setup(SetupPage::BearingTypes),
+            "chock" | "chock_type" => setup(SetupPage::ChockTypes),
+            "bearing" | "bearing_type" => setup(SetupPage::BearingTypes),
             "gauge" => setup(SetupPage::Gauges),
             "grease" | "seal_batch" => setup(SetupPage::Supplies),
             _ => None,

@@ -221,6 +221,34 @@ impl<'a> Object<'a> {
         self.list(key, |element, path| number(element, &path, bounds))
     }
 
+    /// Yes or no; not given or null counts as no.
+    pub(crate) fn yes_or_no(&self, key: &'static str) -> Result<bool, InputError> {
+        match self.optional(key) {
+            None | Some(Value::Null) => Ok(false),
+            Some(value) => yes_no(value, &self.path(key)),
+        }
+    }
+
+    /// A required list of yes and no.
+    pub(crate) fn yes_nos(&self, key: &'static str) -> Result<Vec<bool>, InputError> {
+        self.list(key, |element, path| yes_no(element, &path))
+    }
+
+    /// A required list of so many numbers at most.
+    pub(crate) fn numbers_up_to(
+        &self,
+        key: &'static str,
+        most: usize,
+        bounds: &Bounds,
+    ) -> Result<Vec<f64>, InputError> {
+        let numbers = self.numbers(key, bounds)?;
+        if numbers.len() > most {
+            let problem = format!("{} numbers are too many, allowed {most}", numbers.len());
+            return Err(wrong(&self.path(key), problem));
+        }
+        Ok(numbers)
+    }
+
     /// An object below a value of this one.
     pub(crate) fn inner(value: &'a Value, path: String) -> Result<Self, InputError> {
         Self::at(value, path)
@@ -271,6 +299,11 @@ pub(crate) fn lengths(
     elements(value, path, |element, path| {
         number(element, &path, bounds).map(from_mm)
     })
+}
+
+fn yes_no(value: &Value, path: &str) -> Result<bool, InputError> {
+    let given = value.as_bool();
+    given.ok_or_else(|| wrong(path, "true or false is expected".to_owned()))
 }
 
 fn number(value: &Value, path: &str, bounds: &Bounds) -> Result<f64, InputError> {

@@ -9,11 +9,12 @@ use draw::growth::{
 };
 use draw::marks::alone;
 use draw::ring_map::{FindingKind, FindingState, LoadedArc, RingFinding, ZoneHours};
+use draw::scatter::{Axis, Dot, Line, Role, Scale};
 use draw::stack_map::PairNote;
 use draw::tolerance_zones::Zone;
 use draw::{
-    BoreMap, Clock, Glyph, Growth, HeatBar, Hit, Mark, Pair, RingMap, Scene, StackMap, Text, Token,
-    ToleranceZones, font, pos,
+    BoreMap, Clock, Glyph, Growth, HeatBar, Hit, Mark, Pair, RingMap, Scatter, Scene, StackMap,
+    Text, Token, ToleranceZones, font, pos,
 };
 
 /// Every drawing with its name.
@@ -49,6 +50,8 @@ pub fn all() -> Vec<(&'static str, Scene)> {
         ("heating", heating(68.8).scene(463.0)),
         ("heating-near", heating(116.4).scene(463.0)),
         ("heating-over", heating(151.0).scene(463.0)),
+        ("points", points(false).scene(463.0)),
+        ("points-log", points(true).scene(360.0)),
         ("marks", marks()),
     ]
 }
@@ -74,6 +77,56 @@ pub fn tolerance() -> ToleranceZones {
     ToleranceZones {
         shaft: None,
         ..fit([0.0, 63.0], [0.0, 0.0])
+    }
+}
+
+/// Points with their line, or failures on Weibull's paper.
+pub fn points(is_paper: bool) -> Scatter {
+    let xy = |x: f64, y: f64| Xy { x, y };
+    let clearances = [260.0, 290.0, 380.0, 440.0, 470.0, 480.0, 540.0];
+    let hours = [0.0, 0.8, 3.7, 6.0, 8.1, 9.7, 12.3];
+    let shares = [0.05, 0.18, 0.32, 0.45, 0.6, 0.75, 0.92];
+    let place = |i: usize| {
+        if is_paper {
+            xy(4_000.0 + 1_000.0 * hours[i], shares[i])
+        } else {
+            xy(hours[i], clearances[i])
+        }
+    };
+    let dot = |i: usize| Dot {
+        at: place(i),
+        group: if is_paper { Pair::P1 } else { Pair::ALL[i % 3] },
+    };
+    let line = |role, from: Xy, to: Xy| Line {
+        points: vec![from, to],
+        role,
+        label: if role == Role::Guide { "" } else { "fit" }.into(),
+    };
+    let axis = |label: &str, scale| Axis {
+        label: label.into(),
+        scale,
+    };
+    Scatter {
+        x: axis(
+            "running time",
+            if is_paper { Scale::Log } else { Scale::Even },
+        ),
+        y: axis(
+            "what is told",
+            if is_paper {
+                Scale::Weibull
+            } else {
+                Scale::Even
+            },
+        ),
+        dots: (0..hours.len()).map(dot).collect(),
+        lines: vec![
+            line(Role::Guide, xy(1.0, 0.1), xy(1e6, 0.1)),
+            line(Role::Fit, place(0), place(6)),
+            line(Role::Guide, xy(-50.0, -700.0), xy(50.0, 1_400.0)),
+        ],
+        has_comma: false,
+        title: "Points with their line".into(),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use super::corrections::{Document, documents_of};
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::sheet::{SheetDetail, sheets_of_bearing};
 use crate::entry::Show;
@@ -249,6 +250,8 @@ pub struct BearingPage {
     pub journal: Vec<JournalLine>,
     /// All its sheets, oldest first.
     pub sheets: Vec<SheetDetail>,
+    /// Its pictures and papers, newest first.
+    pub documents: Vec<Document>,
 }
 
 /// Reads the page of one bearing; none where there is no such bearing.
@@ -311,6 +314,7 @@ pub fn bearing_page(
         pairs,
         journal: journal(conn, &filter, show)?,
         sheets: sheets_of_bearing(conn, bearing, show)?,
+        documents: documents_of(conn, bearing)?,
     }))
 }
 

@@ -2,6 +2,7 @@
 
 use rusqlite::{Connection, params};
 
+use super::corrections::{Document, documents_of};
 use super::journal::{JournalFilter, JournalLine, journal};
 use crate::entry::Show;
 use crate::error::Result;
@@ -89,6 +90,8 @@ pub struct ChockPage {
     pub total_run_s: i64,
     /// What happened, newest first.
     pub journal: Vec<JournalLine>,
+    /// Its pictures and papers, newest first.
+    pub documents: Vec<Document>,
 }
 
 /// All chocks by code.
@@ -234,5 +237,6 @@ pub fn chock_page(
             |row| row.get(0),
         )?,
         journal: journal(conn, &filter, show)?,
+        documents: documents_of(conn, chock)?,
     }))
 }

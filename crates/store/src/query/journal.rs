@@ -136,7 +136,8 @@ pub fn journal(conn: &Connection, filter: &JournalFilter, show: Show) -> Result<
     Ok(lines)
 }
 
-fn line(
+/// One event as a line.
+pub(super) fn line(
     conn: &Connection,
     event: &Event,
     signer: String,

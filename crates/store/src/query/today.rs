@@ -50,6 +50,8 @@ pub struct OpenConflict {
     pub what: String,
     /// The bearing or chock it is about, to open its page.
     pub thing: Option<(ThingNo, String)>,
+    /// The entry of the register that has the same code: the two may be one thing.
+    pub twin: Option<ThingNo>,
 }
 
 /// A bearing in a chock, and how far its interval has run.
@@ -163,7 +165,9 @@ fn named(no: Option<i64>, code: Option<String>) -> Option<(ThingNo, String)> {
 
 fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT c.event, c.what, e.at_ms, e.at_offset_min, e.at_precision, t.no AS thing, t.code
+        "SELECT c.event, c.what, e.at_ms, e.at_offset_min, e.at_precision, t.no AS thing, t.code,
+           (SELECT o.no FROM thing own JOIN thing o ON o.entity = own.entity AND o.code = own.code COLLATE NOCASE
+              AND o.no <> own.no WHERE own.no = c.event AND own.entity <> 'person' ORDER BY o.no LIMIT 1) AS twin
          FROM conflict c JOIN event e ON e.no = c.event
          LEFT JOIN thing t ON t.no = (SELECT te.thing FROM thing_event te JOIN thing x ON x.no = te.thing
              WHERE te.event = c.event AND x.entity IN ('bearing', 'chock') ORDER BY x.entity LIMIT 1)
@@ -175,6 +179,7 @@ fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
             at: super::stamp_from_row(row)?,
             what: row.get("what")?,
             thing: named(row.get("thing")?, row.get("code")?),
+            twin: row.get::<_, Option<i64>>("twin")?.map(ThingNo),
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)

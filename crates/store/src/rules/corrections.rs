@@ -12,6 +12,21 @@ use crate::people::Signer;
 use crate::state;
 use crate::time::Stamp;
 
+/// What another event of its own kind puts right.
+const NEVER: [&str; 6] = [
+    "logbook_started",
+    "register_change",
+    "merged",
+    "things_joined",
+    "conflict_resolved",
+    "amendment",
+];
+
+/// True for a kind of event that is put right by an amendment.
+pub(crate) fn is_amended(kind: &str) -> bool {
+    !NEVER.contains(&kind)
+}
+
 impl Entry<'_> {
     /// Whose signature stands under an event.
     fn signer_of(&self, event: ThingNo) -> Result<Option<ThingNo>> {
@@ -62,17 +77,9 @@ impl Entry<'_> {
         at: Stamp,
         signer: Option<&Signer>,
     ) -> Result<()> {
-        const NEVER: [&str; 6] = [
-            "logbook_started",
-            "register_change",
-            "merged",
-            "things_joined",
-            "conflict_resolved",
-            "amendment",
-        ];
         let no = state::find_event(self.conn, &p.event, self.own)?;
         let event = state::event(self.conn, no)?;
-        if NEVER.contains(&event.kind.as_str()) {
+        if !is_amended(&event.kind) {
             return Err(refused(
                 "that is amended by another event of its own: change the record in Setup, or amend the amended event again",
             ));

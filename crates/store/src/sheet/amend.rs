@@ -146,7 +146,7 @@ fn unit_of(sheet: &TeardownSheet) -> LengthUnit {
 }
 
 /// What a sheet is about, and when: the place rules rest on it.
-fn is_fixed(path: &str) -> bool {
+pub fn is_fixed(path: &str) -> bool {
     const FIXED: [&str; 5] = [
         "identify.chock",
         "identify.bearing",

@@ -277,6 +277,27 @@ pub fn grid(path: &str) -> Option<Cell> {
     None
 }
 
+/// Where a field stands in the order of the work: its section, its group there, its place in the order of measuring.
+pub fn rank(path: &str) -> (usize, usize, usize, String) {
+    let section = section(path).map_or(usize::MAX, |section| section as usize);
+    let group = usize::from(path.starts_with("neck.") || path == "skip.neck");
+    let measured = clearance_order()
+        .into_iter()
+        .chain(seat_order(SeatName::Bore))
+        .chain(seat_order(SeatName::Neck))
+        .chain(PAIRS.map(after))
+        .position(|p| p == path);
+    let plain = || PLAIN.iter().position(|(name, ..)| *name == path);
+    // Gauges and choices come before what is measured, reasons for leaving out after it.
+    let place = match (measured, plain()) {
+        (Some(at), _) => 1_000 + at,
+        (None, Some(at)) if path.starts_with("skip.") => 2_000 + at,
+        (None, Some(at)) => at,
+        (None, None) => 3_000,
+    };
+    (section, group, place, path.to_owned())
+}
+
 /// What a person calls a field; its whole name for a screen reader.
 pub fn label(path: &str) -> String {
     if let Some((_, label, ..)) = PLAIN.iter().find(|(name, ..)| *name == path) {

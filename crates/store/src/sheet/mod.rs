@@ -22,7 +22,7 @@ mod sign;
 #[cfg(test)]
 mod tests;
 
-pub use amend::{amend, fields_of, place_words, value_words};
+pub use amend::{amend, fields_of, is_fixed, place_words, value_words};
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use facts::thing_by_code;

@@ -63,6 +63,20 @@ impl Desk {
                     .map(|s| format!("Signed as {}.", s.id))
                     .unwrap_or_default())
             }),
+            Command::Attach { place, event } => self.signed(ctx, place, move |logbook, signer| {
+                let (event, file) = (event.0)(logbook)?;
+                let signed = logbook.append_with_file(Some(signer), &event, &file)?;
+                Ok(signed
+                    .last()
+                    .map(|s| format!("Signed as {}.", s.id))
+                    .unwrap_or_default())
+            }),
+            Command::KeepPhoto { place, path } => self.write(Some(place), move |logbook| {
+                match keep_photo(logbook, &path) {
+                    Ok(text) => Reply::Done(place, text),
+                    Err(e) => Reply::Refused(Some(place), sentence(&e.to_string())),
+                }
+            }),
             Command::TryOut(what_if) => {
                 self.go(ctx, Route::Bench);
                 if let Some((_, screen)) = self.screens.first_mut() {
@@ -278,4 +292,17 @@ fn first_engineer(logbook: &mut Logbook, name: &str, pin: &str) -> Reply {
         Ok(_) => sign_in(logbook, name, pin),
         Err(e) => Reply::NotSignedIn(e.to_string(), 0),
     }
+}
+
+/// Keeps a picture; the text of the field that names it.
+fn keep_photo(logbook: &mut Logbook, path: &std::path::Path) -> store::Result<String> {
+    let file = store::attachment::read(path)?;
+    if file.file.media != "image/jpeg" {
+        return Err(StoreError::Input {
+            at: file.file.name,
+            why: "is no picture: a sheet takes JPEG, PNG or WebP".to_owned(),
+        });
+    }
+    logbook.keep_file(&file)?;
+    serde_json::to_string(&file.file).map_err(|e| StoreError::Refused(e.to_string()))
 }

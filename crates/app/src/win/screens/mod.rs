@@ -4,9 +4,11 @@ pub mod bearings;
 pub mod bench;
 pub mod chocks;
 pub mod documents;
+pub mod event;
 pub mod log;
 pub mod setup;
 pub mod teardown;
+pub mod thing;
 pub mod today;
 pub mod welcome;
 
@@ -120,6 +122,8 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
         Route::Bench => Box::new(bench::BenchScreen::default()),
         Route::Documents(what, of) => Box::new(documents::DocumentsScreen::new(what, of)),
+        Route::Thing(no) => Box::new(thing::ThingScreen::new(no)),
+        Route::Event(event) => Box::new(event::EventScreen::new(event)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),
         Route::Sheet(draft) => Box::new(teardown::TeardownScreen::new(draft)),

@@ -158,7 +158,7 @@ impl Screen for SignedScreen {
 }
 
 /// What was asked for is not in this logbook.
-pub(super) fn gone(ui: &mut Ui, sentence: &str) {
+pub(in crate::win::screens) fn gone(ui: &mut Ui, sentence: &str) {
     frames::page_body(ui, |ui| {
         widgets::empty_page(ui, sentence, "It may be in another copy of it.", None);
     });

@@ -21,6 +21,7 @@ use crate::ui::{frames, paint, theme};
 use crate::win::command::{Command, WhatIf};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
+use crate::win::screens::event::pictures::{Pictures, pictures_ui};
 use crate::win::screens::log::event_line::what_happened;
 use crate::win::screens::log::small;
 use crate::win::snapshot::Settings;
@@ -70,6 +71,7 @@ pub struct PageView {
     pub is_print_asked: bool,
     drawing: Option<Saving>,
     history: Option<Saving>,
+    pictures: Pictures,
 }
 
 /// The page of one bearing.
@@ -94,7 +96,17 @@ pub fn bearing_ui(
         }
         widgets::rule(ui);
         ui.add_space(space::XS);
+        let words = "Tell what happened, or change the record";
+        if small::link(ui, words, words).clicked() {
+            commands.extend(Route::register_of("bearing", page.line.no).map(Command::Go));
+        }
+        ui.add_space(space::S);
         commands.extend(what_happened(ui, &page.line.serial, &page.journal).map(Command::Go));
+        if !page.documents.is_empty() {
+            ui.add_space(space::M);
+            widgets::heading(ui, "Pictures and papers", "newest first");
+            pictures_ui(ui, cx, &page.documents, &mut view.pictures, commands);
+        }
     });
     dialogs(ui, cx, model, view, commands);
 }

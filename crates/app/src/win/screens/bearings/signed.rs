@@ -24,6 +24,7 @@ use crate::ui::widgets::{self, Col, Columns, Row};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
+use crate::win::screens::event::pictures::{Pictures, pictures_ui};
 use crate::win::screens::log::small;
 use crate::win::snapshot::Settings;
 
@@ -126,6 +127,7 @@ impl SignedModel {
 pub struct SignedView {
     /// The verdict whose reasons are shown, and where its badge stands.
     pub why: Option<(usize, Rect)>,
+    pictures: Pictures,
 }
 
 /// A bearing type in a line: `N4T-480/620-336 · 480 × 620 × 336`.
@@ -178,7 +180,13 @@ pub fn signed_ui(
             match section {
                 Section::Identify => identify(ui, cx.show, model),
                 Section::AsFound | Section::Clean => {}
-                Section::Findings => told_findings(ui, cx.show, model),
+                Section::Findings => {
+                    told_findings(ui, cx.show, model);
+                    if !model.detail.documents.is_empty() {
+                        let all = &model.detail.documents;
+                        pictures_ui(ui, cx, all, &mut view.pictures, commands);
+                    }
+                }
                 Section::Clearance => clearance(ui, cx.show, model, view),
                 Section::Seats => {
                     for seat in [SeatName::Bore, SeatName::Neck] {
@@ -213,6 +221,9 @@ fn ways(ui: &mut Ui, model: &SignedModel, commands: &mut Vec<Command>) {
         ui.spacing_mut().item_spacing.x = space::XL;
         if small::link(ui, "Back", "Back").clicked() {
             commands.push(Command::Back);
+        }
+        if small::link(ui, "Amend, countersign", "Amend or countersign this sheet").clicked() {
+            commands.push(Command::Go(Route::Event(model.detail.event.no)));
         }
         if let Some(no) = model.bearing.filter(|_| !model.detail.bearing.is_empty()) {
             let words = format!("Bearing {}", model.detail.bearing);
@@ -253,7 +264,9 @@ fn has_anything(model: &SignedModel, section: Section) -> bool {
             let is_read = paths
                 .into_iter()
                 .any(|path| field::section(path) == Some(section));
+            let has_pictures = section == Section::Findings && !body.photos.is_empty();
             is_read
+                || has_pictures
                 || body
                     .not_measured
                     .iter()

@@ -43,7 +43,7 @@ impl Fields<'_> {
                 &mut text,
             ),
             Kind::YesNo | Kind::YesNos => yes_no(&mut inside, &path, &name, &mut text),
-            Kind::Text => TextField::new(&path, &name)
+            Kind::Text | Kind::Texts => TextField::new(&path, &name)
                 .width(place.width())
                 .show(&mut inside, &mut text),
             _ => {

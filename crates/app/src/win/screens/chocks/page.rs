@@ -17,6 +17,7 @@ use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
 use crate::win::screens::bearings::verdicts::{Judged, badge_of, why_badge, why_ui};
+use crate::win::screens::event::pictures::{Pictures, pictures_ui};
 use crate::win::screens::log::event_line::what_happened;
 use crate::win::screens::log::small;
 
@@ -27,6 +28,7 @@ pub struct PageView {
     pub check: Option<i64>,
     /// The verdict whose reasons are shown, and where its badge stands.
     pub why: Option<(usize, Rect)>,
+    pictures: Pictures,
 }
 
 impl PageView {
@@ -59,7 +61,17 @@ pub fn chock_ui(
         ui.add_space(space::M);
         widgets::rule(ui);
         ui.add_space(space::XS);
+        let words = "Tell what happened, or change the record";
+        if small::link(ui, words, words).clicked() {
+            commands.extend(Route::register_of("chock", page.line.no).map(Command::Go));
+        }
+        ui.add_space(space::S);
         commands.extend(what_happened(ui, &page.line.code, &page.journal).map(Command::Go));
+        if !page.documents.is_empty() {
+            ui.add_space(space::M);
+            widgets::heading(ui, "Pictures and papers", "newest first");
+            pictures_ui(ui, cx, &page.documents, &mut view.pictures, commands);
+        }
     });
     let judged = view
         .check(page)

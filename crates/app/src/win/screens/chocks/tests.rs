@@ -86,6 +86,7 @@ fn page() -> ChockPage {
     ];
     let values = values.into_iter().chain([("outside_nm", 620_000_000)]);
     ChockPage {
+        documents: Vec::new(),
         line: line(17, "WC-17", "mill", "F3-W-T-O"),
         bearing_type: TypeFacts {
             code: "N4T-480/620-336".into(),

@@ -2,21 +2,20 @@
 
 use draw::{Align, Glyph, Token, pos};
 use egui::{Rect, Sense, Ui, pos2, vec2};
-use store::query::{JournalLine, Piece, Tone};
+use store::query::{Amended, JournalLine, Piece, Tone};
 
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{Cells, Col, Columns, Row, heading};
 use crate::ui::{paint, theme};
 use crate::win::route::Route;
 
-/// The page that an event opens: its sheet, or else the thing it concerns.
-pub fn target(line: &JournalLine) -> Option<Route> {
-    if is_sheet(line) {
-        return Some(Route::Signed(line.no));
+/// The page that an event opens: its sheet, or else its own.
+pub fn target(line: &JournalLine) -> Route {
+    if is_sheet(line) && line.amended != Amended::Withdrawn {
+        Route::Signed(line.no)
+    } else {
+        Route::Event(line.no)
     }
-    line.bearing
-        .map(Route::Bearing)
-        .or(line.chock.map(Route::Chock))
 }
 
 /// Whether the event carries readings to look at.
@@ -143,9 +142,9 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
     let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
     let mut opened = None;
     for (index, line) in journal.iter().enumerate() {
-        let target = target(line).filter(|_| is_sheet(line));
+        let target = target(line);
         let name = format!("{} {}", line.at.date(), sentence(line));
-        let row = Row::reading(name).clickable(target.is_some());
+        let row = Row::reading(name).clickable(true);
         let shown = ui.push_id(line.no, |ui| {
             columns.row(ui, &row, |cells| {
                 dot(cells, index, journal);
@@ -155,7 +154,7 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
             })
         });
         if shown.inner.clicked() {
-            opened = target;
+            opened = Some(target);
         }
     }
     ui.spacing_mut().item_spacing.y = spacing;
@@ -193,6 +192,7 @@ fn dot(cells: &mut Cells, index: usize, journal: &[JournalLine]) {
     let is_first = index + 1 == journal.len();
     let glyph = match line.title.as_str() {
         "Register changed" => Glyph::Amended,
+        _ if line.amended != Amended::No => Glyph::Amended,
         _ if is_first => Glyph::First,
         _ => Glyph::Event,
     };

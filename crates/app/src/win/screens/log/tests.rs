@@ -191,7 +191,7 @@ fn every_word_of_a_search_must_be_there_and_a_sort_takes_its_kinds() {
 }
 
 #[test]
-fn a_click_on_a_teardown_opens_its_sheet_and_one_on_a_move_the_thing() {
+fn a_click_on_a_teardown_opens_its_sheet_and_one_on_a_move_its_own_page() {
     let mut h = shown(model());
     press(
         &mut h,
@@ -200,7 +200,7 @@ fn a_click_on_a_teardown_opens_its_sheet_and_one_on_a_move_the_thing() {
     press(&mut h, "2026-07-08 Assembled \u{b7} TH-4T-031 into WC-37");
     assert_eq!(
         routes(&h.state().pushed),
-        [Route::Signed(4), Route::Bearing(store::ThingNo(77))]
+        [Route::Signed(4), Route::Event(3)]
     );
     assert!(sees(&h, "conflict"));
     press(&mut h, "New teardown");

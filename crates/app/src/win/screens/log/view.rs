@@ -226,11 +226,7 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
         marks(cells, line);
         cells.note(&line.signer);
     });
-    commands.extend(
-        opened
-            .and_then(|index| target(line(index)))
-            .map(Command::Go),
-    );
+    commands.extend(opened.map(|index| Command::Go(target(line(index)))));
 }
 
 /// How much room there is for a list down to the end of the page, whose lower margin stays free, px.
@@ -257,7 +253,7 @@ pub fn searched(ui: &Ui, outcome: &Outcome, keys: Keys) -> bool {
 
 fn row_of(line: &JournalLine) -> Row {
     let name = format!("{} {}", line.at.date(), sentence(line));
-    Row::reading(name).clickable(target(line).is_some())
+    Row::reading(name).clickable(true)
 }
 
 /// Late or in conflict, in word and mark.

@@ -53,6 +53,32 @@ pub const CONDITIONS: &[(&str, &str)] = &[
     ("noise", "noise"),
     ("seal_leakage", "seal leaks"),
 ];
+/// Necks of a roll.
+pub const NECKS: &[(&str, &str)] = &[("neck_o", "operator side"), ("neck_d", "drive side")];
+/// Load zones.
+pub const ZONES: &[(&str, &str)] = &[("1", "I"), ("2", "II"), ("3", "III"), ("4", "IV")];
+/// Sorts of papers and pictures.
+pub const DOCUMENTS: &[(&str, &str)] = &[
+    ("photo", "photo"),
+    ("certificate", "certificate"),
+    ("drawing", "drawing"),
+    ("other", "other"),
+];
+/// What goes wrong at the mill.
+pub const INCIDENTS: &[(&str, &str)] = &[
+    ("cobble", "cobble"),
+    ("strip_break", "strip break"),
+    ("emergency_stop", "emergency stop"),
+    ("overload", "overload"),
+    ("other", "other"),
+];
+/// What is worked on at a position.
+pub const WORKS: &[(&str, &str)] = &[
+    ("liners", "liners"),
+    ("keeper", "keeper"),
+    ("screw_down", "screw-down"),
+    ("other", "other"),
+];
 /// What somebody may do.
 pub const PERSON_ROLES: &[(&str, &str)] = &[
     ("foreman", "foreman"),
@@ -256,7 +282,9 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("claim", "claim", Kind::Words).hint("number; empty: none"),
             WHEN,
         ],
-        Act::Hold | Act::Released | Act::Blocked | Act::TakenOut => vec![REASON, WHEN],
+        Act::Hold | Act::Released | Act::Blocked | Act::TakenOut | Act::Unpaired => {
+            vec![REASON, WHEN]
+        }
         Act::Deviation => vec![
             Field::new("code", "number of the deviation", Kind::Words),
             Field::new("text", "what is accepted", Kind::Words).hint("and until when"),
@@ -328,6 +356,73 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("hours", "mill hours", Kind::Number(Unit::Hours)),
             Field::new("rolled", "rolled", Kind::Number(Unit::Tonnes)),
             Field::new("estimate", "an estimate", Kind::OneOf(YES_NO)),
+        ],
+        Act::OnNeck => vec![
+            Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
+            Field::new("neck", "neck", Kind::OneOf(NECKS)),
+            NOTE,
+            WHEN,
+        ],
+        Act::Paired => vec![
+            Field::new("inner", "its inner half", Kind::Thing("bearing")).hint("type or scan"),
+            WHEN,
+        ],
+        Act::Turned => vec![
+            Field::new("zone", "load zone up now", Kind::OneOf(ZONES)),
+            REASON,
+            WHEN,
+        ],
+        Act::Reground => vec![
+            length("spacer1", "spacer S1 after grinding"),
+            length("spacer2", "spacer S2 after grinding"),
+            length("spacer3", "spacer S3 after grinding"),
+            length("set1", "clearance S1 as left"),
+            length("set2", "clearance S2 as left"),
+            length("set3", "clearance S3 as left"),
+            REASON,
+            WHEN,
+        ],
+        Act::Greased => vec![
+            Field::new("grease", "grease", Kind::Thing("grease")),
+            Field::new("amount", "weighed in, g", Kind::Words).hint("by the scales, such as 1840"),
+            NOTE,
+            WHEN,
+        ],
+        Act::Attached => vec![
+            Field::new("what", "what it is", Kind::OneOf(DOCUMENTS)),
+            Field::new("file", "file", Kind::Words).hint("type its path, or drop it on the window"),
+            Field::new("text", "what it shows", Kind::Words),
+            WHEN,
+        ],
+        Act::FoundOut => vec![
+            Field::new(
+                "error",
+                "error: indication minus reference",
+                Kind::Number(gauge_unit(measures)),
+            ),
+            Field::new("text", "how it was found", Kind::Words).hint("on which standard"),
+            WHEN,
+        ],
+        Act::Incident => vec![
+            Field::new("what", "what happened", Kind::OneOf(INCIDENTS)),
+            Field::new("force", "largest rolling force, MN", Kind::Words).hint("empty: not known"),
+            Field::new("chocks", "chocks that were there", Kind::Words).hint("WC-17 WC-41"),
+            Field::new("text", "in words", Kind::Words),
+            Field::new("early", "tear them down early", Kind::OneOf(YES_NO)),
+            WHEN,
+        ],
+        Act::Worked => vec![
+            Field::new("what", "what was worked on", Kind::OneOf(WORKS)),
+            length("width1", "width afterwards, first liner"),
+            length("width2", "width afterwards, second liner"),
+            length("width3", "width between the liners"),
+            Field::new("text", "what was done", Kind::Words),
+            WHEN,
+        ],
+        Act::MillJob => vec![
+            Field::new("text", "what is wrong, or was done", Kind::Words),
+            Field::new("done", "done", Kind::OneOf(YES_NO)),
+            WHEN,
         ],
         Act::Calibrated => vec![
             Field::new(

@@ -47,6 +47,28 @@ pub enum Act {
     Cost,
     /// It is not to be used any more.
     Blocked,
+    /// An inner half goes on a neck.
+    OnNeck,
+    /// An outer and an inner half go together.
+    Paired,
+    /// They go together no longer.
+    Unpaired,
+    /// Its rings were turned in the chock.
+    Turned,
+    /// Its spacers were reground.
+    Reground,
+    /// Grease went in.
+    Greased,
+    /// A paper or a picture is kept with it.
+    Attached,
+    /// A gauge was found to read wrongly.
+    FoundOut,
+    /// Something went wrong at the mill.
+    Incident,
+    /// Liners, keeper or screw were worked on.
+    Worked,
+    /// Work is asked for, or done.
+    MillJob,
 }
 
 impl Act {
@@ -57,7 +79,14 @@ impl Act {
                 Self::Received,
                 Self::Inspected,
                 Self::PutIn,
+                Self::OnNeck,
                 Self::TakenOut,
+                Self::Paired,
+                Self::Unpaired,
+                Self::Turned,
+                Self::Reground,
+                Self::Greased,
+                Self::Attached,
                 Self::Hold,
                 Self::Released,
                 Self::Deviation,
@@ -72,6 +101,7 @@ impl Act {
                 Self::Campaign,
                 Self::Condition,
                 Self::Extension,
+                Self::Attached,
                 Self::Hold,
                 Self::Released,
                 Self::Deviation,
@@ -81,6 +111,7 @@ impl Act {
                 Self::Scrapped,
             ],
             Page::Rolls => &[
+                Self::Attached,
                 Self::Hold,
                 Self::Released,
                 Self::SentOut,
@@ -89,11 +120,16 @@ impl Act {
             ],
             Page::Gauges => &[
                 Self::Calibrated,
+                Self::FoundOut,
+                Self::Attached,
+                Self::Hold,
+                Self::Released,
                 Self::SentOut,
                 Self::Returned,
                 Self::Scrapped,
             ],
-            Page::SealBatches | Page::Greases => &[Self::Blocked],
+            Page::SealBatches | Page::Greases => &[Self::Blocked, Self::Attached],
+            Page::Positions => &[Self::Incident, Self::Worked, Self::MillJob],
             _ => &[],
         }
     }
@@ -119,6 +155,17 @@ impl Act {
             Self::Scrapped => "Scrap for good",
             Self::Cost => "Cost",
             Self::Blocked => "Block",
+            Self::OnNeck => "Put on neck",
+            Self::Paired => "Pair halves",
+            Self::Unpaired => "Unpair",
+            Self::Turned => "Turned",
+            Self::Reground => "Reground",
+            Self::Greased => "Greased",
+            Self::Attached => "Document",
+            Self::FoundOut => "Found out",
+            Self::Incident => "Incident",
+            Self::Worked => "Work here",
+            Self::MillJob => "Mill job",
         }
     }
 }

@@ -97,6 +97,12 @@ fn contents(
         theme::stroke(ui, 1.0, Token::Rule),
     );
     let mut pressed = head(ui, &title(form, model));
+    if matches!(form.subject, Subject::Act(_, Act::Attached, _))
+        && let Some(path) =
+            ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()))
+    {
+        form.set("file", path.display().to_string());
+    }
     let wrongs = wrongs_of(form, model, cx);
     let list = fields(form.subject, measures(form, model));
     let order: Vec<String> = list.iter().map(|field| full_path(field.path)).collect();

@@ -73,7 +73,22 @@ fn a_bearing_goes_from_receipt_to_scrap_by_keyboard_alone() {
         "Put into chock",
         &["WC-01", "", ">1", "", "2026-10-13"],
     );
+    tell(&mut b, "Turned", &[">3", "least hours", "2026-10-13"]);
     tell(&mut b, "Taken out", &["brown tint seen", "2026-10-14"]);
+    tell(
+        &mut b,
+        "Reground",
+        &[
+            "23.10",
+            "23.05",
+            "23.12",
+            "0.30",
+            "0.30",
+            "0.29",
+            "ordered by the engineer",
+            "2026-10-14",
+        ],
+    );
     tell(&mut b, "Hold", &["brown tint on a rib", "2026-10-15"]);
     assert_eq!(held(&mut b).as_deref(), Some("brown tint on a rib"));
     tell(
@@ -177,4 +192,48 @@ fn what_a_chock_shows_at_work_and_an_extension_are_told_and_stand_on_today() {
     type_on(&mut b, &["axial crack", "Foreman A", "9999", "2026-10-23"]);
     save(&mut b);
     assert!(has(&b, "Not saved"), "a wrong PIN scraps nothing");
+}
+
+#[test]
+fn a_certificate_is_kept_with_its_gauge_and_what_was_found_out_is_told() {
+    let mut b = setup("Gauges");
+    add(
+        &mut b,
+        "gauge",
+        &[
+            "BG-03",
+            "bore gauge",
+            ">1",
+            "600-800",
+            "0.001",
+            "0.010",
+            "C-1",
+            "2027-01-01",
+            "",
+        ],
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let paper = folder.path().join("C-1.pdf");
+    std::fs::write(&paper, b"%PDF-1.7 certificate").unwrap();
+    b.click("Open BG-03");
+    let path = paper.display().to_string();
+    tell(&mut b, "Document", &[">2", &path, "calibration", ""]);
+    tell(&mut b, "Found out", &["-0.012", "reads small on SR-02", ""]);
+    let (documents, faults) = ask(&mut b, |logbook| {
+        let conn = logbook.connection();
+        let gauge = store::sheet::thing_by_code(conn, "gauge", "BG-03")
+            .unwrap()
+            .unwrap()
+            .0;
+        let documents = store::query::documents_of(conn, gauge).unwrap();
+        let facts = store::sheet::Facts::load(conn, &store::draft::Fields::new(), logbook.now());
+        (documents, facts.unwrap().gauges["BG-03"].clone())
+    });
+    assert_eq!(documents.len(), 1);
+    assert!(documents[0].is_here && documents[0].name == "C-1.pdf");
+    assert!(faults.is_overdue && faults.doubt.starts_with("found to read wrongly"));
+    b.click("Document");
+    type_on(&mut b, &[">2", "/nowhere/at/all.pdf", "", ""]);
+    save(&mut b);
+    assert!(has(&b, "Not saved"), "a file that is not there is named");
 }

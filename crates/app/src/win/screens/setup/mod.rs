@@ -27,6 +27,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::ThingNo;
+use store::payload::Payload;
 
 use self::form::{Act, Form, Sent, Subject};
 use self::form_view::{Pressed, form_ui, wrongs_of};
@@ -36,7 +37,7 @@ use self::table_view::{Chosen, TableView, list_ui, table_ui};
 use super::{Cx, Heading, Screen};
 use crate::ui::keys::Action;
 use crate::ui::{focus, frames, widgets};
-use crate::win::command::{Command, Events, Place, Said};
+use crate::win::command::{Command, Events, Place, Said, WithFile};
 use crate::win::help;
 use crate::win::route::SetupPage;
 use crate::win::snapshot::Settings;
@@ -380,6 +381,10 @@ fn save(
         Subject::New(Page::People) | Subject::Edit(Page::People, _) => {
             people::command(form, model, SAVE)
         }
+        Subject::Act(_, Act::Attached, _) => Some(Command::Attach {
+            place: SAVE,
+            event: with_file(form, model),
+        }),
         _ => Some(Command::Append {
             place: SAVE,
             events: events(form, model, cx),
@@ -389,6 +394,33 @@ fn save(
         form.sent = sent;
         commands.push(command);
     }
+}
+
+/// The event of a document, with its file.
+fn with_file(form: &Form, model: &Arc<Model>) -> WithFile {
+    let (form, model) = (form.clone(), Arc::clone(model));
+    WithFile::made(move |logbook| {
+        let path = form
+            .text("file")
+            .trim()
+            .trim_matches(['"', '\''])
+            .to_owned();
+        let file = store::attachment::read(std::path::Path::new(&path))?;
+        let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
+        let mut event = event.map_err(not_whole)?;
+        if let Payload::Attached(attached) = &mut event.payload {
+            attached.file = file.file.clone();
+        }
+        Ok((event, file))
+    })
+}
+
+fn not_whole(wrongs: Vec<form::Wrong>) -> store::StoreError {
+    let why = wrongs
+        .into_iter()
+        .next()
+        .map_or_else(|| "the form is not whole".into(), |w| w.why);
+    store::StoreError::Refused(why)
 }
 
 /// The event of a form, made where things are named.
@@ -405,18 +437,11 @@ fn events(form: &Form, model: &Arc<Model>, cx: &Cx) -> Events {
             logbook.sign_in(name, form.text("pin"))?;
         }
         let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
-        let refused = |wrongs: Vec<form::Wrong>| {
-            let why = wrongs
-                .into_iter()
-                .next()
-                .map_or_else(|| "the form is not whole".into(), |w| w.why);
-            store::StoreError::Refused(why)
-        };
-        Ok(vec![event.map_err(refused)?])
+        Ok(vec![event.map_err(not_whole)?])
     })
 }
 
 #[cfg(test)]
 mod life_tests;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

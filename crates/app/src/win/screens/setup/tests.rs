@@ -47,7 +47,7 @@ pub(super) fn press(b: &mut Bench, modifiers: Modifiers, key: Key) {
 }
 
 /// Types into one field after the other from where the caret is; `>2` is twice the arrow to the right.
-pub(super) fn type_on(b: &mut Bench, texts: &[&str]) {
+pub(crate) fn type_on(b: &mut Bench, texts: &[&str]) {
     for text in texts {
         if let Some(count) = text.strip_prefix('>') {
             for _ in 0..count.parse::<usize>().unwrap() {

@@ -12,6 +12,7 @@ use store::sheet::{Section, field};
 use super::clearance::foot;
 use super::fields::{Sheet, labelled, room, strip};
 use super::order::{is_nothing_found, next_finding};
+use super::pictures::pictures_ui;
 use crate::drawings::finding_map;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind, badge_at};
@@ -59,6 +60,8 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
             ui.add_space(space::M);
         }
     }
+    let numbers: Vec<usize> = seen.iter().map(|one| one.number).collect();
+    pictures_ui(ui, sheet, if is_none { &[] } else { &numbers });
     for (path, width) in [("findings.cracks", 136.0), ("findings.side", 104.0)] {
         labelled(ui, &field::label(path), |ui| sheet.one_of(ui, path, width));
         ui.add_space(space::M);

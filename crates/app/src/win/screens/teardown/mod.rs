@@ -13,6 +13,7 @@ mod identify;
 pub mod model;
 pub(crate) mod order;
 mod panel;
+mod pictures;
 mod reassemble;
 mod seats;
 pub mod sheet;
@@ -28,7 +29,8 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::draft::{Draft, DraftId, Fields, read};
-use store::sheet::Facts;
+use store::payload::KeptFile;
+use store::sheet::{Facts, field};
 
 use super::{Cx, Heading, Screen};
 use crate::ui::focus::Step;
@@ -36,12 +38,11 @@ use crate::ui::keys::Action;
 use crate::ui::{frames, widgets};
 use crate::win::command::Command;
 use crate::win::keeper::Keeper;
-use crate::win::worker::{Topic, Worker};
+use crate::win::worker::{Topic, Wake, Worker};
 use model::SheetModel;
 use view::{SheetView, facts_key};
 
 /// A teardown sheet that is not signed yet.
-#[derive(Debug)]
 pub struct TeardownScreen {
     draft: Topic<DraftId, Draft>,
     keeper: Keeper,
@@ -50,6 +51,17 @@ pub struct TeardownScreen {
     facts: Topic<Fields, Facts>,
     /// The facts shown: the last ones until newer are there.
     known: Option<Arc<Facts>>,
+    /// Small pictures of what is kept with the sheet.
+    photos: Topic<Vec<String>, Vec<(String, Vec<u8>)>>,
+    wake: Option<Wake>,
+}
+
+impl std::fmt::Debug for TeardownScreen {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("TeardownScreen")
+            .field("draft", &self.keeper.draft())
+            .finish_non_exhaustive()
+    }
 }
 
 impl TeardownScreen {
@@ -61,6 +73,8 @@ impl TeardownScreen {
             view: None,
             facts: Topic::default(),
             known: None,
+            photos: Topic::default(),
+            wake: None,
         }
     }
 
@@ -88,8 +102,31 @@ impl TeardownScreen {
     }
 }
 
+/// The pictures that the fields name.
+fn hashes(fields: &Fields) -> Vec<String> {
+    fields
+        .iter()
+        .filter(|(path, _)| field::photo_of(path).is_some())
+        .filter_map(|(_, field)| serde_json::from_str::<KeptFile>(&field.text).ok())
+        .map(|file| file.hash)
+        .collect()
+}
+
+fn small_pictures(
+    logbook: &store::Logbook,
+    hashes: &[String],
+) -> store::Result<Vec<(String, Vec<u8>)>> {
+    let mut all = Vec::new();
+    for hash in hashes {
+        let small = store::attachment::thumbnail(logbook.connection(), hash)?;
+        all.extend(small.map(|small| (hash.clone(), small)));
+    }
+    Ok(all)
+}
+
 impl Screen for TeardownScreen {
     fn refresh(&mut self, worker: &Worker, time: f64) -> Option<f64> {
+        self.wake.get_or_insert_with(|| worker.wake());
         let id = self.keeper.draft();
         if self.view.is_none() {
             // Read once: what is typed since is newer than any later reading.
@@ -105,6 +142,10 @@ impl Screen for TeardownScreen {
                 Facts::load(logbook.connection(), key, logbook.now())
             };
             self.facts.refresh(worker, &facts_key(view.fields()), read);
+            self.photos
+                .refresh(worker, &hashes(view.fields()), |logbook, hashes| {
+                    small_pictures(logbook, hashes)
+                });
             if let Some(facts) = self.facts.value() {
                 self.known = Some(Arc::clone(facts));
             }
@@ -146,6 +187,8 @@ impl Screen for TeardownScreen {
             person: cx.person.map(|p| (p.name.as_str(), p.role)),
             is_locked: !cx.may_enter(),
             answers: cx.answers,
+            photos: self.photos.value().map_or(&[][..], |all| all.as_slice()),
+            wake: self.wake.as_ref(),
         };
         sheet::sheet_ui(ui, &model, view, commands);
         self.hand_over(time);

@@ -13,11 +13,11 @@ use store::sheet::{Assessment, Facts, SectionState};
 
 use crate::ui::frames::SectionMark;
 use crate::win::command::Answers;
+use crate::win::worker::Wake;
 
 use super::fields::mark;
 
 /// What the sheet is told in a frame.
-#[derive(Debug)]
 pub struct SheetModel<'a> {
     /// The draft.
     pub draft: DraftId,
@@ -37,6 +37,10 @@ pub struct SheetModel<'a> {
     pub is_locked: bool,
     /// What became of the commands of this page.
     pub answers: &'a Answers,
+    /// Small pictures by the hash of what they show.
+    pub photos: &'a [(String, Vec<u8>)],
+    /// Asks for a frame when a dialog of the system is closed; none where there are no dialogs.
+    pub wake: Option<&'a Wake>,
 }
 
 impl SheetModel<'_> {

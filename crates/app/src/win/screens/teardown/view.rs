@@ -11,6 +11,7 @@ use store::sheet::field::{self, FieldKind, SeatName};
 use store::sheet::{Assessment, Facts, Section, assess};
 
 use super::order::{self, has};
+use super::pictures::Pictures;
 use super::typed::{shown, source, stored, with_units};
 use crate::ui::focus::{self, Step};
 
@@ -99,6 +100,7 @@ pub struct SheetView {
     pub(super) remark: Option<String>,
     pub(super) why: Option<(Why, Rect)>,
     pub(super) signing: Signing,
+    pub(super) pictures: Pictures,
     is_opened: bool,
     /// Opening a section whose fields depend on what changed in this frame waits for the next.
     wanted: Option<Wanted>,
@@ -139,6 +141,7 @@ impl SheetView {
             remark: None,
             why: None,
             signing: Signing::default(),
+            pictures: Pictures::default(),
             is_opened: false,
             wanted: None,
             revision: 0,

@@ -58,6 +58,7 @@ fn model() -> Today {
     };
     Today {
         conflicts: vec![OpenConflict {
+            twin: None,
             event: 77,
             at: at("2025-11-11"),
             what: "WC-22 was at F5-W-T-O".into(),
@@ -223,7 +224,7 @@ fn a_conflict_is_settled_by_the_engineer_only() {
         "The engineer settles it: sign in as the engineer."
     ));
     press(&mut h, "Open the entry that does not fit");
-    assert_eq!(routes(&h.state().pushed), [Route::Signed(77)]);
+    assert_eq!(routes(&h.state().pushed), [Route::Event(77)]);
     press(&mut h, "Sign in to settle");
     assert!(matches!(
         h.state().pushed.last(),

@@ -4,7 +4,7 @@ use draw::tokens::space;
 use draw::{Align, Mark, Token};
 use egui::{Rect, Ui, pos2, vec2};
 use store::ThingNo;
-use store::payload::{ConflictResolved, Payload, Role};
+use store::payload::{ConflictResolved, Payload, Role, ThingsJoined};
 use store::query::{JournalLine, Today};
 
 use super::lines::{Act, Group, Line, headline, is_bare, lines};
@@ -92,7 +92,9 @@ pub fn today_ui(
                 if let Act::Settle(event) = line.act
                     && view.settling == Some(event)
                 {
-                    settle(ui, cx, event, view, commands);
+                    let conflict = today.conflicts.iter().find(|c| c.event == event);
+                    let twin = conflict.and_then(|c| c.twin);
+                    settle(ui, cx, (event, twin), view, commands);
                 }
                 widgets::rule(ui);
             }
@@ -242,7 +244,13 @@ fn word_of(mark: Mark) -> &'static str {
 }
 
 /// How a conflict is settled: by the engineer, in words that stay beside both entries.
-fn settle(ui: &mut Ui, cx: &Cx, event: i64, view: &mut TodayView, commands: &mut Vec<Command>) {
+fn settle(
+    ui: &mut Ui,
+    cx: &Cx,
+    (event, twin): (i64, Option<ThingNo>),
+    view: &mut TodayView,
+    commands: &mut Vec<Command>,
+) {
     ui.add_space(space::XS);
     let rect = ui.available_rect_before_wrap();
     ui.scope_builder(
@@ -255,7 +263,7 @@ fn settle(ui: &mut Ui, cx: &Cx, event: i64, view: &mut TodayView, commands: &mut
                  follows the entries in their order.",
             );
             if small::link(ui, "Open the entry", "Open the entry that does not fit").clicked() {
-                commands.push(Command::Go(Route::Signed(event)));
+                commands.push(Command::Go(Route::Event(event)));
             }
             if !cx.is_role(&[Role::Engineer]) {
                 text::note(ui, "The engineer settles it: sign in as the engineer.");
@@ -281,6 +289,28 @@ fn settle(ui: &mut Ui, cx: &Cx, event: i64, view: &mut TodayView, commands: &mut
                         Ok(vec![store::NewEvent { at: logbook.now(), payload }])
                     }),
                 });
+            }
+            if let Some(twin) = twin {
+                text::note(
+                    ui,
+                    "Two copies of the logbook registered one code. Where it is one thing, join the entries: all that \
+                     happened to either stands on one line from then on.",
+                );
+                let join = Button::new(Kind::Second, "They are one thing: join").enabled(is_said);
+                if join.show(ui).clicked() && !cx.answers.is_waiting(SETTLE) {
+                    let reason = view.how.trim().to_owned();
+                    commands.push(Command::Append {
+                        place: SETTLE,
+                        events: Events::made(move |logbook| {
+                            let payload = Payload::ThingsJoined(ThingsJoined {
+                                kept: logbook.name(twin)?,
+                                joined: logbook.name(ThingNo(event))?,
+                                reason,
+                            });
+                            Ok(vec![store::NewEvent { at: logbook.now(), payload }])
+                        }),
+                    });
+                }
             }
             if let Some(why) = cx.answers.refusal(SETTLE) {
                 widgets::error_box(ui, "Not settled", why);
@@ -315,30 +345,13 @@ fn changes(ui: &mut Ui, today: &Today, commands: &mut Vec<Command>) {
             time.get(11..).unwrap_or(&time),
         )
         .right();
-        if let Some(route) = target(line) {
-            let name = format!(
-                "Open {}",
-                crate::win::screens::log::event_line::sentence(line)
-            );
-            if small::link_at(
-                ui,
-                pos2(end + space::S, at.y),
-                Face::NOTE_STRONG,
-                &line.title,
-                &name,
-            )
-            .clicked()
-            {
-                commands.push(Command::Go(route));
-            }
-        } else {
-            text::at(
-                ui,
-                pos2(end + space::S, at.y),
-                Align::Left,
-                Face::NOTE_STRONG,
-                &line.title,
-            );
+        let name = format!(
+            "Open {}",
+            crate::win::screens::log::event_line::sentence(line)
+        );
+        let at = pos2(end + space::S, at.y);
+        if small::link_at(ui, at, Face::NOTE_STRONG, &line.title, &name).clicked() {
+            commands.push(Command::Go(target(line)));
         }
         let body = text::strip(ui, 22.0);
         pieces(ui, body, "", &line.pieces);

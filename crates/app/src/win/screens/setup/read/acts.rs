@@ -2,9 +2,10 @@
 
 use store::entry::{self, Quantity};
 use store::payload::{
-    Assembled, BatchBlocked, Campaign, ConditionReading, Cost, DeviationAccepted, Dismounted,
-    Extension, GaugeCalibrated, Hold, InspectedAtReceipt, Mounted, Payload, Received, Released,
-    Returned, Scrapped, SentOut, TakenOut,
+    Assembled, Attached, BatchBlocked, Campaign, ConditionReading, Cost, DeviationAccepted,
+    Dismounted, Extension, GaugeCalibrated, GaugeFoundOut, Greased, Hold, InspectedAtReceipt,
+    KeptFile, MillIncident, MillJob, Mounted, Paired, Payload, PositionWork, Received, Released,
+    Returned, Scrapped, SentOut, SpacersReground, TakenOut, Unpaired, ZoneTurned,
 };
 use store::{Ref, Stamp, ThingNo};
 
@@ -96,6 +97,80 @@ impl Reader<'_> {
             }),
             Act::CameOff => Payload::Dismounted(Dismounted { chock: own }),
             Act::Campaign => Payload::Campaign(self.campaign(at)),
+            Act::OnNeck => Payload::Assembled(Assembled {
+                bearing: own,
+                chock: self.thing_needed("roll", "roll"),
+                seat: self.one_of("neck", "missing: which neck"),
+                zone: 0,
+                note: self.words("note"),
+            }),
+            Act::Paired => Payload::Paired(Paired {
+                outer: own,
+                inner: self.thing_needed("inner", "bearing"),
+            }),
+            Act::Unpaired => Payload::Unpaired(Unpaired {
+                outer: own,
+                reason: self.words_needed("reason", "missing: why"),
+            }),
+            Act::Turned => Payload::ZoneTurned(ZoneTurned {
+                bearing: own,
+                zone: self
+                    .one_of("zone", "missing: the load zone that is up")
+                    .parse()
+                    .unwrap_or(0),
+                reason: self.words("reason"),
+            }),
+            Act::Reground => Payload::SpacersReground(SpacersReground {
+                bearing: own,
+                spacer_nm: self.three_needed("spacer", 500_000_000),
+                clearance_nm: self.three_needed("set", 5_000_000),
+                reason: self.words_needed("reason", "missing: who ordered it, and why"),
+            }),
+            Act::Greased => Payload::Greased(Greased {
+                bearing: own,
+                grease: self.thing_needed("grease", "grease"),
+                amount_mg: self.scaled_needed("amount", 1_000, "missing: what the scales say, g"),
+                note: self.words("note"),
+            }),
+            Act::Attached => Payload::Attached(Attached {
+                thing: own,
+                what: self.one_of("what", "missing: what it is"),
+                text: self.words("text"),
+                file: self.file(),
+            }),
+            Act::FoundOut => Payload::GaugeFoundOut(GaugeFoundOut {
+                gauge: own,
+                error: self.number_needed(
+                    "error",
+                    gauge_unit(gauge_measures(self.model)),
+                    "missing: what it shows minus what is true",
+                ),
+                text: self.words_needed("text", "missing: on which standard it was found"),
+            }),
+            Act::Incident => {
+                let force_n = (!self.words("force").is_empty())
+                    .then(|| self.scaled_needed("force", 1_000_000, ""));
+                Payload::MillIncident(MillIncident {
+                    position: own,
+                    what: self.one_of("what", "missing: what happened"),
+                    force_n,
+                    chocks: self.things("chocks", "chock"),
+                    text: self.words("text"),
+                    is_early_teardown: self
+                        .yes("early", "missing: whether they are torn down early"),
+                })
+            }
+            Act::Worked => Payload::PositionWork(PositionWork {
+                position: own,
+                what: self.one_of("what", "missing: what was worked on"),
+                width_nm: self.three("width", 5_000_000_000),
+                text: self.words_needed("text", "missing: what was done"),
+            }),
+            Act::MillJob => Payload::MillJob(MillJob {
+                position: own,
+                text: self.words_needed("text", "missing: what is wrong, or was done"),
+                is_done: self.yes("done", "missing: whether it is done"),
+            }),
             Act::Calibrated => {
                 let unit = gauge_unit(gauge_measures(self.model));
                 if self.words("uncertainty").is_empty() {
@@ -109,6 +184,55 @@ impl Reader<'_> {
                     expanded_uncertainty: self.uncertainty(unit).unwrap_or(0),
                 })
             }
+        }
+    }
+
+    /// Three values, none missing.
+    fn three_needed(&mut self, stem: &str, max: i64) -> Vec<i64> {
+        let values = self.three(stem, max);
+        if values.len() < 3 {
+            let first = format!("{stem}{}", values.len() + 1);
+            self.wrong(&first, "missing: all three are measured");
+        }
+        values
+    }
+
+    /// A number of people's unit, as the record has it.
+    fn scaled_needed(&mut self, path: &str, per_one: i64, missing: &str) -> i64 {
+        let text = self.words(path);
+        if text.is_empty() {
+            self.wrong(path, missing);
+            return 0;
+        }
+        entry::scaled(&text, per_one).unwrap_or_else(|why| {
+            self.wrong(path, why.to_string());
+            0
+        })
+    }
+
+    /// Things of one sort by their codes, with spaces or commas between.
+    fn things(&mut self, path: &str, entity: &str) -> Vec<Ref> {
+        let codes = self.words(path);
+        let mut all = Vec::new();
+        for code in codes.split([' ', ',', ';']).filter(|code| !code.is_empty()) {
+            match self.model.find(entity, code).map(|thing| thing.no) {
+                Some(no) => all.push(self.named(path, no)),
+                None => self.wrong(path, format!("{code:?} is not in the register")),
+            }
+        }
+        all
+    }
+
+    /// The file of a document: it is read when the form is signed; until then only its name is known.
+    fn file(&mut self) -> KeptFile {
+        let name = self.words_needed("file", "missing: which file");
+        KeptFile {
+            hash: String::new(),
+            name,
+            media: String::new(),
+            bytes: 0,
+            original_hash: String::new(),
+            thumbnail_hash: String::new(),
         }
     }
 

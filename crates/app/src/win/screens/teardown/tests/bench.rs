@@ -234,6 +234,8 @@ impl Bench {
                 person: shop.person,
                 is_locked: false,
                 answers: &shop.answers,
+                photos: &[],
+                wake: None,
             };
             sheet_ui(ui, &model, &mut shop.view, &mut shop.commands);
         };

@@ -1,0 +1,126 @@
+//! One thing of the register that has no page of its own kind: roll, gauge, position, stand, seal batch, grease.
+
+#[cfg(test)]
+mod tests;
+
+use draw::Mark;
+use draw::tokens::space;
+use egui::Ui;
+use store::ThingNo;
+use store::query::{ThingPage, thing_page};
+
+use super::bearings::gone;
+use super::event::pictures::{Pictures, pictures_ui};
+use super::log::event_line::what_happened;
+use super::log::{nothing_yet, small};
+use super::{Cx, Heading, Screen};
+use crate::ui::text::{self, Face};
+use crate::ui::{frames, widgets};
+use crate::win::command::Command;
+use crate::win::route::Route;
+use crate::win::snapshot::Settings;
+use crate::win::worker::{Topic, Worker};
+
+/// One thing.
+#[derive(Debug)]
+pub struct ThingScreen {
+    no: ThingNo,
+    model: Topic<ThingNo, Option<ThingPage>>,
+    pictures: Pictures,
+}
+
+impl ThingScreen {
+    /// The thing of this number here.
+    pub fn new(no: ThingNo) -> Self {
+        Self {
+            no,
+            model: Topic::default(),
+            pictures: Pictures::default(),
+        }
+    }
+}
+
+impl Screen for ThingScreen {
+    fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
+        self.model.refresh(worker, &self.no, |logbook, no| {
+            let show = Settings::read(logbook)?.show;
+            thing_page(logbook.connection(), *no, logbook.now(), show)
+        });
+        None
+    }
+
+    fn heading(&self, _cx: &Cx) -> Heading {
+        match self.model.value().map(AsRef::as_ref) {
+            Some(Some(page)) => Heading::new(page.code.clone(), page.sort.clone()),
+            _ => Heading::new("Thing", ""),
+        }
+    }
+
+    fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
+        match self.model.value().map(AsRef::as_ref) {
+            Some(Some(page)) => thing_ui(ui, cx, page, &mut self.pictures, commands),
+            Some(None) => gone(ui, "There is no such thing in this logbook."),
+            None => nothing_yet(ui, self.model.load()),
+        }
+    }
+}
+
+/// What it is, where it is, what is beside it, what happened.
+pub fn thing_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    page: &ThingPage,
+    pictures: &mut Pictures,
+    commands: &mut Vec<Command>,
+) {
+    frames::page_body(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = space::XL;
+            if small::link(ui, "Back", "Back").clicked() {
+                commands.push(Command::Back);
+            }
+            let words = "Tell what happened, or change the record";
+            if small::link(ui, words, words).clicked() {
+                commands.extend(Route::register_of(&page.entity, page.no).map(Command::Go));
+            }
+        });
+        ui.add_space(space::M);
+        for (i, sentence) in page.state.iter().enumerate() {
+            if page.is_stopped && i == 0 {
+                ui.horizontal(|ui| {
+                    ui.set_row_height(32.0);
+                    ui.spacing_mut().item_spacing.x = space::M;
+                    widgets::badge(ui, Mark::Fail, "not to be used");
+                    text::say(ui, Face::BODY, sentence);
+                });
+            } else {
+                text::say(ui, Face::BODY, sentence);
+                ui.add_space(space::XS);
+            }
+        }
+        ui.add_space(space::M);
+        widgets::rule(ui);
+        for (head, cell) in &page.facts {
+            widgets::key_value(ui, head, cell, "");
+        }
+        ui.add_space(space::M);
+        if !page.beside.is_empty() {
+            widgets::heading(ui, "Beside it", "");
+            widgets::rule(ui);
+            for (no, entity, words) in &page.beside {
+                let name = format!("Open {words}");
+                ui.add_space(space::XS);
+                if small::link(ui, words, &name).clicked() {
+                    commands.extend(Route::of_thing(entity, *no).map(Command::Go));
+                }
+            }
+            ui.add_space(space::M);
+        }
+        if !page.documents.is_empty() {
+            widgets::heading(ui, "Pictures and papers", "newest first");
+            pictures_ui(ui, cx, &page.documents, pictures, commands);
+        }
+        commands.extend(what_happened(ui, &page.code, &page.journal).map(Command::Go));
+    });
+}

@@ -1,0 +1,258 @@
+//! The page of a thing that has no page of its own kind: roll, gauge, position, stand, seal batch, grease.
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::corrections::{Document, documents_of};
+use super::journal::{JournalFilter, JournalLine, journal};
+use super::register::register_table;
+use super::words::error_words;
+use super::{code_of, entity_words};
+use crate::entry::Show;
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::time::Stamp;
+
+/// What a thing is, where it is, and what happened to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ThingPage {
+    /// Its number here.
+    pub no: ThingNo,
+    /// What sort of thing, as in the file.
+    pub entity: String,
+    /// The same in words.
+    pub sort: String,
+    /// Its code.
+    pub code: String,
+    /// Its row of the register: head and cell.
+    pub facts: Vec<(String, String)>,
+    /// Where it is, what is on it, what speaks against it: sentences.
+    pub state: Vec<String>,
+    /// True where one of those sentences stops it from being used.
+    pub is_stopped: bool,
+    /// What is beside it: chocks on a roll, what ran in a position.
+    pub beside: Vec<(ThingNo, String, String)>,
+    /// Its pictures and papers.
+    pub documents: Vec<Document>,
+    /// What happened, newest first.
+    pub journal: Vec<JournalLine>,
+}
+
+/// Reads the page of a thing; none where there is none.
+pub fn thing_page(
+    conn: &Connection,
+    no: ThingNo,
+    now: Stamp,
+    show: Show,
+) -> Result<Option<ThingPage>> {
+    let found: Option<(String, String)> = conn
+        .prepare_cached("SELECT entity, code FROM thing WHERE no = ?1")?
+        .query_row([no.0], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()?;
+    let Some((entity, code)) = found else {
+        return Ok(None);
+    };
+    let table = register_table(conn, &entity, now, show)?;
+    let row = table.rows.into_iter().find(|row| row.no == no);
+    let heads = table.columns.iter().map(|head| (*head).to_owned());
+    let facts = heads.zip(row.map(|row| row.cells).unwrap_or_default());
+    let facts = facts.filter(|(_, cell)| !cell.is_empty()).collect();
+    let (mut state, is_stopped) = stopped(conn, no, now)?;
+    let mut beside = Vec::new();
+    match entity.as_str() {
+        "roll" => on_roll(conn, no, &mut state, &mut beside)?,
+        "position" => in_position(conn, no, &mut state, &mut beside)?,
+        "gauge" => used(conn, no, now, show, &mut state)?,
+        _ => {}
+    }
+    let filter = JournalFilter {
+        thing: Some(no),
+        with_register: true,
+        ..JournalFilter::default()
+    };
+    Ok(Some(ThingPage {
+        sort: entity_words(&entity),
+        documents: documents_of(conn, no)?,
+        journal: journal(conn, &filter, show)?,
+        no,
+        entity,
+        code,
+        facts,
+        state,
+        is_stopped,
+        beside,
+    }))
+}
+
+/// Away, scrapped, on hold, blocked.
+fn stopped(conn: &Connection, no: ThingNo, now: Stamp) -> Result<(Vec<String>, bool)> {
+    let mut all = Vec::new();
+    let sql = "SELECT place, note FROM place WHERE thing = ?1 AND place IN ('away', 'scrapped')";
+    let place: Option<(String, String)> = conn
+        .prepare_cached(sql)?
+        .query_row([no.0], |row| Ok((row.get(0)?, row.get(1)?)))
+        .optional()?;
+    all.extend(place.map(|(place, note)| match place.as_str() {
+        "away" => format!("Away at {note}."),
+        _ => format!("Scrapped: {note}."),
+    }));
+    for (sql, words) in [
+        (
+            "SELECT reason FROM hold WHERE thing = ?1 AND released_event IS NULL AND ?2 > 0 LIMIT 1",
+            "On hold",
+        ),
+        (
+            "SELECT reason FROM blocked WHERE thing = ?1 AND at_ms <= ?2 LIMIT 1",
+            "Blocked",
+        ),
+    ] {
+        let why: Option<String> = conn
+            .prepare_cached(sql)?
+            .query_row(params![no.0, now.ms], |row| row.get(0))
+            .optional()?;
+        all.extend(why.map(|why| format!("{words}: {why}.")));
+    }
+    let is_stopped = !all.is_empty();
+    Ok((all, is_stopped))
+}
+
+type Beside = Vec<(ThingNo, String, String)>;
+
+/// Chocks and inner halves on its necks, and what it ran.
+fn on_roll(
+    conn: &Connection,
+    roll: ThingNo,
+    state: &mut Vec<String>,
+    beside: &mut Beside,
+) -> Result<()> {
+    let sql = "SELECT p.thing, coalesce(q.code, 'in the shop') FROM place p LEFT JOIN position q ON q.no = p.position
+               WHERE p.roll = ?1 ORDER BY 2";
+    let mut stmt = conn.prepare_cached(sql)?;
+    for row in stmt.query_map([roll.0], |row| {
+        Ok((ThingNo(row.get(0)?), row.get::<_, String>(1)?))
+    })? {
+        let (chock, at) = row?;
+        beside.push((
+            chock,
+            "chock".into(),
+            format!("{} at {at}", code_of(conn, chock)?),
+        ));
+    }
+    let sql = "SELECT bearing, seat FROM stay WHERE chock = ?1 AND to_event IS NULL ORDER BY seat";
+    let mut stmt = conn.prepare_cached(sql)?;
+    for row in stmt.query_map([roll.0], |row| {
+        Ok((ThingNo(row.get(0)?), row.get::<_, String>(1)?))
+    })? {
+        let (bearing, seat) = row?;
+        let side = if seat == "neck_o" {
+            "operator"
+        } else {
+            "drive"
+        };
+        let words = format!("{} on the {side} neck", code_of(conn, bearing)?);
+        beside.push((bearing, "bearing".into(), words));
+    }
+    let sql = "SELECT count(DISTINCT campaign), coalesce(sum(run_s), 0) / 2 FROM run WHERE roll = ?1 AND is_estimate = 0";
+    let (runs, run_s): (i64, i64) =
+        conn.query_row(sql, [roll.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    state.push(match runs {
+        0 => "No campaign of it is entered.".into(),
+        n => format!("{n} campaigns, {} h in the mill.", run_s / 3_600),
+    });
+    Ok(())
+}
+
+/// The chock that is there, and those that were there last.
+fn in_position(
+    conn: &Connection,
+    position: ThingNo,
+    state: &mut Vec<String>,
+    beside: &mut Beside,
+) -> Result<()> {
+    let sql = "SELECT thing FROM place WHERE position = ?1";
+    let now: Option<ThingNo> = conn
+        .prepare_cached(sql)?
+        .query_row([position.0], |row| row.get(0).map(ThingNo))
+        .optional()?;
+    match now {
+        Some(chock) => {
+            let words = format!("{} is there now", code_of(conn, chock)?);
+            beside.push((chock, "chock".into(), words));
+        }
+        None => state.push("No chock is there now.".into()),
+    }
+    let sql = "SELECT chock, max(to_ms) AS last, sum(run_s) FROM run WHERE position = ?1 AND is_estimate = 0
+               GROUP BY chock ORDER BY last DESC LIMIT 8";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let rows = stmt.query_map([position.0], |row| {
+        Ok((
+            ThingNo(row.get(0)?),
+            row.get::<_, i64>(1)?,
+            row.get::<_, i64>(2)?,
+        ))
+    })?;
+    for row in rows {
+        let (chock, last, run_s) = row?;
+        if Some(chock) != now {
+            let day = Stamp::second(last, 0).date();
+            let words = format!(
+                "{} until {day}, {} h in all",
+                code_of(conn, chock)?,
+                run_s / 3_600
+            );
+            beside.push((chock, "chock".into(), words));
+        }
+    }
+    Ok(())
+}
+
+/// What speaks against a gauge, and what was read on it since its last calibration.
+fn used(
+    conn: &Connection,
+    gauge: ThingNo,
+    now: Stamp,
+    show: Show,
+    state: &mut Vec<String>,
+) -> Result<()> {
+    let gauges = crate::sheet::gauges_at(conn, now)?;
+    if let Some(facts) = gauges.values().find(|g| g.no == gauge) {
+        if facts.is_overdue {
+            state.push(format!(
+                "{}: its readings stay in doubt until it is calibrated.",
+                sentence(&facts.doubt)
+            ));
+        } else {
+            let due = Stamp::second(facts.due_ms, now.offset_min).date();
+            state.push(format!("In calibration until {due}."));
+        }
+        let sql = "SELECT error, at_ms, what FROM gauge_fault WHERE gauge = ?1 ORDER BY at_ms DESC LIMIT 1";
+        let fault: Option<(i64, i64, String)> = conn
+            .prepare_cached(sql)?
+            .query_row([gauge.0], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+            .optional()?;
+        state.extend(fault.map(|(error, at, what)| {
+            format!(
+                "Found to read {} on {}: {what}.",
+                error_words(error, &facts.measures, show),
+                Stamp::second(at, now.offset_min).date()
+            )
+        }));
+    }
+    let sql =
+        "SELECT count(*), count(DISTINCT r.event) FROM reading r JOIN event e ON e.no = r.event
+               WHERE r.gauge = ?1 AND e.at_ms >= coalesce((SELECT max(at_ms) FROM calibration
+                 WHERE gauge = ?1 AND at_ms <= ?2), 0)";
+    let (readings, sheets): (i64, i64) = conn.query_row(sql, params![gauge.0, now.ms], |row| {
+        Ok((row.get(0)?, row.get(1)?))
+    })?;
+    state.push(match readings {
+        0 => "Nothing was read on it since its last calibration.".into(),
+        n => format!("{n} readings on {sheets} sheets since its last calibration."),
+    });
+    Ok(())
+}
+
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
+}
