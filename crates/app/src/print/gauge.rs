@@ -1,8 +1,10 @@
 //! A gauge: its calibrations, and every reading that was taken with it.
 
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
+use store::draft::Fields;
 use store::entry::Show;
 use store::query::{self, Calibration, GaugePage, GaugeUse, JournalFilter};
+use store::sheet::Facts;
 use store::sheet::field::{self, Cell as Place, SeatName};
 use store::time::DAY_MS;
 use store::{Connection, Stamp, ThingNo};
@@ -51,7 +53,7 @@ pub(super) fn paper(
         ]
         .join(", "),
         headline: format!("{}, {}", page.record.kind, page.record.range),
-        state: state(newest, job.now),
+        state: state(newest, doubt_now(conn, code, job.now)?, job.now),
         summary,
         left: identity(&page, show),
         right: newest
@@ -75,7 +77,24 @@ fn newest(page: &GaugePage, now: Stamp) -> Option<&Calibration> {
     page.calibrations.iter().rev().find(|c| c.at.ms <= now.ms)
 }
 
-fn state(newest: Option<&Calibration>, now: Stamp) -> Marked {
+/// What speaks against it now besides its date, such as that it was found to read wrongly.
+fn doubt_now(conn: &Connection, code: &str, now: Stamp) -> Result<String> {
+    let facts = Facts::load(conn, &Fields::new(), now)?;
+    Ok(facts
+        .gauges
+        .get(code)
+        .map(|gauge| gauge.doubt.clone())
+        .unwrap_or_default())
+}
+
+fn state(newest: Option<&Calibration>, doubt: String, now: Stamp) -> Marked {
+    let is_overdue = newest.is_some_and(|last| last.due_ms < now.ms);
+    if !doubt.is_empty() && !is_overdue {
+        return Marked {
+            text: doubt,
+            mark: Mark::Fail,
+        };
+    }
     let (text, mark) = match newest {
         None => ("no calibration entered".into(), Mark::Missing),
         Some(last) if last.due_ms < now.ms => {

@@ -330,6 +330,16 @@ fn a_gauge_tells_every_reading_since_its_calibration_in_the_order_of_measuring()
         .into_iter()
         .find(|row| row[1].starts_with("C-9 | 0.012 mm"));
     assert_eq!(row.unwrap()[3..5], ["12", "1"]);
+    // Found out: said on its first page, with what was said about it.
+    let bad = "{\"kind\":\"gauge_found_out\",\"gauge\":\"GB-01\",\"error_um\":\"24\",\"text\":\"reads large on its block\"}\n";
+    shop.log(bad, ENGINEER, &PIN);
+    let found_out = of(None);
+    assert_eq!(found_out.state.mark, Mark::Fail, "{:?}", found_out.state);
+    let said = format!("{:?}", found_out.parts);
+    assert!(
+        said.contains("Gauge found out") && said.contains("+24 \u{b5}m"),
+        "{said}"
+    );
     // The gauge was registered after that work: nothing has been read with it since.
     assert!(
         of(None)
