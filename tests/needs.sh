@@ -4,8 +4,8 @@
 
 BUILD_PACKAGES=(gcc libc6-dev)
 WINDOW_PACKAGES=(libgl1 libxcursor1 libxi6 libxkbcommon-x11-0)
-# Pictures of the screens are drawn by a software GPU; printed documents are read back as text.
-QUICK_TEST_PACKAGES=("${BUILD_PACKAGES[@]}" mesa-vulkan-drivers poppler-utils)
+# Pictures of the screens are drawn by a software GPU; printed documents are read back as text and their structure checked.
+QUICK_TEST_PACKAGES=("${BUILD_PACKAGES[@]}" mesa-vulkan-drivers poppler-utils qpdf)
 # The real window in a virtual screen, driven by keys and by accessibility names; system calls watched.
 # shellcheck disable=SC2034 # used by the scripts that source this
 TEST_PACKAGES=("${QUICK_TEST_PACKAGES[@]}" "${WINDOW_PACKAGES[@]}" xvfb xauth xdotool strace

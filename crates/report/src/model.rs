@@ -1,8 +1,17 @@
-//! What a history of one bearing says, in words ready to print.
+//! What the documents say, in words ready to print: the history of one bearing, a calculation, and beside them the
+//! documents made of parts, labels and blank sheets.
 //!
 //! Every value is a text that the caller has formatted: units, dates, decimal sign and rounding are decided where the
 //! numbers are known. An empty text or list means "nothing to say" and takes no room on paper, unless noted.
 //! User text goes in as it is: nothing here is read as markup.
+
+mod blank;
+mod labels;
+mod paper;
+
+pub use blank::{Blank, BlankField, BlankPart, BlankSection};
+pub use labels::{Label, LabelGrid, Labels};
+pub use paper::{Imprint, Paper, Part, SheetPart};
 
 use serde::{Deserialize, Serialize};
 
@@ -19,6 +28,8 @@ pub struct History {
     pub headline: String,
     /// Two or three sentences for somebody who was not there.
     pub summary: String,
+    /// What was left out of this print by wish, in a sentence; empty where nothing was.
+    pub left_out: String,
     /// Word and mark beside the headline, "accepted" with `Mark::Pass`.
     pub state: Marked,
     /// Left table of the first page: type, sizes, spacers, certificates, origin.
@@ -250,6 +261,8 @@ pub struct SheetDetail {
     pub tables: Vec<Table>,
     /// Ring map, bore map.
     pub drawings: Vec<Drawing>,
+    /// Pictures, small.
+    pub photos: Vec<Photo>,
     /// Gauges with their status on that day.
     pub gauges: Vec<GaugeLine>,
     /// What the limits of that day said.
@@ -260,6 +273,18 @@ pub struct SheetDetail {
     pub not_measured: Vec<Labelled>,
     /// Remarks, one paragraph each.
     pub notes: Vec<String>,
+}
+
+/// A picture of a sheet.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Photo {
+    /// What it shows, "finding 1: ring.jpg"; read aloud too.
+    pub caption: String,
+    /// SHA-256 of what is kept, hexadecimal.
+    pub hash: String,
+    /// The picture (JPEG or PNG); one that cannot be read is named, and its place says so.
+    #[serde(skip)]
+    pub bytes: Vec<u8>,
 }
 
 /// A name and what it stands for: "Foreman A", "signed 2024-11-26".
@@ -303,6 +328,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// The rows; a row shorter than the columns is filled up, longer is an error.
     pub rows: Vec<Vec<Cell>>,
+    /// Narrow enough to stand beside another half on a sheet.
+    pub half: bool,
 }
 
 /// The side on which a column is set.

@@ -6,9 +6,12 @@ use qrcode::{Color, EcLevel, QrCode};
 
 use crate::ReportError;
 
-/// A QR code as SVG: one module is one unit. The light zone that a reader needs around it, four modules wide
-/// (ISO/IEC 18004; from memory), is the white of the page: the form keeps it free.
-pub(crate) fn svg(text: &str) -> Result<String, ReportError> {
+/// Width of the light zone that a reader needs around a code, modules (ISO/IEC 18004; from memory).
+pub(crate) const LIGHT_ZONE: usize = 4;
+
+/// A QR code as SVG: one module is one unit; `zone` modules around it stay light. Where the form keeps the white of the
+/// page free around it, none are needed.
+pub(crate) fn svg(text: &str, zone: usize) -> Result<String, ReportError> {
     let code = QrCode::with_error_correction_level(text, EcLevel::M)
         .map_err(|_| ReportError::LongAnchor(text.len()))?;
     let width = code.width();
@@ -29,8 +32,9 @@ pub(crate) fn svg(text: &str) -> Result<String, ReportError> {
             x += run.max(1);
         }
     }
+    let side = width + 2 * zone;
     Ok(format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{width}\" viewBox=\"0 0 {width} {width}\">\
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{side}\" height=\"{side}\" viewBox=\"-{zone} -{zone} {side} {side}\">\
          <path fill=\"#000000\" d=\"{path}\"/></svg>"
     ))
 }
@@ -42,17 +46,30 @@ mod tests {
 
     #[test]
     fn an_anchor_is_a_small_code_with_three_finders() {
-        let svg = svg("0671 8D1F A6AA 1483 F96D 9C86").unwrap();
+        let svg = svg("0671 8D1F A6AA 1483 F96D 9C86", 0).unwrap();
         // 29 characters of the alphanumeric set fit in version 2 at level M: 25 modules.
-        assert!(svg.contains("viewBox=\"0 0 25 25\""), "{svg}");
+        assert!(svg.contains("viewBox=\"-0 -0 25 25\""), "{svg}");
         for finder in ["M0 0h7v1h-7z", "M18 0h7v1h-7z", "M0 18h7v1h-7z"] {
             assert!(svg.contains(finder), "no finder pattern at {finder}");
         }
     }
 
     #[test]
+    fn a_light_zone_lies_around_the_code_on_every_side() {
+        let svg = svg("WC-17", LIGHT_ZONE).unwrap();
+        // Five characters fit in version 1: 21 modules and four on each side.
+        assert!(
+            svg.contains("width=\"29\" height=\"29\" viewBox=\"-4 -4 29 29\""),
+            "{svg}"
+        );
+    }
+
+    #[test]
     fn an_anchor_beyond_the_largest_code_is_refused() {
-        assert!(svg(&"x".repeat(2_331)).is_ok());
-        assert_eq!(svg(&"x".repeat(2_332)), Err(ReportError::LongAnchor(2_332)));
+        assert!(svg(&"x".repeat(2_331), 0).is_ok());
+        assert_eq!(
+            svg(&"x".repeat(2_332), 0),
+            Err(ReportError::LongAnchor(2_332))
+        );
     }
 }

@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used)]
 
 mod calculation;
+mod cost;
+mod papers;
 
 use std::collections::BTreeSet;
 
@@ -16,7 +18,7 @@ use super::*;
 /// Room between the printed text and the edge of the sheet, points.
 const EDGE_PT: f64 = 24.0;
 /// Fields that hold a name of a kind or a drawing instead of words.
-const NO_WORDS: [&str; 6] = ["mark", "verdict", "tone", "align", "svg", "alt"];
+const NO_WORDS: [&str; 7] = ["mark", "verdict", "tone", "align", "svg", "alt", "part"];
 
 const SQUARE: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"8\" height=\"8\"><path d=\"M0 0h8v8z\"/></svg>";
 
@@ -87,8 +89,14 @@ fn full() -> History {
                 vec![cell(None), cell(Some(Mark::Pass)), cell(None)],
                 vec![cell(Some(Mark::Missing))],
             ],
+            half: false,
         }],
         drawings: vec![drawing()],
+        photos: vec![Photo {
+            caption: s(),
+            hash: s(),
+            bytes: Vec::new(),
+        }],
         gauges: vec![GaugeLine {
             code: s(),
             kind: s(),
@@ -139,6 +147,7 @@ fn full() -> History {
         title_line: s(),
         headline: s(),
         summary: s(),
+        left_out: s(),
         state: Marked {
             text: s(),
             mark: Mark::Pass,

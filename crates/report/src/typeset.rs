@@ -1,7 +1,7 @@
 //! The typesetter in process: a template and its data in, pages and PDF bytes out.
 //!
-//! The template sees two files, itself and `data.json`, and nothing of the machine: no other file, no package, no
-//! clock, no font but the two that are embedded.
+//! The template sees itself, `data.json` and the pictures that it is given, and nothing of the machine: no other file,
+//! no package, no clock, no font but the two that are embedded.
 
 use std::sync::OnceLock;
 
@@ -29,9 +29,25 @@ pub(crate) struct Properties {
     pub(crate) moment: UtcMoment,
 }
 
+/// Pictures by the name under which the template asks for them.
+pub(crate) type Pictures = std::collections::BTreeMap<String, Vec<u8>>;
+
 /// Sets a template with its data into pages.
 pub(crate) fn pages(template: &str, data: String) -> Result<PagedDocument, ReportError> {
+    pages_with(template, data, Pictures::new())
+}
+
+/// Sets a template with its data and pictures into pages.
+pub(crate) fn pages_with(
+    template: &str,
+    data: String,
+    pictures: Pictures,
+) -> Result<PagedDocument, ReportError> {
+    let files = pictures
+        .into_iter()
+        .map(|(name, bytes)| (file_id(&name), Bytes::new(bytes)));
     let world = Page {
+        files: files.collect(),
         main: Source::new(main_id(), template.to_owned()),
         data: Bytes::from_string(data),
     };
@@ -89,6 +105,7 @@ fn refused(errors: &[SourceDiagnostic]) -> ReportError {
 struct Page {
     main: Source,
     data: Bytes,
+    files: std::collections::HashMap<FileId, Bytes>,
 }
 
 impl World for Page {
@@ -118,7 +135,7 @@ impl World for Page {
         if id == data_id() {
             Ok(self.data.clone())
         } else {
-            Err(FileError::AccessDenied)
+            self.files.get(&id).cloned().ok_or(FileError::AccessDenied)
         }
     }
 

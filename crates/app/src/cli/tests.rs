@@ -45,7 +45,7 @@ fn wrong_use_exits_2_and_says_what_there_is() {
         (&["log", "x", "--from", "-"], "--person NAME is missing"),
         (
             &["print", "x", "poem", "--bearing", "a", "--to", "b"],
-            "\"poem\" cannot be printed; there is history",
+            "\"poem\" cannot be printed; there is history, sheet, blank, chock",
         ),
         (
             &["verify", "/nowhere/x.chockbook"],

@@ -7,7 +7,8 @@ use serde_json::Value;
 use store::Stamp;
 use store::entry::Show;
 
-use super::{Result, labelled, mark, utc};
+use super::imprint::utc;
+use super::{Result, labelled, mark};
 use crate::bench::{Answer, Line, picture, typeset};
 
 /// What is printed of a calculation.

@@ -17,7 +17,29 @@ pub(super) fn events(page: &BearingPage, show: Show) -> Vec<EventLine> {
 }
 
 fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
+    let mut event = head(line);
+    let sheet = page.sheets.iter().find(|s| s.event.no == line.no);
+    match sheet.filter(|s| s.teardown.is_some()) {
+        Some(sheet) if !event.amended => teardown(&mut event, page, sheet, show),
+        _ => event.found = words(line),
+    }
+    conflict(&mut event, line);
+    event
+}
+
+/// An event in the words of the log, with its record.
+pub(super) fn plain(line: &JournalLine) -> EventLine {
     let mut event = EventLine {
+        found: words(line),
+        place: line.id.clone(),
+        ..head(line)
+    };
+    conflict(&mut event, line);
+    event
+}
+
+fn head(line: &JournalLine) -> EventLine {
+    EventLine {
         date: line.at.date(),
         signer: line.signer.clone(),
         late: line.is_late,
@@ -26,29 +48,28 @@ fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
         } else {
             String::new()
         },
-        amended: line.pieces.iter().any(|p| p.tone == query::Tone::Struck),
+        amended: line.amended != query::Amended::No,
         ..EventLine::default()
-    };
-    let sheet = page.sheets.iter().find(|s| s.event.no == line.no);
-    match sheet.filter(|s| s.teardown.is_some()) {
-        Some(sheet) if !event.amended => teardown(&mut event, page, sheet, show),
-        _ => {
-            event.found = vec![Piece::bold(&line.title)];
-            for piece in &line.pieces {
-                event.found.push(Piece::plain("  "));
-                event.found.push(Piece {
-                    text: piece.text.clone(),
-                    tone: tone(piece.tone),
-                });
-            }
-        }
     }
+}
+
+fn words(line: &JournalLine) -> Vec<Piece> {
+    let mut words = vec![Piece::bold(&line.title)];
+    for piece in &line.pieces {
+        words.push(Piece::plain("  "));
+        words.push(Piece {
+            text: piece.text.clone(),
+            tone: tone(piece.tone),
+        });
+    }
+    words
+}
+
+fn conflict(event: &mut EventLine, line: &JournalLine) {
     if !line.conflict.is_empty() {
-        event
-            .found
-            .push(Piece::bold(format!("  does not fit: {}", line.conflict)));
+        let words = format!("  does not fit: {}", line.conflict);
+        event.found.push(Piece::bold(words));
     }
-    event
 }
 
 fn tone(tone: query::Tone) -> Tone {

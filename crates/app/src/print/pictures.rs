@@ -1,20 +1,22 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
-use draw::{Scene, Theme, pos};
+use calc::finding::Finding;
+use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
 use store::entry::Show;
 use store::query::{BearingPage, SheetDetail};
 use store::sheet::TypeFacts;
-use store::sheet::field::SeatName;
+use store::sheet::field::{self, GAP_DEGREES, SeatName};
+use store::sheet::findings::Seen;
 
 use super::facts::pair_results;
 use super::three;
-use crate::drawings::{self, SeatSizes};
+use crate::drawings::{self, GapState, SeatSizes};
 
 /// Width of the text on paper in the px that drawings are made in.
-const PAGE: f32 = 782.0;
+pub(super) const PAGE: f32 = 782.0;
 
-fn drawing(title: &str, note: &str, scene: &Scene, alt: String) -> Drawing {
+pub(super) fn drawing(title: &str, note: &str, scene: &Scene, alt: String) -> Drawing {
     let svg = scene.to_svg(Theme::Day);
     Drawing {
         title: title.into(),
@@ -85,25 +87,110 @@ pub(super) fn growth(page: &BearingPage, show: Show) -> Option<Drawing> {
     ))
 }
 
+/// The stack with its gaps as they were read; none where no gap was.
+pub(super) fn stack(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Option<Drawing> {
+    let gaps = [1, 2, 3].map(|pair| GapState {
+        mean_nm: sheet.result("mean_gap_nm", pair),
+        places: GAP_DEGREES
+            .iter()
+            .filter(|degrees| {
+                let path = field::gap(pair as usize, **degrees);
+                sheet.body.readings.iter().any(|r| r.path == path)
+            })
+            .count(),
+    });
+    if gaps.iter().all(|gap| gap.mean_nm.is_none()) {
+        return None;
+    }
+    let map = drawings::stack_of(gaps, limits, None, show);
+    let told = three(gaps.map(|gap| gap.mean_nm), show).unwrap_or_default();
+    let alt = format!("{}: {told} {}.", map.title, show.unit.sign());
+    Some(drawing(
+        "Stack as measured",
+        "without spacers, on the bench",
+        &map.scene(PAGE),
+        alt,
+    ))
+}
+
+/// What was found on the outer raceways of one sheet; none where nothing was.
+pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Option<Drawing> {
+    let seen: Vec<Seen> = sheet
+        .body
+        .findings
+        .iter()
+        .map(|one| Seen {
+            number: usize::try_from(one.number).unwrap_or(0),
+            finding: one.finding(),
+            missing: None,
+            size_nm: one.size_nm,
+            note: one.note.clone(),
+        })
+        .collect();
+    if seen.is_empty() {
+        return None;
+    }
+    let zone = sheet.teardown.as_ref().and_then(|t| t.zone_found);
+    let up = zone
+        .and_then(|zone| usize::try_from(zone - 1).ok())
+        .filter(|up| *up < 4);
+    let mut map = drawings::finding_map(&seen, &[], Some(limits), up, None, show);
+    map.note_right = String::new();
+    let told = seen.iter().filter_map(|one| one.finding.as_ref());
+    let words: Vec<String> = told.map(Finding::words).collect();
+    let alt = format!("Outer raceways unrolled: {}.", words.join("; "));
+    Some(drawing(
+        "Findings on the outer raceways",
+        "clockwise seen from the outboard end",
+        &map.scene(PAGE),
+        alt,
+    ))
+}
+
+/// The bore of the chock alone.
+pub(super) fn bore(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Option<Drawing> {
+    let map = seat_map(sheet, SeatName::Bore, limits, show)?;
+    let alt = format!(
+        "{}: outline of each plane at 20 \u{b0}C, its deviation enlarged.",
+        map.title
+    );
+    let scene = map.scene(PAGE / 2.0 - 16.0);
+    let mut page = Scene::new(PAGE, scene.height, &alt);
+    page.append(&scene, pos(0.0, 0.0));
+    Some(drawing(
+        &map.title,
+        "seen from outboard, at 20 \u{b0}C",
+        &page,
+        alt,
+    ))
+}
+
+fn seat_map(
+    sheet: &SheetDetail,
+    seat: SeatName,
+    limits: &TypeFacts,
+    show: Show,
+) -> Option<BoreMap> {
+    let title = match seat {
+        SeatName::Bore => format!("Bore of chock {}", sheet.chock),
+        SeatName::Neck => format!("Neck of roll {}", sheet.roll),
+    };
+    let sizes: Vec<i64> = (1..=12)
+        .filter_map(|item| sheet.result(&format!("{}_size_nm", seat.prefix()), item))
+        .collect();
+    let sizes = SeatSizes {
+        seat,
+        sizes_nm: SeatSizes::grid(&sizes),
+        bearing_type: limits,
+        title,
+    };
+    let is_read = sizes.sizes_nm.iter().flatten().any(Option::is_some);
+    (is_read && sizes.nominal_nm().is_some()).then(|| drawings::bore_map(&sizes, show))
+}
+
 /// Chock bore and roll neck side by side, those that were measured.
 pub(super) fn seats(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Option<Drawing> {
-    let map = |seat: SeatName, what: String| {
-        let sizes: Vec<i64> = (1..=12)
-            .filter_map(|item| sheet.result(&format!("{}_size_nm", seat.prefix()), item))
-            .collect();
-        let sizes = SeatSizes {
-            seat,
-            sizes_nm: SeatSizes::grid(&sizes),
-            bearing_type: limits,
-            title: what,
-        };
-        let is_read = sizes.sizes_nm.iter().flatten().any(Option::is_some);
-        (is_read && sizes.nominal_nm().is_some()).then(|| drawings::bore_map(&sizes, show))
-    };
-    let maps = [
-        map(SeatName::Bore, format!("Bore of chock {}", sheet.chock)),
-        map(SeatName::Neck, format!("Neck of roll {}", sheet.roll)),
-    ];
+    let maps = [SeatName::Bore, SeatName::Neck].map(|seat| seat_map(sheet, seat, limits, show));
     let titles: Vec<String> = maps.iter().flatten().map(|m| m.title.clone()).collect();
     if titles.is_empty() {
         return None;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use report::{Cell, Column, Table};
+use report::{Cell, Column, Piece, Table};
 use store::entry::Show;
 use store::payload::Reading;
 use store::query::SheetDetail;
@@ -22,15 +22,26 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
         .into_iter()
         .flatten()
         .collect();
-    tables.extend(form.temperatures());
     tables.extend(
         [SeatName::Bore, SeatName::Neck]
             .into_iter()
             .filter_map(|seat| form.seat(seat)),
     );
+    tables.extend(form.temperatures());
     tables.extend(form.grease());
     tables.extend(form.others());
     tables
+}
+
+/// What was read of a seat: its temperatures, and its sizes as typed and at 20 C.
+pub(super) fn of_seat(detail: &SheetDetail, seat: SeatName, show: Show) -> Vec<Table> {
+    let mut form = Form {
+        detail,
+        show,
+        placed: BTreeSet::new(),
+    };
+    let temperatures = form.temperatures_of(&[seat]);
+    temperatures.into_iter().chain(form.seat(seat)).collect()
 }
 
 /// A sheet being laid out; remembers which readings have found their place.
@@ -54,9 +65,30 @@ impl<'a> Form<'a> {
     /// As typed, with the unit where it is not the one of the column; and how it came in.
     fn typed(&mut self, path: &str) -> Cell {
         let column_unit = self.show.unit.sign();
-        match self.reading(path) {
-            Some(reading) => Cell::text(as_typed(reading, column_unit)),
-            None => Cell::text("\u{2013}"),
+        let now = match self.reading(path) {
+            Some(reading) => as_typed(reading, column_unit),
+            None => "\u{2013}".into(),
+        };
+        self.with_amended(path, now)
+    }
+
+    /// What counts; before it, struck through, what was recorded first.
+    fn with_amended(&self, path: &str, now: String) -> Cell {
+        let label = field::label(path);
+        let amended = self.detail.amended.iter();
+        let mut pieces: Vec<Piece> = amended
+            .filter(|place| !place.is_consequence && place.place == label)
+            .flat_map(|place| [Piece::struck(&place.old), Piece::plain(" ")])
+            .collect();
+        let piece = if pieces.is_empty() {
+            Piece::plain(now)
+        } else {
+            Piece::bold(now)
+        };
+        pieces.push(piece);
+        Cell {
+            pieces,
+            ..Cell::default()
         }
     }
 
@@ -109,6 +141,7 @@ impl<'a> Form<'a> {
             note,
             columns,
             rows: rows.into(),
+            half: false,
         })
     }
 
@@ -150,6 +183,7 @@ impl<'a> Form<'a> {
             note,
             columns,
             rows: rows.into(),
+            half: false,
         })
     }
 
@@ -189,13 +223,17 @@ impl<'a> Form<'a> {
             note: self.show.unit.sign().into(),
             columns,
             rows,
+            half: false,
         })
     }
 
     /// Part and gauge temperatures, which frame the sizes.
     fn temperatures(&mut self) -> Option<Table> {
+        self.temperatures_of(&[SeatName::Bore, SeatName::Neck])
+    }
+
+    fn temperatures_of(&mut self, seats: &[SeatName]) -> Option<Table> {
         const ENDS: [&str; 3] = ["temp_first", "temp_gauge", "temp_last"];
-        let seats = [SeatName::Bore, SeatName::Neck];
         let is_temperature = |path: &str| {
             seats.iter().any(|s| {
                 ENDS.iter()
@@ -206,18 +244,19 @@ impl<'a> Form<'a> {
             return None;
         }
         let mut rows = Vec::new();
-        for seat in seats {
-            let cells: Vec<Option<String>> = ENDS
+        for &seat in seats {
+            let cells: Vec<Option<Cell>> = ENDS
                 .iter()
                 .map(|end| {
-                    self.reading(&format!("{}.{end}", seat.prefix()))
-                        .map(|r| as_typed(r, "C"))
+                    let path = format!("{}.{end}", seat.prefix());
+                    let now = self.reading(&path).map(|r| as_typed(r, "C"))?;
+                    Some(self.with_amended(&path, now))
                 })
                 .collect();
             if cells.iter().any(Option::is_some) {
                 let cells = cells
                     .into_iter()
-                    .map(|c| Cell::text(c.unwrap_or_else(|| "\u{2013}".into())));
+                    .map(|c| c.unwrap_or_else(|| Cell::text("\u{2013}")));
                 rows.push(
                     std::iter::once(Cell::text(seat.title()))
                         .chain(cells)
@@ -233,6 +272,7 @@ impl<'a> Form<'a> {
             note: note.into(),
             columns,
             rows,
+            half: true,
         })
     }
 
@@ -260,7 +300,7 @@ impl<'a> Form<'a> {
             cells
         });
         let note = format!(
-            "as typed, {}; below it at 20 \u{b0}C; planes from the barrel, 0\u{b0} upright{}",
+            "as typed, {}; below at 20 \u{b0}C{}",
             self.show.unit.sign(),
             self.sources(&format!("{prefix}."))
         );
@@ -269,6 +309,7 @@ impl<'a> Form<'a> {
             note,
             columns,
             rows: rows.into(),
+            half: true,
         })
     }
 
@@ -298,6 +339,7 @@ impl<'a> Form<'a> {
             note: "as typed, g".into(),
             columns,
             rows: vec![row],
+            half: true,
         })
     }
 
@@ -328,6 +370,7 @@ impl<'a> Form<'a> {
             note: String::new(),
             columns,
             rows,
+            half: false,
         })
     }
 
@@ -360,11 +403,16 @@ impl<'a> Form<'a> {
 
 /// The text as it was typed; a bare number in another unit than its column's gets its unit.
 fn as_typed(reading: &Reading, column_unit: &str) -> String {
-    let text = reading.text.trim();
+    typed_in(&reading.text, &reading.unit, column_unit)
+}
+
+/// A text as it was typed in a unit, below a column of another or the same.
+pub(super) fn typed_in(text: &str, unit: &str, column_unit: &str) -> String {
+    let text = text.trim();
     let has_unit = text.ends_with(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','));
-    if has_unit || reading.unit == column_unit {
+    if has_unit || unit == column_unit {
         text.to_owned()
     } else {
-        format!("{text} {}", reading.unit)
+        format!("{text} {unit}")
     }
 }

@@ -13,10 +13,26 @@ use store::sheet::{GaugeFacts, TypeFacts};
 use store::time::DAY_MS;
 use store::{Stamp, ThingNo};
 
-use super::{facts, labelled, mark, pictures, readings, verdicts};
+use super::{Result, corrections, facts, labelled, mark, pictures, readings, verdicts};
 
 /// Setting ring or standard of each gauge.
 pub(super) type Standards = BTreeMap<ThingNo, String>;
+
+/// Those of the gauges that sheets were read with.
+pub(super) fn standards(conn: &store::Connection, sheets: &[SheetDetail]) -> Result<Standards> {
+    let mut standards = Standards::new();
+    for gauge in sheets.iter().flat_map(|sheet| sheet.gauges.values()) {
+        if standards.contains_key(&gauge.no) {
+            continue;
+        }
+        if let Some((store::payload::Record::Gauge(record), _)) =
+            store::query::record(conn, gauge.no)?
+        {
+            standards.insert(gauge.no, record.standard);
+        }
+    }
+    Ok(standards)
+}
 
 /// Entries that have a place of their own in the form.
 const PLACED: [&str; 17] = [
@@ -75,6 +91,7 @@ pub(super) fn sheet(
         place: off,
         chock: detail.chock.clone(),
         roll: detail.roll.clone(),
+        photos: Vec::new(),
         signers: signers(detail),
         found: found(detail, show),
         tables: readings::tables(detail, show),
@@ -103,6 +120,7 @@ fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {
             who: who.clone(),
             what,
         })
+        .chain(corrections::marks(detail).0)
         .collect()
 }
 
@@ -193,6 +211,8 @@ fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
     };
     let days = ((at.ms - g.due_ms) / DAY_MS).max(0) as usize;
     let (status, mark) = match (g.is_overdue, days) {
+        // Something else than its date speaks against it.
+        (true, 0) if !g.doubt.is_empty() => (g.doubt.clone(), Mark::FailInDoubt),
         (false, _) => ("in calibration".to_owned(), Mark::Pass),
         (true, 0) => ("overdue".to_owned(), Mark::FailInDoubt),
         (true, days) => (
@@ -284,6 +304,7 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         // Two-point sizes are blind to odd lobes: geometry, common practice, no source.
         notes.push("A two-point gauge cannot see three lobes.".into());
     }
+    notes.extend(corrections::marks(detail).1);
     notes.extend(verdicts::notes(detail));
     notes.push(format!(
         "Limits of that day: {} of {}.",

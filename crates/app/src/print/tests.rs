@@ -1,8 +1,11 @@
 //! The document of a small shop, read as a model.
 
+mod papers;
+
 use report::{History, Mark};
 use store::entry::{LengthUnit, Show};
 
+use super::imprint::utc;
 use super::*;
 use crate::bench::{Answer, Form, Line, given, told, typeset};
 use crate::cli::shop::{BOTH, ENGINEER, PIN, Shop};
@@ -22,7 +25,8 @@ fn printed(shop: &Shop, show: Show) -> History {
     let logbook = shop.open();
     let things = store::query::find_things(logbook.connection()).unwrap();
     let bearing = things.iter().find(|t| t.code == "TH-4T-101").unwrap();
-    history(logbook.connection(), bearing.no, &job(show)).unwrap()
+    let parts = HistoryParts::default();
+    history(logbook.connection(), bearing.no, &parts, &job(show)).unwrap()
 }
 
 fn text(cell: &report::Cell) -> String {

@@ -88,21 +88,26 @@ fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictL
 
 /// What was judged, in words.
 pub(crate) fn about(v: &Judgement) -> String {
-    let pair = usize::try_from(v.item - 1)
+    about_words(&v.about, v.item)
+}
+
+/// What was judged, in words, by its name in the file and its item.
+pub(super) fn about_words(about: &str, item: i64) -> String {
+    let pair = usize::try_from(item - 1)
         .ok()
         .and_then(|i| PAIR_NAMES.get(i))
         .copied()
         .unwrap_or("all rows");
-    match v.about.as_str() {
+    match about {
         "clearance" => format!("End play, {pair}"),
         "clearance_after" => format!("End play after grinding, {pair}"),
         "bore_mean" => "Chock bore, mean size".into(),
         "bore_smallest" => "Chock bore, smallest size".into(),
         "bore_taper" => "Chock bore, taper".into(),
-        "bore_ovality" => format!("Chock bore, ovality of plane {}", v.item),
+        "bore_ovality" => format!("Chock bore, ovality of plane {item}"),
         "neck_smallest" => "Roll neck, smallest size".into(),
         "neck_taper" => "Roll neck, taper".into(),
-        "neck_ovality" => format!("Roll neck, ovality of plane {}", v.item),
+        "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
         other => other.replace('_', " "),
     }
 }

@@ -35,6 +35,7 @@ pub fn of(route: Route) -> Page {
         Route::Chocks => page!("chocks"),
         Route::Chock(_) => page!("chock"),
         Route::Bench => page!("bench"),
+        Route::Documents(..) => page!("documents"),
         Route::Setup(SetupPage::Care, _) => of_care(),
         Route::Setup(..) => page!("setup"),
         Route::Thing(_) => page!("thing"),

@@ -3,6 +3,8 @@
 use store::ThingNo;
 use store::draft::DraftId;
 
+use crate::print::What;
+
 /// A page of the window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Route {
@@ -22,6 +24,8 @@ pub enum Route {
     Thing(ThingNo),
     /// Every calculation alone.
     Bench,
+    /// What is printed: a document, with the thing or the event that it is about where another page sent one here.
+    Documents(What, Option<ThingNo>),
     /// The register of everything else, people, limits, settings; `line` is the one to show.
     Setup(SetupPage, Option<ThingNo>),
     /// A signed sheet, by the number of its event here.
@@ -87,12 +91,13 @@ impl SetupPage {
 
 impl Route {
     /// The pages of the rail, in order. A page that does not exist yet is not among them.
-    pub const RAIL: [Self; 6] = [
+    pub const RAIL: [Self; 7] = [
         Self::Today,
         Self::Log,
         Self::Bearings,
         Self::Chocks,
         Self::Bench,
+        Self::Documents(What::History, None),
         Self::Setup(SetupPage::People, None),
     ];
 
@@ -104,7 +109,8 @@ impl Route {
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Bench => Some(4),
-            Self::Setup(..) | Self::Thing(_) => Some(5),
+            Self::Documents(..) => Some(5),
+            Self::Setup(..) | Self::Thing(_) => Some(6),
             Self::Sheet(_) => None,
         }
     }
@@ -120,6 +126,7 @@ impl Route {
             Self::Chock(_) => "Chock",
             Self::Thing(_) => "Thing",
             Self::Bench => "Bench",
+            Self::Documents(..) => "Documents",
             Self::Setup(..) => "Setup",
             Self::Signed(_) => "Signed sheet",
             Self::Event(_) => "Entry",

@@ -55,6 +55,7 @@ fn empty() -> History {
     History {
         headline: "New in stores, never mounted".into(),
         state: marked(Mark::NotApplicable, "no sheet yet"),
+        left_out: String::new(),
         summary: "Registered 2026-10-29. No teardown and no mounting yet.".into(),
         identity: pairs(&[
             ("type", "N4T-480/620-336, four-row tapered"),

@@ -11,6 +11,7 @@ pub(crate) fn history() -> History {
     History {
         headline: "Spacers reground, in service".into(),
         state: marked(Mark::Pass, "accepted"),
+        left_out: String::new(),
         summary: "Five stays, 5,010 h at F5 and F6. End play grew from 0.300 to 0.640 mm in rows 1-2; run past the watch \
                   level under deviation DV-05. Spacers ground to 0.302 / 0.302 / 0.304 mm on 2026-07-08."
             .into(),
@@ -158,6 +159,7 @@ fn teardown() -> SheetDetail {
                     reading(["2-3, S2", "29,424", "29,418", "29,430", "29,424", "29.424", "30.004", "0.580", "1.93"]),
                     reading(["3-4, S3", "23,378", "23,370", "23,384", "23,380", "23.378", "24.008", "0.630", "2.10"]),
                 ],
+                half: false,
             },
             Table {
                 title: "Spacers".into(),
@@ -176,8 +178,10 @@ fn teardown() -> SheetDetail {
                     spacer(["S2, rows 2-3", "30.004", "0.280", "29.724", "29.726", "0.302"]),
                     spacer(["S3, rows 3-4", "24.008", "0.330", "23.678", "23.682", "0.304"]),
                 ],
+                half: false,
             },
         ],
+        photos: vec![],
         gauges: vec![
             gauge("GB-01", "gap block set", "0.012 mm (k = 2)", "NK-1180, 2026-02-10", "2027-02-10", "valid", Mark::Pass),
             gauge("HG-02", "height gauge", "0.008 mm (k = 2)", "NK-1102, 2025-11-08", "2026-11-08", "valid", Mark::Pass),

@@ -15,6 +15,7 @@ pub(crate) fn history() -> History {
     History {
         headline: "In revision 2, in service, no finding open".into(),
         state: marked(Mark::Pass, "accepted"),
+        left_out: String::new(),
         summary: "Five stays, 5,030 h. Water at F1 marked rows 1 and 2 from 2024; etched lines grew into spalls in row 1 \
                   by 2025-12-02. Reconditioned outside at North Yard, accepted 2026-03-17 with a new baseline. Clean \
                   after 1,000 h at F3-W-B-O on 2026-08-04."
@@ -194,6 +195,7 @@ fn first_teardown() -> SheetDetail {
                 finding("1", "outer ring, row 1"),
                 finding("2", "outer ring, row 2"),
             ],
+            half: false,
         }],
         drawings: vec![Drawing {
             title: "Where".into(),
@@ -202,6 +204,7 @@ fn first_teardown() -> SheetDetail {
             alt: "Stains at 350 to 40 degrees on rows 1 and 2.".into(),
             key: vec![],
         }],
+        photos: vec![],
         gauges: vec![GaugeLine {
             code: "GB-01".into(),
             kind: "gap block set".into(),

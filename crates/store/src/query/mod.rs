@@ -5,9 +5,12 @@ mod chock;
 mod corrections;
 mod due;
 mod event;
+mod gauge;
 mod journal;
 mod register;
 mod sheet;
+mod stand;
+mod stays;
 mod thing;
 mod today;
 mod wear;
@@ -22,9 +25,12 @@ pub use corrections::{
 };
 pub use due::{Clock, Due, Intervals, Stay};
 pub use event::{EventPage, event_page};
+pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
-pub use sheet::{SheetDetail, sheet_detail, sheets_of_bearing};
+pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};
+pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
+pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{Connection, OptionalExtension};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::code_of;
 use super::corrections::{
@@ -92,6 +92,34 @@ pub fn sheets_of_bearing(
         .into_iter()
         .filter_map(|event| sheet_detail(conn, event, show).transpose())
         .collect()
+}
+
+/// The sheets whose record is named `ORIGIN:SEQ`, the origin with as many of its digits as tell it apart; more than one
+/// where they do not.
+pub fn find_sheets(conn: &Connection, record: &str) -> Result<Vec<i64>> {
+    let Some((origin, seq)) = record.trim().split_once(':') else {
+        return Ok(Vec::new());
+    };
+    let Ok(seq) = seq.parse::<i64>() else {
+        return Ok(Vec::new());
+    };
+    let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event
+               WHERE e.seq = ?1 AND substr(lower(hex(e.origin)), 1, length(?2)) = lower(?2) ORDER BY s.event";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let rows = stmt.query_map(params![seq, origin], |row| row.get(0))?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The bearing type whose limits a sheet was judged by: that of its bearing, else that of the main seat of its chock.
+pub fn type_of_sheet(conn: &Connection, event: i64) -> Result<Option<ThingNo>> {
+    let sql = "SELECT coalesce(b.bearing_type, t.bearing_type) FROM sheet s LEFT JOIN bearing b ON b.no = s.bearing
+               LEFT JOIN chock c ON c.no = s.chock
+               LEFT JOIN chock_seat t ON t.chock_type = c.chock_type AND t.name = 'main' WHERE s.event = ?1";
+    let found: Option<Option<i64>> = conn
+        .prepare_cached(sql)?
+        .query_row([event], |row| row.get(0))
+        .optional()?;
+    Ok(found.flatten().map(ThingNo))
 }
 
 /// One signed sheet; none where the event is no sheet.

@@ -3,6 +3,7 @@
 pub mod bearings;
 pub mod bench;
 pub mod chocks;
+pub mod documents;
 pub mod event;
 pub mod log;
 pub mod setup;
@@ -120,6 +121,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
         Route::Bench => Box::new(bench::BenchScreen::default()),
+        Route::Documents(what, of) => Box::new(documents::DocumentsScreen::new(what, of)),
         Route::Thing(no) => Box::new(thing::ThingScreen::new(no)),
         Route::Event(event) => Box::new(event::EventScreen::new(event)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),

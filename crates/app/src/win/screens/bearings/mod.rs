@@ -21,9 +21,11 @@ use self::register::{RegisterView, bearings_ui};
 use self::signed::{SignedModel, SignedView, signed_ui};
 use super::log::nothing_yet;
 use super::{Cx, Heading, Screen};
+use crate::print::What;
 use crate::ui::keys::Action;
 use crate::ui::{frames, widgets};
 use crate::win::command::Command;
+use crate::win::route::Route;
 use crate::win::worker::{Topic, Worker};
 
 /// The register of bearings.
@@ -154,6 +156,13 @@ impl Screen for SignedScreen {
             Some(Some(model)) => signed_ui(ui, cx, model, &mut self.view, commands),
             Some(None) => gone(ui, "There is no such sheet in this logbook."),
             None => nothing_yet(ui, self.model.load()),
+        }
+    }
+
+    fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
+        if action == Action::Print {
+            let sheet = Some(ThingNo(self.event));
+            commands.push(Command::Go(Route::Documents(What::Sheet, sheet)));
         }
     }
 }

@@ -417,7 +417,8 @@ fn dialogs(
                     ..job
                 };
                 let pdf =
-                    print::history_pdf(&given.conn, bearing, &job).map_err(|e| e.to_string())?;
+                    print::history_pdf(&given.conn, bearing, &print::HistoryParts::default(), &job)
+                        .map_err(|e| e.to_string())?;
                 if !given.pace.tell(1, 1) {
                     return Ok(None);
                 }

@@ -15,7 +15,10 @@ use self::register::{RegisterView, chocks_ui};
 use super::bearings::gone;
 use super::log::nothing_yet;
 use super::{Cx, Heading, Screen};
+use crate::print::What;
+use crate::ui::keys::Action;
 use crate::win::command::Command;
+use crate::win::route::Route;
 use crate::win::snapshot::Settings;
 use crate::win::worker::{Topic, Worker};
 
@@ -90,6 +93,13 @@ impl Screen for ChockScreen {
             Some(Some(page)) => chock_ui(ui, cx, page, &mut self.view, commands),
             Some(None) => gone(ui, "There is no such chock in this logbook."),
             None => nothing_yet(ui, self.page.load()),
+        }
+    }
+
+    fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
+        if action == Action::Print {
+            let route = Route::Documents(What::Chock, Some(self.no));
+            commands.push(Command::Go(route));
         }
     }
 }

@@ -9,6 +9,7 @@ use store::sheet::field::SeatName;
 
 use super::register::place_words;
 use crate::drawings::{SeatSizes, bore_map};
+use crate::print::What;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Bar, Bars, Button, Col, Columns, Kind, Row, badge_at};
 use crate::ui::{frames, paint, theme};
@@ -128,6 +129,16 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
     let words = "New teardown";
     let width = (text::width(ui, Face::STRONG, words) + 2.0 * space::L + 10.0).ceil();
     let at = Rect::from_min_size(pos2(rect.right() - width, rect.top()), vec2(width, 44.0));
+    let print = "Print history";
+    let width = (text::width(ui, Face::STRONG, print) + 2.0 * space::L + 10.0).ceil();
+    let place = Rect::from_min_size(
+        pos2(at.left() - space::M - width, rect.top()),
+        vec2(width, 44.0),
+    );
+    if Button::new(Kind::Second, print).place(ui, place).clicked() {
+        let route = Route::Documents(What::Chock, Some(line.no));
+        commands.push(Command::Go(route));
+    }
     let is_filled = !line.bearings.is_empty() && cx.may_enter();
     if Button::new(Kind::Second, words)
         .enabled(is_filled)
@@ -159,7 +170,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
     small::words_line(
         ui,
         pos2(x, baseline),
-        at.left() - space::M,
+        place.left() - space::M,
         &state(page, cx.show),
     );
     let (number, words) = number(page.bores.last(), cx.show);

@@ -11,7 +11,7 @@ mod findings;
 mod gauge;
 mod identify;
 pub mod model;
-mod order;
+pub(crate) mod order;
 mod panel;
 mod pictures;
 mod reassemble;

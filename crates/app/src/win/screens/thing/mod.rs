@@ -14,12 +14,17 @@ use super::event::pictures::{Pictures, pictures_ui};
 use super::log::event_line::what_happened;
 use super::log::{nothing_yet, small};
 use super::{Cx, Heading, Screen};
+use crate::print::What;
+use crate::ui::keys::Action;
 use crate::ui::text::{self, Face};
 use crate::ui::{frames, widgets};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::snapshot::Settings;
 use crate::win::worker::{Topic, Worker};
+
+/// The sort of thing that has a document of its own.
+const GAUGE: &str = "gauge";
 
 /// One thing.
 #[derive(Debug)]
@@ -63,6 +68,18 @@ impl Screen for ThingScreen {
             None => nothing_yet(ui, self.model.load()),
         }
     }
+
+    fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
+        let page = self.model.value().map(AsRef::as_ref);
+        let is_gauge = matches!(page, Some(Some(page)) if page.entity == GAUGE);
+        if action == Action::Print && is_gauge {
+            commands.push(print_gauge(self.no));
+        }
+    }
+}
+
+fn print_gauge(gauge: ThingNo) -> Command {
+    Command::Go(Route::Documents(What::Gauge, Some(gauge)))
 }
 
 /// What it is, where it is, what is beside it, what happened.
@@ -83,6 +100,10 @@ pub fn thing_ui(
             let words = "Tell what happened, or change the record";
             if small::link(ui, words, words).clicked() {
                 commands.extend(Route::register_of(&page.entity, page.no).map(Command::Go));
+            }
+            let words = "Print its calibrations and readings";
+            if page.entity == GAUGE && small::link(ui, words, words).clicked() {
+                commands.push(print_gauge(page.no));
             }
         });
         ui.add_space(space::M);

@@ -103,8 +103,8 @@ impl Line {
     }
 }
 
-/// Every line, in order.
-pub fn lines(today: &Today, health: &Health, now: Stamp, show: Show) -> Vec<Line> {
+/// Every line, in order; without a health, nothing is said of the file itself.
+pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> Vec<Line> {
     let mut lines = of_health(health, now, true);
     lines.extend(conflicts(today));
     let (late, coming): (Vec<&DueLine>, Vec<&DueLine>) =
@@ -176,9 +176,10 @@ pub fn lines(today: &Today, health: &Health, now: Stamp, show: Show) -> Vec<Line
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
-fn of_health(health: &Health, now: Stamp, is_wrong: bool) -> Vec<Line> {
+fn of_health(health: Option<&Health>, now: Stamp, is_wrong: bool) -> Vec<Line> {
     let wanted = health
-        .lines(now)
+        .map(|health| health.lines(now))
+        .unwrap_or_default()
         .into_iter()
         .filter(|line| match line.urgency {
             Urgency::Wrong => is_wrong,

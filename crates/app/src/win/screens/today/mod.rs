@@ -1,6 +1,6 @@
 //! Today: what is late, short, not finished or coming, each with one button; and what changed since the last shift.
 
-mod lines;
+pub(crate) mod lines;
 mod view;
 
 #[cfg(test)]
@@ -15,7 +15,10 @@ use store::time::HOUR_MS;
 use self::view::{TodayView, today_ui};
 use super::log::nothing_yet;
 use super::{Cx, Heading, Screen};
+use crate::print::What;
+use crate::ui::keys::Action;
 use crate::win::command::Command;
+use crate::win::route::Route;
 use crate::win::snapshot::Settings;
 use crate::win::worker::{Topic, Worker};
 
@@ -52,6 +55,12 @@ impl Screen for TodayScreen {
         match &self.last {
             Some(model) => today_ui(ui, cx, model, &mut self.view, commands),
             None => nothing_yet(ui, self.model.load()),
+        }
+    }
+
+    fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
+        if action == Action::Print {
+            commands.push(Command::Go(Route::Documents(What::Handover, None)));
         }
     }
 }

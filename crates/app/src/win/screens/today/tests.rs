@@ -115,10 +115,11 @@ fn shown() -> Harness<'static, Page<Today, TodayView>> {
 #[test]
 fn each_line_says_what_is_so_in_one_sentence() {
     let now = Stamp::parse("2026-10-30", 60).unwrap();
-    let told: Vec<(Group, String)> = lines(&model(), &Health::default(), now, Show::default())
-        .iter()
-        .map(|line| (line.group, line.sentence()))
-        .collect();
+    let told: Vec<(Group, String)> =
+        lines(&model(), Some(&Health::default()), now, Show::default())
+            .iter()
+            .map(|line| (line.group, line.sentence()))
+            .collect();
     let wanted = [
         (Group::Late, "WC-22: WC-22 was at F5-W-T-O."),
         (Group::Late, "WC-38 is to be torn down early: cobble."),
@@ -149,7 +150,7 @@ fn each_line_says_what_is_so_in_one_sentence() {
         ),
     ];
     assert_eq!(told, wanted.map(|(group, words)| (group, words.to_owned())));
-    let told = lines(&model(), &Health::default(), now, Show::default());
+    let told = lines(&model(), Some(&Health::default()), now, Show::default());
     let note = |of: usize| told[of].note.as_str();
     assert_eq!(note(2), "no reason, no extension");
     assert_eq!(
@@ -160,7 +161,7 @@ fn each_line_says_what_is_so_in_one_sentence() {
         unit: LengthUnit::Inch,
         comma: true,
     };
-    let inch = lines(&model(), &Health::default(), now, inch);
+    let inch = lines(&model(), Some(&Health::default()), now, inch);
     assert_eq!(
         inch[4].sentence(),
         "TH-4T-007: rows 1\u{2013}2 stand at 0,0241 in."
@@ -180,7 +181,7 @@ fn a_record_that_could_not_be_checked_is_told_with_a_way_on() {
         ..Health::default()
     };
     let now = Stamp::parse("2026-10-30", 60).unwrap();
-    let lines = lines(&Today::default(), &health, now, Show::default());
+    let lines = lines(&Today::default(), Some(&health), now, Show::default());
     assert_eq!(lines.len(), 1);
     assert!(lines[0].sentence().contains("The disk does not answer"));
     assert_eq!(lines[0].button, "Check now");

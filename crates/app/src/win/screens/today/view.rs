@@ -8,7 +8,7 @@ use store::payload::{ConflictResolved, Payload, Role, ThingsJoined};
 use store::query::{JournalLine, Today};
 
 use super::lines::{Act, Group, Line, headline, is_bare, lines};
-use crate::print::counted;
+use crate::print::{What, counted};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind, Outcome, TextField};
 use crate::ui::{focus, frames, paint, theme};
@@ -45,7 +45,7 @@ pub fn today_ui(
 ) {
     let shift = "Since the last shift, 8 h";
     frames::side_panel(ui, shift, |ui| changes(ui, today, commands));
-    let lines = lines(today, cx.health, cx.now, cx.show);
+    let lines = lines(today, Some(cx.health), cx.now, cx.show);
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         if is_bare(today, &cx.snapshot.things) {
@@ -118,6 +118,17 @@ fn title(ui: &mut Ui, cx: &Cx, today: &Today, commands: &mut Vec<Command>) {
         .clicked()
     {
         commands.push(Command::NewSheet { known: Vec::new() });
+    }
+    let print = "Hand-over";
+    let width = (text::width(ui, Face::STRONG, print) + 2.0 * space::L).ceil();
+    let place = pos2(button.left() - space::M - width, rect.top());
+    let button = Rect::from_min_size(place, vec2(width, 44.0));
+    if Button::new(Kind::Second, print)
+        .name("Print the hand-over list")
+        .place(ui, button)
+        .clicked()
+    {
+        commands.push(Command::Go(Route::Documents(What::Handover, None)));
     }
     text::at_most(
         ui,

@@ -1,0 +1,85 @@
+//! All that can be printed, and of which thing: one list for the command line, the window and their tests.
+
+use report::LabelGrid;
+use store::{Connection, ThingNo};
+
+use super::history::{HistoryParts, history_pdf};
+use super::labels::Wanted;
+use super::{PrintJob, Result, blank, chock, gauge, handover, labels, one_sheet, stand};
+
+/// A document with the thing that it is about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Document {
+    /// The history of a bearing.
+    History {
+        /// Which bearing.
+        bearing: ThingNo,
+        /// What of it.
+        parts: HistoryParts,
+    },
+    /// One signed sheet, by the number of its event here.
+    Sheet(i64),
+    /// The history of a chock.
+    Chock(ThingNo),
+    /// The calibrations of a gauge, and what was read with it.
+    Gauge {
+        /// Which gauge.
+        gauge: ThingNo,
+        /// Readings from this time on, ms UTC; none: since its newest calibration.
+        since_ms: Option<i64>,
+    },
+    /// A stand in a period.
+    Stand {
+        /// Which stand.
+        stand: ThingNo,
+        /// Begin, ms UTC.
+        from_ms: i64,
+        /// End, ms UTC.
+        until_ms: i64,
+    },
+    /// What the next shift has to know.
+    Handover {
+        /// What was entered after this, ms UTC, is new.
+        since_ms: i64,
+    },
+    /// A sheet to be filled by hand, for bearings of a type.
+    Blank(ThingNo),
+    /// Labels with codes.
+    Labels {
+        /// Of which things.
+        of: Wanted,
+        /// On which sheet.
+        grid: LabelGrid,
+    },
+}
+
+impl Document {
+    /// The document as the bytes of a PDF.
+    ///
+    /// # Errors
+    /// The thing is not there, the logbook could not be read, or the pages could not be set.
+    pub fn pdf(&self, conn: &Connection, job: &PrintJob) -> Result<Vec<u8>> {
+        Ok(match self {
+            Self::History { bearing, parts } => history_pdf(conn, *bearing, parts, job)?,
+            Self::Sheet(event) => report::paper_pdf(&one_sheet::paper(conn, *event, job)?)?,
+            Self::Chock(chock) => report::paper_pdf(&chock::paper(conn, *chock, job)?)?,
+            Self::Gauge { gauge, since_ms } => {
+                report::paper_pdf(&gauge::paper(conn, *gauge, *since_ms, job)?)?
+            }
+            Self::Stand {
+                stand,
+                from_ms,
+                until_ms,
+            } => report::paper_pdf(&stand::paper(conn, *stand, *from_ms, *until_ms, job)?)?,
+            Self::Handover { since_ms } => {
+                report::paper_pdf(&handover::paper(conn, *since_ms, job)?)?
+            }
+            Self::Blank(bearing_type) => {
+                report::blank_pdf(&blank::blank(conn, *bearing_type, job)?)?
+            }
+            Self::Labels { of, grid } => {
+                report::labels_pdf(&labels::labels(conn, of, *grid, job)?)?
+            }
+        })
+    }
+}

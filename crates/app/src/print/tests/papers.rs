@@ -1,0 +1,635 @@
+//! The documents beside the history, read as models; each is set into pages too.
+
+use std::collections::BTreeSet;
+
+use report::{BlankPart, Paper, Part, SheetPart, Table};
+use store::query::{find_sheets, find_things};
+use store::sheet::field::{self, GAP_DEGREES, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::{FieldKind, Section};
+
+use super::*;
+use crate::print::{Key, What, Wish};
+
+/// A shop with two teardowns, the second with bore readings.
+fn shop() -> Shop {
+    let shop = Shop::new();
+    shop.regrind();
+    shop.log(&second_teardown(), "Foreman A", &BOTH);
+    shop
+}
+
+/// The document that was wished with these texts.
+fn wished(shop: &Shop, what: What, texts: &[(Key, &str)]) -> std::result::Result<Document, String> {
+    let logbook = shop.open();
+    let text = |key: Key| {
+        let found = texts.iter().find(|(of, _)| *of == key);
+        found.map(|(_, text)| (*text).to_owned())
+    };
+    let wish = Wish {
+        what,
+        text: &text,
+        name: Key::option,
+    };
+    wish.document(logbook.connection(), job(Show::default()).now)
+}
+
+/// The PDF of a wish.
+fn pdf(shop: &Shop, what: What, texts: &[(Key, &str)]) -> Vec<u8> {
+    let document = wished(shop, what, texts).unwrap();
+    document
+        .pdf(shop.open().connection(), &job(Show::default()))
+        .unwrap()
+}
+
+fn no(shop: &Shop, entity: &str, code: &str) -> store::ThingNo {
+    let things = find_things(shop.open().connection()).unwrap();
+    let found = things.iter().find(|t| t.entity == entity && t.code == code);
+    found.unwrap_or_else(|| panic!("no {entity} {code}")).no
+}
+
+fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
+    let found = paper.parts.iter().find_map(|part| match part {
+        Part::Table(table) if table.title == title => Some(table),
+        _ => None,
+    });
+    found.unwrap_or_else(|| panic!("no table {title}"))
+}
+
+fn sheets(paper: &Paper) -> Vec<&SheetPart> {
+    let mut sheets = Vec::new();
+    for part in &paper.parts {
+        if let Part::Sheet(sheet) = part {
+            sheets.push(&**sheet);
+        }
+    }
+    sheets
+}
+
+/// All texts of a row, those below each other too.
+fn words(table: &Table, at: usize) -> Vec<String> {
+    let cell = |cell: &report::Cell| match cell.under.as_str() {
+        "" => text(cell),
+        under => format!("{} | {under}", text(cell)),
+    };
+    table.rows[at].iter().map(cell).collect()
+}
+
+#[test]
+fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
+    let shop = shop();
+    let all: [(What, &[(Key, &str)]); 8] = [
+        (What::History, &[(Key::Bearing, "th-4t-101")]),
+        (What::Sheet, &[(Key::Bearing, "TH-4T-101")]),
+        (What::Blank, &[(Key::Type, "N4T-480/620-336")]),
+        (What::Chock, &[(Key::Chock, "WC-37")]),
+        (
+            What::Gauge,
+            &[(Key::Gauge, "GB-01"), (Key::Since, "2026-01-01")],
+        ),
+        (
+            What::Stand,
+            &[(Key::Stand, "F6"), (Key::From, "2026-01-01")],
+        ),
+        (What::Handover, &[]),
+        (What::Labels, &[(Key::Kind, "gauge")]),
+    ];
+    assert_eq!(all.map(|(what, _)| what), What::ALL);
+    for (what, texts) in all {
+        let first = pdf(&shop, what, texts);
+        assert!(first.starts_with(b"%PDF"), "{what:?}");
+        let claim = String::from_utf8_lossy(&first).contains("pdfaid:part");
+        assert!(claim, "{what:?} does not say that it is for archives");
+        assert!(first == pdf(&shop, what, texts), "{what:?}: other bytes");
+    }
+}
+
+#[test]
+fn a_blank_sheet_asks_for_every_field_of_the_sheet_once_and_in_the_order_of_the_screen() {
+    let shop = Shop::new();
+    let bearing_type = no(&shop, "bearing_type", "N4T-480/620-336");
+    let logbook = shop.open();
+    let blank =
+        crate::print::blank::blank(logbook.connection(), bearing_type, &job(Show::default()))
+            .unwrap();
+    let titles: Vec<&str> = blank.sections.iter().map(|s| s.title.as_str()).collect();
+    assert_eq!(titles, Section::ALL.map(Section::title));
+    for (section, printed) in Section::ALL.into_iter().zip(&blank.sections) {
+        let mut asked: Vec<&str> = Vec::new();
+        for part in &printed.parts {
+            match part {
+                BlankPart::Fields { fields } => asked.extend(fields.iter().map(|f| &*f.label)),
+                BlankPart::Choice { label, words } => {
+                    assert!(!words.is_empty(), "{label}");
+                    asked.push(label);
+                }
+                BlankPart::Table { title, .. } => asked.push(title),
+                BlankPart::Drawing(_) | BlankPart::Note { .. } => {}
+            }
+        }
+        let unlike: BTreeSet<&str> = asked.iter().copied().collect();
+        assert_eq!(
+            unlike.len(),
+            asked.len(),
+            "{section:?} asks twice: {asked:?}"
+        );
+        let plain: Vec<&str> = field::PLAIN
+            .iter()
+            .filter(|(.., of)| *of == section)
+            .map(|(_, label, ..)| *label)
+            .collect();
+        for label in &plain {
+            assert!(
+                asked.contains(label),
+                "{section:?} does not ask for {label}"
+            );
+        }
+        let grids = asked.len() - plain.len();
+        let expected = match section {
+            Section::Findings | Section::Clearance => 1,
+            Section::Seats => 2,
+            // The three widths after grinding.
+            Section::Reassemble => 3,
+            _ => 0,
+        };
+        assert_eq!(grids, expected, "{section:?}: {asked:?}");
+    }
+    // In the order of the screen, which is not that of the list of fields.
+    let BlankPart::Fields { fields } = &blank.sections[0].parts[0] else {
+        panic!("boxes come first");
+    };
+    let first: Vec<&str> = fields.iter().map(|f| f.label.as_str()).collect();
+    assert_eq!(first[..3], ["Chock", "Bearing", "Came from position"]);
+}
+
+#[test]
+fn the_grids_of_a_blank_sheet_have_a_box_for_each_reading() {
+    let shop = Shop::new();
+    let bearing_type = no(&shop, "bearing_type", "N4T-480/620-336");
+    let logbook = shop.open();
+    let blank =
+        crate::print::blank::blank(logbook.connection(), bearing_type, &job(Show::default()))
+            .unwrap();
+    let boxes = |section: Section, title: &str| {
+        let parts = &blank.sections[section as usize].parts;
+        let found = parts.iter().find_map(|part| match part {
+            BlankPart::Table {
+                title: of,
+                heads,
+                rows,
+                ..
+            } if of == title => Some((heads.len() - 1) * rows.len()),
+            _ => None,
+        });
+        found.unwrap_or_else(|| panic!("no grid {title}"))
+    };
+    let gaps = PAIRS.len() * (GAP_DEGREES.len() + 1);
+    assert_eq!(boxes(Section::Clearance, "Gaps and spacers"), gaps);
+    assert_eq!(field::clearance_order().len(), gaps);
+    for seat in [SeatName::Bore, SeatName::Neck] {
+        assert_eq!(
+            boxes(Section::Seats, seat.title()),
+            PAIRS.len() * SEAT_DEGREES.len()
+        );
+    }
+    let keys = store::sheet::findings::Key::ALL.len();
+    assert_eq!(boxes(Section::Findings, "Findings"), 8 * keys);
+    // Nothing measured stands in it: not even in the drawing.
+    let drawing = blank.sections[Section::Clearance as usize].parts.iter();
+    let drawn: Vec<_> = drawing
+        .filter_map(|part| match part {
+            BlankPart::Drawing(drawing) => Some(&drawing.svg),
+            _ => None,
+        })
+        .collect();
+    assert!(drawn.len() == 1 && !drawn[0].contains("not read"));
+    let is_number = |part: &BlankPart| matches!(part, BlankPart::Fields { fields } if fields.iter().any(|f| f.unit == "mm"));
+    assert!(
+        blank.sections[Section::Reassemble as usize]
+            .parts
+            .iter()
+            .any(is_number)
+    );
+    assert!(matches!(
+        field::kind("grease.row.1"),
+        Some(FieldKind::Number(_))
+    ));
+}
+
+#[test]
+fn the_newest_sheet_that_of_a_day_and_that_of_a_record_are_found() {
+    let shop = shop();
+    let sheet = |texts: &[(Key, &str)]| match wished(&shop, What::Sheet, texts) {
+        Ok(Document::Sheet(event)) => Ok(event),
+        Ok(other) => panic!("{other:?}"),
+        Err(why) => Err(why),
+    };
+    let newest = sheet(&[(Key::Bearing, "TH-4T-101")]).unwrap();
+    let first = sheet(&[(Key::Bearing, "TH-4T-101"), (Key::Date, "2026-03-21")]).unwrap();
+    assert!(newest > first);
+    let logbook = shop.open();
+    let job = job(Show::default());
+    let paper = crate::print::one_sheet::paper(logbook.connection(), first, &job).unwrap();
+    assert_eq!(sheet(&[(Key::Event, &paper.name)]), Ok(first));
+    assert!(
+        find_sheets(logbook.connection(), "nonsense")
+            .unwrap()
+            .is_empty()
+    );
+    assert!(
+        sheet(&[(Key::Event, "ffffffff:1")])
+            .unwrap_err()
+            .contains("stands on every print")
+    );
+    let other_day = sheet(&[(Key::Bearing, "TH-4T-101"), (Key::Date, "2026-03-22")]);
+    assert!(other_day.unwrap_err().contains("there is 2026-03-21"));
+
+    assert_eq!(paper.title_line, "Teardown sheet of TH-4T-101, 2026-03-21");
+    let printed = sheets(&paper)[0];
+    assert_eq!(printed.sheet.drawings[0].title, "Stack as measured");
+    assert!(printed.sheet.drawings[0].alt.contains("23.372"));
+    let all = format!("{printed:?}");
+    let detail = store::query::sheet_detail(logbook.connection(), first, Show::default())
+        .unwrap()
+        .unwrap();
+    for reading in &detail.body.readings {
+        assert!(all.contains(reading.text.trim()), "{}", reading.path);
+    }
+}
+
+#[test]
+fn a_chock_tells_its_stays_its_bore_with_every_reading_and_its_events() {
+    let shop = shop();
+    let chock = no(&shop, "chock", "WC-37");
+    let logbook = shop.open();
+    let paper =
+        crate::print::chock::paper(logbook.connection(), chock, &job(Show::default())).unwrap();
+    assert_eq!(paper.title_line, "History of chock WC-37");
+    let stays = table(&paper, "Bearings in it");
+    assert_eq!(words(stays, 0)[2..4], ["TH-4T-101", "main"]);
+    assert_eq!(words(stays, 0)[5], "1,005");
+    let bores = table(&paper, "Bore over time");
+    assert_eq!(bores.rows.len(), 1);
+    assert!(
+        words(bores, 0)[2].starts_with("0.152 / "),
+        "{:?}",
+        words(bores, 0)
+    );
+    let checks = sheets(&paper);
+    assert_eq!(checks.len(), 1);
+    let bore = &checks[0].sheet;
+    let all = format!("{bore:?}");
+    for size in ["620.062", "620,118", "620.214", "620.093"] {
+        assert!(all.contains(size), "{size}");
+    }
+    assert!(!all.contains("23.304"), "gaps are no part of the bore");
+    assert_eq!(bore.gauges.len(), 1);
+    assert!(
+        bore.verdicts
+            .iter()
+            .all(|v| v.about.starts_with("Chock bore"))
+    );
+    assert_eq!(bore.drawings.len(), 1);
+    assert!(bore.notes[0].contains("Foreman A"));
+}
+
+#[test]
+fn a_gauge_tells_every_reading_since_its_calibration_in_the_order_of_measuring() {
+    let shop = shop();
+    let gauge = no(&shop, "gauge", "GB-01");
+    let of = |since_ms| {
+        let logbook = shop.open();
+        let job = job(Show::default());
+        crate::print::gauge::paper(logbook.connection(), gauge, since_ms, &job).unwrap()
+    };
+    let whole = of(Some(0));
+    let uses = table(&whole, "Where it was used");
+    assert_eq!(uses.rows.len(), 2, "two sheets");
+    let first = words(uses, 0);
+    assert!(first[1].starts_with("TH-4T-101, WC-37"), "{first:?}");
+    assert!(
+        first[2].contains("gap 1: 23.372 23,366 23.378 23.372; gap 2: "),
+        "{first:?}"
+    );
+    assert_eq!(whole.counts.split(", ").nth(1), Some("24 readings"));
+
+    // A calibration in between: the readings before it are counted with the one before.
+    let due = "{\"kind\":\"gauge_calibrated\",\"at\":\"2026-06-01\",\"gauge\":\"GB-01\",\"certificate\":\"C-9\",\"due\":\"2027-06-01\",\"expanded_uncertainty_um\":\"12\"}\n";
+    shop.log(due, ENGINEER, &PIN);
+    let newer = of(Stamp::parse("2026-06-01", 60).map(|at| at.ms));
+    assert_eq!(table(&newer, "Where it was used").rows.len(), 1);
+    assert!(
+        newer
+            .summary
+            .contains("12 readings on 1 sheet since 2026-06-01"),
+        "{}",
+        newer.summary
+    );
+    let calibrations = table(&newer, "Calibrations");
+    let rows = (0..calibrations.rows.len()).map(|at| words(calibrations, at));
+    let row = rows
+        .into_iter()
+        .find(|row| row[1].starts_with("C-9 | 0.012 mm"));
+    assert_eq!(row.unwrap()[3..5], ["12", "1"]);
+    // Found out: said on its first page, with what was said about it.
+    let bad = "{\"kind\":\"gauge_found_out\",\"gauge\":\"GB-01\",\"error_um\":\"24\",\"text\":\"reads large on its block\"}\n";
+    shop.log(bad, ENGINEER, &PIN);
+    let found_out = of(None);
+    assert_eq!(found_out.state.mark, Mark::Fail, "{:?}", found_out.state);
+    let said = format!("{:?}", found_out.parts);
+    assert!(
+        said.contains("Gauge found out") && said.contains("+24 \u{b5}m"),
+        "{said}"
+    );
+    // The gauge was registered after that work: nothing has been read with it since.
+    assert!(
+        of(None)
+            .summary
+            .starts_with("0 readings on 0 sheets since its calibration of 2026-10-30")
+    );
+}
+
+#[test]
+fn a_stand_tells_what_ran_and_how_clearances_grew_in_the_period_alone() {
+    let shop = shop();
+    let stand = no(&shop, "stand", "F6");
+    let ms = |day: &str| Stamp::parse(day, 60).unwrap().ms;
+    let of = |from: &str, until: &str| {
+        let logbook = shop.open();
+        crate::print::stand::paper(
+            logbook.connection(),
+            stand,
+            ms(from),
+            ms(until),
+            &job(Show::default()),
+        )
+        .unwrap()
+    };
+    let paper = of("2025-01-01", "2026-12-31");
+    let teardowns = table(&paper, "Teardowns");
+    assert!(!teardowns.rows.is_empty());
+    let first = words(teardowns, 0);
+    // By hand: 0.640 - 0.300 and so on over the stay of 1,005 h.
+    assert_eq!(first[3].split(" | ").next(), Some("1,005"), "{first:?}");
+    assert_eq!(
+        first[4],
+        "0.640 / 0.580 / 0.630 | grown 0.340 / 0.280 / 0.330"
+    );
+    let growth = table(&paper, "Growth as found");
+    let row = words(growth, 0);
+    let per_1000_h = (0.340_f64 / 1.005 * 1000.0).round() / 1000.0;
+    assert_eq!(row[4], format!("{per_1000_h:.3} | from 1"), "{row:?}");
+    let before = of("2020-01-01", "2020-12-31");
+    assert!(table(&before, "Teardowns").rows.is_empty());
+    assert_eq!(before.state.text, "no teardown");
+}
+
+#[test]
+fn a_hand_over_tells_what_was_entered_since_and_what_a_draft_still_lacks() {
+    let shop = shop();
+    let mut logbook = shop.open();
+    let draft = logbook.start_draft("teardown_sheet", None).unwrap();
+    let typed = store::draft::Source::Typed;
+    logbook
+        .keep_draft(
+            draft,
+            &[("identify.chock", "WC-37", typed)],
+            "identify.chock",
+        )
+        .unwrap();
+    let job = PrintJob {
+        now: logbook.now(),
+        ..job(Show::default())
+    };
+    let entered = |since_ms: i64| {
+        let paper = crate::print::handover::paper(logbook.connection(), since_ms, &job).unwrap();
+        let lines = paper.parts.iter().find_map(|part| match part {
+            Part::Events { lines, .. } => Some(lines.len()),
+            _ => None,
+        });
+        (paper.clone(), lines.unwrap())
+    };
+    let (paper, all) = entered(0);
+    assert!(all > 2, "{all} entries");
+    assert_eq!(entered(job.now.ms).1, 0);
+    let of_draft = table(&paper, "Draft: teardown of WC-37");
+    assert_eq!(of_draft.rows.len(), Section::ALL.len());
+    let clearance = words(of_draft, Section::Clearance as usize);
+    assert_eq!(clearance[1], "open");
+    assert_eq!(paper.imprint.signature_lines.len(), 2);
+}
+
+#[test]
+fn labels_carry_marks_of_a_kind_or_those_named_in_their_order() {
+    let shop = Shop::new();
+    let labels = |texts: &[(Key, &str)]| {
+        let document = wished(&shop, What::Labels, texts)?;
+        let Document::Labels { of, grid } = &document else {
+            panic!("{document:?}")
+        };
+        let logbook = shop.open();
+        crate::print::labels::labels(logbook.connection(), of, *grid, &job(Show::default()))
+            .map_err(|e| e.to_string())
+    };
+    let named = labels(&[
+        (Key::Of, "wc-37, GB-01 ,TH-4T-101,Foreman A"),
+        (Key::Grid, "2x5"),
+        (Key::Margin, "8x12.5"),
+        (Key::Skip, "3"),
+    ])
+    .unwrap();
+    let marks: Vec<&str> = named.labels.iter().map(|l| l.mark.as_str()).collect();
+    assert_eq!(marks, ["WC-37", "GB-01", "TH-4T-101", "Foreman A"]);
+    assert_eq!(
+        (named.grid.columns, named.grid.rows, named.grid.skipped),
+        (2, 5, 3)
+    );
+    assert_eq!(
+        (named.grid.margin_top_um, named.grid.label_width_um),
+        (12_500, 0)
+    );
+    let all = labels(&[(Key::Kind, "gauge")]).unwrap();
+    assert!(all.labels.len() > 1 && all.labels.iter().all(|l| l.kind == "gauge"));
+    assert_eq!(all.grid, LabelGrid::default());
+    for (texts, said) in [
+        (
+            &[(Key::Of, "WC-99")][..],
+            "\"WC-99\" is not in the register",
+        ),
+        (&[(Key::Kind, "poem")][..], "the register has no poem"),
+        (&[][..], "--kind: of which things is missing"),
+        (
+            &[(Key::Kind, "chock"), (Key::Of, "WC-37")][..],
+            "one of them, not both",
+        ),
+        (
+            &[(Key::Kind, "chock"), (Key::Grid, "3")][..],
+            "--grid \"3\": two whole numbers",
+        ),
+        (
+            &[(Key::Kind, "chock"), (Key::Label, "axb")][..],
+            "--label \"axb\": two numbers in mm",
+        ),
+        (
+            &[(Key::Kind, "chock"), (Key::Skip, "one")][..],
+            "--skip \"one\" is no whole number",
+        ),
+    ] {
+        let why = labels(texts).unwrap_err();
+        assert!(why.contains(said), "{why}");
+    }
+}
+
+#[test]
+fn a_history_says_what_was_left_out_by_wish() {
+    let shop = shop();
+    shop.log("{\"kind\":\"cost\",\"at\":\"2026-05-01\",\"thing\":\"TH-4T-101\",\"amount\":\"3100\",\"text\":\"reconditioning\"}\n", ENGINEER, &PIN);
+    let of = |texts: &[(Key, &str)]| {
+        let mut all = vec![(Key::Bearing, "TH-4T-101")];
+        all.extend_from_slice(texts);
+        let Ok(Document::History { bearing, parts }) = wished(&shop, What::History, &all) else {
+            panic!("no history")
+        };
+        history(
+            shop.open().connection(),
+            bearing,
+            &parts,
+            &job(Show::default()),
+        )
+        .unwrap()
+    };
+    let costs = |history: &History| {
+        history
+            .events
+            .iter()
+            .filter(|e| e.found[0].text == "Cost")
+            .count()
+    };
+    let usual = of(&[]);
+    assert_eq!((usual.sheets.len(), costs(&usual)), (2, 0));
+    assert!(
+        usual.left_out.contains("what was paid"),
+        "{}",
+        usual.left_out
+    );
+    let paid = of(&[(Key::Costs, "yes")]);
+    assert_eq!((costs(&paid), paid.left_out.as_str()), (1, ""));
+    let bare = of(&[
+        (Key::NoReadings, "yes"),
+        (Key::From, "2026-06-01"),
+        (Key::Until, "2026-12-31"),
+    ]);
+    assert_eq!(bare.sheets.len(), 1);
+    assert!(
+        bare.sheets[0].title.starts_with("Sheet 2"),
+        "it keeps its number"
+    );
+    assert!(bare.sheets[0].tables.is_empty());
+    for said in ["before 2026-06-01 and after 2027-01-01", "raw readings"] {
+        assert!(bare.left_out.contains(said), "{}", bare.left_out);
+    }
+}
+
+/// A picture of one point (PNG).
+const POINT: &[u8] = &[
+    0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0x00, 0x00, 0x00, 0x0d, 0x49, 0x48, 0x44, 0x52,
+    0x00, 0x00, 0x00, 0x01, 0x00, 0x00, 0x00, 0x01, 0x08, 0x06, 0x00, 0x00, 0x00, 0x1f, 0x15, 0xc4,
+    0x89, 0x00, 0x00, 0x00, 0x0d, 0x49, 0x44, 0x41, 0x54, 0x78, 0xda, 0x63, 0x64, 0xf8, 0xcf, 0x50,
+    0x0f, 0x00, 0x03, 0x86, 0x01, 0x80, 0x5a, 0x34, 0x7d, 0x6b, 0x00, 0x00, 0x00, 0x00, 0x49, 0x45,
+    0x4e, 0x44, 0xae, 0x42, 0x60, 0x82,
+];
+
+#[test]
+fn an_amended_reading_stands_struck_beside_the_one_that_counts_with_its_reason_on_every_print() {
+    let shop = Shop::new();
+    shop.regrind();
+    let second = shop.log(&second_teardown(), "Foreman A", &BOTH);
+    let record = second.out.split(' ').nth(1).unwrap();
+    let line = format!(
+        "{{\"kind\":\"amendment\",\"event\":\"{record}\",\"fields\":{{\"bore.1.0\":\"620.064\"}},\"reason\":\"digits read wrongly\"}}\n"
+    );
+    shop.log(&line, ENGINEER, &PIN);
+    let history = printed(&shop, Show::default());
+    let correction = &history.corrections[0];
+    assert_eq!(
+        (&*correction.code, correction.sheet, &*correction.reason),
+        ("A", Some(1), "digits read wrongly")
+    );
+    assert_eq!(
+        (&*correction.what, &*correction.old, &*correction.new),
+        (
+            "Chock bore plane 1 at 0 degrees",
+            "620.062 mm",
+            "620.064 mm"
+        )
+    );
+    assert!(correction.signer.starts_with(ENGINEER));
+    assert!(
+        correction.effect.starts_with("follows: "),
+        "{}",
+        correction.effect
+    );
+    let bore = history.sheets[1]
+        .tables
+        .iter()
+        .find(|t| t.title == "Chock bore")
+        .unwrap();
+    let pieces: Vec<(&str, report::Tone)> = bore.rows[0][1]
+        .pieces
+        .iter()
+        .map(|p| (p.text.as_str(), p.tone))
+        .collect();
+    assert_eq!(pieces[0], ("620.062 mm", report::Tone::Struck));
+    assert_eq!(pieces[2], ("620.064", report::Tone::Bold));
+    assert!(history.events.iter().any(|e| e.amended));
+    report::history_pdf(&history).unwrap();
+    // The same on the print of the sheet alone and of the chock.
+    let logbook = shop.open();
+    let event = find_sheets(logbook.connection(), record).unwrap()[0];
+    let job = job(Show::default());
+    let sheet = crate::print::one_sheet::paper(logbook.connection(), event, &job).unwrap();
+    assert_eq!(sheets(&sheet)[0].corrections.len(), 1);
+    let chock = no(&shop, "chock", "WC-37");
+    let chock = crate::print::chock::paper(logbook.connection(), chock, &job).unwrap();
+    assert_eq!(sheets(&chock)[0].corrections.len(), 1);
+}
+
+#[test]
+fn pictures_of_a_sheet_are_printed_with_their_hashes_or_left_out_by_wish() {
+    let shop = Shop::new();
+    shop.regrind();
+    let mut logbook = shop.open();
+    let prepared = store::attachment::prepare(POINT, "ring.png").unwrap();
+    logbook.keep_file(&prepared).unwrap();
+    drop(logbook);
+    let file = serde_json::to_string(&serde_json::to_string(&prepared.file).unwrap()).unwrap();
+    let with_photo = second_teardown().replace(
+        "\"bore.gauge\":",
+        &format!("\"photo.1.1\":{file},\"bore.gauge\":"),
+    );
+    shop.log(&with_photo, "Foreman A", &BOTH);
+    let history = printed(&shop, Show::default());
+    let photo = &history.sheets[1].photos[0];
+    assert_eq!(photo.hash, prepared.file.hash);
+    assert!(
+        photo.caption.starts_with("finding 1, ring.png"),
+        "{}",
+        photo.caption
+    );
+    assert!(!photo.bytes.is_empty());
+    report::history_pdf(&history).unwrap();
+    let bearing = no(&shop, "bearing", "TH-4T-101");
+    let parts = HistoryParts {
+        has_photos: false,
+        ..HistoryParts::default()
+    };
+    let logbook = shop.open();
+    let without =
+        crate::print::history(logbook.connection(), bearing, &parts, &job(Show::default()))
+            .unwrap();
+    assert!(without.sheets[1].photos.is_empty());
+    assert!(
+        without.left_out.contains("the pictures"),
+        "{}",
+        without.left_out
+    );
+}
