@@ -13,6 +13,9 @@ use super::table::BearingType;
 /// No forecast is told beyond this many hours after the last teardown.
 pub const HORIZON_H: f64 = 30_000.0;
 
+/// Passed as far back as one can see.
+const AS_FAR_BACK: f64 = f64::NEG_INFINITY;
+
 /// What is known about a row pair at its last teardown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct State {
@@ -34,6 +37,8 @@ pub struct State {
     pub rate_um_per_h: f64,
     /// The counter at the last event, h.
     pub counter_h: f64,
+    /// The counter at the beginning of the segment, h.
+    pub set_h: f64,
     /// Limit, µm.
     pub limit_um: f64,
     /// Degrees of freedom of Student's distribution.
@@ -177,6 +182,7 @@ pub(super) fn state(
         pool_variance: q + dot(&pool_spread, &pool_spread) + unknown_stand,
         rate_um_per_h: rate,
         counter_h: last.counter_h,
+        set_h: last.counter_h - last.h,
         limit_um: segment.limit_um(row.kind),
         degrees: row.degrees,
     })
@@ -210,7 +216,7 @@ impl State {
 
     /// Counter hours at which the limit is passed with probability `p`; `None` beyond the horizon.
     ///
-    /// It may lie before the last event.
+    /// It may lie before the last event, but not before the setting.
     pub fn crossing_h(&self, p: f64) -> Option<f64> {
         let z = if p == 0.5 {
             0.0
@@ -218,7 +224,7 @@ impl State {
             student::quantile(p, self.degrees)
         };
         let more_h = self.growth_to_limit(z)? / self.rate_um_per_h;
-        (more_h <= HORIZON_H).then_some(self.counter_h + more_h)
+        (more_h <= HORIZON_H).then_some((self.counter_h + more_h).max(self.set_h))
     }
 
     /// Part of the knowledge about the wear factor that comes from this bearing's own readings, 0 to 1.
@@ -237,7 +243,7 @@ impl State {
             return match (is_ahead, self.factor > 0.0) {
                 (_, true) => Some(-excess / self.factor),
                 (true, false) => None,
-                (false, false) => Some(0.0),
+                (false, false) => Some(AS_FAR_BACK),
             };
         }
         let uneven = if is_ahead { self.uneven_um } else { 0.0 };
@@ -260,8 +266,7 @@ impl State {
         if is_ahead {
             roots.min_by(f64::total_cmp)
         } else {
-            // Passed before anything was read: at the latest now.
-            Some(roots.max_by(f64::total_cmp).unwrap_or(0.0))
+            Some(roots.max_by(f64::total_cmp).unwrap_or(AS_FAR_BACK))
         }
     }
 }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use proptest::prelude::*;
+
 use super::super::*;
 use super::cases;
 use crate::CalcError;
@@ -344,4 +346,83 @@ fn an_alarm_brings_a_second_forecast_that_is_sooner() {
     assert!(goes_on.crossing_h(0.5).unwrap() < fast.crossing_h[1].unwrap());
     assert_eq!(of("3", 1).if_it_goes_on, None);
     assert!(!of("1", 2).acceleration.unwrap().is_watched());
+}
+
+#[test]
+fn what_strikes_about_a_reading_is_remarked() {
+    let mut readings = grown("1");
+    readings[2].clearance_um = 293.0;
+    readings[5].clearance_um = 240.0;
+    readings[6].counter_t = Some(5.0);
+    readings[8].counter_h = 1.0;
+    let pool = Pool::new(vec![kind("A")], readings).unwrap();
+    let told = remarks(&pool, None);
+    // Reading error of a difference: 2 √(2 (7.5² + 10²/12)) = 22.7 µm; 290 after 240 is no remark, 240 after 290 is.
+    let error_um = 2.0 * (2.0 * (7.5_f64.powi(2) + 100.0 / 12.0)).sqrt();
+    assert_eq!(
+        told,
+        [
+            (2, Remark::OffStep { step_um: 10.0 }),
+            (
+                5,
+                Remark::Shrunk {
+                    by_um: 50.0,
+                    error_um
+                }
+            ),
+            (6, Remark::TonnesBackwards),
+            (8, Remark::HoursBackwards),
+        ]
+    );
+}
+
+/// Any readings at all, sensible or not.
+fn any_reading() -> impl Strategy<Value = Reading> {
+    let clearance = prop_oneof![4 => 200.0..600.0_f64, 1 => Just(0.0), 1 => -1e6..1e6_f64];
+    let event =
+        prop_oneof![4 => Just(Event::Inspect), 1 => Just(Event::Set), 1 => Just(Event::Regrind)];
+    (
+        0..6_u8,
+        0..2000_i32,
+        0.0..20_000.0_f64,
+        1..4_u32,
+        clearance,
+        event,
+        0..4_u8,
+    )
+        .prop_map(
+            |(bearing, day, counter_h, row_pair, clearance_um, event, stand)| Reading {
+                stand: (stand > 0).then(|| format!("S{stand}")),
+                bound: (stand == 3).then_some(Bound::Below),
+                ..reading(
+                    &bearing.to_string(),
+                    day,
+                    counter_h.round(),
+                    row_pair,
+                    clearance_um,
+                    event,
+                )
+            },
+        )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+    #[test]
+    fn whatever_the_readings_are_a_review_is_numbers_in_order(readings in prop::collection::vec(any_reading(), 0..60)) {
+        let count = readings.len();
+        let pool = Pool::new(vec![kind("A")], readings).unwrap();
+        let facts = segment_facts(&pool, None);
+        let placed: usize = facts.iter().map(|fact| fact.readings.len()).sum();
+        let Some(review) = super::super::review(&pool, &Settings::default()) else { return Ok(()) };
+        prop_assert_eq!(placed + review.backwards.len(), count);
+        prop_assert_eq!(review.rows.len(), facts.iter().filter(|fact| fact.is_live).count());
+        for row in &review.rows {
+            let [p5, p50, p95] = row.crossing_h.map(|h| h.unwrap_or(row.state.counter_h + HORIZON_H));
+            prop_assert!(row.state.set_h <= p5 && p5 <= p50 && p50 <= p95, "{:?} {:?}", row.crossing_h, row.state);
+            prop_assert!((0.0..=1.0).contains(&row.chance) && (0.0..=1.0).contains(&row.state.own_share()));
+            prop_assert!(row.state.band_um(row.state.counter_h + 1000.0).iter().all(|um| um.is_finite()));
+        }
+        prop_assert!(review.contrasts.iter().all(|c| c.effect.is_finite() && (0.0..=1.0).contains(&c.p_holm)));
+    }
 }
