@@ -41,7 +41,7 @@ fn forecasts_cover_the_truth_and_alarms_are_seldom_false() {
     for kind in KINDS {
         let score = score(kind, 1..1 + shops);
         println!("{}", score.line(kind.name));
-        // A third of the shop wearing faster from now on is what no forecast knows (the design: 76 % where 90 % do).
+        // Faster wear that begins after the look is what no forecast knows (the design: 76 % where 90 % of the bearings do).
         let least = if kind.accelerated > 0.5 { 0.62 } else { 0.82 };
         assert!(
             score.coverage() > least,
