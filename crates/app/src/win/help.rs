@@ -34,6 +34,7 @@ pub fn of(route: Route) -> Page {
         Route::Bearing(_) => page!("bearing"),
         Route::Chocks => page!("chocks"),
         Route::Chock(_) => page!("chock"),
+        Route::Stands => stands_and_forecast(),
         Route::Bench => page!("bench"),
         Route::Documents(..) => page!("documents"),
         Route::Setup(SetupPage::Care, _) => of_care(),
@@ -51,6 +52,15 @@ pub fn of_care() -> Page {
     Page {
         text: format!("{}\n{}", care.text, record.text).into(),
         ..care
+    }
+}
+
+/// The page about the stands, and below it that about forecasts.
+fn stands_and_forecast() -> Page {
+    let (stands, forecast): (Page, Page) = (page!("stands"), page!("forecast"));
+    Page {
+        text: format!("{}\n{}", stands.text, forecast.text).into(),
+        ..stands
     }
 }
 

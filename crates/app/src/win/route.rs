@@ -22,6 +22,8 @@ pub enum Route {
     Chock(ThingNo),
     /// A thing that has no page of its own kind.
     Thing(ThingNo),
+    /// The stands beside each other.
+    Stands,
     /// Every calculation alone.
     Bench,
     /// What is printed: a document, with the thing or the event that it is about where another page sent one here.
@@ -91,11 +93,12 @@ impl SetupPage {
 
 impl Route {
     /// The pages of the rail, in order. A page that does not exist yet is not among them.
-    pub const RAIL: [Self; 7] = [
+    pub const RAIL: [Self; 8] = [
         Self::Today,
         Self::Log,
         Self::Bearings,
         Self::Chocks,
+        Self::Stands,
         Self::Bench,
         Self::Documents(What::History, None),
         Self::Setup(SetupPage::People, None),
@@ -108,9 +111,10 @@ impl Route {
             Self::Log | Self::Event(_) => Some(1),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
-            Self::Bench => Some(4),
-            Self::Documents(..) => Some(5),
-            Self::Setup(..) | Self::Thing(_) => Some(6),
+            Self::Stands => Some(4),
+            Self::Bench => Some(5),
+            Self::Documents(..) => Some(6),
+            Self::Setup(..) | Self::Thing(_) => Some(7),
             Self::Sheet(_) => None,
         }
     }
@@ -125,6 +129,7 @@ impl Route {
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
             Self::Thing(_) => "Thing",
+            Self::Stands => "Stands",
             Self::Bench => "Bench",
             Self::Documents(..) => "Documents",
             Self::Setup(..) => "Setup",

@@ -10,6 +10,7 @@ mod journal;
 mod register;
 mod sheet;
 mod stand;
+mod stands;
 mod stays;
 mod thing;
 mod today;
@@ -30,6 +31,7 @@ pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
+pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_page};
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{

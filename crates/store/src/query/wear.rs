@@ -112,15 +112,11 @@ struct Gathered {
 
 impl Gathered {
     fn take(&mut self, conn: &Connection, one: &One) -> Result<()> {
-        let known = match self.types.get(&one.kind) {
-            Some(known) => known.clone(),
-            None => {
-                let facts = TypeFacts::load(conn, ThingNo(one.kind), i64::MAX)?;
-                let known = bearing_type(&facts).map(|kind| (kind, facts));
-                self.types.insert(one.kind, known.clone());
-                known
-            }
-        };
+        if let std::collections::btree_map::Entry::Vacant(free) = self.types.entry(one.kind) {
+            let facts = TypeFacts::load(conn, ThingNo(one.kind), i64::MAX)?;
+            free.insert(bearing_type(&facts).map(|kind| (kind, facts)));
+        }
+        let known = self.types.get(&one.kind).cloned().flatten();
         // Without a drawing clearance nothing says what wear is expected.
         let Some((kind, facts)) = known else {
             return Ok(());
@@ -148,7 +144,7 @@ impl Gathered {
             self.sources
                 .push((one.serial.clone(), point.pair as u32, point.event));
         }
-        let run_s: i64 = runs.iter().map(|run| run.run_s).sum();
+        let run_s: i64 = runs.iter().map(|run| run.time_s).sum();
         self.counter_h
             .insert(one.serial.clone(), (one.prior_s + run_s) as f64 / 3_600.0);
         self.bearings.insert(one.serial.clone(), one.no);
@@ -245,7 +241,7 @@ fn reading(
         .or(drawing(facts, point.pair)),
         _ => drawing(facts, point.pair),
     };
-    let local = point.at.ms + i64::from(point.at.offset_min) * 60_000;
+    let local = point.at.ms + point.at.offset_min * 60_000;
     Reading {
         bearing: one.serial.clone(),
         bearing_type: kind.name.clone(),
@@ -273,7 +269,7 @@ fn reading(
 
 struct Run {
     from_ms: i64,
-    run_s: i64,
+    time_s: i64,
     stand: String,
 }
 
@@ -288,7 +284,7 @@ fn runs(conn: &Connection, bearing: ThingNo) -> Result<Vec<Run>> {
     let rows = stmt.query_map(params![bearing.0], |row| {
         Ok(Run {
             from_ms: row.get(0)?,
-            run_s: row.get(1)?,
+            time_s: row.get(1)?,
             stand: row.get(2)?,
         })
     })?;
@@ -300,7 +296,7 @@ fn stand_between(runs: &[Run], from_ms: i64, to_ms: i64) -> Option<String> {
     let mut hours: BTreeMap<&str, i64> = BTreeMap::new();
     for run in runs {
         if run.from_ms >= from_ms && run.from_ms < to_ms {
-            *hours.entry(&run.stand).or_default() += run.run_s;
+            *hours.entry(&run.stand).or_default() += run.time_s;
         }
     }
     let most = hours.into_iter().max_by_key(|(_, run_s)| *run_s)?;

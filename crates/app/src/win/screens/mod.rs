@@ -7,6 +7,7 @@ pub mod documents;
 pub mod event;
 pub mod log;
 pub mod setup;
+pub mod stands;
 pub mod teardown;
 pub mod thing;
 pub mod today;
@@ -120,6 +121,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Bearing(no) => Box::new(bearings::BearingScreen::new(no)),
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
         Route::Chock(no) => Box::new(chocks::ChockScreen::new(no)),
+        Route::Stands => Box::new(stands::StandsScreen::default()),
         Route::Bench => Box::new(bench::BenchScreen::default()),
         Route::Documents(what, of) => Box::new(documents::DocumentsScreen::new(what, of)),
         Route::Thing(no) => Box::new(thing::ThingScreen::new(no)),

@@ -1,0 +1,64 @@
+//! The stands beside each other: which wears faster than its peers and in which row pair, what damage has in common,
+//! how long bearings last, what is in stock, and what comes due at a shutdown.
+
+mod view;
+
+#[cfg(test)]
+mod tests;
+
+use egui::Ui;
+use store::query::{ShopWear, StandsPage, Today, shop_wear, stands_page, today};
+
+use self::view::{StandsView, stands_ui};
+use super::log::nothing_yet;
+use super::{Cx, Heading, Screen};
+use crate::win::command::Command;
+use crate::win::snapshot::Settings;
+use crate::win::worker::{Topic, Worker};
+
+/// What the page shows.
+#[derive(Debug, Clone, Default)]
+pub struct StandsModel {
+    /// Stands, damage, lives, spares.
+    pub page: StandsPage,
+    /// The wear of the shop; none where nothing has grown yet.
+    pub wear: Option<ShopWear>,
+    /// What comes due.
+    pub today: Today,
+}
+
+/// The stands.
+#[derive(Debug, Default)]
+pub struct StandsScreen {
+    model: Topic<(), StandsModel>,
+    view: StandsView,
+}
+
+impl Screen for StandsScreen {
+    fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
+        self.model.refresh(worker, &(), |logbook, ()| {
+            let conn = logbook.connection();
+            let show = Settings::read(logbook)?.show;
+            Ok(StandsModel {
+                page: stands_page(conn)?,
+                wear: shop_wear(conn, None)?,
+                today: today(conn, logbook.now(), logbook.now().ms, show)?,
+            })
+        });
+        None
+    }
+
+    fn heading(&self, _cx: &Cx) -> Heading {
+        Heading::new(
+            "Stands",
+            "which stand wears its bearings, and what comes next",
+        )
+    }
+
+    fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
+        match self.model.value() {
+            Some(model) => stands_ui(ui, cx, model, &mut self.view, commands),
+            None => nothing_yet(ui, self.model.load()),
+        }
+    }
+}

@@ -1,0 +1,41 @@
+//! The page of the stands by label: an empty logbook, and one with a stand and nothing measured.
+#![allow(clippy::unwrap_used)]
+
+use crate::win::command::Command;
+use crate::win::route::{Route, SetupPage};
+use crate::win::tests::Bench;
+
+#[test]
+fn an_empty_logbook_says_what_comes_first() {
+    let mut b = Bench::with_people();
+    b.command(Command::Go(Route::Stands));
+    assert!(b.has("No stand is registered yet."));
+    b.click("Open Setup");
+    assert_eq!(b.route(), Route::Setup(SetupPage::Stands, None));
+}
+
+#[test]
+fn a_stand_without_readings_is_shown_and_compared_with_nothing() {
+    let mut b = Bench::new(|logbook| {
+        let role = store::payload::Role::Engineer;
+        logbook
+            .register_person(None, None, "Roll-shop Engineer", role, "2222")
+            .unwrap();
+        let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
+        for line in [
+            r#"{"kind":"register_change","entity":"line","code":"FT","name":"train"}"#,
+            r#"{"kind":"register_change","entity":"stand","code":"F3","line":"FT","build":"four-high"}"#,
+        ] {
+            let store::line::Line::Event(event) = store::line::read(logbook, line).unwrap() else {
+                panic!("{line} is no event");
+            };
+            logbook.append(Some(&engineer), &[event]).unwrap();
+        }
+    });
+    b.command(Command::Go(Route::Stands));
+    assert!(b.has("Nothing has been measured twice yet"));
+    assert!(b.has("Stand F3: 0 h, 0 teardowns, 0 damaged, not compared yet"));
+    assert!(b.has("Nothing stands out beyond chance."));
+    b.click("Stand F3: 0 h, 0 teardowns, 0 damaged, not compared yet");
+    assert!(matches!(b.route(), Route::Thing(_)));
+}

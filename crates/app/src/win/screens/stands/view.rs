@@ -1,0 +1,533 @@
+//! Draws the stands.
+
+use calc::wear::{Acceleration, Contrast, chance_words};
+use draw::tokens::space;
+use draw::{Mark, Token};
+use egui::{Rect, Ui, pos2, vec2};
+use store::Stamp;
+use store::entry::Show;
+use store::query::{LifeLine, StandLine, StandsPage};
+use store::time::DAY_MS;
+
+use super::StandsModel;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Col, Columns, Row, TextField};
+use crate::ui::{frames, theme};
+use crate::win::command::Command;
+use crate::win::route::{Route, SetupPage};
+use crate::win::screens::Cx;
+use crate::win::screens::log::small;
+
+/// Path of the field for the day of a shutdown.
+const SHUTDOWN: &str = "stands/shutdown";
+/// The axis of the intervals: this part of the expected wear to each side.
+const SPAN: f64 = 1.0;
+
+/// What only the page remembers.
+#[derive(Debug, Default)]
+pub struct StandsView {
+    shutdown: String,
+}
+
+/// The stands.
+pub fn stands_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &StandsModel,
+    view: &mut StandsView,
+    commands: &mut Vec<Command>,
+) {
+    frames::page_body(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        if model.page.stands.is_empty() {
+            let words = "Each stand will stand here with the wear of its bearings beside that of the others. First \
+                         register stands, positions and chocks.";
+            if widgets::empty_page(ui, "No stand is registered yet.", words, Some("Open Setup")) {
+                commands.push(Command::Go(Route::Setup(SetupPage::Stands, None)));
+            }
+            return;
+        }
+        outliers(ui, cx, model, commands);
+        stands(ui, cx.show, model, commands);
+        factors(ui, &model.page);
+        lives(ui, cx.show, &model.page.lives);
+        spares(ui, &model.page);
+        shutdown(ui, cx, model, view, commands);
+        cost(ui, cx.show, &model.page);
+    });
+}
+
+/// What is out of the ordinary, each in a sentence.
+fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Command>) {
+    widgets::heading(ui, "Out of the ordinary", "");
+    widgets::rule(ui);
+    ui.add_space(space::XS);
+    let Some(wear) = &model.wear else {
+        text::say(
+            ui,
+            Face::BODY.muted(),
+            "Nothing has been measured twice yet: wear is compared once the first bearings come back.",
+        );
+        ui.add_space(space::L);
+        return;
+    };
+    let mut is_quiet = true;
+    for contrast in wear.review.contrasts.iter().filter(|c| c.is_alarm()) {
+        is_quiet = false;
+        sentence(
+            ui,
+            Mark::Fail,
+            "look for the cause",
+            &contrast_words(contrast, cx.show),
+        );
+    }
+    let mut told: Vec<&str> = Vec::new();
+    for row in &wear.review.rows {
+        let Some(found) = row.acceleration.filter(Acceleration::is_alarm) else {
+            continue;
+        };
+        if told.contains(&row.bearing.as_str()) {
+            continue;
+        }
+        told.push(&row.bearing);
+        is_quiet = false;
+        let since = cx
+            .show
+            .grouped(calc::wear::told_hours(found.onset_h) as i64);
+        let words = format!(
+            "{} may wear faster since about {since} h: measure again.",
+            row.bearing
+        );
+        sentence(ui, Mark::PassInDoubt, "faster wear?", &words);
+        open(
+            ui,
+            &row.bearing,
+            wear.bearings.get(&row.bearing).copied(),
+            commands,
+        );
+    }
+    for improbable in &wear.review.improbable {
+        let Some((serial, pair, event)) = wear.source(improbable.reading) else {
+            continue;
+        };
+        is_quiet = false;
+        let words = format!(
+            "A reading of {serial}, row pair {pair}, does not fit its others: about {} {} was expected. It is left out \
+             of the comparison.",
+            cx.show.length((improbable.expected_um * 1_000.0) as i64),
+            cx.show.unit.sign()
+        );
+        sentence(ui, Mark::PassInDoubt, "check the entry", &words);
+        let name = format!("Open the entry of {serial}, row pair {pair}");
+        if small::link(ui, "Open the entry", &name).clicked() {
+            commands.push(Command::Go(Route::Event(event)));
+        }
+        ui.add_space(space::XS);
+    }
+    if is_quiet {
+        text::say(
+            ui,
+            Face::BODY,
+            "No stand, no row pair and no bearing differs from the others by more than chance.",
+        );
+    }
+    ui.add_space(space::L);
+}
+
+fn open(ui: &mut Ui, serial: &str, no: Option<store::ThingNo>, commands: &mut Vec<Command>) {
+    if let Some(no) = no {
+        let words = format!("Bearing {serial}");
+        if small::link(ui, &words, &words).clicked() {
+            commands.push(Command::Go(Route::Bearing(no)));
+        }
+        ui.add_space(space::XS);
+    }
+}
+
+fn sentence(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = space::M;
+        widgets::badge(ui, mark, word);
+        text::say(ui, Face::BODY, words);
+    });
+    ui.add_space(space::XS);
+}
+
+/// "row pair 1 wears 1.6 times as fast in F3 as the other rows there; a chance of 1 in 400".
+fn contrast_words(contrast: &Contrast, show: Show) -> String {
+    let who = match contrast.row_pair {
+        Some(pair) => format!("Row pair {pair} in {}", contrast.stand),
+        None => format!("Stand {}", contrast.stand),
+    };
+    let than = match contrast.row_pair {
+        Some(_) => "as the other rows there",
+        None => "as the other stands",
+    };
+    let faster = match contrast.ratio {
+        Some(ratio) => format!(
+            "wears {} times as fast {than}",
+            show.decimals((ratio * 10.0).round() as i64, 10, 1)
+        ),
+        None => format!("wears faster {than}"),
+    };
+    format!(
+        "{who} {faster}; by chance alone that is seen {}.",
+        chance_words(contrast.p_holm)
+    )
+}
+
+/// Stand by stand, the wear against the other stands as an interval that holds for all of them together.
+fn stands(ui: &mut Ui, show: Show, model: &StandsModel, commands: &mut Vec<Command>) {
+    widgets::heading(
+        ui,
+        "Wear by stand",
+        "against the other stands, as a part of the expected wear; bars hold for all together, 95 in 100",
+    );
+    let columns = Columns::new(vec![
+        Col::left("stand", 80.0),
+        Col::right("hours", 90.0),
+        Col::right("teardowns", 90.0),
+        Col::right("damaged", 80.0),
+        Col::left("slower \u{2190} wear \u{2192} faster", 300.0),
+        Col::rest("rows"),
+    ]);
+    columns.header(ui);
+    for stand in &model.page.stands {
+        let contrasts: Vec<&Contrast> = model
+            .wear
+            .iter()
+            .flat_map(|wear| &wear.review.contrasts)
+            .filter(|c| c.stand == stand.code)
+            .collect();
+        let whole = contrasts.iter().find(|c| c.row_pair.is_none()).copied();
+        let name = stand_name(stand, whole, show);
+        let row = Row::gauge(name).clickable(true);
+        let shown = columns.row(ui, &row, |cells| {
+            cells
+                .value(&stand.code)
+                .text(&show.grouped(stand.run_s / 3_600))
+                .text(&stand.teardowns.to_string())
+                .text(&stand.damaged.to_string());
+            let rect = cells.rect();
+            interval(&cells.ui, rect, whole);
+            cells.skip();
+            cells.note(&rows_words(&contrasts, show));
+        });
+        if shown.clicked() {
+            commands.push(Command::Go(Route::Thing(stand.no)));
+        }
+    }
+    ui.add_space(space::L);
+}
+
+fn stand_name(stand: &StandLine, whole: Option<&Contrast>, show: Show) -> String {
+    let wear = whole.map_or_else(
+        || "not compared yet".to_owned(),
+        |c| {
+            format!(
+                "wear {} in 100 beyond the others, between {} and {}",
+                percent(c.effect),
+                percent(c.interval.0),
+                percent(c.interval.1)
+            )
+        },
+    );
+    format!(
+        "Stand {}: {} h, {} teardowns, {} damaged, {wear}",
+        stand.code,
+        show.grouped(stand.run_s / 3_600),
+        stand.teardowns,
+        stand.damaged
+    )
+}
+
+fn percent(part: f64) -> String {
+    format!("{:+.0}", part * 100.0)
+}
+
+/// Row pairs that differ from the others of their stand.
+fn rows_words(contrasts: &[&Contrast], show: Show) -> String {
+    let rows: Vec<String> = contrasts
+        .iter()
+        .filter(|c| c.row_pair.is_some() && c.is_reported())
+        .filter_map(|c| {
+            let ratio = c.ratio?;
+            let times = show.decimals((ratio * 10.0).round() as i64, 10, 1);
+            Some(format!("pair {} \u{d7} {times}", c.row_pair?))
+        })
+        .collect();
+    if rows.is_empty() && !contrasts.is_empty() {
+        "alike".to_owned()
+    } else {
+        rows.join(", ")
+    }
+}
+
+/// An interval on an axis with its zero in the middle; beyond the axis it ends in an arrow's place.
+fn interval(ui: &Ui, rect: Rect, contrast: Option<&Contrast>) {
+    let middle = rect.center();
+    let half = rect.width() / 2.0 - 8.0;
+    let x = |part: f64| middle.x + (part.clamp(-SPAN, SPAN) / SPAN) as f32 * half;
+    let painter = ui.painter();
+    painter.vline(
+        middle.x.round() + 0.5,
+        rect.top() + 6.0..=rect.bottom() - 6.0,
+        theme::stroke(ui, 1.0, Token::Rule),
+    );
+    let Some(contrast) = contrast else { return };
+    let token = if contrast.is_alarm() {
+        Token::Fail
+    } else {
+        Token::Ink
+    };
+    let y = middle.y.round();
+    let (low, high) = contrast.interval;
+    painter.hline(x(low)..=x(high), y + 0.5, theme::stroke(ui, 2.0, token));
+    let dot = Rect::from_center_size(pos2(x(contrast.effect), y), vec2(9.0, 9.0));
+    painter.rect_filled(dot, 0.0, theme::color(ui, token));
+}
+
+/// The same damage in one place more often than chance makes it.
+fn factors(ui: &mut Ui, page: &StandsPage) {
+    let about = match page.modes_seen {
+        0 => "no damage was seen often enough to compare".to_owned(),
+        1 => "1 kind of damage compared by stand, position, chock, bearing and roll".to_owned(),
+        n => format!("{n} kinds of damage compared by stand, position, chock, bearing and roll"),
+    };
+    widgets::heading(ui, "Damage with something in common", &about);
+    widgets::rule(ui);
+    ui.add_space(space::XS);
+    for line in &page.factors {
+        let words = format!(
+            "{}: {} of {} teardowns of {} {}; elsewhere {} of {}. By chance alone that is seen {}: a suspicion to check, \
+             no proof.",
+            line.mode,
+            line.here.0,
+            line.here.1,
+            line.factor,
+            line.code,
+            line.elsewhere.0,
+            line.elsewhere.1,
+            chance_words(line.chance)
+        );
+        sentence(ui, Mark::PassInDoubt, "in common", &words);
+    }
+    if page.factors.is_empty() {
+        text::say(ui, Face::BODY, "Nothing stands out beyond chance.");
+    }
+    ui.add_space(space::L);
+}
+
+/// How long bearings last; with few failures only what is known.
+fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
+    widgets::heading(
+        ui,
+        "Field life",
+        "cracked, spalled, broken, seized; all others count as running",
+    );
+    let columns = Columns::new(vec![
+        Col::left("type", 210.0),
+        Col::right("bearings", 80.0),
+        Col::right("failed", 70.0),
+        Col::right("hours in all", 110.0),
+        Col::rest("one in ten failed by"),
+    ]);
+    columns.header(ui);
+    for life in lives {
+        let hours = |h: f64| show.grouped(calc::wear::told_hours(h) as i64);
+        let words = match &life.fit {
+            None => format!("no failures in {} bearing hours", hours(life.total_h)),
+            Some(fit) if life.failures < 3 => {
+                format!(
+                    "about {} h; too few failures for an interval",
+                    hours(fit.b10())
+                )
+            }
+            Some(fit) => format!(
+                "about {} h; shape {} ({})",
+                hours(fit.b10()),
+                show.decimals((fit.shape * 10.0).round() as i64, 10, 1),
+                if fit.shape < 1.0 {
+                    "early failures"
+                } else {
+                    "wear"
+                }
+            ),
+        };
+        let name = format!(
+            "{}: {} bearings, {} failed, {words}",
+            life.bearing_type, life.bearings, life.failures
+        );
+        columns.row(ui, &Row::reading(name), |cells| {
+            cells
+                .text(&life.bearing_type)
+                .text(&life.bearings.to_string())
+                .text(&life.failures.to_string())
+                .text(&hours(life.total_h))
+                .text(&words);
+        });
+    }
+    ui.add_space(space::L);
+}
+
+/// If one fails tonight, what goes in.
+fn spares(ui: &mut Ui, page: &StandsPage) {
+    widgets::heading(ui, "Spares", "if one fails tonight, what goes in");
+    let columns = Columns::new(vec![
+        Col::left("type", 210.0),
+        Col::right("at work", 80.0),
+        Col::right("new", 70.0),
+        Col::right("ready", 70.0),
+        Col::right("on hold", 80.0),
+        Col::right("away", 70.0),
+        Col::rest(""),
+    ]);
+    columns.header(ui);
+    for spare in page
+        .spares
+        .iter()
+        .filter(|s| s.at_work + s.new + s.ready + s.held + s.away > 0)
+    {
+        let short = spare.least.is_some_and(|least| spare.new < least);
+        let word = if spare.new + spare.ready == 0 {
+            "nothing to put in".to_owned()
+        } else if short {
+            format!("fewer new ones than {}", spare.least.unwrap_or(0))
+        } else {
+            String::new()
+        };
+        let name = format!(
+            "{}: {} at work, {} new, {} ready, {} on hold, {} away {word}",
+            spare.bearing_type, spare.at_work, spare.new, spare.ready, spare.held, spare.away
+        );
+        columns.row(ui, &Row::reading(name), |cells| {
+            cells
+                .text(&spare.bearing_type)
+                .text(&spare.at_work.to_string())
+                .text(&spare.new.to_string())
+                .text(&spare.ready.to_string())
+                .text(&spare.held.to_string())
+                .text(&spare.away.to_string());
+            if word.is_empty() {
+                cells.skip();
+            } else {
+                cells.badge(Mark::Fail, &word);
+            }
+        });
+    }
+    ui.add_space(space::L);
+}
+
+/// What comes due, or near its limit, by a day.
+fn shutdown(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &StandsModel,
+    view: &mut StandsView,
+    commands: &mut Vec<Command>,
+) {
+    widgets::heading(
+        ui,
+        "At the next shutdown",
+        "what is better changed while the mill stands",
+    );
+    widgets::rule(ui);
+    ui.add_space(space::S);
+    widgets::caption(ui, "day of the shutdown");
+    let hint = Stamp::second(cx.now.ms + 28 * DAY_MS, cx.now.offset_min).date();
+    TextField::new(SHUTDOWN, "Day of the shutdown")
+        .hint(&hint)
+        .width(180.0)
+        .show(ui, &mut view.shutdown);
+    ui.add_space(space::S);
+    let typed = view.shutdown.trim();
+    let day = if typed.is_empty() {
+        hint.as_str()
+    } else {
+        typed
+    };
+    let Some(at) = Stamp::parse(day, cx.now.offset_min) else {
+        text::say(
+            ui,
+            Face::BODY.token(Token::Fail),
+            "That is no day: type it as 2031-03-14.",
+        );
+        ui.add_space(space::L);
+        return;
+    };
+    let days = (at.ms - cx.now.ms).div_euclid(DAY_MS);
+    let mut due: Vec<_> = model
+        .today
+        .due
+        .iter()
+        .filter(|line| line.due.days <= days)
+        .collect();
+    due.sort_by_key(|line| line.due.days);
+    let columns = Columns::new(vec![
+        Col::left("chock", 90.0),
+        Col::left("bearing", 130.0),
+        Col::left("position", 110.0),
+        Col::rest("why"),
+    ]);
+    if due.is_empty() {
+        text::say(ui, Face::BODY, &format!("Nothing comes due by {day}."));
+    } else {
+        columns.header(ui);
+    }
+    for line in due {
+        let chance = model.wear.as_ref().and_then(|wear| {
+            let rows = wear.of(&line.bearing.1).map(|row| wear.chance(row));
+            rows.max_by(f64::total_cmp)
+        });
+        let when = if line.due.days < 0 {
+            format!("due {} days ago", -line.due.days)
+        } else {
+            format!("due in {} days", line.due.days)
+        };
+        let limit = chance
+            .filter(|c| *c > 1.0 / 6.0)
+            .map_or_else(String::new, |c| {
+                format!(
+                    "; limit passed before the next teardown: {}",
+                    chance_words(c)
+                )
+            });
+        let why = format!("{when}{limit}");
+        let name = format!(
+            "{} with {} at {}: {why}",
+            line.chock.1, line.bearing.1, line.position
+        );
+        let row = Row::reading(name).clickable(true);
+        let shown = columns.row(ui, &row, |cells| {
+            cells
+                .value(&line.chock.1)
+                .text(&line.bearing.1)
+                .text(&line.position)
+                .text(&why);
+        });
+        if shown.clicked() {
+            commands.push(Command::Go(Route::Bearing(line.bearing.0)));
+        }
+    }
+    ui.add_space(space::L);
+}
+
+/// What was spent, against hours and tonnes.
+fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
+    let Some((spent, run_s, rolled_kg)) = page.cost else {
+        return;
+    };
+    widgets::heading(ui, "Cost", "as entered with each thing");
+    widgets::rule(ui);
+    let money = |minor: i64| show.decimals(minor, 100, 2);
+    let per = |amount: i64, of: i64| {
+        if of > 0 {
+            money((spent as f64 * amount as f64 / of as f64).round() as i64)
+        } else {
+            "\u{2013}".to_owned()
+        }
+    };
+    widgets::key_value(ui, "in all", &money(spent), "");
+    widgets::key_value(ui, "per 1,000 h", &per(3_600_000, run_s), "");
+    widgets::key_value(ui, "per 1,000 t", &per(1_000_000, rolled_kg), "");
+}

@@ -1,0 +1,314 @@
+//! All stands beside each other: what ran there, what was found where, how long bearings last, what is in stock.
+
+use std::collections::BTreeMap;
+
+use calc::common_factor::{Exposure, Level, holm, stands_out};
+use calc::finding::Mode;
+use calc::weibull::{Life, Weibull, weibull};
+use rusqlite::Connection;
+
+use crate::error::Result;
+use crate::id::ThingNo;
+
+/// Of one kind of damage so many are counted before anything is said about where (assumed).
+const FOUND_MIN: usize = 3;
+/// Said only where chance alone does this at most so often.
+const CHANCE: f64 = 0.05;
+
+/// Everything that the page of the stands shows besides the wear.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StandsPage {
+    /// The stands by code.
+    pub stands: Vec<StandLine>,
+    /// Damage with a common factor, the least by chance first.
+    pub factors: Vec<FactorLine>,
+    /// Kinds of damage that were looked at for one.
+    pub modes_seen: usize,
+    /// Field life by bearing type.
+    pub lives: Vec<LifeLine>,
+    /// Spares by bearing type.
+    pub spares: Vec<SpareLine>,
+    /// Cost, hundredths of the money unit, with the mill time (s) and the tonnes (kg) they stand against.
+    pub cost: Option<(i64, i64, i64)>,
+}
+
+/// A stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandLine {
+    /// Its number here.
+    pub no: ThingNo,
+    /// Its code.
+    pub code: String,
+    /// Mill time of its chocks, s.
+    pub run_s: i64,
+    /// Bearings torn down that came from it.
+    pub teardowns: i64,
+    /// Of those with a finding of severity 2 or 3.
+    pub damaged: i64,
+    /// Chocks in it now.
+    pub chocks: i64,
+}
+
+/// The same damage, and what it has in common.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FactorLine {
+    /// The damage.
+    pub mode: String,
+    /// `stand`, `position`, `chock`, `bearing` or `roll`.
+    pub factor: &'static str,
+    /// The one that stands out.
+    pub code: String,
+    /// Teardowns with that damage there, and all teardowns there.
+    pub here: (u32, u32),
+    /// The same everywhere else.
+    pub elsewhere: (u32, u32),
+    /// Chance that any of them stands out as much, corrected for the factors looked at.
+    pub chance: f64,
+}
+
+/// How long bearings of a type last in the field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LifeLine {
+    /// The type.
+    pub bearing_type: String,
+    /// Bearings with hours.
+    pub bearings: usize,
+    /// Of those that failed.
+    pub failures: usize,
+    /// Hours of all together.
+    pub total_h: f64,
+    /// The fit; none where nothing failed yet.
+    pub fit: Option<Weibull>,
+}
+
+/// What is there of a type.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SpareLine {
+    /// The type.
+    pub bearing_type: String,
+    /// New in stores.
+    pub new: i64,
+    /// In the shop, free to be used.
+    pub ready: i64,
+    /// On hold.
+    pub held: i64,
+    /// Away for outside work.
+    pub away: i64,
+    /// In chocks.
+    pub at_work: i64,
+    /// The least number of new ones.
+    pub least: Option<i64>,
+}
+
+/// Reads the page.
+pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
+    let (factors, modes_seen) = factors(conn)?;
+    Ok(StandsPage {
+        stands: stands(conn)?,
+        factors,
+        modes_seen,
+        lives: lives(conn)?,
+        spares: spares(conn)?,
+        cost: cost(conn)?,
+    })
+}
+
+fn stands(conn: &Connection) -> Result<Vec<StandLine>> {
+    let mut stmt = conn.prepare(
+        "SELECT n.no, n.code,
+           (SELECT coalesce(sum(r.run_s), 0) FROM run r JOIN position p ON p.no = r.position WHERE p.stand = n.no),
+           (SELECT count(*) FROM sheet s JOIN position p ON p.no = s.position
+              WHERE p.stand = n.no AND s.kind = 'teardown_sheet'),
+           (SELECT count(*) FROM sheet s JOIN position p ON p.no = s.position WHERE p.stand = n.no
+              AND EXISTS (SELECT 1 FROM finding f WHERE f.event = s.event AND f.severity >= 2)),
+           (SELECT count(*) FROM place pl JOIN position p ON p.no = pl.position WHERE p.stand = n.no)
+         FROM stand n ORDER BY n.code",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(StandLine {
+            no: ThingNo(row.get(0)?),
+            code: row.get(1)?,
+            run_s: row.get(2)?,
+            teardowns: row.get(3)?,
+            damaged: row.get(4)?,
+            chocks: row.get(5)?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// A teardown: what may be common, and what was seen.
+struct Seen {
+    of: [Option<String>; 5],
+    modes: Vec<String>,
+}
+
+const FACTORS: [&str; 5] = ["stand", "position", "chock", "bearing", "roll"];
+
+fn factors(conn: &Connection) -> Result<(Vec<FactorLine>, usize)> {
+    let mut stmt = conn.prepare(
+        "SELECT n.code, p.code, c.code, b.serial, r.code,
+           (SELECT group_concat(DISTINCT f.mode) FROM finding f WHERE f.event = s.event AND f.severity >= 1)
+         FROM sheet s JOIN chock c ON c.no = s.chock JOIN bearing b ON b.no = s.bearing
+           LEFT JOIN position p ON p.no = s.position LEFT JOIN stand n ON n.no = p.stand
+           LEFT JOIN roll r ON r.no = s.roll WHERE s.kind = 'teardown_sheet' ORDER BY s.event",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        let modes: Option<String> = row.get(5)?;
+        Ok(Seen {
+            of: [
+                row.get(0)?,
+                row.get(1)?,
+                row.get(2)?,
+                row.get(3)?,
+                row.get(4)?,
+            ],
+            modes: modes.map_or_else(Vec::new, |m| m.split(',').map(str::to_owned).collect()),
+        })
+    })?;
+    let all: Vec<Seen> = rows.collect::<rusqlite::Result<_>>()?;
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    for mode in all.iter().flat_map(|seen| &seen.modes) {
+        *counts.entry(mode).or_default() += 1;
+    }
+    let modes: Vec<&str> = counts
+        .into_iter()
+        .filter(|(_, count)| *count >= FOUND_MIN)
+        .map(|(mode, _)| mode)
+        .collect();
+    let mut lines: Vec<FactorLine> = Vec::new();
+    for mode in &modes {
+        let found: Vec<FactorLine> = (0..FACTORS.len())
+            .filter_map(|factor| of_factor(&all, mode, factor))
+            .collect();
+        let chances: Vec<f64> = found.iter().map(|line| line.chance).collect();
+        let corrected = holm(&chances).unwrap_or(chances);
+        let told = found.into_iter().zip(corrected);
+        lines.extend(
+            told.filter(|(_, chance)| *chance < CHANCE)
+                .map(|(line, chance)| FactorLine { chance, ..line }),
+        );
+    }
+    lines.sort_by(|a, b| a.chance.total_cmp(&b.chance));
+    Ok((lines, modes.len()))
+}
+
+/// The level of one factor that stands out most with one kind of damage.
+fn of_factor(all: &[Seen], mode: &str, factor: usize) -> Option<FactorLine> {
+    let mut levels: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
+    for seen in all {
+        let Some(code) = &seen.of[factor] else {
+            continue;
+        };
+        let (found, looked) = levels.entry(code).or_default();
+        *looked += 1;
+        *found += u32::from(seen.modes.iter().any(|m| m == mode));
+    }
+    let counted: Vec<Level> = levels
+        .values()
+        .map(|(found, looked)| Level {
+            found: *found,
+            exposure: Exposure::Seen(*looked),
+        })
+        .collect();
+    if counted.len() < 2 {
+        return None;
+    }
+    let most = stands_out(&counted).ok().flatten()?;
+    let (code, here) = levels.iter().nth(most.level)?;
+    let sum = levels
+        .values()
+        .fold((0, 0), |(a, b), (found, looked)| (a + found, b + looked));
+    Some(FactorLine {
+        mode: Mode::of(mode).map_or_else(|| mode.to_owned(), |m| m.name.to_owned()),
+        factor: FACTORS[factor],
+        code: (*code).to_owned(),
+        here: *here,
+        elsewhere: (sum.0 - here.0, sum.1 - here.1),
+        chance: most.p_factor,
+    })
+}
+
+/// Failed is what was scrapped for cracks, spalls or breakage, by the words of its scrapping; everything else is still
+/// running, or went for another reason.
+fn lives(conn: &Connection) -> Result<Vec<LifeLine>> {
+    let mut stmt = conn.prepare(
+        "SELECT t.code, b.prior_run_s,
+           (SELECT coalesce(sum(s.run_s), 0) FROM stay s WHERE s.bearing = b.no) AS run_s,
+           (SELECT pl.note FROM place pl WHERE pl.thing = b.no AND pl.place = 'scrapped') AS why
+         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type ORDER BY t.code, b.no",
+    )?;
+    let mut rows = stmt.query([])?;
+    let mut by_type: BTreeMap<String, Vec<Life>> = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let (prior, run): (i64, i64) = (row.get(1)?, row.get(2)?);
+        let why: Option<String> = row.get(3)?;
+        if run <= 0 {
+            continue;
+        }
+        by_type.entry(row.get(0)?).or_default().push(Life {
+            time: (prior + run) as f64 / 3_600.0,
+            failed: why.is_some_and(|why| is_failure(&why)),
+            entry: prior as f64 / 3_600.0,
+        });
+    }
+    Ok(by_type
+        .into_iter()
+        .map(|(bearing_type, lives)| LifeLine {
+            bearing_type,
+            bearings: lives.len(),
+            failures: lives.iter().filter(|life| life.failed).count(),
+            total_h: lives.iter().map(|life| life.time - life.entry).sum(),
+            fit: weibull(&lives).ok(),
+        })
+        .collect())
+}
+
+fn is_failure(why: &str) -> bool {
+    let why = why.to_lowercase();
+    ["crack", "spall", "broke", "fracture", "seiz"]
+        .iter()
+        .any(|word| why.contains(word))
+}
+
+fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
+    let mut stmt = conn.prepare(
+        "SELECT t.code,
+           sum(pl.place = 'stores' AND NOT held AND stay IS NULL),
+           sum(coalesce(pl.place, 'shop') = 'shop' AND NOT held AND stay IS NULL),
+           sum(held AND coalesce(pl.place, 'shop') IN ('shop', 'stores')),
+           sum(coalesce(pl.place, '') = 'away'),
+           sum(stay IS NOT NULL),
+           (SELECT v.value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'stock_min_count'
+            ORDER BY v.version DESC LIMIT 1)
+         FROM (SELECT b.no, b.bearing_type,
+                 EXISTS (SELECT 1 FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL) AS held,
+                 (SELECT s.no FROM stay s WHERE s.bearing = b.no AND s.to_event IS NULL) AS stay FROM bearing b) b
+           JOIN bearing_type t ON t.no = b.bearing_type LEFT JOIN place pl ON pl.thing = b.no
+         GROUP BY t.no ORDER BY t.code",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(SpareLine {
+            bearing_type: row.get(0)?,
+            new: row.get::<_, Option<i64>>(1)?.unwrap_or(0),
+            ready: row.get::<_, Option<i64>>(2)?.unwrap_or(0),
+            held: row.get::<_, Option<i64>>(3)?.unwrap_or(0),
+            away: row.get::<_, Option<i64>>(4)?.unwrap_or(0),
+            at_work: row.get::<_, Option<i64>>(5)?.unwrap_or(0),
+            least: row.get(6)?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+fn cost(conn: &Connection) -> Result<Option<(i64, i64, i64)>> {
+    let spent: Option<i64> =
+        conn.query_row("SELECT sum(amount_minor) FROM cost", [], |row| row.get(0))?;
+    // Each campaign has two chocks: its hours and tonnes count once.
+    let (run_s, rolled_kg): (i64, i64) = conn.query_row(
+        "SELECT coalesce(sum(run_s), 0) / 2, coalesce(sum(rolled_kg), 0) / 2 FROM run",
+        [],
+        |row| Ok((row.get(0)?, row.get(1)?)),
+    )?;
+    Ok(spent.map(|spent| (spent, run_s, rolled_kg)))
+}
