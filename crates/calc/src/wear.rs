@@ -9,8 +9,10 @@
 //! chosen on the scores of simulated shops "own simulation" (`crates/calc/tests/wear_shops`).
 
 mod acceleration;
+mod block;
 mod contrasts;
 mod counter;
+mod design;
 mod exposure;
 mod facts;
 mod fit;
@@ -31,11 +33,11 @@ mod tests;
 pub use acceleration::{ALARM_Z, Acceleration, WATCH_Z};
 pub use contrasts::{Contrast, RELEVANT};
 pub use counter::Exposure;
+pub use design::Theta;
 pub use exposure::{ExposureFit, compare_exposure, proposed};
 pub use facts::{SegmentFacts, segment_facts};
 pub use forecast::{HORIZON_H, State};
 pub use gate::{Factor, Improbable, Offer, Slip};
-pub use model::Theta;
 pub use remarks::{Remark, remarks};
 pub use review::{Review, RowForecast, Settings, Spread, review};
 pub use table::{BearingType, Bound, Event, Gauge, Pool, Reading, Target};

@@ -35,6 +35,7 @@ or, without FILE, all three of:
 --table LOGBOOK.csv         row_id,bearing,type,stand,date,hours,row_pair,clearance_um,event (set, inspect, regrind)
 --types TYPES.csv           type,nominal_set_um,tol_um,limit_factor,limit_abs_um,gauge_U_k2_um,step_um
 --snapshots SNAPSHOTS.csv   snapshot,date,horizon_hours; each uses only the lines up to its date
+                            (a line of the logbook without clearance_um was not measured)
 --to DIR                    forecasts.csv and alarms.csv are written there, each whole or not at all
 
 forecasts.csv: counter hours at which the limit is reached with 5, 50 and 95 in 100; empty = not within 30,000 h.
@@ -381,3 +382,6 @@ fn line(to: &mut String, text: std::fmt::Arguments<'_>) {
     // Writing to a text cannot fail.
     let _written = writeln!(to, "{text}");
 }
+
+#[cfg(test)]
+mod tests;

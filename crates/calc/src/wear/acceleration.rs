@@ -3,8 +3,9 @@
 //! Score test of a hinge: from one of the teardowns of the running segments on, all row pairs or one of them wear
 //! faster. The largest of all such scores counts; its levels come from our own simulation, because the onset is searched.
 
+use super::block::Block;
 use super::linalg::{cholesky, dot, solve_lower};
-use super::model::{Block, Model, Solution};
+use super::model::{Model, Solution};
 use super::segments::Bearing;
 
 /// A bearing is watched from here on: about 5 false in 100 teardowns (own simulation).

@@ -4,8 +4,9 @@
 //! else; all contrasts are tested together (Holm 1979, memory), and shown with Bonferroni intervals so that display
 //! and test agree.
 
+use super::design::{Columns, Theta};
 use super::linalg::dot;
-use super::model::{Columns, Model, Solution, Theta};
+use super::model::{Model, Solution};
 use super::student;
 
 /// A difference below this part of the expected wear is not worth a word (assumed).

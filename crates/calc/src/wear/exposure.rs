@@ -4,8 +4,9 @@
 //! unless another measure is clearly better.
 
 use super::counter::Exposure;
+use super::design::Theta;
 use super::fit::{self, From, Stop, penalty};
-use super::model::{Model, Theta};
+use super::model::Model;
 use super::review::{Settings, fitted};
 use super::segments::Shop;
 use super::table::Pool;

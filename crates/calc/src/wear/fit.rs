@@ -4,7 +4,8 @@
 //! penalty keeps it away from there (Chung, Rabe-Hesketh, Gelman and others, weakly informative penalised likelihood of
 //! variance parameters; abstract read). Nelder and Mead's simplex (memory) in the logarithms.
 
-use super::model::{Model, Theta};
+use super::design::Theta;
+use super::model::Model;
 
 /// Width of the penalty about [`Theta::ASSUMED`], in logarithms (assumed).
 const PENALTY_WIDTH: [f64; 6] = [0.6, 0.6, 0.6, 0.8, 0.6, 0.6];

@@ -4,8 +4,9 @@
 //! closed form, with Student's distribution in place of the normal one: it makes up for what the hyperparameters do not
 //! know (own simulation: coverage of the 90 % interval from 89.2 to 89.9 %).
 
+use super::block::Block;
 use super::linalg::{cholesky, dot, solve_lower, solve_lower_transposed};
-use super::model::{Block, Model, Solution};
+use super::model::{Model, Solution};
 use super::segments::{Bearing, RowSegment};
 use super::student;
 use super::table::BearingType;

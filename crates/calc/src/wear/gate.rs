@@ -3,8 +3,9 @@
 //! In the order of time the whitened residuals of a bearing are its standardised one-step-ahead prediction errors.
 //! Nothing is corrected silently: what does not pass is left out of the fit, stays visible, and a person decides.
 
+use super::block::Block;
 use super::linalg::{cholesky, dot, inverse, solve_lower};
-use super::model::{Block, Model, Solution};
+use super::model::{Model, Solution};
 use super::segments::{Bearing, Shop};
 use super::table::BearingType;
 

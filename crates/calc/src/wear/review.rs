@@ -3,10 +3,11 @@
 use super::acceleration::{self, Acceleration};
 use super::contrasts::{self, Contrast};
 use super::counter::Exposure;
+use super::design::Theta;
 use super::fit::{self, From, Stop};
 use super::forecast::{self, Hinge, Row, State};
 use super::gate::{self, Improbable};
-use super::model::{Model, Solution, Theta};
+use super::model::{Model, Solution};
 use super::segments::Shop;
 use super::table::{BearingType, Pool};
 
@@ -187,7 +188,7 @@ fn degrees(types: &[BearingType], shop: &Shop) -> u32 {
 
 /// Forecasts, remarks and comparisons of a shop; `None` where no bearing of any type has grown yet.
 ///
-/// Formula, sources and limits: [`mod@super::model`] and its neighbours. The same pool gives the same numbers to the last
+/// Formula and sources stand at the module of each part. The same pool gives the same numbers to the last
 /// digit, in whatever order its readings are handed in.
 pub fn review(pool: &Pool, settings: &Settings) -> Option<Review> {
     let fitted = fitted(pool, settings, Exposure::Hours, Stop::NEAR)?;

@@ -3,14 +3,16 @@
 //! `CHOCKBOOK_LONG=1 cargo test -p calc --test wear_shops -- --nocapture` simulates many more.
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
+mod kinds;
 mod published;
 mod random;
 mod score;
 mod simulate;
 
 use calc::wear::{Settings, review};
+use kinds::{KINDS, Kind};
 use score::Score;
-use simulate::{KINDS, Kind, simulate};
+use simulate::simulate;
 
 /// Days at which a shop is looked at.
 const LOOKS: [i32; 4] = [1020, 1140, 1290, 1440];
