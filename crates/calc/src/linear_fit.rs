@@ -1,7 +1,7 @@
 //! Least squares: a line, a curve of powers or any set of columns through points, with the standard errors.
 //!
 //! Powers of a large x are nearly one another's multiples, and a shop's x is a counter of many thousand hours. All is
-//! therefore calculated in twice the digits of `f64` ([`crate::linear`]), which leaves the digits of the data.
+//! therefore calculated in twice the digits of `f64` (module `linear`), which leaves the digits of the data.
 
 mod method;
 pub use method::METHOD;
