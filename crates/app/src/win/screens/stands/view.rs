@@ -209,7 +209,7 @@ fn stands(ui: &mut Ui, show: Show, model: &StandsModel, commands: &mut Vec<Comma
                 .text(&stand.teardowns.to_string())
                 .text(&stand.damaged.to_string());
             let rect = cells.rect();
-            interval(&cells.ui, rect, whole);
+            interval(cells.ui, rect, whole);
             cells.skip();
             cells.note(&rows_words(&contrasts, show));
         });
