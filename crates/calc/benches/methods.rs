@@ -1,4 +1,4 @@
-//! Time per call of each method's worked example, as a ratio to a fixed piece of work measured in the same run.
+//! Time per call of each method's worked example, and of the wear model on a whole mill, as a ratio to a fixed piece of work measured in the same run.
 //!
 //! The ratio travels between machines better than a time; nothing is asserted. `cargo bench -p calc` measures; any
 //! other way of starting it makes one call each.
@@ -10,6 +10,7 @@ use std::{
 };
 
 use calc::method::methods;
+use calc::wear::{BearingType, Event, Gauge, Pool, Reading, Settings, Target, review};
 use serde_json::Value;
 
 /// How long one thing is measured.
@@ -33,6 +34,76 @@ fn main() {
             method.name
         );
     }
+    let mill = mill();
+    // Seconds, not microseconds: called once or twice.
+    let calls = if is_measured { 2 } else { 1 };
+    let ns = (0..calls)
+        .map(|_| wear_ns(&mill))
+        .fold(f64::INFINITY, f64::min);
+    println!(
+        "{:>10.0}  {:>10.0}  wear model, {} readings of 400 bearings",
+        ns / 1e3,
+        ns / baseline_ns,
+        mill.readings().len()
+    );
+}
+
+/// Time of one review.
+fn wear_ns(mill: &Pool) -> f64 {
+    let start = Instant::now();
+    let review = review(black_box(mill), &Settings::default());
+    black_box(review.is_some());
+    start.elapsed().as_secs_f64() * 1e9
+}
+
+/// A whole mill: 400 bearings of 3 row pairs, 12 readings each, in 6 stands. Invented, and the same in each run.
+fn mill() -> Pool {
+    let types = ["A", "B", "C"].map(|name| BearingType {
+        name: name.to_owned(),
+        set: Target {
+            nominal_um: 250.0,
+            tolerance_um: 25.0,
+        },
+        limit_factor: Some(2.0),
+        limit_um: None,
+        gauge: Gauge {
+            expanded_uncertainty_um: 15.0,
+            step_um: 10.0,
+        },
+    });
+    let wave = |n: usize| libm::sin(n as f64 * 12.9898);
+    let mut readings = Vec::new();
+    for bearing in 0..400 {
+        for teardown in 0..12_usize {
+            for row_pair in 1..=3_usize {
+                let counter_h = 1500.0 * teardown as f64;
+                let factor = 1.0 + 0.25 * wave(bearing) + 0.12 * wave(bearing * 3 + row_pair);
+                let read_um = 250.0
+                    + 0.015 * factor * counter_h
+                    + 7.0 * wave(bearing * 36 + teardown * 3 + row_pair);
+                readings.push(Reading {
+                    bearing: format!("{bearing:03}"),
+                    bearing_type: types[bearing % 3].name.clone(),
+                    stand: (teardown > 0).then(|| format!("S{}", (bearing + teardown) % 6)),
+                    day: 70 * teardown as i32,
+                    counter_h,
+                    counter_t: None,
+                    row_pair: row_pair as u32,
+                    clearance_um: (read_um / 10.0).round() * 10.0,
+                    bound: None,
+                    event: if teardown == 0 {
+                        Event::Set
+                    } else {
+                        Event::Inspect
+                    },
+                    target: None,
+                    limit_um: None,
+                    gauge: None,
+                });
+            }
+        }
+    }
+    Pool::new(types.to_vec(), readings).unwrap()
 }
 
 /// A fixed piece of arithmetic: what the methods are measured against.

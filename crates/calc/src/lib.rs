@@ -44,6 +44,7 @@ pub mod stack;
 pub mod theil_sen;
 pub mod uncertainty;
 mod verdict;
+pub mod wear;
 pub mod weibull;
 
 #[cfg(test)]

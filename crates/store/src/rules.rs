@@ -28,6 +28,8 @@ const FIRST_MS: i64 = -2_208_988_800_000;
 const RUN_S_MAX: i64 = 20 * 366 * 86_400;
 /// Of a gauge, in its own unit (nm, mK, mN m).
 const UNCERTAINTY_MAX: i64 = 1_000_000_000;
+/// Letters of a code or serial: more fits on no plate and no label.
+const CODE_MAX: usize = 60;
 /// A million tonnes, kg: no campaign rolls more.
 const ROLLED_KG_MAX: i64 = 1_000_000_000;
 
@@ -325,6 +327,11 @@ impl Entry<'_> {
         let code = p.record.code().trim();
         if code.is_empty() {
             return Err(refused("a thing in the register has a code or a serial"));
+        }
+        if code.chars().count() > CODE_MAX {
+            return Err(refused(format!(
+                "a code has at most {CODE_MAX} letters: what else is to be said belongs in the name or the note"
+            )));
         }
         if let Some(hidden) = code.chars().find(|c| is_hidden(*c)) {
             return Err(refused(format!(

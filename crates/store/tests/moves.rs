@@ -335,6 +335,42 @@ proptest! {
     }
 }
 
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 16, max_shrink_iters: 200, ..ProptestConfig::default() })]
+
+    /// Whatever is taken back, the state is what a rebuild gives; the record holds.
+    #[test]
+    fn what_is_withdrawn_counts_no_more_and_the_state_stays_what_a_rebuild_gives(
+        moves in proptest::collection::vec((any_move(), -30..40_i64, 0..5_usize, 0..60_usize), 1..50)
+    ) {
+        let mut shop = Shop::new();
+        shop.logbook.write_without_waiting().unwrap();
+        shop.person("Stores", Role::Storekeeper);
+        shop.clock.forward_ms(1000 * HOUR_MS);
+        let mut taken: Vec<String> = Vec::new();
+        for (step, hours, one_in_five, which) in moves {
+            shop.clock.forward_ms(4 * HOUR_MS);
+            let at = shop.logbook.now().plus_ms(hours.min(0) * HOUR_MS);
+            if let Ok(signed) = shop.log(&step.line(at)) {
+                taken.push(signed.id.to_string());
+            }
+            if one_in_five == 0 && !taken.is_empty() {
+                let id = taken.remove(which % taken.len());
+                let line = format!(
+                    r#"{{"kind":"amendment","event":"{id}","withdrawn_because":"entered by mistake"}}"#
+                );
+                // An event that does not fit any more makes a conflict of its own; that is no reason to refuse.
+                shop.log(&line).unwrap();
+            }
+            check_places(&shop);
+        }
+        let state = shop.dump();
+        prop_assert_eq!(rebuilt(&mut shop), state);
+        let report = verify(&shop.path, None);
+        prop_assert!(report.holds(), "{}", findings(&report));
+    }
+}
+
 /// The state in words that do not depend on the order of arrival.
 fn story(shop: &Shop) -> Vec<String> {
     let conn = shop.logbook.connection();

@@ -3,6 +3,9 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+/// The value of an option that may stand several times ends so in the help.
+const MANY: &str = "...";
+
 /// What may follow a verb.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Shape {
@@ -62,6 +65,12 @@ impl Args {
         self.options.get(name).map(String::as_str)
     }
 
+    /// All values of an option that may stand several times.
+    pub(super) fn many(&self, name: &str) -> Vec<&str> {
+        self.option(name)
+            .map_or_else(Vec::new, |all| all.lines().collect())
+    }
+
     /// The value of an option that the shape calls needed.
     pub(super) fn needed(&self, name: &str) -> &str {
         self.option(name).unwrap_or("")
@@ -117,8 +126,13 @@ impl Shape {
             if value.is_empty() {
                 return Err(format!("{name} wants a value: {name} {}", option.value));
             }
-            if args.options.insert(option.name, value).is_some() {
-                return Err(format!("{name} stands twice"));
+            match args.options.get_mut(option.name) {
+                None => drop(args.options.insert(option.name, value)),
+                Some(before) if option.value.ends_with(MANY) => {
+                    before.push('\n');
+                    before.push_str(&value);
+                }
+                Some(_) => return Err(format!("{name} stands twice")),
             }
         }
         self.missing(&args).map_or(Ok(args), Err)

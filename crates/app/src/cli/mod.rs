@@ -8,10 +8,12 @@ mod args;
 mod backup;
 mod calc;
 mod demo;
+mod forecast;
 mod log;
 mod merge;
 mod new;
 mod print;
+mod table;
 mod verify;
 
 #[cfg(test)]
@@ -42,10 +44,11 @@ struct Verb {
 }
 
 /// All verbs, in the order of use. A verb that is not built is not here, and so not in the help.
-const VERBS: [&Verb; 8] = [
+const VERBS: [&Verb; 9] = [
     &new::VERB,
     &log::VERB,
     &print::VERB,
+    &forecast::VERB,
     &verify::VERB,
     &backup::VERB,
     &merge::VERB,

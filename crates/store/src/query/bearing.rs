@@ -318,7 +318,12 @@ pub fn bearing_page(
     }))
 }
 
-fn pair_now(growth: &[GrowthPoint], t: &TypeFacts, as_set_nm: Option<i64>, pair: usize) -> PairNow {
+pub(super) fn pair_now(
+    growth: &[GrowthPoint],
+    t: &TypeFacts,
+    as_set_nm: Option<i64>,
+    pair: usize,
+) -> PairNow {
     use calc::growth::{Point, pair_limit, per_1000_hours};
     use calc::quantity::{nanometres, seconds, to_nanometres};
     let points: Vec<&GrowthPoint> = growth.iter().filter(|p| p.pair == pair).collect();
@@ -361,10 +366,10 @@ fn pair_now(growth: &[GrowthPoint], t: &TypeFacts, as_set_nm: Option<i64>, pair:
     }
 }
 
-type Growth = (Vec<GrowthPoint>, i64, [Option<i64>; 3]);
+pub(super) type Growth = (Vec<GrowthPoint>, i64, [Option<i64>; 3]);
 
 /// Settings and readings in their order, in stretches.
-fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<Growth> {
+pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<Growth> {
     let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, 'baseline' AS what,
             (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms) AS run_s
           FROM event e WHERE e.no IN (SELECT event FROM baseline WHERE bearing = ?1)

@@ -13,6 +13,7 @@ mod stand;
 mod stays;
 mod thing;
 mod today;
+mod wear;
 mod words;
 
 pub use bearing::{
@@ -35,6 +36,7 @@ pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, today,
 };
+pub use wear::{ShopWear, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
 use rusqlite::{Connection, OptionalExtension, Row};

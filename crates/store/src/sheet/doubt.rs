@@ -76,6 +76,11 @@ pub(super) fn state(
         {
             refused(format!("{text:?} is not in the register of people"))
         }
+        Some(FieldKind::Code("person"))
+            if facts.auditors.iter().any(|a| a.eq_ignore_ascii_case(text)) =>
+        {
+            refused(format!("{text} audits: who did the work is somebody else"))
+        }
         _ => facts
             .unknown
             .get(path)
@@ -203,7 +208,9 @@ fn doubt(
         Quantity::Angle if !(0..=3_600).contains(&value) => {
             refuse("an angle on a ring goes from 0 to 360 degrees".into())
         }
-        Quantity::Mass if value < 0 => refuse("grease has no negative mass".into()),
+        Quantity::Mass if value < 1 => {
+            refuse("grease is weighed, above 0; where none went in, say why instead".into())
+        }
         Quantity::Mass if value > 50_000_000 => {
             refuse("more than 50 kg in one row is not possible: grams?".into())
         }

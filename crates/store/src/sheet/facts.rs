@@ -39,6 +39,8 @@ pub struct Facts {
     pub blocked: BTreeMap<String, String>,
     /// All people by name.
     pub people: BTreeMap<String, ThingNo>,
+    /// Those of them who audit, and do no work on bearings.
+    pub auditors: Vec<String>,
     /// Codes typed that the register does not know: path and why.
     pub unknown: BTreeMap<String, String>,
 }
@@ -301,6 +303,7 @@ impl Facts {
             greases: codes(conn, "grease")?,
             blocked: blocked(conn, at.ms)?,
             people: codes(conn, "person")?,
+            auditors: auditors(conn)?,
             unknown,
         })
     }
@@ -327,6 +330,12 @@ fn blocked(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String, String>> {
         "SELECT g.code, b.reason FROM blocked b JOIN grease g ON g.no = b.thing WHERE b.at_ms <= ?1",
     )?;
     let rows = stmt.query_map([at_ms], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+fn auditors(conn: &Connection) -> Result<Vec<String>> {
+    let mut stmt = conn.prepare_cached("SELECT name FROM person WHERE role = 'auditor'")?;
+    let rows = stmt.query_map([], |row| row.get(0))?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 

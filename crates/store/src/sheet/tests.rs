@@ -142,6 +142,7 @@ fn facts() -> Facts {
         blocked: [("GR-9".to_owned(), "water in the drum".to_owned())].into(),
         greases: [("GR-1".to_owned(), ThingNo(40))].into(),
         people: BTreeMap::new(),
+        auditors: Vec::new(),
         unknown: BTreeMap::new(),
     }
 }

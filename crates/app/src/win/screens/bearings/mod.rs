@@ -1,5 +1,6 @@
 //! The register of bearings, the page of one bearing, and a signed sheet to read.
 
+pub mod forecast;
 pub mod headline;
 pub mod page;
 pub mod plot;
@@ -13,7 +14,7 @@ mod tests;
 
 use egui::Ui;
 use store::ThingNo;
-use store::query::{BearingLine, bearings};
+use store::query::{BearingLine, ShopWear, bearings, shop_wear};
 
 use self::page::{PageModel, PageView, bearing_ui};
 use self::register::{RegisterView, bearings_ui};
@@ -58,6 +59,7 @@ impl Screen for BearingsScreen {
 pub struct BearingScreen {
     no: ThingNo,
     model: Topic<ThingNo, Option<PageModel>>,
+    wear: Topic<(), Option<ShopWear>>,
     view: PageView,
 }
 
@@ -67,6 +69,7 @@ impl BearingScreen {
         Self {
             no,
             model: Topic::default(),
+            wear: Topic::default(),
             view: PageView::default(),
         }
     }
@@ -77,6 +80,13 @@ impl Screen for BearingScreen {
         self.model.refresh(worker, &self.no, |logbook, no| {
             PageModel::read(logbook, *no)
         });
+        // The page stands first; what the whole shop says about it comes after.
+        if self.model.value().is_some() {
+            self.wear.refresh(worker, &(), |logbook, ()| {
+                shop_wear(logbook.connection(), None)
+            });
+        }
+        self.view.wear = self.wear.value().cloned();
         None
     }
 

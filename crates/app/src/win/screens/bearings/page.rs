@@ -1,17 +1,19 @@
 //! The page of one bearing: its state, its one number, rings, growth, and what happened.
 
+use std::sync::Arc;
+
 use draw::tokens::space;
 use draw::{Pair, Theme, Token};
 use egui::{Rect, Sense, Ui, UiBuilder, pos2, vec2};
 use store::Logbook;
 use store::entry::Show;
-use store::query::{BearingPage, bearing_page};
+use store::query::{BearingPage, ShopWear, bearing_page};
 use store::{Stamp, ThingNo};
 
-use super::headline;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
+use super::{forecast, headline};
 use crate::bench::from_bearing;
 use crate::drawings;
 use crate::print::{self, PrintJob};
@@ -72,6 +74,14 @@ pub struct PageView {
     drawing: Option<Saving>,
     history: Option<Saving>,
     pictures: Pictures,
+    /// The wear of the whole shop, once it is worked out.
+    pub wear: Option<Arc<Option<ShopWear>>>,
+}
+
+impl PageView {
+    fn wear(&self) -> Option<&ShopWear> {
+        self.wear.as_ref()?.as_ref().as_ref()
+    }
 }
 
 /// The page of one bearing.
@@ -279,7 +289,12 @@ fn growth(
     } else {
         332.0
     };
-    let scene = plot::growth(page, cx.show, view.axis, cx.now).scene(ui.available_width(), height);
+    let mut drawn = plot::growth(page, cx.show, view.axis, cx.now);
+    let wear = view.wear();
+    if let (Some(wear), Axis::Hours) = (wear, view.axis) {
+        forecast::add(&mut drawn, wear, &page.line.serial, cx.show);
+    }
+    let scene = drawn.scene(ui.available_width(), height);
     let shown = paint::scene(ui, &scene);
     let opened = shown.clicked.and_then(|key| i64::try_from(key).ok());
     if let Some(event) = opened.filter(|event| plot::is_sheet(page, *event)) {
@@ -296,6 +311,7 @@ fn growth(
         ui,
         "Dot and bar: reading \u{b1} U at k = 2. Lines join the readings. A click on a dot opens its sheet.",
     );
+    forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
         commands.push(Command::Say(crate::win::command::Notice::done(

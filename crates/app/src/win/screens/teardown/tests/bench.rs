@@ -138,6 +138,7 @@ pub fn facts() -> Facts {
         .into(),
         blocked: [("GR-9".to_owned(), "water in the drum".to_owned())].into(),
         greases: [("GR-1".to_owned(), ThingNo(40))].into(),
+        auditors: Vec::new(),
         people: [
             ("Fitter 4".to_owned(), ThingNo(50)),
             ("Roll-shop Engineer".to_owned(), ThingNo(52)),

@@ -1,0 +1,288 @@
+//! One look at a whole shop: fit, gate, fit again, and for each running row pair its forecast.
+
+use super::acceleration::{self, Acceleration};
+use super::contrasts::{self, Contrast};
+use super::counter::Exposure;
+use super::fit::{self, From, Stop};
+use super::forecast::{self, Hinge, Row, State};
+use super::gate::{self, Improbable};
+use super::model::{Model, Solution, Theta};
+use super::segments::Shop;
+use super::table::{BearingType, Pool};
+
+/// Below this many bearings the spread is assumed (assumed).
+const BEARINGS_MIN: usize = 5;
+/// Below this many growth intervals the spread is assumed (assumed).
+const INTERVALS_MIN: usize = 10;
+/// Least degrees of freedom of Student's distribution.
+const DEGREES_MIN: u32 = 4;
+
+/// Where the spread between bearings, rows and stands comes from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Spread {
+    /// Fitted to the pool; for small pools assumed.
+    Fitted,
+    /// [`Theta::ASSUMED`].
+    Assumed,
+    /// That of an earlier review: quick, for a look at a few readings more.
+    Known(Theta),
+}
+
+/// How a shop is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    /// Only readings up to this day; `None` for all.
+    pub as_of_day: Option<i32>,
+    /// Standard deviations beyond which a reading is improbable; `None` lets all through. 3 loses coverage by leaving
+    /// out true extremes, 5 is like 4 (own simulation).
+    pub gate: Option<f64>,
+    /// Where the spread comes from.
+    pub spread: Spread,
+    /// Until when the chance of passing the limit is asked for, h after the last teardown.
+    pub ahead_h: f64,
+    /// Chance from which on a limit is an alarm: 1/(1 + cost of an overrun by cost of an early regrind), 5 by
+    /// default (assumed).
+    pub alarm_chance: f64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            as_of_day: None,
+            gate: Some(4.0),
+            spread: Spread::Fitted,
+            ahead_h: 2_500.0,
+            alarm_chance: 1.0 / 6.0,
+        }
+    }
+}
+
+/// A running row pair.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowForecast {
+    /// Serial of its bearing.
+    pub bearing: String,
+    /// Name of its type.
+    pub bearing_type: String,
+    /// The row pair.
+    pub row_pair: u32,
+    /// Which of its segments is running, from 0.
+    pub segment: usize,
+    /// Stand in which it ran last; `None` where it was just set, or it is not known.
+    pub stand: Option<String>,
+    /// Readings of this segment that count, the setting included.
+    pub readings_used: usize,
+    /// Readings of this segment that the gate left out.
+    pub readings_excluded: usize,
+    /// Other bearings of the type with measured growth.
+    pub bearings_alike: usize,
+    /// Last reading that counts, µm.
+    pub last_um: Option<f64>,
+    /// Reading as set, µm, where there is one that counts.
+    pub as_set_um: Option<f64>,
+    /// Standard uncertainty of one reading, µm.
+    pub reading_sd_um: f64,
+    /// What is known at the last teardown, and all forecasts that follow from it.
+    pub state: State,
+    /// Counter hours at which the limit is passed with 5, 50 and 95 %; `None` beyond the horizon.
+    pub crossing_h: [Option<f64>; 3],
+    /// Chance of passing the limit within [`Settings::ahead_h`].
+    pub chance: f64,
+    /// Strongest sign that the bearing wears faster than before; for three teardowns or more.
+    pub acceleration: Option<Acceleration>,
+    /// Where there is an alarm: what is known if the faster wear goes on.
+    pub if_it_goes_on: Option<State>,
+}
+
+/// A shop as it stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Review {
+    /// Running row pairs, by bearing and row pair.
+    pub rows: Vec<RowForecast>,
+    /// Readings that the gate left out.
+    pub improbable: Vec<Improbable>,
+    /// Readings (places in the pool) whose counter runs backwards.
+    pub backwards: Vec<usize>,
+    /// Stands and their row pairs against each other.
+    pub contrasts: Vec<Contrast>,
+    /// The spread that was used.
+    pub theta: Theta,
+    /// Whether it was assumed, not fitted.
+    pub is_assumed: bool,
+    /// `−2 log` likelihood.
+    pub minus_2l: f64,
+    /// Expected growth by type, µm per 1,000 h.
+    pub rates_um_per_kh: Vec<(String, f64)>,
+    /// Degrees of freedom of the intervals.
+    pub degrees: u32,
+}
+
+/// A fitted shop.
+pub(super) struct Fitted {
+    pub(super) shop: Shop,
+    pub(super) model: Model,
+    pub(super) fit: Solution,
+    pub(super) improbable: Vec<Improbable>,
+    pub(super) is_assumed: bool,
+    pub(super) degrees: u32,
+}
+
+/// Fits a shop with the stop given; `None` where nothing has grown yet.
+pub(super) fn fitted(
+    pool: &Pool,
+    settings: &Settings,
+    exposure: Exposure,
+    stop: Stop,
+) -> Option<Fitted> {
+    let types = pool.types();
+    let mut shop = Shop::new(pool, settings.as_of_day, exposure)?;
+    let is_assumed = match settings.spread {
+        Spread::Fitted => is_small(&shop),
+        Spread::Assumed => true,
+        Spread::Known(_) => false,
+    };
+    let theta = |model: &Model, from: From, stop: Stop| match settings.spread {
+        Spread::Known(theta) => theta,
+        _ if is_assumed => Theta::ASSUMED,
+        _ => fit::penalised(model, from, stop),
+    };
+    let mut from = From::ASSUMED;
+    let mut improbable = Vec::new();
+    let mut model = Model::new(types, &shop)?;
+    if let Some(level) = settings.gate {
+        // A fit with the gross errors in it would blame good readings: they go first, by what is assumed alone.
+        let first = model.before_data().solve(&Theta::ASSUMED)?;
+        gate::pass(types, &mut shop, &model, &first, level);
+        model = Model::new(types, &shop)?;
+        let second = model.solve(&theta(&model, from, Stop::NEAR))?;
+        from = From::near(second.theta);
+        improbable = gate::pass(types, &mut shop, &model, &second, level);
+        model = Model::new(types, &shop)?;
+    }
+    let fit = model.solve(&theta(&model, from, stop))?;
+    let degrees = degrees(types, &shop);
+    Some(Fitted {
+        shop,
+        model,
+        fit,
+        improbable,
+        is_assumed,
+        degrees,
+    })
+}
+
+fn is_small(shop: &Shop) -> bool {
+    let segments = shop.bearings.iter().flat_map(|bearing| &bearing.segments);
+    let intervals: usize = segments.map(|segment| segment.obs.len() - 1).sum();
+    shop.bearings.len() < BEARINGS_MIN || intervals < INTERVALS_MIN
+}
+
+/// Bearings less types, at least 4.
+fn degrees(types: &[BearingType], shop: &Shop) -> u32 {
+    let in_use = (0..types.len())
+        .filter(|kind| shop.bearings.iter().any(|b| b.kind == *kind))
+        .count();
+    DEGREES_MIN.max((shop.bearings.len() - in_use) as u32)
+}
+
+/// Forecasts, remarks and comparisons of a shop; `None` where no bearing of any type has grown yet.
+///
+/// Formula, sources and limits: [`mod@super::model`] and its neighbours. The same pool gives the same numbers to the last
+/// digit, in whatever order its readings are handed in.
+pub fn review(pool: &Pool, settings: &Settings) -> Option<Review> {
+    let fitted = fitted(pool, settings, Exposure::Hours, Stop::NEAR)?;
+    Some(look(pool, settings, fitted))
+}
+
+/// What a fitted shop shows.
+pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
+    let types = pool.types();
+    let Fitted {
+        shop,
+        model,
+        fit,
+        improbable,
+        is_assumed,
+        degrees,
+    } = fitted;
+    let accelerations = acceleration::of_all(&shop.bearings, &model, &fit);
+    let mut rows = Vec::new();
+    for ((bearing, block), acceleration) in
+        shop.bearings.iter().zip(&model.blocks).zip(accelerations)
+    {
+        let kind = &types[bearing.kind];
+        let mut of_bearing: Vec<RowForecast> = Vec::new();
+        for (at, segment) in bearing
+            .segments
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.is_live)
+        {
+            let row = Row {
+                bearing,
+                segment: at,
+                kind,
+                degrees,
+            };
+            let Some(state) = forecast::state(&row, block, &model, &fit, None) else {
+                continue;
+            };
+            let if_it_goes_on = acceleration
+                .filter(Acceleration::is_alarm)
+                .and_then(|alarm| {
+                    let h = acceleration::hinge(
+                        bearing,
+                        block,
+                        state.rate_um_per_h,
+                        alarm.onset_h,
+                        alarm.row_pair,
+                    );
+                    let at_last = (state.counter_h - alarm.onset_h).max(0.0) * state.rate_um_per_h;
+                    forecast::state(&row, block, &model, &fit, Some(&Hinge { h: &h, at_last }))
+                });
+            let used = segment.used().count();
+            let alike = shop.bearings.iter().filter(|other| {
+                let has_grown = other.segments.iter().any(|s| s.used().count() > 1);
+                other.kind == bearing.kind && other.name != bearing.name && has_grown
+            });
+            let last = segment.obs.last();
+            let stand = last
+                .and_then(|obs| obs.stand)
+                .map(|stand| shop.stands[stand].clone());
+            of_bearing.push(RowForecast {
+                bearing: bearing.name.clone(),
+                bearing_type: kind.name.clone(),
+                row_pair: segment.row_pair,
+                segment: segment.number,
+                stand,
+                readings_used: used,
+                readings_excluded: segment.obs.len() - used,
+                bearings_alike: alike.count(),
+                last_um: segment.used().last().map(|obs| obs.y_um),
+                as_set_um: segment.used().find(|obs| obs.is_start).map(|obs| obs.y_um),
+                reading_sd_um: last.map_or(0.0, |obs| obs.variance.sqrt()),
+                state,
+                crossing_h: [0.05, 0.5, 0.95].map(|p| state.crossing_h(p)),
+                chance: state.chance_within(settings.ahead_h),
+                acceleration,
+                if_it_goes_on,
+            });
+        }
+        of_bearing.sort_by_key(|row| row.row_pair);
+        rows.extend(of_bearing);
+    }
+    let names = types.iter().map(|kind| kind.name.clone());
+    Review {
+        rows,
+        improbable,
+        contrasts: contrasts::all(&model, &fit.theta, &shop.stands, degrees).unwrap_or_default(),
+        theta: fit.theta,
+        is_assumed,
+        minus_2l: fit.minus_2l,
+        rates_um_per_kh: names
+            .zip(model.rates.iter().map(|rate| rate * 1000.0))
+            .collect(),
+        degrees,
+        backwards: shop.backwards,
+    }
+}

@@ -1,0 +1,308 @@
+//! The logbook as the wear model wants it: every clearance of every bearing with its counter, stand, gauge and limit.
+
+use std::collections::BTreeMap;
+
+use calc::wear::{self, BearingType, Event, Gauge, Pool, Reading, Review, Settings, Target};
+use rusqlite::{Connection, params};
+
+use super::bearing::{GrowthPoint, growth, pair_now};
+use crate::error::{Result, StoreError};
+use crate::id::ThingNo;
+use crate::sheet::TypeFacts;
+use crate::time::DAY_MS;
+
+/// Uncertainty of an end play whose gauge nobody wrote down, µm at k = 2 (common practice, no source).
+const UNKNOWN_U_UM: f64 = 20.0;
+/// Step of such a reading, µm.
+const STEP_UM: f64 = 1.0;
+/// Mill hours to the next teardown where a type names no interval (assumed).
+const AHEAD_H: f64 = 2_500.0;
+
+/// The wear of a whole shop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShopWear {
+    /// Forecasts, remarks and comparisons; of bearings that are scrapped nothing.
+    pub review: Review,
+    /// The bearing behind each serial.
+    pub bearings: BTreeMap<String, ThingNo>,
+    /// Mill hours on each bearing's own counter.
+    pub counter_h: BTreeMap<String, f64>,
+    /// Hours between teardowns by bearing type, as planned.
+    pub interval_h: BTreeMap<String, f64>,
+    /// Where the readings of the pool come from: serial, row pair, event.
+    sources: Vec<(String, u32, i64)>,
+}
+
+impl ShopWear {
+    /// Serial, row pair and event of a reading that the review names by its place.
+    pub fn source(&self, reading: usize) -> Option<(&str, u32, i64)> {
+        let (serial, pair, event) = self.sources.get(reading)?;
+        Some((serial, *pair, *event))
+    }
+
+    /// The row pairs of one bearing.
+    pub fn of<'a>(&'a self, serial: &'a str) -> impl Iterator<Item = &'a wear::RowForecast> {
+        self.review
+            .rows
+            .iter()
+            .filter(move |row| row.bearing == serial)
+    }
+
+    /// Chance of passing the limit before the next planned teardown.
+    pub fn chance(&self, row: &wear::RowForecast) -> f64 {
+        row.state.chance_within(self.ahead_h(&row.bearing_type))
+    }
+
+    /// Mill hours to the next planned teardown of a type, counted from the last.
+    pub fn ahead_h(&self, bearing_type: &str) -> f64 {
+        self.interval_h
+            .get(bearing_type)
+            .copied()
+            .unwrap_or(AHEAD_H)
+    }
+}
+
+/// Reviews the wear of the shop as it was known on a day (days since 1970-01-01 on the wall clock); none where nothing
+/// has grown yet.
+///
+/// # Errors
+/// What the database says; a value that no clearance has is named by its bearing.
+pub fn shop_wear(conn: &Connection, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
+    let mut shop = Gathered::default();
+    let mut stmt = conn.prepare(
+        "SELECT b.no, b.serial, b.prior_run_s, b.bearing_type,
+           (SELECT e.at_ms FROM place p JOIN event e ON e.no = p.since_event
+            WHERE p.thing = b.no AND p.place = 'scrapped') AS gone_ms
+         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
+         WHERE t.kind = 'four_row_tapered' ORDER BY b.serial, b.no",
+    )?;
+    let mut rows = stmt.query([])?;
+    while let Some(row) = rows.next()? {
+        let gone_ms: Option<i64> = row.get(4)?;
+        let bearing = One {
+            no: ThingNo(row.get(0)?),
+            serial: row.get(1)?,
+            prior_s: row.get(2)?,
+            kind: row.get(3)?,
+            is_gone: gone_ms
+                .is_some_and(|ms| as_of_day.is_none_or(|day| ms < (i64::from(day) + 1) * DAY_MS)),
+        };
+        shop.take(conn, &bearing)?;
+    }
+    shop.review(as_of_day)
+}
+
+struct One {
+    no: ThingNo,
+    serial: String,
+    prior_s: i64,
+    kind: i64,
+    is_gone: bool,
+}
+
+#[derive(Default)]
+struct Gathered {
+    types: BTreeMap<i64, Option<(BearingType, TypeFacts)>>,
+    readings: Vec<Reading>,
+    sources: Vec<(String, u32, i64)>,
+    bearings: BTreeMap<String, ThingNo>,
+    counter_h: BTreeMap<String, f64>,
+    gone: Vec<String>,
+}
+
+impl Gathered {
+    fn take(&mut self, conn: &Connection, one: &One) -> Result<()> {
+        let known = match self.types.get(&one.kind) {
+            Some(known) => known.clone(),
+            None => {
+                let facts = TypeFacts::load(conn, ThingNo(one.kind), i64::MAX)?;
+                let known = bearing_type(&facts).map(|kind| (kind, facts));
+                self.types.insert(one.kind, known.clone());
+                known
+            }
+        };
+        // Without a drawing clearance nothing says what wear is expected.
+        let Some((kind, facts)) = known else {
+            return Ok(());
+        };
+        let (points, _, as_set) = growth(conn, one.no, one.prior_s)?;
+        if points.is_empty() {
+            return Ok(());
+        }
+        let runs = runs(conn, one.no)?;
+        let limits: [Option<i64>; 3] =
+            std::array::from_fn(|i| pair_now(&points, &facts, as_set[i], i + 1).limit_nm);
+        let mut before_ms = i64::MIN;
+        let mut at_ms = i64::MIN;
+        let first_ms = points.first().map_or(i64::MIN, |point| point.at.ms);
+        for point in &points {
+            if point.at.ms != at_ms {
+                before_ms = at_ms;
+                at_ms = point.at.ms;
+            }
+            // Where the hours before this logbook were run nobody knows.
+            let is_first = point.segment == 0 && one.prior_s > 0 && before_ms == first_ms;
+            let stand = stand_between(&runs, before_ms, at_ms).filter(|_| !is_first);
+            self.readings
+                .push(reading(point, one, &kind, &facts, &limits, stand));
+            self.sources
+                .push((one.serial.clone(), point.pair as u32, point.event));
+        }
+        let run_s: i64 = runs.iter().map(|run| run.run_s).sum();
+        self.counter_h
+            .insert(one.serial.clone(), (one.prior_s + run_s) as f64 / 3_600.0);
+        self.bearings.insert(one.serial.clone(), one.no);
+        if one.is_gone {
+            self.gone.push(one.serial.clone());
+        }
+        Ok(())
+    }
+
+    fn review(self, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
+        let known: Vec<(BearingType, TypeFacts)> = self.types.into_values().flatten().collect();
+        let interval_h = known.iter().filter_map(|(kind, facts)| {
+            let run_s = facts.whole("interval_run_s")?;
+            Some((kind.name.clone(), run_s as f64 / 3_600.0))
+        });
+        let interval_h = interval_h.collect();
+        let types = known.into_iter().map(|(kind, _)| kind).collect();
+        let pool = Pool::new(types, self.readings)
+            .map_err(|e| StoreError::input("wear of the shop", e.to_string()))?;
+        let settings = Settings {
+            as_of_day,
+            ..Settings::default()
+        };
+        let Some(mut review) = wear::review(&pool, &settings) else {
+            return Ok(None);
+        };
+        review.rows.retain(|row| !self.gone.contains(&row.bearing));
+        Ok(Some(ShopWear {
+            review,
+            bearings: self.bearings,
+            counter_h: self.counter_h,
+            interval_h,
+            sources: self.sources,
+        }))
+    }
+}
+
+fn um(nm: i64) -> f64 {
+    nm as f64 / 1_000.0
+}
+
+/// Middle and half width of two limits.
+fn between(low: Option<i64>, high: Option<i64>) -> Option<Target> {
+    let (low, high) = low.zip(high)?;
+    Some(Target {
+        nominal_um: um(low + high) / 2.0,
+        tolerance_um: um(high - low) / 2.0,
+    })
+}
+
+fn drawing(facts: &TypeFacts, pair: usize) -> Option<Target> {
+    between(
+        facts.pair("clearance_min_nm", pair),
+        facts.pair("clearance_max_nm", pair),
+    )
+    .filter(|target| target.nominal_um > 0.0)
+}
+
+fn bearing_type(facts: &TypeFacts) -> Option<BearingType> {
+    Some(BearingType {
+        name: facts.code.clone(),
+        set: drawing(facts, 1)?,
+        limit_factor: Some(
+            facts
+                .whole("rework_factor_ppm")
+                .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6),
+        ),
+        limit_um: facts.pair("rework_nm", 1).map(um),
+        gauge: Gauge {
+            expanded_uncertainty_um: UNKNOWN_U_UM,
+            step_um: STEP_UM,
+        },
+    })
+}
+
+fn reading(
+    point: &GrowthPoint,
+    one: &One,
+    kind: &BearingType,
+    facts: &TypeFacts,
+    limits: &[Option<i64>; 3],
+    stand: Option<String>,
+) -> Reading {
+    let event = match (point.is_setting, point.segment) {
+        (false, _) => Event::Inspect,
+        (true, 0) => Event::Set,
+        (true, _) => Event::Regrind,
+    };
+    let target = match event {
+        Event::Regrind => between(
+            facts.pair("target_min_nm", point.pair),
+            facts.pair("target_max_nm", point.pair),
+        )
+        .or(drawing(facts, point.pair)),
+        _ => drawing(facts, point.pair),
+    };
+    let local = point.at.ms + i64::from(point.at.offset_min) * 60_000;
+    Reading {
+        bearing: one.serial.clone(),
+        bearing_type: kind.name.clone(),
+        stand: stand.filter(|_| !point.is_setting),
+        day: local.div_euclid(DAY_MS) as i32,
+        // What it was set to when new, it was at zero, whatever ran before this logbook.
+        counter_h: if event == Event::Set {
+            0.0
+        } else {
+            point.run_s as f64 / 3_600.0
+        },
+        counter_t: None,
+        row_pair: point.pair as u32,
+        clearance_um: um(point.value_nm),
+        bound: None,
+        event,
+        target,
+        limit_um: limits.get(point.pair - 1).copied().flatten().map(um),
+        gauge: point.expanded_uncertainty_nm.map(|u| Gauge {
+            expanded_uncertainty_um: um(u),
+            step_um: STEP_UM,
+        }),
+    }
+}
+
+struct Run {
+    from_ms: i64,
+    run_s: i64,
+    stand: String,
+}
+
+/// The campaigns of a bearing's chocks while it was in them.
+fn runs(conn: &Connection, bearing: ThingNo) -> Result<Vec<Run>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT r.from_ms, r.run_s, n.code FROM stay s
+         JOIN run r ON r.chock = s.chock AND r.from_ms >= s.from_ms AND (s.to_ms IS NULL OR r.from_ms < s.to_ms)
+         JOIN position p ON p.no = r.position JOIN stand n ON n.no = p.stand
+         WHERE s.bearing = ?1 ORDER BY r.from_ms",
+    )?;
+    let rows = stmt.query_map(params![bearing.0], |row| {
+        Ok(Run {
+            from_ms: row.get(0)?,
+            run_s: row.get(1)?,
+            stand: row.get(2)?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// The stand in which most of the hours between two teardowns were run.
+fn stand_between(runs: &[Run], from_ms: i64, to_ms: i64) -> Option<String> {
+    let mut hours: BTreeMap<&str, i64> = BTreeMap::new();
+    for run in runs {
+        if run.from_ms >= from_ms && run.from_ms < to_ms {
+            *hours.entry(&run.stand).or_default() += run.run_s;
+        }
+    }
+    let most = hours.into_iter().max_by_key(|(_, run_s)| *run_s)?;
+    Some(most.0.to_owned())
+}
