@@ -67,7 +67,7 @@ impl HistoryParts {
             String::new()
         } else {
             format!(
-                "Left out of this print by wish: {}. The record holds it.",
+                "Left out of this print: {}. The record holds it.",
                 parts.join(", ")
             )
         }

@@ -370,7 +370,7 @@ impl<'a> Form<'a> {
             note: String::new(),
             columns,
             rows,
-            half: false,
+            half: true,
         })
     }
 
