@@ -36,7 +36,7 @@ pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
-    Today, today,
+    Today, due_lines, today,
 };
 pub use wear::{ShopWear, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};

@@ -18,7 +18,7 @@ const CHANCE: f64 = 0.05;
 /// Everything that the page of the stands shows besides the wear.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StandsPage {
-    /// The stands by code.
+    /// The positions of the stands, by code.
     pub stands: Vec<StandLine>,
     /// Damage with a common factor, the least by chance first.
     pub factors: Vec<FactorLine>,
@@ -32,7 +32,7 @@ pub struct StandsPage {
     pub cost: Option<(i64, i64, i64)>,
 }
 
-/// A stand.
+/// A position of a stand.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StandLine {
     /// Its number here.
@@ -45,8 +45,8 @@ pub struct StandLine {
     pub teardowns: i64,
     /// Of those with a finding of severity 2 or 3.
     pub damaged: i64,
-    /// Chocks in it now.
-    pub chocks: i64,
+    /// The chock that is there now; empty where none is.
+    pub chock: String,
 }
 
 /// The same damage, and what it has in common.
@@ -115,14 +115,13 @@ pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
 
 fn stands(conn: &Connection) -> Result<Vec<StandLine>> {
     let mut stmt = conn.prepare(
-        "SELECT n.no, n.code,
-           (SELECT coalesce(sum(r.run_s), 0) FROM run r JOIN position p ON p.no = r.position WHERE p.stand = n.no),
-           (SELECT count(*) FROM sheet s JOIN position p ON p.no = s.position
-              WHERE p.stand = n.no AND s.kind = 'teardown_sheet'),
-           (SELECT count(*) FROM sheet s JOIN position p ON p.no = s.position WHERE p.stand = n.no
+        "SELECT p.no, p.code,
+           (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.position = p.no) AS run_s,
+           (SELECT count(*) FROM sheet s WHERE s.position = p.no AND s.kind = 'teardown_sheet') AS teardowns,
+           (SELECT count(*) FROM sheet s WHERE s.position = p.no
               AND EXISTS (SELECT 1 FROM finding f WHERE f.event = s.event AND f.severity >= 2)),
-           (SELECT count(*) FROM place pl JOIN position p ON p.no = pl.position WHERE p.stand = n.no)
-         FROM stand n ORDER BY n.code",
+           (SELECT coalesce(max(c.code), '') FROM place pl JOIN chock c ON c.no = pl.thing WHERE pl.position = p.no) AS here
+         FROM position p WHERE p.is_rolling_bearing = 1 ORDER BY p.code",
     )?;
     let rows = stmt.query_map([], |row| {
         Ok(StandLine {
@@ -131,7 +130,7 @@ fn stands(conn: &Connection) -> Result<Vec<StandLine>> {
             run_s: row.get(2)?,
             teardowns: row.get(3)?,
             damaged: row.get(4)?,
-            chocks: row.get(5)?,
+            chock: row.get(5)?,
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)

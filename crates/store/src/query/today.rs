@@ -145,7 +145,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
     )?;
     Ok(Today {
         conflicts: conflicts(conn)?,
-        due: due(conn, now)?,
+        due: due_lines(conn, now, AHEAD_DAYS)?,
         early: early(conn)?,
         near: near(conn, now)?,
         gauges: gauges(conn, now)?,
@@ -185,7 +185,8 @@ fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-fn due(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
+/// The bearings in chocks that come due within so many days.
+pub fn due_lines(conn: &Connection, now: Stamp, ahead_days: i64) -> Result<Vec<DueLine>> {
     let pace_from = now.ms - PACE_DAYS * DAY_MS;
     let mut stmt = conn.prepare_cached(
         "SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code, s.from_ms, s.run_s, s.rolled_kg, s.has_estimate,
@@ -213,7 +214,7 @@ fn due(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
             pace_run_s_per_day: row.get::<_, i64>("pace_s")? / PACE_DAYS,
             pace_rolled_kg_per_day: row.get::<_, i64>("pace_kg")? / PACE_DAYS,
         };
-        let Some(due) = Due::of(&stay, &intervals, now.ms).filter(|due| due.days <= AHEAD_DAYS)
+        let Some(due) = Due::of(&stay, &intervals, now.ms).filter(|due| due.days <= ahead_days)
         else {
             continue;
         };

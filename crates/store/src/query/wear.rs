@@ -1,4 +1,4 @@
-//! The logbook as the wear model wants it: every clearance of every bearing with its counter, stand, gauge and limit.
+//! The logbook as the wear model wants it: every clearance of every bearing with its counter, position, gauge and limit.
 
 use std::collections::BTreeMap;
 
@@ -276,9 +276,9 @@ struct Run {
 /// The campaigns of a bearing's chocks while it was in them.
 fn runs(conn: &Connection, bearing: ThingNo) -> Result<Vec<Run>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT r.from_ms, r.run_s, n.code FROM stay s
+        "SELECT r.from_ms, r.run_s, p.code FROM stay s
          JOIN run r ON r.chock = s.chock AND r.from_ms >= s.from_ms AND (s.to_ms IS NULL OR r.from_ms < s.to_ms)
-         JOIN position p ON p.no = r.position JOIN stand n ON n.no = p.stand
+         JOIN position p ON p.no = r.position
          WHERE s.bearing = ?1 ORDER BY r.from_ms",
     )?;
     let rows = stmt.query_map(params![bearing.0], |row| {
@@ -291,7 +291,8 @@ fn runs(conn: &Connection, bearing: ThingNo) -> Result<Vec<Run>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-/// The stand in which most of the hours between two teardowns were run.
+/// The position at which most of the hours between two teardowns were run. The model calls it a stand; a tilted window or a
+/// worn liner belongs to one position, and the others of its stand acquit it.
 fn stand_between(runs: &[Run], from_ms: i64, to_ms: i64) -> Option<String> {
     let mut hours: BTreeMap<&str, i64> = BTreeMap::new();
     for run in runs {

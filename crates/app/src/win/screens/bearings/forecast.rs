@@ -108,8 +108,8 @@ pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Sho
         Col::left("rows", 62.0),
         Col::left("wears", 150.0),
         Col::right("around", 88.0),
-        Col::right("9 times in 10 between", 170.0),
-        Col::rest_right("passed before the next teardown"),
+        Col::right("9 in 10 between", 170.0),
+        Col::rest_right("before next teardown"),
     ]);
     columns.header(ui);
     for row in &rows {
@@ -189,7 +189,7 @@ fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> V
         words.push_str(" Too few bearings have been measured: how much they differ is assumed.");
     }
     let stand = match &rows[0].stand {
-        Some(stand) => format!("if it stays in stand {stand}"),
+        Some(place) => format!("if it stays at {place}"),
         None => "wherever it runs next".to_owned(),
     };
     vec![

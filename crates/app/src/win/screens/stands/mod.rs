@@ -7,14 +7,16 @@ mod view;
 mod tests;
 
 use egui::Ui;
-use store::query::{ShopWear, StandsPage, Today, shop_wear, stands_page, today};
+use store::query::{DueLine, ShopWear, StandsPage, due_lines, shop_wear, stands_page};
 
 use self::view::{StandsView, stands_ui};
 use super::log::nothing_yet;
 use super::{Cx, Heading, Screen};
 use crate::win::command::Command;
-use crate::win::snapshot::Settings;
 use crate::win::worker::{Topic, Worker};
+
+/// How far a shutdown is looked ahead for.
+const YEAR_DAYS: i64 = 366;
 
 /// What the page shows.
 #[derive(Debug, Clone, Default)]
@@ -23,8 +25,8 @@ pub struct StandsModel {
     pub page: StandsPage,
     /// The wear of the shop; none where nothing has grown yet.
     pub wear: Option<ShopWear>,
-    /// What comes due.
-    pub today: Today,
+    /// What comes due within a year.
+    pub due: Vec<DueLine>,
 }
 
 /// The stands.
@@ -38,11 +40,10 @@ impl Screen for StandsScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
         self.model.refresh(worker, &(), |logbook, ()| {
             let conn = logbook.connection();
-            let show = Settings::read(logbook)?.show;
             Ok(StandsModel {
                 page: stands_page(conn)?,
                 wear: shop_wear(conn, None)?,
-                today: today(conn, logbook.now(), logbook.now().ms, show)?,
+                due: due_lines(conn, logbook.now(), YEAR_DAYS)?,
             })
         });
         None

@@ -1,12 +1,14 @@
 //! Draws the stands.
 
+use std::collections::BTreeMap;
+
 use calc::wear::{Acceleration, Contrast, chance_words};
 use draw::tokens::space;
 use draw::{Mark, Token};
 use egui::{Rect, Ui, pos2, vec2};
 use store::Stamp;
 use store::entry::Show;
-use store::query::{LifeLine, StandLine, StandsPage};
+use store::query::{LifeLine, ShopWear, StandLine, StandsPage};
 use store::time::DAY_MS;
 
 use super::StandsModel;
@@ -106,24 +108,7 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
             commands,
         );
     }
-    for improbable in &wear.review.improbable {
-        let Some((serial, pair, event)) = wear.source(improbable.reading) else {
-            continue;
-        };
-        is_quiet = false;
-        let words = format!(
-            "A reading of {serial}, row pair {pair}, does not fit its others: about {} {} was expected. It is left out \
-             of the comparison.",
-            cx.show.length((improbable.expected_um * 1_000.0) as i64),
-            cx.show.unit.sign()
-        );
-        sentence(ui, Mark::PassInDoubt, "check the entry", &words);
-        let name = format!("Open the entry of {serial}, row pair {pair}");
-        if small::link(ui, "Open the entry", &name).clicked() {
-            commands.push(Command::Go(Route::Event(event)));
-        }
-        ui.add_space(space::XS);
-    }
+    is_quiet &= improbable(ui, cx.show, wear, commands);
     if is_quiet {
         text::say(
             ui,
@@ -132,6 +117,41 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
         );
     }
     ui.add_space(space::L);
+}
+
+/// Readings that do not fit, bearing by bearing; true where there is none.
+fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
+    let mut by_bearing: BTreeMap<&str, Vec<(u32, i64, f64)>> = BTreeMap::new();
+    for found in &wear.review.improbable {
+        if let Some((serial, pair, event)) = wear.source(found.reading) {
+            let of = by_bearing.entry(serial).or_default();
+            of.push((pair, event, found.expected_um));
+        }
+    }
+    for (serial, found) in &by_bearing {
+        let Some((pair, event, expected_um)) = found.last().copied() else {
+            continue;
+        };
+        let expected = show.length((expected_um * 1_000.0) as i64);
+        let unit = show.unit.sign();
+        let words = match found.len() {
+            1 => format!(
+                "A reading of {serial}, row pair {pair}, does not fit its others: about {expected} {unit} was expected. \
+                 It is left out of the comparison."
+            ),
+            n => format!(
+                "{n} readings of {serial} do not fit its others, the last of row pair {pair}, where about {expected} \
+                 {unit} was expected. They are left out of the comparison."
+            ),
+        };
+        sentence(ui, Mark::PassInDoubt, "check the entry", &words);
+        let name = format!("Open the entry of {serial}, row pair {pair}");
+        if small::link(ui, "Open the entry", &name).clicked() {
+            commands.push(Command::Go(Route::Event(event)));
+        }
+        ui.add_space(space::XS);
+    }
+    by_bearing.is_empty()
 }
 
 fn open(ui: &mut Ui, serial: &str, no: Option<store::ThingNo>, commands: &mut Vec<Command>) {
@@ -153,15 +173,15 @@ fn sentence(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
     ui.add_space(space::XS);
 }
 
-/// "row pair 1 wears 1.6 times as fast in F3 as the other rows there; a chance of 1 in 400".
+/// "Row pair 1 at F4-W-B-O wears 1.6 times as fast as the other rows there; by chance ... about 1 in 400".
 fn contrast_words(contrast: &Contrast, show: Show) -> String {
     let who = match contrast.row_pair {
-        Some(pair) => format!("Row pair {pair} in {}", contrast.stand),
-        None => format!("Stand {}", contrast.stand),
+        Some(pair) => format!("Row pair {pair} at {}", contrast.stand),
+        None => format!("What runs at {}", contrast.stand),
     };
     let than = match contrast.row_pair {
         Some(_) => "as the other rows there",
-        None => "as the other stands",
+        None => "as at the other positions",
     };
     let faster = match contrast.ratio {
         Some(ratio) => format!(
@@ -171,28 +191,30 @@ fn contrast_words(contrast: &Contrast, show: Show) -> String {
         None => format!("wears faster {than}"),
     };
     format!(
-        "{who} {faster}; by chance alone that is seen {}.",
+        "{who} {faster}; by chance: {}.",
         chance_words(contrast.p_holm)
     )
 }
 
-/// Stand by stand, the wear against the other stands as an interval that holds for all of them together.
+/// Position by position, the wear against the other positions as an interval that holds for all of them together.
 fn stands(ui: &mut Ui, show: Show, model: &StandsModel, commands: &mut Vec<Command>) {
     widgets::heading(
         ui,
-        "Wear by stand",
-        "against the other stands, as a part of the expected wear; bars hold for all together, 95 in 100",
+        "Wear by position",
+        "against the other positions, as a part of the expected wear; bars hold for all together, 95 in 100",
     );
     let columns = Columns::new(vec![
-        Col::left("stand", 80.0),
+        Col::left("position", 100.0),
         Col::right("hours", 90.0),
         Col::right("teardowns", 90.0),
         Col::right("damaged", 80.0),
-        Col::left("slower \u{2190} wear \u{2192} faster", 300.0),
+        Col::left("now", 80.0),
+        Col::left("slower \u{b7} as the others \u{b7} faster", 300.0),
         Col::rest("rows"),
     ]);
     columns.header(ui);
-    for stand in &model.page.stands {
+    let used = |line: &&StandLine| line.teardowns > 0 || is_compared(model, &line.code);
+    for stand in model.page.stands.iter().filter(used) {
         let contrasts: Vec<&Contrast> = model
             .wear
             .iter()
@@ -207,17 +229,33 @@ fn stands(ui: &mut Ui, show: Show, model: &StandsModel, commands: &mut Vec<Comma
                 .value(&stand.code)
                 .text(&show.grouped(stand.run_s / 3_600))
                 .text(&stand.teardowns.to_string())
-                .text(&stand.damaged.to_string());
-            let rect = cells.rect();
-            interval(cells.ui, rect, whole);
-            cells.skip();
+                .text(&stand.damaged.to_string())
+                .text(&stand.chock);
+            cells.ui(|ui| {
+                let rect = ui.max_rect();
+                interval(ui, rect, whole);
+            });
             cells.note(&rows_words(&contrasts, show));
         });
         if shown.clicked() {
             commands.push(Command::Go(Route::Thing(stand.no)));
         }
     }
+    let others = model.page.stands.iter().filter(|line| !used(line)).count();
+    if others > 0 {
+        ui.add_space(space::XS);
+        let words = format!(
+            "{} without a bearing torn down from there yet",
+            crate::print::counted(others, "other position")
+        );
+        text::note(ui, &words);
+    }
     ui.add_space(space::L);
+}
+
+fn is_compared(model: &StandsModel, code: &str) -> bool {
+    let contrasts = model.wear.iter().flat_map(|wear| &wear.review.contrasts);
+    contrasts.into_iter().any(|c| c.stand == code)
 }
 
 fn stand_name(stand: &StandLine, whole: Option<&Contrast>, show: Show) -> String {
@@ -233,7 +271,7 @@ fn stand_name(stand: &StandLine, whole: Option<&Contrast>, show: Show) -> String
         },
     );
     format!(
-        "Stand {}: {} h, {} teardowns, {} damaged, {wear}",
+        "{}: {} h, {} teardowns, {} damaged, {wear}",
         stand.code,
         show.grouped(stand.run_s / 3_600),
         stand.teardowns,
@@ -299,8 +337,8 @@ fn factors(ui: &mut Ui, page: &StandsPage) {
     ui.add_space(space::XS);
     for line in &page.factors {
         let words = format!(
-            "{}: {} of {} teardowns of {} {}; elsewhere {} of {}. By chance alone that is seen {}: a suspicion to check, \
-             no proof.",
+            "{}: {} of {} teardowns of {} {}; elsewhere {} of {}. By chance: {}. A suspicion to check, no \
+             proof.",
             line.mode,
             line.here.0,
             line.here.1,
@@ -326,7 +364,7 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         "cracked, spalled, broken, seized; all others count as running",
     );
     let columns = Columns::new(vec![
-        Col::left("type", 210.0),
+        Col::left("type", 250.0),
         Col::right("bearings", 80.0),
         Col::right("failed", 70.0),
         Col::right("hours in all", 110.0),
@@ -374,7 +412,7 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
 fn spares(ui: &mut Ui, page: &StandsPage) {
     widgets::heading(ui, "Spares", "if one fails tonight, what goes in");
     let columns = Columns::new(vec![
-        Col::left("type", 210.0),
+        Col::left("type", 250.0),
         Col::right("at work", 80.0),
         Col::right("new", 70.0),
         Col::right("ready", 70.0),
@@ -457,7 +495,6 @@ fn shutdown(
     };
     let days = (at.ms - cx.now.ms).div_euclid(DAY_MS);
     let mut due: Vec<_> = model
-        .today
         .due
         .iter()
         .filter(|line| line.due.days <= days)
@@ -479,8 +516,8 @@ fn shutdown(
             let rows = wear.of(&line.bearing.1).map(|row| wear.chance(row));
             rows.max_by(f64::total_cmp)
         });
-        let when = if line.due.days < 0 {
-            format!("due {} days ago", -line.due.days)
+        let when = if line.due.days <= 0 {
+            "due now".to_owned()
         } else {
             format!("due in {} days", line.due.days)
         };
