@@ -589,3 +589,74 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
     assert!(page.near.iter().all(|n| n.now_nm < n.limit_nm) && !page.near.is_empty());
     assert!(page.conflicts.is_empty() && !page.changes.is_empty());
 }
+
+/// Days since 1970-01-01.
+fn day(text: &str) -> i32 {
+    let at = store::Stamp::parse(text, 0).unwrap();
+    i32::try_from(at.ms / 86_400_000).unwrap()
+}
+
+/// The scenario tells the engineer's forecast after the fourth teardown: 0.600 within 250 to 650 h of 4,030 h.
+#[test]
+fn the_forecast_of_the_reground_bearing_is_what_its_engineer_saw() {
+    let logbook = open(&shared().1);
+    let wear = store::query::shop_wear(logbook.connection(), Some(day("2026-03-11")))
+        .unwrap()
+        .unwrap();
+    let row = wear.of("TH-4T-031").find(|row| row.row_pair == 1).unwrap();
+    assert!(
+        (row.state.counter_h - 4_030.0).abs() < 30.0,
+        "{}",
+        row.state.counter_h
+    );
+    assert!(
+        (row.state.limit_um - 600.0).abs() < 0.5,
+        "a regrind does not move the limit"
+    );
+    let [early, middle, late] = row.crossing_h.map(Option::unwrap);
+    assert!((4_200.0..4_450.0).contains(&early), "{early}");
+    assert!((4_380.0..4_620.0).contains(&middle), "{middle}");
+    assert!((4_550.0..4_850.0).contains(&late), "{late}");
+    assert!(
+        wear.chance(row) > 0.95,
+        "it is passed before the next teardown"
+    );
+    let wear = store::query::shop_wear(logbook.connection(), None)
+        .unwrap()
+        .unwrap();
+    let now = wear.of("TH-4T-031").find(|row| row.row_pair == 1).unwrap();
+    assert!((now.state.limit_um - 600.0).abs() < 0.5, "after it neither");
+}
+
+/// Three bearings in three chocks wore askew at one place; the place is named, and nothing else of that stand.
+#[test]
+fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
+    let logbook = open(&shared().1);
+    let wear = store::query::shop_wear(logbook.connection(), None)
+        .unwrap()
+        .unwrap();
+    let guilty: Vec<(&str, Option<u32>)> = wear
+        .review
+        .contrasts
+        .iter()
+        .filter(|c| c.is_alarm() && c.stand.starts_with("F4"))
+        .map(|c| (c.stand.as_str(), c.row_pair))
+        .collect();
+    assert!(guilty.contains(&("F4-W-B-O", Some(1))), "{guilty:?}");
+    assert!(
+        guilty.iter().all(|(place, _)| *place == "F4-W-B-O"),
+        "{guilty:?}"
+    );
+    let page = store::query::stands_page(logbook.connection()).unwrap();
+    let short: Vec<&str> = page
+        .spares
+        .iter()
+        .filter(|s| s.least.is_some_and(|least| s.new < least))
+        .map(|s| s.bearing_type.as_str())
+        .collect();
+    assert_eq!(
+        short,
+        ["N4T-480/620-336"],
+        "the stock alarm of the scenario"
+    );
+}
