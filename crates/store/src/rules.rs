@@ -83,6 +83,7 @@ impl Entry<'_> {
             Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
                 Err(refused("a load zone is 1 to 4"))
             }
+            Payload::MountingSheet(p) => on.mounting(p, signer),
             Payload::Greased(p) => on.greased(p),
             Payload::PositionWork(p) => notes::position_work(p),
             Payload::GaugeFoundOut(p) => notes::found_out(p),
@@ -114,6 +115,7 @@ pub(crate) fn goes_together(
     match payload {
         Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
         Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::MountingSheet(p) => on.fits(&p.chock, &p.roll, &p.position),
         Payload::Campaign(p) => {
             on.faces(&p.position_o, &p.position_d)?;
             on.fits(&p.chock_o, &p.roll, &p.position_o)?;
@@ -162,7 +164,9 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
             &[Storekeeper, Engineer]
         }
         Payload::GaugeCalibrated(_) | Payload::GaugeFoundOut(_) => &[Metrology, Engineer],
-        Payload::TeardownSheet(_) | Payload::Countersigned(_) => &[Foreman, Engineer],
+        Payload::TeardownSheet(_) | Payload::MountingSheet(_) | Payload::Countersigned(_) => {
+            &[Foreman, Engineer]
+        }
         Payload::Released(_)
         | Payload::Extension(_)
         | Payload::BatchBlocked(_)

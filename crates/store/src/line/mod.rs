@@ -41,6 +41,8 @@
 //! {"kind":"inspected_at_receipt","at":"2026-09-02T08:00","bearing":"TH-4T-031","condition":"rust on the outside faces only, cleaned","accepted":true}
 //! {"kind":"assembled","at":"2026-09-02T10:00","bearing":"TH-4T-031","chock":"WC-17","seat":"main","zone":1}
 //! {"kind":"zone_turned","at":"2026-09-02T12:00","bearing":"TH-4T-031","zone":2,"reason":"zone I ran before"}
+//! {"kind":"mounting_sheet","at":"2026-09-03T04:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O","neck_c":"21.5","torque_newton_m":"680","wrench":"TW-04","cover_gap_mm":["1.20","1.21","1.20","1.19"],"shim_mm":["1.15"],"order":"A B C D","zones":[2,2,2,2],"note":"dry run, taken off again"}
+//! {"kind":"dismounted","at":"2026-09-03T05:00","chock":"WC-17"}
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
 //! {"kind":"dismounted","at":"2026-09-03T10:20","chock":"WC-17"}
@@ -122,8 +124,9 @@ use crate::payload::{
     Amendment, Assembled, Attached, BatchBlocked, Campaign, Change, ConditionReading,
     ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension,
     GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
-    MillJob, Mounted, Paired, Payload, PositionWork, Received, Released, Returned, Scrapped,
-    SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired, ZoneTurned,
+    MillJob, Mounted, MountingSheet, Paired, Payload, PositionWork, Received, Released, Returned,
+    Scrapped, SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired,
+    ZoneTurned,
 };
 use crate::sheet::{self, field};
 use crate::time::Stamp;
@@ -217,6 +220,24 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             chock: keys.named(logbook, "chock", "chock")?,
             roll: keys.named(logbook, "roll", "roll")?,
             position: keys.named(logbook, "position", "position")?,
+        }),
+        "mounting_sheet" => Payload::MountingSheet(MountingSheet {
+            chock: keys.named(logbook, "chock", "chock")?,
+            roll: keys.named(logbook, "roll", "roll")?,
+            position: keys.named(logbook, "position", "position")?,
+            fitter: keys.named_opt(logbook, "fitter", "person")?,
+            neck_mk: keys.scaled_opt("neck_c", 1_000)?,
+            ring_mk: keys.scaled_opt("ring_c", 1_000)?,
+            ring_gap_nm: keys.lengths("ring_gap_mm")?,
+            thrust_nm: keys.lengths("thrust_mm")?.first().copied(),
+            torque_mnm: keys.scaled_opt("torque_newton_m", 1_000)?,
+            wrench: keys.named_opt(logbook, "wrench", "gauge")?,
+            cover_gap_nm: keys.lengths("cover_gap_mm")?,
+            shim_nm: keys.lengths("shim_mm")?.first().copied(),
+            order: keys.text_or("order", "")?,
+            zones: keys.wholes("zones")?,
+            not_measured: keys.text_or("not_measured", "")?,
+            note: keys.text_or("note", "")?,
         }),
         "dismounted" => Payload::Dismounted(Dismounted {
             chock: keys.named(logbook, "chock", "chock")?,

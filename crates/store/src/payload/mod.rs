@@ -43,6 +43,8 @@ pub enum Payload {
     TakenOut(TakenOut),
     /// A chock goes on a roll and with it into a position.
     Mounted(Mounted),
+    /// A chock goes on a roll, with what was heated, measured and tightened.
+    MountingSheet(MountingSheet),
     /// A chock comes off its roll.
     Dismounted(Dismounted),
     /// A roll ran with its two chocks.
@@ -194,7 +196,7 @@ mod tests {
         }
         kinds.sort();
         kinds.dedup();
-        assert_eq!(kinds.len(), 38, "a kind has no golden text: {kinds:?}");
+        assert_eq!(kinds.len(), 39, "a kind has no golden text: {kinds:?}");
     }
 
     #[test]

@@ -68,6 +68,43 @@ pub struct Mounted {
     pub position: Ref,
 }
 
+/// A chock was mounted, and how: what was heated, what was measured when it had cooled, what was tightened.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MountingSheet {
+    /// Which chock.
+    pub chock: Ref,
+    /// On which roll.
+    pub roll: Ref,
+    /// Where.
+    pub position: Ref,
+    /// Who did the work.
+    pub fitter: Option<Ref>,
+    /// Temperature of the neck, mK above 0 C.
+    pub neck_mk: Option<i64>,
+    /// Temperature of the ring when it was heated, likewise.
+    pub ring_mk: Option<i64>,
+    /// Gap at the ring faces after cooling, at up to four places, nm.
+    pub ring_gap_nm: Vec<i64>,
+    /// Axial clearance of the thrust bearing, nm.
+    pub thrust_nm: Option<i64>,
+    /// Torque of the cover bolts, mN m.
+    pub torque_mnm: Option<i64>,
+    /// The wrench.
+    pub wrench: Option<Ref>,
+    /// Gap under the cover before shimming, at up to four places, nm.
+    pub cover_gap_nm: Vec<i64>,
+    /// Pack of shims put in, nm.
+    pub shim_nm: Option<i64>,
+    /// Marks of the parts in the order in which they went in.
+    pub order: String,
+    /// Load zone up on each outer ring, from the barrel, 1 to 4.
+    pub zones: Vec<i64>,
+    /// What was left out, and why.
+    pub not_measured: String,
+    /// Remark.
+    pub note: String,
+}
+
 /// A chock comes off.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Dismounted {

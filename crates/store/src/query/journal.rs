@@ -220,6 +220,7 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::Assembled(p) => vec![&p.bearing, &p.chock],
         Payload::TakenOut(p) => vec![&p.bearing],
         Payload::Mounted(p) => vec![&p.chock],
+        Payload::MountingSheet(p) => vec![&p.chock],
         Payload::Dismounted(p) => vec![&p.chock],
         Payload::TeardownSheet(p) => vec![&p.bearing, &p.chock],
         Payload::SentOut(p) => vec![&p.thing],

@@ -316,6 +316,37 @@ pub(super) fn describe(
             let text = format!("{}, zone {} up", code(&p.bearing)?, zone_numeral(p.zone));
             ("Turned", vec![Piece::plain(text), Piece::muted(&p.reason)])
         }
+        Payload::MountingSheet(p) => {
+            let text = format!(
+                "{} on {} at {}",
+                code(&p.chock)?,
+                code(&p.roll)?,
+                code(&p.position)?
+            );
+            let mut pieces = vec![Piece::plain(text)];
+            let degrees = |mk: i64| format!("{} \u{b0}C", show.temperature(mk));
+            pieces.extend(
+                p.ring_mk
+                    .map(|mk| Piece::plain(format!("ring {}", degrees(mk)))),
+            );
+            pieces.extend(
+                p.neck_mk
+                    .map(|mk| Piece::plain(format!("neck {}", degrees(mk)))),
+            );
+            if !p.ring_gap_nm.is_empty() {
+                pieces.push(Piece::plain("ring faces"));
+                pieces.push(Piece::strong(lengths(&p.ring_gap_nm)));
+            }
+            if let Some(thrust) = p.thrust_nm {
+                pieces.push(Piece::plain("thrust"));
+                pieces.push(Piece::strong(show.length(thrust)));
+            }
+            let torque = |t: i64| format!("bolts {} N m", show.decimals(t, 1_000, 0));
+            pieces.extend(p.torque_mnm.map(|t| Piece::plain(torque(t))));
+            pieces.push(Piece::muted(&p.not_measured));
+            pieces.push(Piece::muted(&p.note));
+            ("Mounting sheet", pieces)
+        }
         Payload::Greased(p) => {
             let grams = show.decimals(p.amount_mg, 1_000, 0);
             (

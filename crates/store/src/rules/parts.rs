@@ -5,7 +5,8 @@ use rusqlite::OptionalExtension;
 use super::{Entry, refused};
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{Assembled, Greased, Paired};
+use crate::payload::{Assembled, Greased, MountingSheet, Paired};
+use crate::people::Signer;
 
 /// Kind of the bearing types whose bearings live in a chock, and of those that live on a neck.
 const OUTER_HALF: &str = "four_row_cylindrical";
@@ -53,6 +54,60 @@ impl Entry<'_> {
                 "on no neck"
             },
         )))
+    }
+
+    /// Measurements that can be, or words why there are none; over the heating limit the engineer signs.
+    pub(super) fn mounting(&self, p: &MountingSheet, signer: Option<&Signer>) -> Result<()> {
+        let is_measured = p.ring_mk.is_some()
+            || p.thrust_nm.is_some()
+            || p.torque_mnm.is_some()
+            || !p.ring_gap_nm.is_empty()
+            || !p.cover_gap_nm.is_empty();
+        if !is_measured && p.not_measured.trim().is_empty() {
+            return Err(refused(
+                "a mounting sheet says what was measured, or why nothing was",
+            ));
+        }
+        let gaps = p
+            .ring_gap_nm
+            .iter()
+            .chain(&p.cover_gap_nm)
+            .chain(&p.shim_nm);
+        if gaps
+            .chain(&p.thrust_nm)
+            .any(|nm| !(0..=50_000_000).contains(nm))
+        {
+            return Err(refused(
+                "a gap, a clearance or a pack of shims is 0 to 50 mm",
+            ));
+        }
+        let all = p.neck_mk.iter().chain(&p.ring_mk);
+        if all.into_iter().any(|mk| !(-30_000..=400_000).contains(mk)) {
+            return Err(refused("a temperature there is -30 to 400 \u{b0}C"));
+        }
+        if p.torque_mnm.is_some_and(|t| !(1..=50_000_000).contains(&t)) {
+            return Err(refused("a torque is above 0, up to 50,000 N m"));
+        }
+        if p.zones.iter().any(|zone| !(1..=4).contains(zone)) {
+            return Err(refused("a load zone is 1 to 4, for each outer ring"));
+        }
+        let Some(ring) = p.ring_mk else { return Ok(()) };
+        let chock = self.find(&p.chock)?;
+        let sql = "SELECT min(v.value) FROM stay s JOIN bearing b ON b.no = s.bearing
+                     JOIN type_value v ON v.bearing_type = b.bearing_type AND v.name = 'heating_limit_mk'
+                   WHERE s.chock = ?1 AND s.to_event IS NULL";
+        let limit: Option<i64> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([chock.0], |row| row.get(0))?;
+        let is_engineer = signer.is_some_and(|s| s.role == crate::payload::Role::Engineer);
+        match limit {
+            Some(limit) if ring > limit && !is_engineer => Err(refused(format!(
+                "the ring was heated over its limit of {} \u{b0}C: the engineer signs, the bearing is looked at first",
+                limit / 1_000
+            ))),
+            _ => Ok(()),
+        }
     }
 
     /// An outer and an inner half of one size.

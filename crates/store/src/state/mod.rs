@@ -148,6 +148,7 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::Assembled(p) => on.assembled(p),
         Payload::TakenOut(p) => on.taken_out(p),
         Payload::Mounted(p) => on.mounted(p),
+        Payload::MountingSheet(p) => on.mounting_sheet(p),
         Payload::Dismounted(p) => on.dismounted(p),
         Payload::Campaign(p) => on.campaign(p),
         Payload::TeardownSheet(p) => on.teardown_sheet(p),

@@ -6,8 +6,8 @@ use super::Applying;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{
-    Assembled, Campaign, Dismounted, Hold, Mounted, Received, Released, Returned, Scrapped,
-    SentOut, TakenOut, ZoneTurned,
+    Assembled, Campaign, Dismounted, Hold, Mounted, MountingSheet, Received, Released, Returned,
+    Scrapped, SentOut, TakenOut, ZoneTurned,
 };
 
 impl Applying<'_> {
@@ -221,6 +221,17 @@ impl Applying<'_> {
             self.put(ThingNo(other), "shop", None, None, "found elsewhere")?;
         }
         self.put(chock, "mill", Some(position), Some(roll), "")
+    }
+
+    /// A mounting with its measurements: the same move.
+    pub(super) fn mounting_sheet(&self, p: &MountingSheet) -> Result<()> {
+        self.thing_opt(p.fitter.as_ref())?;
+        self.thing_opt(p.wrench.as_ref())?;
+        self.mounted(&Mounted {
+            chock: p.chock.clone(),
+            roll: p.roll.clone(),
+            position: p.position.clone(),
+        })
     }
 
     pub(super) fn dismounted(&self, p: &Dismounted) -> Result<()> {
