@@ -179,3 +179,57 @@ fn the_picture_of_a_draft_goes_with_it_when_it_is_thrown_away() {
     shop.logbook.discard_draft(draft).unwrap();
     assert_eq!(number(shop.logbook.connection(), kept), 0);
 }
+
+/// A sheet names only what is here: otherwise nothing is signed.
+#[test]
+fn a_sheet_with_a_picture_that_is_gone_is_not_signed() {
+    let mut shop = Shop::new();
+    shop.work();
+    shop.log(r#"{"kind":"dismounted","at":"2026-01-10","chock":"WC-41"}"#)
+        .unwrap();
+    let file = attachment::prepare(&picture(120, 80), "ring.png").unwrap();
+    let mut fields = store::draft::Fields::new();
+    for (path, text) in [
+        ("identify.bearing", "TH-4T-002"),
+        ("identify.chock", "WC-41"),
+        ("skip.found", "late"),
+        ("skip.clean", "late"),
+        ("skip.findings", "late"),
+        ("skip.clearance", "late"),
+        ("skip.bore", "late"),
+        ("skip.neck", "late"),
+        ("decision.choice", "hold_for_engineer"),
+        ("decision.reason", "looked at tomorrow"),
+        ("photo.0.1", &serde_json::to_string(&file.file).unwrap()),
+    ] {
+        let field = store::draft::DraftField {
+            text: text.into(),
+            source: Source::Typed,
+        };
+        fields.insert(path.to_owned(), field);
+    }
+    let engineer = shop.engineer.clone();
+    let sheet = store::sheet::SignTeardown {
+        fields: &fields,
+        draft: None,
+        at: None,
+        entered: None,
+        signer: &engineer,
+        engineer: Some(&engineer),
+        unit: store::entry::LengthUnit::Millimetre,
+    };
+    let said = store::sheet::sign(&mut shop.logbook, &sheet)
+        .unwrap_err()
+        .to_string();
+    assert!(said.contains("ring.png"), "{said}");
+    shop.logbook.keep_file(&file).unwrap();
+    let signed = store::sheet::sign(&mut shop.logbook, &sheet).unwrap();
+    let detail = store::query::sheet_detail(
+        shop.logbook.connection(),
+        signed.signed.no,
+        store::entry::Show::default(),
+    );
+    assert_eq!(detail.unwrap().unwrap().documents.len(), 1);
+    let (_dir, path, _) = shop.close();
+    assert_eq!(findings(&verify(&path, None)), "");
+}

@@ -38,7 +38,7 @@ pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, due_lines, today,
 };
-pub use wear::{ShopWear, shop_wear};
+pub use wear::{ExpectedLimit, ShopWear, expected_limits, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
 use rusqlite::{Connection, OptionalExtension, Row};

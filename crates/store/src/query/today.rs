@@ -4,6 +4,7 @@ use rusqlite::{Connection, params};
 
 use super::due::{Clock, Due, Intervals, Stay};
 use super::journal::{JournalFilter, JournalLine, journal};
+use super::wear::ExpectedLimit;
 use crate::draft::{self, DraftLine};
 use crate::entry::Show;
 use crate::error::Result;
@@ -27,6 +28,9 @@ pub struct Today {
     pub early: Vec<EarlyTeardown>,
     /// Bearings at work with a clearance at or over its watch level, the nearest to its limit first.
     pub near: Vec<NearLimit>,
+    /// Bearings in the mill that may pass a limit before their next teardown, the likeliest first; empty until the wear of
+    /// the shop is worked out.
+    pub expected: Vec<ExpectedLimit>,
     /// Gauges overdue or soon due, the longest overdue first.
     pub gauges: Vec<GaugeDue>,
     /// Types of which fewer new bearings are in stores than there should be.
@@ -147,6 +151,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
         conflicts: conflicts(conn)?,
         due: due_lines(conn, now, AHEAD_DAYS)?,
         early: early(conn)?,
+        expected: Vec::new(),
         near: near(conn, now)?,
         gauges: gauges(conn, now)?,
         short: short(conn, now)?,

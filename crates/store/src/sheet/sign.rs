@@ -90,6 +90,12 @@ pub fn sign(logbook: &mut Logbook, sheet: &SignTeardown<'_>) -> Result<SignedShe
             },
         )?;
         let bearing = crate::state::find(tx, &payload.bearing, own)?;
+        for photo in &payload.body.photos {
+            if crate::attachment::content(tx, &photo.file.hash)?.is_none() {
+                let why = "is not kept any more: take it away and add it again";
+                return Err(StoreError::input(&photo.file.name, why));
+            }
+        }
         let event = NewEvent {
             at: facts.at,
             payload: Payload::TeardownSheet(payload),

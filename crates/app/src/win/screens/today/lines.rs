@@ -1,5 +1,6 @@
 //! What is to be done today, in sentences: one a line, with a verb and one button, in the order of urgency.
 
+use calc::wear::{chance_words, told_hours};
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
@@ -171,8 +172,35 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
             .opens("Open", Route::Setup(SetupPage::Gauges, Some(g.gauge.0)))
     }));
     lines.extend(coming.into_iter().map(|line| due_soon(line, show)));
+    lines.extend(expected(today, show));
     lines.extend(watched(today, show));
     lines
+}
+
+/// At most so many bearings are named that may pass their limit; the register and the stands show all.
+const EXPECTED_MAX: usize = 6;
+
+/// Bearings in the mill that may pass a limit before their next teardown.
+fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
+    today.expected.iter().take(EXPECTED_MAX).map(move |e| {
+        let start = format!("{} in {} at {}: ", e.bearing.1, e.chock, e.position);
+        let chance = chance_words(e.chance);
+        let hours = |h: Option<f64>| {
+            h.map_or_else(
+                || "later".to_owned(),
+                |h| show.grouped(told_hours(h) as i64),
+            )
+        };
+        let [early, middle, late] = e.crossing_h.map(hours);
+        let end = " to pass its limit before the next teardown.";
+        Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
+            .note(format!(
+                "row pair {} around {middle} h on its counter, 9 times in 10 between {early} and {late}; now {}",
+                e.pair,
+                show.grouped(told_hours(e.now_h) as i64)
+            ))
+            .opens("Plan teardown", Route::Bearing(e.bearing.0))
+    })
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.

@@ -9,7 +9,7 @@ mod tests;
 use std::sync::Arc;
 
 use egui::Ui;
-use store::query::{Today, today};
+use store::query::{ExpectedLimit, Today, expected_limits, shop_wear, today};
 use store::time::HOUR_MS;
 
 use self::view::{TodayView, today_ui};
@@ -25,12 +25,18 @@ use crate::win::worker::{Topic, Worker};
 /// A shift, ms: what is older has been handed over before.
 const SHIFT_MS: i64 = 8 * HOUR_MS;
 
+/// The readings behind what is shown.
+type Read = (Arc<Today>, Option<Arc<Vec<ExpectedLimit>>>);
+
 /// The page of today.
 #[derive(Debug, Default)]
 pub struct TodayScreen {
     model: Topic<(), Today>,
-    /// What was read last, to stay on the page while it is read anew.
+    /// What the wear of the whole shop says; it takes longer, and the page does not wait for it.
+    expected: Topic<(), Vec<ExpectedLimit>>,
+    /// What was read last, to stay on the page while it is read anew, and what it was made from.
     last: Option<Arc<Today>>,
+    shown: Option<Read>,
     view: TodayView,
 }
 
@@ -42,7 +48,26 @@ impl Screen for TodayScreen {
             today(logbook.connection(), now, now.ms - SHIFT_MS, show)
         });
         if let Some(model) = self.model.value() {
-            self.last = Some(Arc::clone(model));
+            self.expected.refresh(worker, &(), |logbook, ()| {
+                let conn = logbook.connection();
+                let wear = shop_wear(conn, None)?;
+                wear.map_or_else(|| Ok(Vec::new()), |wear| expected_limits(conn, &wear))
+            });
+            let read = (Arc::clone(model), self.expected.value().cloned());
+            let is_shown = self.shown.as_ref().is_some_and(|(today, expected)| {
+                let same = match (expected, &read.1) {
+                    (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+                    (a, b) => a.is_none() && b.is_none(),
+                };
+                same && Arc::ptr_eq(today, &read.0)
+            });
+            if !is_shown {
+                self.last = Some(Arc::new(Today {
+                    expected: read.1.as_ref().map(|all| all.to_vec()).unwrap_or_default(),
+                    ..Today::clone(model)
+                }));
+                self.shown = Some(read);
+            }
         }
         None
     }

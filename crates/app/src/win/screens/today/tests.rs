@@ -57,6 +57,7 @@ fn model() -> Today {
         limit_nm: 600_000,
     };
     Today {
+        expected: Vec::new(),
         conflicts: vec![OpenConflict {
             twin: None,
             event: 77,
