@@ -30,6 +30,8 @@ pub(super) enum Left {
 struct Queue {
     /// The field that gets the caret as soon as it is shown.
     asked: Option<Id>,
+    /// The frame in which it was asked for.
+    asked_in: u64,
     /// Whether what stands in it is kept, with the caret after it, instead of chosen for overwriting.
     keep: bool,
     /// What was typed in the same frame after a line end: it belongs to the next field.
@@ -147,6 +149,9 @@ pub(super) fn keys(ui: &Ui, id: Id, enter: bool) -> Option<Left> {
         return None;
     }
     ui.memory_mut(|memory| memory.move_focus(egui::FocusDirection::None));
+    if hold_for_asked(ui, id) {
+        return None;
+    }
     let (left, held) = ui.input_mut(|input| {
         let found = input
             .events
@@ -172,6 +177,34 @@ pub(super) fn keys(ui: &Ui, id: Id, enter: bool) -> Option<Left> {
     left
 }
 
+/// So many frames a field that was asked for may take to be shown; then the one that has the caret goes on.
+const ASKED_FRAMES: u64 = 3;
+
+/// While another field is about to get the caret, what is typed on is kept for it: this one is done.
+fn hold_for_asked(ui: &Ui, id: Id) -> bool {
+    let frame = ui.ctx().cumulative_pass_nr();
+    let (waits, late) = with_queue(ui.ctx(), |queue| {
+        let waits = queue.asked.is_some_and(|asked| asked != id);
+        let late = waits && frame > queue.asked_in + ASKED_FRAMES;
+        (waits && !late, late && !queue.held.is_empty())
+    });
+    if waits {
+        let typed: Vec<Event> = ui.input_mut(|input| {
+            let all = std::mem::take(&mut input.events);
+            let (typed, other) = all.into_iter().partition(is_typed);
+            input.events = other;
+            typed
+        });
+        with_queue(ui.ctx(), |queue| queue.held.extend(typed));
+        ui.request_repaint();
+    } else if late {
+        // The field that was asked for is not on this page: nothing typed is lost.
+        let held = with_queue(ui.ctx(), |queue| std::mem::take(&mut queue.held));
+        ui.input_mut(|input| drop(input.events.splice(0..0, held)));
+    }
+    waits
+}
+
 /// Whether Enter or Tab is pressed on something that has no text, such as a choice. What came after it is kept for the
 /// next field.
 pub fn leaves(ui: &Ui, path: &str) -> Option<Step> {
@@ -184,7 +217,10 @@ pub fn leaves(ui: &Ui, path: &str) -> Option<Step> {
 }
 
 fn ask_for(ctx: &Context, id: Id, keep: bool) {
-    with_queue(ctx, |queue| (queue.asked, queue.keep) = (Some(id), keep));
+    let frame = ctx.cumulative_pass_nr();
+    with_queue(ctx, |queue| {
+        (queue.asked, queue.asked_in, queue.keep) = (Some(id), frame, keep);
+    });
     ctx.request_repaint();
 }
 
@@ -255,6 +291,48 @@ mod tests {
         assert_eq!(step(&ctx, &order, "a", Step::Back), None);
         assert_eq!(step(&ctx, &order, "c", Step::Forward), None);
         assert_eq!(step(&ctx, &order, "elsewhere", Step::Forward), None);
+    }
+
+    /// A page that answers only after all its fields are drawn: the old field has the caret for one more frame.
+    #[test]
+    fn what_is_typed_between_two_fields_goes_to_the_next() {
+        let mut texts = [String::new(), String::new()];
+        let frame = |texts: &mut [String; 2], ctx: &Context, events: Vec<Event>| {
+            let input = egui::RawInput {
+                events,
+                ..egui::RawInput::default()
+            };
+            let mut shown = ctx.run_ui(input, |ui| {
+                let mut done = None;
+                for (path, text) in ["a", "b"].iter().zip(texts.iter_mut()) {
+                    let field = crate::ui::widgets::TextField::new(path, path).width(100.0);
+                    if let crate::ui::widgets::Outcome::Commit(to) = field.show(ui, text) {
+                        done = Some((*path, to));
+                    }
+                }
+                if let Some((path, to)) = done {
+                    super::step(ui.ctx(), &["a", "b"], path, to);
+                }
+            });
+            shown.textures_delta.clear();
+        };
+        let ctx = Context::default();
+        crate::ui::theme::install(&ctx);
+        let text = |text: &str| Event::Text(text.to_owned());
+        let enter = Event::Key {
+            key: Key::Enter,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: egui::Modifiers::NONE,
+        };
+        ask(&ctx, "a");
+        frame(&mut texts, &ctx, vec![]);
+        frame(&mut texts, &ctx, vec![text("12"), enter]);
+        frame(&mut texts, &ctx, vec![text("34")]);
+        frame(&mut texts, &ctx, vec![text("5")]);
+        frame(&mut texts, &ctx, vec![]);
+        assert_eq!(texts, ["12", "345"]);
     }
 
     #[test]

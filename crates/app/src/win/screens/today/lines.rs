@@ -192,10 +192,10 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
             )
         };
         let [early, middle, late] = e.crossing_h.map(hours);
-        let end = " to pass its limit before the next teardown.";
+        let end = " to pass its limit.";
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
-                "row pair {} around {middle} h on its counter, 9 times in 10 between {early} and {late}; now {}",
+                "before the next teardown; row pair {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
                 e.pair,
                 show.grouped(told_hours(e.now_h) as i64)
             ))
