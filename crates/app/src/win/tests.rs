@@ -61,6 +61,23 @@ impl Bench {
         })
     }
 
+    /// The same with one engineer (PIN 2222) and what these lines of `chockbook log` say.
+    pub(crate) fn with_lines(lines: &[&str]) -> Self {
+        Self::new(|logbook| {
+            logbook
+                .register_person(None, None, "Roll-shop Engineer", Role::Engineer, "2222")
+                .unwrap();
+            let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
+            for line in lines {
+                let store::line::Line::Event(event) = store::line::read(logbook, line).unwrap()
+                else {
+                    panic!("{line} is no event");
+                };
+                logbook.append(Some(&engineer), &[event]).unwrap();
+            }
+        })
+    }
+
     fn open(folder: tempfile::TempDir, path: PathBuf) -> Self {
         let (hands, clock) = fake();
         let config = folder.path().join("config");

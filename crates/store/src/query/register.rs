@@ -203,11 +203,12 @@ fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
             (_, None) => "not known".into(),
         };
         let due = Stamp::second(g.due_ms, now.offset_min).date();
-        let status = if g.is_overdue {
-            "overdue"
-        } else {
-            "in calibration"
-        };
+        let status = match g.other_doubt() {
+            Some(doubt) => doubt,
+            None if g.is_overdue => "overdue",
+            None => "in calibration",
+        }
+        .to_owned();
         ThingRow {
             no: g.no,
             cells: vec![
@@ -217,7 +218,7 @@ fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
                 uncertainty,
                 g.certificate,
                 due,
-                status.into(),
+                status,
             ],
         }
     });

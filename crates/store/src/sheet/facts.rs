@@ -147,6 +147,17 @@ pub struct GaugeFacts {
     pub doubt: String,
 }
 
+/// What speaks against a gauge past its day.
+const PAST_DUE: &str = "calibration overdue";
+
+impl GaugeFacts {
+    /// What else than its date speaks against it: it was found to read wrongly, is on hold, scrapped or away.
+    pub fn other_doubt(&self) -> Option<&str> {
+        let doubt = self.doubt.as_str();
+        (!doubt.is_empty() && doubt != PAST_DUE).then_some(doubt)
+    }
+}
+
 /// A bearing type with the values valid on a day.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct TypeFacts {
@@ -561,7 +572,7 @@ pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String,
         } else if row.get("is_held")? {
             "on hold".to_owned()
         } else if day(due_ms) < day(at_ms) {
-            "calibration overdue".to_owned()
+            PAST_DUE.to_owned()
         } else {
             String::new()
         };

@@ -80,7 +80,8 @@ fn crossing(row: &RowForecast, end: f64, show: Show) -> Option<Crossing> {
     })
 }
 
-fn hours(h: f64, show: Show) -> String {
+/// Counter hours as a forecast tells them: to 100 h.
+pub fn hours(h: f64, show: Show) -> String {
     show.grouped(told_hours(h) as i64)
 }
 

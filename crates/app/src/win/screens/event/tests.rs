@@ -21,23 +21,11 @@ fn reasons(b: &mut Bench) -> Vec<String> {
 
 /// The page of a hold with a misspelt reason, the engineer at work.
 fn opened() -> Bench {
-    let mut b = Bench::new(|logbook| {
-        let role = store::payload::Role::Engineer;
-        logbook
-            .register_person(None, None, "Roll-shop Engineer", role, "2222")
-            .unwrap();
-        let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
-        for line in [
-            r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480}}"#,
-            r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-001","bearing_type":"N4T"}"#,
-            r#"{"kind":"hold","thing":"TH-4T-001","reason":"brwon tint"}"#,
-        ] {
-            let store::line::Line::Event(event) = store::line::read(logbook, line).unwrap() else {
-                panic!("{line} is no event");
-            };
-            logbook.append(Some(&engineer), &[event]).unwrap();
-        }
-    });
+    let mut b = Bench::with_lines(&[
+        r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480}}"#,
+        r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-001","bearing_type":"N4T"}"#,
+        r#"{"kind":"hold","thing":"TH-4T-001","reason":"brwon tint"}"#,
+    ]);
     b.command(Command::SignIn {
         name: "Roll-shop Engineer".into(),
         pin: "2222".into(),

@@ -18,6 +18,7 @@ use crate::ui::{frames, theme};
 use crate::win::command::Command;
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
+use crate::win::screens::bearings::forecast::hours;
 use crate::win::screens::log::small;
 
 /// Path of the field for the day of a shutdown.
@@ -372,7 +373,7 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
     ]);
     columns.header(ui);
     for life in lives {
-        let hours = |h: f64| show.grouped(calc::wear::told_hours(h) as i64);
+        let hours = |h: f64| hours(h, show);
         let words = match &life.fit {
             None => format!("no failures in {} bearing hours", hours(life.total_h)),
             Some(fit) if life.failures < 3 => {

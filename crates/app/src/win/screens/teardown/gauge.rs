@@ -101,7 +101,9 @@ fn about(gauge: &GaugeFacts, sheet: &Sheet) -> String {
 /// Whether it was in calibration on the day of the teardown.
 pub fn status(gauge: &GaugeFacts, offset_min: i64) -> (Mark, String) {
     let due = Stamp::second(gauge.due_ms, offset_min).date();
-    if gauge.is_overdue {
+    if let Some(doubt) = gauge.other_doubt() {
+        (Mark::FailInDoubt, doubt.to_owned())
+    } else if gauge.is_overdue {
         (Mark::FailInDoubt, format!("overdue since {due}"))
     } else {
         (Mark::Pass, "in calibration".into())

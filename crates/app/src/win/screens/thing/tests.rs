@@ -7,22 +7,10 @@ use crate::win::tests::Bench;
 
 #[test]
 fn a_gauge_says_what_speaks_against_it_and_what_happened() {
-    let mut b = Bench::new(|logbook| {
-        let role = store::payload::Role::Engineer;
-        logbook
-            .register_person(None, None, "Roll-shop Engineer", role, "2222")
-            .unwrap();
-        let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
-        for line in [
-            r#"{"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","resolution_um":1,"expanded_uncertainty_um":10,"certificate":"C-1","due":"2027-01-01"}"#,
-            r#"{"kind":"gauge_found_out","gauge":"BG-03","error_um":"12","text":"on SR-02"}"#,
-        ] {
-            let store::line::Line::Event(event) = store::line::read(logbook, line).unwrap() else {
-                panic!("{line} is no event");
-            };
-            logbook.append(Some(&engineer), &[event]).unwrap();
-        }
-    });
+    let mut b = Bench::with_lines(&[
+        r#"{"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","resolution_um":1,"expanded_uncertainty_um":10,"certificate":"C-1","due":"2027-01-01"}"#,
+        r#"{"kind":"gauge_found_out","gauge":"BG-03","error_um":"12","text":"on SR-02"}"#,
+    ]);
     let no = b.ask(|logbook| {
         store::sheet::thing_by_code(logbook.connection(), "gauge", "BG-03")
             .unwrap()
@@ -32,6 +20,10 @@ fn a_gauge_says_what_speaks_against_it_and_what_happened() {
     assert_eq!(Route::of_thing("gauge", no), Some(Route::Thing(no)));
     b.command(Command::Go(Route::Thing(no)));
     assert!(b.has("its readings stay in doubt until it is calibrated"));
+    assert!(
+        b.has("found to read wrongly on"),
+        "the register does not call it overdue"
+    );
     assert!(b.has("Found to read +12 \u{b5}m on"));
     assert!(b.has("Nothing was read on it since its last calibration."));
     assert!(b.has("Gauge found out"));

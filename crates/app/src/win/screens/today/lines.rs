@@ -1,6 +1,6 @@
 //! What is to be done today, in sentences: one a line, with a verb and one button, in the order of urgency.
 
-use calc::wear::{chance_words, told_hours};
+use calc::wear::chance_words;
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
@@ -10,6 +10,7 @@ use crate::print::counted;
 use crate::win::command::{Command, sentence};
 use crate::win::health::{Health, Urgency};
 use crate::win::route::{Route, SetupPage};
+use crate::win::screens::bearings::forecast;
 
 /// How soon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -185,19 +186,14 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
     today.expected.iter().take(EXPECTED_MAX).map(move |e| {
         let start = format!("{} in {} at {}: ", e.bearing.1, e.chock, e.position);
         let chance = chance_words(e.chance);
-        let hours = |h: Option<f64>| {
-            h.map_or_else(
-                || "later".to_owned(),
-                |h| show.grouped(told_hours(h) as i64),
-            )
-        };
+        let hours = |h: Option<f64>| h.map_or_else(|| "later".to_owned(), |h| forecast::hours(h, show));
         let [early, middle, late] = e.crossing_h.map(hours);
         let end = " to pass its limit.";
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
                 "before the next teardown; row pair {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
                 e.pair,
-                show.grouped(told_hours(e.now_h) as i64)
+                forecast::hours(e.now_h, show)
             ))
             .opens("Plan teardown", Route::Bearing(e.bearing.0))
     })

@@ -79,10 +79,10 @@ pub(super) fn gauges(ui: &mut Ui, model: &SignedModel, prefix: &str, show: Show)
             continue;
         };
         let due = Stamp::second(gauge.due_ms, d.event.at.offset_min).date();
-        let status = if gauge.is_overdue {
-            "was overdue since"
-        } else {
-            "valid to"
+        let status = match gauge.other_doubt() {
+            Some(doubt) => format!("{doubt}, valid to"),
+            None if gauge.is_overdue => "was overdue since".to_owned(),
+            None => "valid to".to_owned(),
         };
         let doubt = gauge.expanded_uncertainty_nm.map_or_else(
             || "U not known".into(),
