@@ -26,6 +26,12 @@ pub(crate) fn write_events(
     let mut amended = Vec::new();
     let is_calm = state::is_calm(tx)?;
     for new in events {
+        let at = new.at.as_of(entered);
+        let settled = (at != new.at).then(|| NewEvent {
+            at,
+            payload: new.payload.clone(),
+        });
+        let new = settled.as_ref().unwrap_or(new);
         rules::check(tx, origin, new, signer, entered)?;
         if let Payload::Amendment(p) = &new.payload {
             let target = state::find_event(tx, &p.event, origin)?;
