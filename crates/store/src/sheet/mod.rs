@@ -32,4 +32,4 @@ pub use facts::{
 pub(crate) use facts::{gauges_at, outcome_by_pair};
 pub use field::{FieldKind, Section};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
-pub use sign::{SignTeardown, SignedSheet, returned_body, sign};
+pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};
