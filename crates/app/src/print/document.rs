@@ -5,7 +5,7 @@ use store::{Connection, ThingNo};
 
 use super::history::{HistoryParts, history_pdf};
 use super::labels::Wanted;
-use super::{PrintJob, Result, blank, chock, gauge, handover, labels, one_sheet, stand};
+use super::{PrintJob, Result, blank, chock, gauge, handover, impact, labels, one_sheet, stand};
 
 /// A document with the thing that it is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,6 +28,8 @@ pub enum Document {
         /// Readings from this time on, ms UTC; none: since its newest calibration.
         since_ms: Option<i64>,
     },
+    /// What a gauge that was found out has touched.
+    Impact(ThingNo),
     /// A stand in a period.
     Stand {
         /// Which stand.
@@ -66,6 +68,7 @@ impl Document {
             Self::Gauge { gauge, since_ms } => {
                 report::paper_pdf(&gauge::paper(conn, *gauge, *since_ms, job)?)?
             }
+            Self::Impact(gauge) => report::paper_pdf(&impact::paper(conn, *gauge, job)?)?,
             Self::Stand {
                 stand,
                 from_ms,

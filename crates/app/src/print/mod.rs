@@ -23,6 +23,7 @@ mod facts;
 mod gauge;
 mod handover;
 mod history;
+pub(crate) mod impact;
 mod imprint;
 mod labels;
 mod one_sheet;
@@ -39,9 +40,10 @@ mod wish;
 pub use calculation::{CalculationJob, calculation_pdf};
 pub use document::Document;
 pub use history::{HistoryParts, history, history_pdf};
+
 pub use labels::Wanted;
 pub use report::LabelGrid;
-pub(crate) use verdicts::about;
+pub(crate) use verdicts::{about, about_words};
 pub use wish::{KINDS, Key, What, Wish};
 
 use std::path::{Path, PathBuf};
@@ -76,6 +78,9 @@ pub enum PrintError {
     /// The sheet of this program is for other bearings.
     #[error("{0} is no four-row tapered bearing: the sheet is for those")]
     NoSheetFor(String),
+    /// The gauge has never been found out.
+    #[error("{0} has not been found to read wrongly: there is no impact to list")]
+    NeverFoundOut(String),
     /// Nothing was chosen for labels.
     #[error("no label to print: {0}")]
     NoLabels(String),

@@ -72,10 +72,10 @@ pub(super) fn sheet(
     } else {
         String::new()
     };
-    let what = if detail.teardown.is_some() {
-        "teardown"
-    } else {
-        "measurement after outside work"
+    let what = detail.what().to_lowercase();
+    let roll = match (detail.roll.as_str(), detail.side_words()) {
+        ("", _) | (_, "") => detail.roll.clone(),
+        (roll, side) => format!("{roll}, {side}"),
     };
     let off = match (detail.position.is_empty(), detail.stay_run_s) {
         (true, 0) => String::new(),
@@ -90,7 +90,7 @@ pub(super) fn sheet(
         late: is_late,
         place: off,
         chock: detail.chock.clone(),
-        roll: detail.roll.clone(),
+        roll,
         photos: Vec::new(),
         signers: signers(detail),
         found: found(detail, show),
@@ -304,6 +304,8 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         // Two-point sizes are blind to odd lobes: geometry, common practice, no source.
         notes.push("A two-point gauge cannot see three lobes.".into());
     }
+    notes.extend((!detail.note.is_empty()).then(|| format!("Noted: {}.", detail.note)));
+    notes.extend(suspects(detail, show));
     notes.extend(corrections::marks(detail).1);
     notes.extend(verdicts::notes(detail));
     notes.push(format!(
@@ -312,6 +314,20 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         limits.code
     ));
     notes
+}
+
+/// Gauges that were found out later: the readings stay as they are, and the impact note says what changes.
+fn suspects(detail: &SheetDetail, show: Show) -> impl Iterator<Item = String> {
+    detail.suspects.iter().map(move |s| {
+        format!(
+            "Suspect gauge {}: on {} it was found to read {}. The readings stand as signed; what would change is in its \
+             impact note, record {}.",
+            s.code,
+            s.at.date(),
+            store::query::error_words(s.error, &s.measures, show),
+            s.fault,
+        )
+    })
 }
 
 fn seat_note(detail: &SheetDetail, seat: SeatName, show: Show) -> Option<String> {

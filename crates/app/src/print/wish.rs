@@ -20,6 +20,8 @@ pub enum What {
     Chock,
     /// The calibrations and uses of a gauge.
     Gauge,
+    /// What a gauge that was found out has touched.
+    Impact,
     /// A stand in a period.
     Stand,
     /// What the next shift has to know.
@@ -80,12 +82,13 @@ const SHIFT_MS: i64 = 8 * HOUR_MS;
 
 impl What {
     /// In the order of the page.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::History,
         Self::Sheet,
         Self::Blank,
         Self::Chock,
         Self::Gauge,
+        Self::Impact,
         Self::Stand,
         Self::Handover,
         Self::Labels,
@@ -99,6 +102,7 @@ impl What {
             Self::Blank => "blank",
             Self::Chock => "chock",
             Self::Gauge => "gauge",
+            Self::Impact => "impact",
             Self::Stand => "stand",
             Self::Handover => "handover",
             Self::Labels => "labels",
@@ -113,6 +117,7 @@ impl What {
             Self::Blank => "Blank sheet",
             Self::Chock => "Chock history",
             Self::Gauge => "Gauge",
+            Self::Impact => "Gauge impact note",
             Self::Stand => "Stand review",
             Self::Handover => "Hand-over",
             Self::Labels => "Labels",
@@ -133,6 +138,9 @@ impl What {
                 "The bearings that were in a chock, its bore over time, and what happened to it."
             }
             Self::Gauge => "Calibrations of a gauge, and every reading that was taken with it.",
+            Self::Impact => {
+                "What a gauge that was found out has touched: as recorded and fully corrected, and which verdicts change."
+            }
             Self::Stand => {
                 "What ran at a stand in a period, what was torn down and found, and how clearances grew."
             }
@@ -162,6 +170,7 @@ impl What {
             Self::Blank => &[(Key::Type, true)],
             Self::Chock => &[(Key::Chock, true)],
             Self::Gauge => &[(Key::Gauge, true), (Key::Since, false)],
+            Self::Impact => &[(Key::Gauge, true)],
             Self::Stand => &[(Key::Stand, true), (Key::From, true), (Key::Until, false)],
             Self::Handover => &[(Key::Since, false)],
             Self::Labels => &[
@@ -328,6 +337,7 @@ impl Asked<'_> {
                 gauge: self.thing(Key::Gauge)?,
                 since_ms: self.begin(Key::Since)?,
             },
+            What::Impact => Document::Impact(self.thing(Key::Gauge)?),
             What::Stand => Document::Stand {
                 stand: self.thing(Key::Stand)?,
                 from_ms: self

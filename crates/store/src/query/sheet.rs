@@ -8,6 +8,7 @@ use super::code_of;
 use super::corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_with, sheet_marks,
 };
+use super::impact::{Suspect, suspects_of};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
@@ -55,6 +56,33 @@ pub struct SheetDetail {
     pub marks: Vec<SheetMark>,
     /// Its pictures.
     pub documents: Vec<Document>,
+    /// Gauges that it was read on and that were found out later.
+    pub suspects: Vec<Suspect>,
+    /// Which neck of the roll, `O` or `D`; empty where that is not known.
+    pub side: String,
+    /// What was noted with a seat that was measured alone.
+    pub note: String,
+}
+
+impl SheetDetail {
+    /// What it is, before the name of what it is about: "Teardown", "Neck check".
+    pub fn what(&self) -> &'static str {
+        match (&self.teardown, self.event.kind.as_str()) {
+            (Some(_), _) => "Teardown",
+            (None, "seat_check") if self.side.is_empty() => "Bore check",
+            (None, "seat_check") => "Neck check",
+            _ => "Measurement after outside work",
+        }
+    }
+
+    /// The side of the neck in words; empty where that is not known.
+    pub fn side_words(&self) -> &'static str {
+        match self.side.as_str() {
+            "O" => "operator side",
+            "D" => "drive side",
+            _ => "",
+        }
+    }
 }
 
 impl SheetDetail {
@@ -112,7 +140,9 @@ pub fn find_sheets(conn: &Connection, record: &str) -> Result<Vec<i64>> {
 
 /// The bearing type whose limits a sheet was judged by: that of its bearing, else that of the main seat of its chock.
 pub fn type_of_sheet(conn: &Connection, event: i64) -> Result<Option<ThingNo>> {
-    let sql = "SELECT coalesce(b.bearing_type, t.bearing_type) FROM sheet s LEFT JOIN bearing b ON b.no = s.bearing
+    // A seat measured alone names the type itself.
+    let sql = "SELECT coalesce(b.bearing_type, t.bearing_type, (SELECT n.no FROM thing_event e
+                 JOIN bearing_type n ON n.no = e.thing WHERE e.event = s.event)) FROM sheet s LEFT JOIN bearing b ON b.no = s.bearing
                LEFT JOIN chock c ON c.no = s.chock
                LEFT JOIN chock_seat t ON t.chock_type = c.chock_type AND t.name = 'main' WHERE s.event = ?1";
     let found: Option<Option<i64>> = conn
@@ -130,13 +160,17 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         .query_row([event], event_from_row)
         .optional()?;
     let Some(event) = found else { return Ok(None) };
+    let mut note = String::new();
     let (teardown, body) = match crate::state::what_counts(conn, &event)? {
         Some(Payload::TeardownSheet(sheet)) => (Some(sheet.clone()), sheet.body),
         Some(Payload::Returned(returned)) => match returned.body {
             Some(body) => (None, body),
             None => return Ok(None),
         },
-        Some(Payload::SeatCheck(check)) => (None, check.body),
+        Some(Payload::SeatCheck(check)) => {
+            note = check.note;
+            (None, check.body)
+        }
         _ => return Ok(None),
     };
     let own = event.id.origin;
@@ -145,6 +179,9 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             code_of(conn, crate::state::find(conn, name, own)?)
         })
     };
+    let side: Option<String> = conn
+        .prepare_cached("SELECT side FROM sheet WHERE event = ?1")?
+        .query_row([event.no], |row| row.get(0))?;
     let row: (Option<i64>, Option<i64>, Option<i64>, Option<i64>) = conn
         .prepare_cached("SELECT bearing, stay, chock, roll FROM sheet WHERE event = ?1")?
         .query_row([event.no], |row| {
@@ -198,6 +235,9 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         amended: amended_places(conn, event.no, show)?,
         marks: sheet_marks(conn, event.no)?,
         documents: documents_with(conn, event.no)?,
+        suspects: suspects_of(conn, event.no)?,
+        side: side.unwrap_or_default(),
+        note,
         event,
     }))
 }

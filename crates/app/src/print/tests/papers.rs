@@ -10,6 +10,9 @@ use store::sheet::{FieldKind, Section};
 use super::*;
 use crate::print::{Key, What, Wish};
 
+/// The gap blocks read 12 um too large: all their gaps were smaller, all end plays larger.
+const FOUND_OUT: &str = "{\"kind\":\"gauge_found_out\",\"at\":\"2026-09-25T08:00\",\"gauge\":\"GB-01\",\"error_um\":\"12\",\"text\":\"on a block of 24\"}\n";
+
 /// A shop with two teardowns, the second with bore readings.
 fn shop() -> Shop {
     let shop = Shop::new();
@@ -77,7 +80,8 @@ fn words(table: &Table, at: usize) -> Vec<String> {
 #[test]
 fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
     let shop = shop();
-    let all: [(What, &[(Key, &str)]); 8] = [
+    shop.log(FOUND_OUT, ENGINEER, &PIN);
+    let all: [(What, &[(Key, &str)]); 9] = [
         (What::History, &[(Key::Bearing, "th-4t-101")]),
         (What::Sheet, &[(Key::Bearing, "TH-4T-101")]),
         (What::Blank, &[(Key::Type, "N4T-480/620-336")]),
@@ -86,6 +90,7 @@ fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
             What::Gauge,
             &[(Key::Gauge, "GB-01"), (Key::Since, "2026-01-01")],
         ),
+        (What::Impact, &[(Key::Gauge, "GB-01")]),
         (
             What::Stand,
             &[(Key::Stand, "F6"), (Key::From, "2026-01-01")],
@@ -101,6 +106,53 @@ fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
         assert!(claim, "{what:?} does not say that it is for archives");
         assert!(first == pdf(&shop, what, texts), "{what:?}: other bytes");
     }
+}
+
+#[test]
+fn the_impact_note_lists_what_was_read_on_the_gauge_as_recorded_and_corrected() {
+    let shop = shop();
+    let nothing = wished(&shop, What::Impact, &[(Key::Gauge, "GB-01")]).unwrap();
+    let why = nothing.pdf(shop.open().connection(), &job(Show::default()));
+    let why = why.unwrap_err().to_string();
+    assert!(why.contains("has not been found to read wrongly"), "{why}");
+
+    shop.log(FOUND_OUT, ENGINEER, &PIN);
+    let gauge = no(&shop, "gauge", "GB-01");
+    let logbook = shop.open();
+    let paper = impact::paper(logbook.connection(), gauge, &job(Show::default())).unwrap();
+    assert_eq!(paper.headline, "GB-01 reads +12 \u{b5}m");
+    let judged = table(&paper, "What was judged on it");
+    let first: Vec<String> = words(judged, 0);
+    assert!(
+        first[1].contains("TH-4T-101, rows 1-2 | End play"),
+        "{first:?}"
+    );
+    assert_eq!(
+        first[2..4],
+        ["0.640", "0.652"],
+        "a gap read too large hides clearance"
+    );
+    let readings = table(&paper, "The readings behind it");
+    assert_eq!(words(readings, 0)[1], "gap 1: 23.372 23.366 23.378 23.372");
+    assert_eq!(words(readings, 0)[2], "gap 1: 23.360 23.354 23.366 23.360");
+    let history = printed(&shop, Show::default());
+    let suspect = |sheet: &report::SheetDetail| {
+        sheet
+            .notes
+            .iter()
+            .any(|n| n.starts_with("Suspect gauge GB-01"))
+    };
+    assert!(
+        history.sheets.iter().all(suspect),
+        "each sheet of the history says so"
+    );
+    assert!(
+        history.events.iter().any(|e| e
+            .found
+            .iter()
+            .any(|p| p.text.contains("suspect gauge GB-01"))),
+        "and the list of events"
+    );
 }
 
 #[test]
