@@ -84,7 +84,11 @@ fn state(impact: &Impact) -> Marked {
             mark: Mark::Pass,
         },
         n => Marked {
-            text: format!("{} change{}", counted(n, "verdict"), if n == 1 { "s" } else { "" }),
+            text: format!(
+                "{} change{}",
+                counted(n, "verdict"),
+                if n == 1 { "s" } else { "" }
+            ),
             mark: Mark::Fail,
         },
     }
@@ -272,6 +276,16 @@ pub(crate) fn chance(p: f64, show: Show) -> String {
     }
 }
 
+/// How a verdict stands, in a narrow column.
+fn change_word(change: Change) -> &'static str {
+    match change {
+        Change::Stands => "stands",
+        Change::InDoubt => "in doubt",
+        Change::NowFails => "would fail",
+        Change::NowPasses => "would pass",
+    }
+}
+
 /// What the release says.
 pub(crate) fn release_words(release: &Release) -> String {
     match release {
@@ -303,22 +317,30 @@ fn acted(touched: &[&ImpactLine], show: Show) -> Table {
             Some(again) => Cell {
                 mark: again.verdict.map(|verdict| mark(verdict.as_str())),
                 ..Cell::reading(
-                    again.value.map_or_else(String::new, |nm| length(line, nm, show)),
+                    again
+                        .value
+                        .map_or_else(String::new, |nm| length(line, nm, show)),
                     format!("{}, {}, {}", again.gauge, again.at.date(), again.id),
                 )
             },
         };
-        let change = line.change.map_or("", Change::words);
+        let change = line.change.map_or("", change_word);
         let is_changed = line.change.is_some_and(Change::is_changed);
         let told = Cell {
-            mark: Some(if is_changed { Mark::Fail } else { Mark::PassInDoubt }),
+            mark: Some(if is_changed {
+                Mark::Fail
+            } else {
+                Mark::PassInDoubt
+            }),
             ..Cell::text(change)
         };
         let mut acts = line
             .done
             .iter()
             .map(|act| [Cell::text(act.at.date()), Cell::reading(&act.text, &act.id)]);
-        let first = acts.next().unwrap_or_else(|| [Cell::default(), Cell::text("nothing is recorded")]);
+        let first = acts
+            .next()
+            .unwrap_or_else(|| [Cell::default(), Cell::text("nothing is recorded")]);
         let of = Cell::reading(&line.of, line.at.date());
         rows.push([of, told, again].into_iter().chain(first).collect());
         // One act a row, without the words before it.

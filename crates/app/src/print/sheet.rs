@@ -82,7 +82,7 @@ pub(super) fn sheet(
         (true, run_s) => format!("after {} h", show.hours(run_s)),
         (false, run_s) => format!("off {} after {} h", detail.position, show.hours(run_s)),
     };
-    Printed {
+    let printed = Printed {
         title: format!("Sheet {number}: {what}"),
         record: detail.event.id.to_string(),
         date: at.date_time(),
@@ -101,7 +101,47 @@ pub(super) fn sheet(
         decision: decision(detail),
         not_measured: not_measured(detail),
         notes: notes(detail, limits, show),
+    };
+    if detail.is_withdrawn {
+        withdrawn(printed, detail, &what)
+    } else {
+        printed
     }
+}
+
+/// A sheet that counts no more: what was read is struck through, what followed from it is left out.
+fn withdrawn(mut sheet: Printed, detail: &SheetDetail, what: &str) -> Printed {
+    sheet.title = format!("Withdrawn: {what}");
+    let cells = sheet
+        .tables
+        .iter_mut()
+        .flat_map(|table| table.rows.iter_mut().flatten());
+    for piece in cells.flat_map(|cell| cell.pieces.iter_mut()) {
+        piece.tone = report::Tone::Struck;
+    }
+    let whole = detail
+        .amended
+        .iter()
+        .rev()
+        .find(|place| place.path.is_empty());
+    let told = whole.map_or_else(
+        || "Withdrawn: it counts no more.".to_owned(),
+        |place| {
+            format!(
+                "Withdrawn by {} on {} (record {}): {}. What was read is struck through; verdicts and decision \
+                 count no more and stand in the record.",
+                place.by,
+                place.at.date_time(),
+                place.id,
+                place.reason
+            )
+        },
+    );
+    sheet.notes.insert(0, told);
+    sheet.verdicts.clear();
+    sheet.drawings.clear();
+    sheet.decision = None;
+    sheet
 }
 
 fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {

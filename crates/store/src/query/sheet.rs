@@ -56,6 +56,8 @@ pub struct SheetDetail {
     pub marks: Vec<SheetMark>,
     /// Its pictures.
     pub documents: Vec<Document>,
+    /// True where it was withdrawn and counts no more; it is told as it was written.
+    pub is_withdrawn: bool,
     /// Gauges that it was read on and that were found out later.
     pub suspects: Vec<Suspect>,
     /// Which neck of the roll, `O` or `D`; empty where that is not known.
@@ -152,6 +154,34 @@ pub fn type_of_sheet(conn: &Connection, event: i64) -> Result<Option<ThingNo>> {
     Ok(found.flatten().map(ThingNo))
 }
 
+/// The sheets of a bearing that were withdrawn, oldest first.
+pub fn withdrawn_sheets(
+    conn: &Connection,
+    bearing: ThingNo,
+    show: Show,
+) -> Result<Vec<SheetDetail>> {
+    let sql = "SELECT e.no FROM thing_event t JOIN event e ON e.no = t.event
+               JOIN effective f ON f.event = e.no AND f.payload IS NULL
+               WHERE t.thing = ?1 AND e.kind IN ('teardown_sheet', 'returned') ORDER BY e.at_ms, e.no";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let events: Vec<i64> = stmt
+        .query_map([bearing.0], |row| row.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    events
+        .into_iter()
+        .filter_map(|event| sheet_detail(conn, event, show).transpose())
+        .collect()
+}
+
+/// Bearing, stay, chock, roll and side of a sheet.
+type SheetRow = (
+    Option<i64>,
+    Option<i64>,
+    Option<i64>,
+    Option<i64>,
+    Option<String>,
+);
+
 /// One signed sheet; none where the event is no sheet.
 pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<SheetDetail>> {
     let sql = format!("SELECT {EVENT_COLUMNS} FROM event WHERE no = ?1");
@@ -161,13 +191,20 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         .optional()?;
     let Some(event) = found else { return Ok(None) };
     let mut note = String::new();
-    let (teardown, body) = match crate::state::what_counts(conn, &event)? {
-        Some(Payload::TeardownSheet(sheet)) => (Some(sheet.clone()), sheet.body),
-        Some(Payload::Returned(returned)) => match returned.body {
+    let counts = crate::state::what_counts(conn, &event)?;
+    let is_withdrawn = counts.is_none();
+    // A withdrawn sheet is told as it was written: nothing that was signed disappears.
+    let payload = match counts {
+        Some(payload) => payload,
+        None => Payload::read(&event.kind, event.kind_version, &event.payload)?,
+    };
+    let (teardown, body) = match payload {
+        Payload::TeardownSheet(sheet) => (Some(sheet.clone()), sheet.body),
+        Payload::Returned(returned) => match returned.body {
             Some(body) => (None, body),
             None => return Ok(None),
         },
-        Some(Payload::SeatCheck(check)) => {
+        Payload::SeatCheck(check) => {
             note = check.note;
             (None, check.body)
         }
@@ -179,15 +216,24 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             code_of(conn, crate::state::find(conn, name, own)?)
         })
     };
-    let side: Option<String> = conn
-        .prepare_cached("SELECT side FROM sheet WHERE event = ?1")?
-        .query_row([event.no], |row| row.get(0))?;
-    let row: (Option<i64>, Option<i64>, Option<i64>, Option<i64>) = conn
-        .prepare_cached("SELECT bearing, stay, chock, roll FROM sheet WHERE event = ?1")?
+    let row: SheetRow = conn
+        .prepare_cached("SELECT bearing, stay, chock, roll, side FROM sheet WHERE event = ?1")?
         .query_row([event.no], |row| {
-            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
-        })?;
-    let named = |no: Option<i64>| no.map_or(Ok(String::new()), |no| code_of(conn, ThingNo(no)));
+            Ok((
+                row.get(0)?,
+                row.get(1)?,
+                row.get(2)?,
+                row.get(3)?,
+                row.get(4)?,
+            ))
+        })
+        .optional()?
+        .unwrap_or_default();
+    // A withdrawn sheet has no row: what it names stands in what was written.
+    let named = |no: Option<i64>, name: Option<&Ref>| match no {
+        Some(no) => code_of(conn, ThingNo(no)),
+        None => code(name),
+    };
     let total_run_s = match row.0 {
         Some(bearing) => conn
             .prepare_cached(
@@ -218,9 +264,9 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         None => String::new(),
     };
     Ok(Some(SheetDetail {
-        bearing: named(row.0)?,
-        chock: named(row.2)?,
-        roll: named(row.3)?,
+        bearing: named(row.0, t.map(|t| &t.bearing))?,
+        chock: named(row.2, t.map(|t| &t.chock))?,
+        roll: named(row.3, t.and_then(|t| t.roll.as_ref()))?,
         position: code(t.and_then(|t| t.position.as_ref()))?,
         back_into: code(t.and_then(|t| t.reassembly.as_ref()).map(|r| &r.chock))?,
         fitter: code(t.and_then(|t| t.fitter.as_ref()))?,
@@ -236,7 +282,8 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         marks: sheet_marks(conn, event.no)?,
         documents: documents_with(conn, event.no)?,
         suspects: suspects_of(conn, event.no)?,
-        side: side.unwrap_or_default(),
+        is_withdrawn,
+        side: row.4.unwrap_or_default(),
         note,
         event,
     }))

@@ -81,7 +81,7 @@ fn words(table: &Table, at: usize) -> Vec<String> {
 fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
     let shop = shop();
     shop.log(FOUND_OUT, ENGINEER, &PIN);
-    let all: [(What, &[(Key, &str)]); 9] = [
+    let all: [(What, &[(Key, &str)]); 11] = [
         (What::History, &[(Key::Bearing, "th-4t-101")]),
         (What::Sheet, &[(Key::Bearing, "TH-4T-101")]),
         (What::Blank, &[(Key::Type, "N4T-480/620-336")]),
@@ -91,6 +91,11 @@ fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
             &[(Key::Gauge, "GB-01"), (Key::Since, "2026-01-01")],
         ),
         (What::Impact, &[(Key::Gauge, "GB-01")]),
+        (
+            What::Grind,
+            &[(Key::Bearing, "TH-4T-101"), (Key::Date, "2026-03-21")],
+        ),
+        (What::Packet, &[(Key::Chock, "WC-37")]),
         (
             What::Stand,
             &[(Key::Stand, "F6"), (Key::From, "2026-01-01")],

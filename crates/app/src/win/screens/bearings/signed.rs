@@ -183,6 +183,18 @@ pub fn signed_ui(
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         ways(ui, model, commands);
+        if model.detail.is_withdrawn {
+            ui.horizontal(|ui| {
+                ui.set_row_height(32.0);
+                ui.spacing_mut().item_spacing.x = space::M;
+                widgets::badge(ui, draw::Mark::Fail, "withdrawn");
+                text::say(
+                    ui,
+                    Face::BODY,
+                    "It counts no more, and stands here as it was written.",
+                );
+            });
+        }
         for suspect in &model.detail.suspects {
             suspect_line(ui, cx.show, suspect, commands);
         }

@@ -493,6 +493,7 @@ fn sheet(no: i64) -> SheetDetail {
         marks: Vec::new(),
         documents: Vec::new(),
         suspects: Vec::new(),
+        is_withdrawn: false,
         side: String::new(),
         note: String::new(),
         event,
