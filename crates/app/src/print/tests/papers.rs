@@ -11,10 +11,10 @@ use super::*;
 use crate::print::{Key, What, Wish};
 
 /// The gap blocks read 12 um too large: all their gaps were smaller, all end plays larger.
-const FOUND_OUT: &str = "{\"kind\":\"gauge_found_out\",\"at\":\"2026-09-25T08:00\",\"gauge\":\"GB-01\",\"error_um\":\"12\",\"text\":\"on a block of 24\"}\n";
+pub(super) const FOUND_OUT: &str = "{\"kind\":\"gauge_found_out\",\"at\":\"2026-09-25T08:00\",\"gauge\":\"GB-01\",\"error_um\":\"12\",\"text\":\"on a block of 24\"}\n";
 
 /// A shop with two teardowns, the second with bore readings.
-fn shop() -> Shop {
+pub(super) fn shop() -> Shop {
     let shop = Shop::new();
     shop.regrind();
     shop.log(&second_teardown(), "Foreman A", &BOTH);
@@ -22,7 +22,11 @@ fn shop() -> Shop {
 }
 
 /// The document that was wished with these texts.
-fn wished(shop: &Shop, what: What, texts: &[(Key, &str)]) -> std::result::Result<Document, String> {
+pub(super) fn wished(
+    shop: &Shop,
+    what: What,
+    texts: &[(Key, &str)],
+) -> std::result::Result<Document, String> {
     let logbook = shop.open();
     let text = |key: Key| {
         let found = texts.iter().find(|(of, _)| *of == key);
@@ -44,13 +48,13 @@ fn pdf(shop: &Shop, what: What, texts: &[(Key, &str)]) -> Vec<u8> {
         .unwrap()
 }
 
-fn no(shop: &Shop, entity: &str, code: &str) -> store::ThingNo {
+pub(super) fn no(shop: &Shop, entity: &str, code: &str) -> store::ThingNo {
     let things = find_things(shop.open().connection()).unwrap();
     let found = things.iter().find(|t| t.entity == entity && t.code == code);
     found.unwrap_or_else(|| panic!("no {entity} {code}")).no
 }
 
-fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
+pub(super) fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
     let found = paper.parts.iter().find_map(|part| match part {
         Part::Table(table) if table.title == title => Some(table),
         _ => None,
@@ -58,7 +62,7 @@ fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
     found.unwrap_or_else(|| panic!("no table {title}"))
 }
 
-fn sheets(paper: &Paper) -> Vec<&SheetPart> {
+pub(super) fn sheets(paper: &Paper) -> Vec<&SheetPart> {
     let mut sheets = Vec::new();
     for part in &paper.parts {
         if let Part::Sheet(sheet) = part {
@@ -69,7 +73,7 @@ fn sheets(paper: &Paper) -> Vec<&SheetPart> {
 }
 
 /// All texts of a row, those below each other too.
-fn words(table: &Table, at: usize) -> Vec<String> {
+pub(super) fn words(table: &Table, at: usize) -> Vec<String> {
     let cell = |cell: &report::Cell| match cell.under.as_str() {
         "" => text(cell),
         under => format!("{} | {under}", text(cell)),
@@ -111,53 +115,6 @@ fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
         assert!(claim, "{what:?} does not say that it is for archives");
         assert!(first == pdf(&shop, what, texts), "{what:?}: other bytes");
     }
-}
-
-#[test]
-fn the_impact_note_lists_what_was_read_on_the_gauge_as_recorded_and_corrected() {
-    let shop = shop();
-    let nothing = wished(&shop, What::Impact, &[(Key::Gauge, "GB-01")]).unwrap();
-    let why = nothing.pdf(shop.open().connection(), &job(Show::default()));
-    let why = why.unwrap_err().to_string();
-    assert!(why.contains("has not been found to read wrongly"), "{why}");
-
-    shop.log(FOUND_OUT, ENGINEER, &PIN);
-    let gauge = no(&shop, "gauge", "GB-01");
-    let logbook = shop.open();
-    let paper = impact::paper(logbook.connection(), gauge, &job(Show::default())).unwrap();
-    assert_eq!(paper.headline, "GB-01 reads +12 \u{b5}m");
-    let judged = table(&paper, "What was judged on it");
-    let first: Vec<String> = words(judged, 0);
-    assert!(
-        first[1].contains("TH-4T-101, rows 1-2 | End play"),
-        "{first:?}"
-    );
-    assert_eq!(
-        first[2..4],
-        ["0.640", "0.652"],
-        "a gap read too large hides clearance"
-    );
-    let readings = table(&paper, "The readings behind it");
-    assert_eq!(words(readings, 0)[1], "gap 1: 23.372 23.366 23.378 23.372");
-    assert_eq!(words(readings, 0)[2], "gap 1: 23.360 23.354 23.366 23.360");
-    let history = printed(&shop, Show::default());
-    let suspect = |sheet: &report::SheetDetail| {
-        sheet
-            .notes
-            .iter()
-            .any(|n| n.starts_with("Suspect gauge GB-01"))
-    };
-    assert!(
-        history.sheets.iter().all(suspect),
-        "each sheet of the history says so"
-    );
-    assert!(
-        history.events.iter().any(|e| e
-            .found
-            .iter()
-            .any(|p| p.text.contains("suspect gauge GB-01"))),
-        "and the list of events"
-    );
 }
 
 #[test]
