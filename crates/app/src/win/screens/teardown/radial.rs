@@ -89,7 +89,7 @@ fn method(ui: &mut Ui, sheet: &mut Sheet, ways: &[&str]) {
     };
     let words: Vec<&str> = ways.iter().filter_map(|way| list.shown(way)).collect();
     labelled(ui, &field::label(path), |ui| {
-        sheet.choice(ui, path, &words, ways, 420.0);
+        sheet.choice(ui, path, &words, ways, 200.0);
     });
     ui.add_space(space::M);
 }
