@@ -247,7 +247,10 @@ mod tests {
     fn today_without_a_time_is_now_and_an_earlier_day_stays_at_its_noon() {
         let now = Stamp::parse("2026-07-07T07:15:30", 120).unwrap();
         let today = Stamp::parse("2026-07-07", 120).unwrap().as_of(now);
-        assert_eq!((today.ms, today.date_time().as_str()), (now.ms, "2026-07-07"));
+        assert_eq!(
+            (today.ms, today.date_time().as_str()),
+            (now.ms, "2026-07-07")
+        );
         let earlier = Stamp::parse("2026-07-06", 120).unwrap();
         assert_eq!(earlier.as_of(now), earlier);
         let timed = Stamp::parse("2026-07-07T06:00", 120).unwrap();
