@@ -16,7 +16,7 @@ use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
     BatchBlocked, BearingType, Campaign, ChockType, Payload, Position, Record, RegisterChange,
-    Returned, Role, Scrapped, TYPE_VALUES, ThingsJoined,
+    Returned, Role, Scrapped, SeatCheck, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
 use crate::sheet::Family;
@@ -98,6 +98,7 @@ impl Entry<'_> {
                 Err(refused("a conflict is settled with words: what was true"))
             }
             Payload::Assembled(p) => on.assembled(p),
+            Payload::SeatCheck(p) => on.seat_check(p),
             _ => Ok(()),
         }
     }
@@ -165,9 +166,10 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
             &[Storekeeper, Engineer]
         }
         Payload::GaugeCalibrated(_) | Payload::GaugeFoundOut(_) => &[Metrology, Engineer],
-        Payload::TeardownSheet(_) | Payload::MountingSheet(_) | Payload::Countersigned(_) => {
-            &[Foreman, Engineer]
-        }
+        Payload::TeardownSheet(_)
+        | Payload::MountingSheet(_)
+        | Payload::SeatCheck(_)
+        | Payload::Countersigned(_) => &[Foreman, Engineer],
         Payload::Released(_)
         | Payload::Extension(_)
         | Payload::BatchBlocked(_)
@@ -523,6 +525,33 @@ impl Entry<'_> {
             Some(family) if family.clearances() == 1 => one_clearance(as_set_nm),
             _ => three_clearances(as_set_nm),
         }
+    }
+
+    /// A neck of a roll or the bore of a chock, and a word to every warning about the gauge.
+    fn seat_check(&self, p: &SeatCheck) -> Result<()> {
+        let entity = self.entity(self.find(&p.thing)?)?;
+        match (entity.as_deref(), p.neck.as_str()) {
+            (Some("roll"), "O" | "D") | (Some("chock"), "") => {}
+            (Some("roll"), _) => {
+                return Err(refused(
+                    "say which neck of the roll: O operator or D drive side",
+                ));
+            }
+            _ => {
+                return Err(refused(
+                    "a neck of a roll or the bore of a chock is measured",
+                ));
+            }
+        }
+        if p.body.readings.is_empty() {
+            return Err(refused("nothing was measured"));
+        }
+        if p.note.trim().is_empty() && p.body.readings.iter().any(|r| r.is_gauge_overdue) {
+            return Err(refused(
+                "the gauge is in doubt: say in the note why it was used all the same",
+            ));
+        }
+        Ok(())
     }
 
     /// Two entries of one sort.

@@ -36,4 +36,4 @@ pub use family::Family;
 pub use field::{FieldKind, Section};
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
-pub use sign::{SignTeardown, SignedSheet, returned_body, sign};
+pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

@@ -131,7 +131,23 @@ pub fn returned_body(
     at: Stamp,
     unit: LengthUnit,
 ) -> Result<SheetBody> {
+    seat_body(logbook, fields, at, unit, None)
+}
+
+/// Seats measured alone, from the same fields as the sheet; judged by the limits of `bearing_type`, or of the main seat
+/// of the chock where none is given.
+pub fn seat_body(
+    logbook: &Logbook,
+    fields: &Fields,
+    at: Stamp,
+    unit: LengthUnit,
+    bearing_type: Option<ThingNo>,
+) -> Result<SheetBody> {
     let mut facts = Facts::load(logbook.connection(), fields, at)?;
+    if let Some(no) = bearing_type {
+        let limits = super::TypeFacts::load(logbook.connection(), no, at.ms)?;
+        facts.bearing_type = Some(limits);
+    }
     if facts.bearing_type.is_none()
         && let Some(chock) = &facts.chock
     {
