@@ -19,6 +19,7 @@ use crate::payload::{
     Returned, Role, Scrapped, SeatCheck, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
+use crate::sheet::Family;
 use crate::state;
 use crate::time::{DAY_MS, Stamp};
 
@@ -52,7 +53,7 @@ impl Entry<'_> {
         let on = self;
         match &new.payload {
             Payload::RegisterChange(p) => on.register_change(p),
-            Payload::Received(p) => as_set(&p.as_set_nm),
+            Payload::Received(p) => on.as_set(&p.bearing, &p.as_set_nm),
             Payload::Returned(p) => on.returned(p),
             Payload::Campaign(p) => campaign(p, new.at, entered),
             Payload::GaugeCalibrated(p)
@@ -508,7 +509,22 @@ impl Entry<'_> {
         if !p.as_set_nm.is_empty() && self.entity(thing)?.as_deref() != Some("bearing") {
             return Err(refused("only a bearing has a clearance as set"));
         }
-        as_set(&p.as_set_nm)
+        self.as_set(&p.thing, &p.as_set_nm)
+    }
+
+    /// Clearance as set: of all three row pairs of a tapered bearing, one of any other, or not known.
+    fn as_set(&self, bearing: &Ref, as_set_nm: &[i64]) -> Result<()> {
+        let sql = "SELECT t.kind FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type WHERE b.no = ?1";
+        let no = self.find(bearing)?;
+        let kind: Option<String> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([no.0], |row| row.get(0))
+            .optional()?;
+        match kind.as_deref().and_then(Family::of) {
+            Some(family) if family.clearances() == 1 => one_clearance(as_set_nm),
+            _ => three_clearances(as_set_nm),
+        }
     }
 
     /// A neck of a roll or the bore of a chock, and a word to every warning about the gauge.
@@ -585,14 +601,27 @@ impl Entry<'_> {
     }
 }
 
-/// Clearance as set: of all three row pairs, or not known.
-fn as_set(as_set_nm: &[i64]) -> Result<()> {
-    let possible = |nm: &i64| (1..=10_000_000).contains(nm);
-    if as_set_nm.is_empty() || (as_set_nm.len() == 3 && as_set_nm.iter().all(possible)) {
+fn is_clearance(nm: i64) -> bool {
+    (1..=10_000_000).contains(&nm)
+}
+
+/// Of all three row pairs, or not known.
+fn three_clearances(nm: &[i64]) -> Result<()> {
+    if nm.is_empty() || (nm.len() == 3 && nm.iter().copied().all(is_clearance)) {
         return Ok(());
     }
     Err(refused(
         "the clearance as set is one value for each of the three row pairs, above 0 and not over 10 mm, or none",
+    ))
+}
+
+/// Of the whole bearing, or not known.
+fn one_clearance(nm: &[i64]) -> Result<()> {
+    if nm.is_empty() || (nm.len() == 1 && nm.iter().copied().all(is_clearance)) {
+        return Ok(());
+    }
+    Err(refused(
+        "the clearance as set of this bearing is one value, above 0 and not over 10 mm, or none",
     ))
 }
 

@@ -563,7 +563,7 @@ fn teardown(
         code(&p.bearing)?,
         code(&p.chock)?
     ))];
-    let found = values("end_play_nm");
+    let found = [values("end_play_nm"), values("clearance_nm")].concat();
     if !found.is_empty() {
         pieces.push(Piece::strong(found.join("  ")));
     }
