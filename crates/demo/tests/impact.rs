@@ -162,7 +162,7 @@ fn what_was_done_about_it_stands_beside_each_row_and_nothing_was_overwritten() {
     let suspect: Vec<String> = lines
         .iter()
         .filter(|line| line.text().contains("suspect gauge OM-07"))
-        .map(|line| line.text())
+        .map(store::query::JournalLine::text)
         .collect();
     assert_eq!(
         suspect.len(),

@@ -194,9 +194,8 @@ pub(super) fn line(
         bearing,
         chock,
         is_sheet: match &payload {
-            Payload::TeardownSheet(_) => true,
+            Payload::TeardownSheet(_) | Payload::SeatCheck(_) => true,
             Payload::Returned(p) => p.body.is_some(),
-            Payload::SeatCheck(_) => true,
             _ => false,
         },
         conflict,

@@ -176,10 +176,11 @@ fn the_repair_packet_says_what_was_found_what_is_asked_for_and_what_it_must_be()
             } if of == title => Some(rows),
             _ => None,
         });
-        rows.unwrap()
-            .iter()
-            .map(|row| format!("{}: {}; ", row.label, row.value))
-            .collect()
+        let rows = rows.unwrap().iter();
+        let told: Vec<String> = rows
+            .map(|row| format!("{}: {}", row.label, row.value))
+            .collect();
+        told.join("; ")
     };
     assert!(
         told("What is asked for").contains("grade 2, table enclosed"),
