@@ -40,6 +40,12 @@ pub struct Pattern {
     holds: fn(&Signs) -> bool,
 }
 
+impl PartialEq for Pattern {
+    fn eq(&self, other: &Self) -> bool {
+        self.name == other.name
+    }
+}
+
 impl Pattern {
     /// A sentence for people: what shows, what it may be, what to check.
     pub fn words(&self) -> String {
@@ -226,7 +232,11 @@ fn axial_overload(signs: &Signs) -> bool {
         })
     };
     let rows = [1, 2, 3, 4].map(is_worn);
-    is_rib_worn && matches!(rows, [true, false, true, false] | [false, true, false, true])
+    is_rib_worn
+        && matches!(
+            rows,
+            [true, false, true, false] | [false, true, false, true]
+        )
 }
 
 fn oval_bore(signs: &Signs) -> bool {
@@ -380,8 +390,14 @@ mod tests {
                 },
                 &["grease_spent"],
             ),
-            (found(&[seen(OuterRaceway, 0, "5.4.3", None)]), &["electric"]),
-            (found(&[seen(OuterRaceway, 2, "5.5.3", None)]), &["particles"]),
+            (
+                found(&[seen(OuterRaceway, 0, "5.4.3", None)]),
+                &["electric"],
+            ),
+            (
+                found(&[seen(OuterRaceway, 2, "5.5.3", None)]),
+                &["particles"],
+            ),
             (found(&[seen(InnerRaceway, 3, "5.5.2", None)]), &["shock"]),
             (
                 found(&[seen(InnerRaceway, 3, "5.6.2", None)]),

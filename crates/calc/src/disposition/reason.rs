@@ -409,7 +409,8 @@ impl Reason {
             ),
             Fact::OffDesign { off } => off_design_words(off, format),
             Fact::NeckCracked => {
-                "The crack test of the neck shows a crack: the roll does not go back into the mill.".to_owned()
+                "The crack test of the neck shows a crack: the roll does not go back into the mill."
+                    .to_owned()
             }
             Fact::GaugeOverdue { gauge } => {
                 format!("Gauge {gauge} was overdue when read: release needs the engineer.")

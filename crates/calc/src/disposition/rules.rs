@@ -33,10 +33,26 @@ pub const RULES: [Rule; 15] = [
         "regrind level: shared/reference/bench_four_row_trb.toml; limits: the bearing type",
         worn,
     ),
-    rule("clearance at the watch level", "limits: the bearing type", watched),
-    rule("clearance near its limit", "JCGM 106:2012, 8.3", near_rework),
-    rule("clearance near its minimum", "JCGM 106:2012, 8.3", near_minimum),
-    rule("times as set", "like methods only: common practice, no source", comparable),
+    rule(
+        "clearance at the watch level",
+        "limits: the bearing type",
+        watched,
+    ),
+    rule(
+        "clearance near its limit",
+        "JCGM 106:2012, 8.3",
+        near_rework,
+    ),
+    rule(
+        "clearance near its minimum",
+        "JCGM 106:2012, 8.3",
+        near_minimum,
+    ),
+    rule(
+        "times as set",
+        "like methods only: common practice, no source",
+        comparable,
+    ),
     rule("pairs in step", TRADE, out_of_step),
     rule("findings", TRADE, found),
     rule("seats", "limits: the bearing type", seats),
@@ -74,7 +90,10 @@ fn too_tight(inputs: &Inputs) -> Vec<Fact> {
     measured(inputs, |pair, value| {
         let minimum = pair.drawing_min;
         let fact = if to_nanometres(value) <= 0 {
-            Some(Fact::NoClearance { pair: pair.pair, value })
+            Some(Fact::NoClearance {
+                pair: pair.pair,
+                value,
+            })
         } else {
             minimum
                 .filter(|&minimum| to_nanometres(value) < to_nanometres(minimum))

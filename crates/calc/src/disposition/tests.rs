@@ -367,12 +367,24 @@ fn no_dangerous_case_is_returned() {
         "nothing against it"
     );
     type Change<'a> = &'a dyn Fn(&mut Inputs);
-    let at = |mm: f64| move |i: &mut Inputs| i.pairs[1] = PairState { pair: 1, ..pair(mm) };
+    let at = |mm: f64| {
+        move |i: &mut Inputs| {
+            i.pairs[1] = PairState {
+                pair: 1,
+                ..pair(mm)
+            }
+        }
+    };
     let hold = Disposition::HoldForEngineer;
     let table: [(&str, Change, Disposition, &str); 13] = [
         ("no clearance", &at(0.0), hold, "no clearance"),
         ("negative", &at(-0.010), hold, "Stop, check spacers"),
-        ("too little", &at(0.120), hold, "cannot be signed for mounting"),
+        (
+            "too little",
+            &at(0.120),
+            hold,
+            "cannot be signed for mounting",
+        ),
         (
             "heat tint",
             &|i| i.findings.push(seen(Part::Rib, HEAT_TINT.code, 1)),
@@ -452,7 +464,8 @@ fn a_pair_out_of_step_and_a_loose_neck_are_told_and_hold_nothing() {
     let with = |grown: [f64; 3]| {
         let mut case = inputs([0.480, 0.350, 0.405]);
         for (pair, mm) in case.pairs.iter_mut().zip(grown) {
-            (pair.grown, pair.grown_uncertainty) = (Some(millimetres(mm)), Some(millimetres(0.021)));
+            (pair.grown, pair.grown_uncertainty) =
+                (Some(millimetres(mm)), Some(millimetres(0.021)));
         }
         case
     };
@@ -471,10 +484,16 @@ fn a_pair_out_of_step_and_a_loose_neck_are_told_and_hold_nothing() {
         "{words}"
     );
     assert!(
-        words.contains("looser than designed: the roll neck at 479.688 is under the design by 0.012"),
+        words.contains(
+            "looser than designed: the roll neck at 479.688 is under the design by 0.012"
+        ),
         "{words}"
     );
-    for alike in [[0.080, 0.070, 0.075], [0.030, 0.012, 0.015], [0.0, 0.0, 0.0]] {
+    for alike in [
+        [0.080, 0.070, 0.075],
+        [0.030, 0.012, 0.015],
+        [0.0, 0.0, 0.0],
+    ] {
         let words = texts(&recommend(&with(alike))).join(" ");
         assert!(!words.contains("grew by"), "{alike:?}: {words}");
     }

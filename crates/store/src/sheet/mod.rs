@@ -11,23 +11,29 @@
 mod amend;
 mod assess;
 mod clearance;
+mod closing;
 mod doubt;
 mod evidence;
 mod facts;
 pub mod field;
 pub mod findings;
+mod questions;
 mod seats;
 mod sections;
+mod shop;
 mod sign;
+mod signs;
 #[cfg(test)]
 mod tests;
 
 pub use amend::{amend, fields_of, is_fixed, place_words, value_words};
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
+pub use closing::{ClosingView, Target};
 pub use facts::thing_by_code;
 pub use facts::{
-    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
+    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
+    TypeFacts,
 };
 pub(crate) use facts::{gauges_at, outcome_by_pair};
 pub use field::{FieldKind, Section};
