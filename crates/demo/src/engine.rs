@@ -1,6 +1,7 @@
 //! Tells the history in the order of time: campaigns end, chocks come due, stories happen, and each becomes an event
 //! of the logbook, a sheet where one was signed.
 
+mod closing;
 mod due;
 mod moves;
 mod setup;
