@@ -350,8 +350,6 @@ fn body(
 fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f super::GaugeFacts> {
     let by = match path {
         "bolts.torque" => "bolts.wrench",
-        "bore.check.read" => "bore.gauge",
-        "neck.check.read" => "neck.gauge",
         "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
         _ => grid_gauge(path)?,
     };
