@@ -139,6 +139,8 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
         "chock.gauge" => !["chock.shoulder", "chock.cover_face", "chock.width"]
             .iter()
             .any(|path| has(sheet.fields, path)),
+        "shim.found" => has(sheet.fields, path),
+        "neck.cracks" => a.neck.is_empty(),
         "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
         "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
         _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {
