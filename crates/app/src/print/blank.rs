@@ -267,6 +267,7 @@ impl Layout<'_> {
             | Place::Spacer { .. }
             | Place::SpacerAt { .. }
             | Place::Earlier { .. }
+            | Place::Radial(_)
             | Place::Size { .. } => {}
         }
     }

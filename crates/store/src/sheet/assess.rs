@@ -58,6 +58,8 @@ pub struct SectionState {
 pub struct Assessment {
     /// Every field that has text.
     pub fields: BTreeMap<String, FieldState>,
+    /// Rows of the bearing.
+    pub rows: usize,
     /// What was seen on the parts.
     pub findings: Vec<Seen>,
     /// The bench.
@@ -188,6 +190,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let is_reassembled = decided.is_some_and(goes_back);
     let mut assessment = Assessment {
         fields: BTreeMap::new(),
+        rows: facts.rows(),
         findings,
         clearance,
         bore,
@@ -207,6 +210,10 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         engineer_because: Vec::new(),
     };
     assessment.engineer_because = sections::engineer_because(&assessment, &values, facts);
+    if values.text("found.inner") == Some("turned") {
+        let because = "the inner half has turned on the neck";
+        assessment.engineer_because.push(because.to_owned());
+    }
     assessment.sections =
         Section::ALL.map(|section| sections::section_state(section, &assessment, &values, facts));
     assessment.fields = values.states;
@@ -229,6 +236,9 @@ fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
     let (Some(bearing), Some(t)) = (&facts.bearing, &facts.bearing_type) else {
         return ZoneAdvice::NotAsked;
     };
+    if !facts.family().has_zones() {
+        return ZoneAdvice::NotAsked;
+    }
     let hours = bearing.zone_run_s.map(seconds);
     let arc = t
         .whole("loaded_arc_ddeg")
@@ -258,10 +268,12 @@ fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
 }
 
 /// Fields that name a gauge.
-pub(super) fn gauge_paths() -> [&'static str; 5] {
+pub(super) fn gauge_paths() -> [&'static str; 7] {
     [
         "clearance.gauge_gap",
         "clearance.gauge_width",
+        "radial.gauge",
+        "radial.gauge_rollers",
         "bore.gauge",
         "neck.gauge",
         "chock.gauge",

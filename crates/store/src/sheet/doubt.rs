@@ -5,7 +5,8 @@
 use calc::load_zone::Zone;
 
 use super::assess::{FieldState, Problem};
-use super::facts::{Facts, GaugeFacts};
+use super::facts::{Facts, GaugeFacts, TypeFacts};
+use super::field::radial::RadialCell;
 use super::field::{self, Cell, FieldKind, SeatName};
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
@@ -108,11 +109,13 @@ fn seal_batch(path: &str, text: &str, facts: &Facts) -> Option<String> {
 /// A gauge that does not measure what the field asks for.
 fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
     let wanted: &[&str] = match path {
-        "bore.gauge" => &["bore"],
+        "bore.gauge" | "radial.gauge_rollers" => &["bore"],
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
         "bolts.wrench" => &["torque"],
         "chock.gauge" => &["width", "gap", "other"],
+        // Which of them depends on how the clearance is read.
+        "radial.gauge" => &["gap", "neck", "width"],
         _ => &["width"],
     };
     if wanted.contains(&gauge.measures.as_str()) {
@@ -154,6 +157,7 @@ fn like_grid(cell: Cell, facts: &Facts) -> Option<Expected> {
     let t = facts.bearing_type.as_ref()?;
     let pair_spacer = |pair| t.pair("spacer_nm", pair);
     Some(match cell {
+        Cell::Radial(cell) => radial_expected(cell, t)?,
         Cell::Gap { pair, .. } | Cell::Earlier { pair, .. } => {
             let new = pair_spacer(pair)?;
             Expected {
@@ -235,6 +239,39 @@ fn of_which(path: &str) -> Option<Cell> {
         "neck.check.read" | "neck.check.standard" => like(SeatName::Neck),
         _ => field::grid(path),
     }
+}
+
+/// Diameters lie between bore and outside diameter; a clearance is a small part of them.
+fn radial_expected(cell: RadialCell, t: &TypeFacts) -> Option<Expected> {
+    const MM: i64 = 1_000_000;
+    Some(match cell {
+        RadialCell::Raceway { .. } | RadialCell::Rollers { .. } => {
+            let (bore, outside) = (t.whole("bore_nm")?, t.whole("outside_nm")?);
+            Expected {
+                what: "diameter of raceway or rollers",
+                low: bore,
+                high: outside,
+                possible_low: bore,
+                possible_high: outside,
+            }
+        }
+        RadialCell::Open { .. } | RadialCell::Side { .. } => Expected {
+            what: "clearance of a thin ring",
+            low: 0,
+            high: 2 * t.whole("rework_nm").unwrap_or(MM),
+            possible_low: 0,
+            possible_high: 10 * MM,
+        },
+        RadialCell::Passes { .. } | RadialCell::Refused { .. } | RadialCell::Axial { .. } => {
+            Expected {
+                what: "clearance",
+                low: t.whole("clearance_min_nm").unwrap_or(0) / 2,
+                high: 2 * t.whole("rework_nm").unwrap_or(MM),
+                possible_low: 1,
+                possible_high: 10 * MM,
+            }
+        }
+    })
 }
 
 /// The largest size that a type may have.

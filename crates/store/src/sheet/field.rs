@@ -2,6 +2,7 @@
 
 mod choice;
 mod plain;
+pub mod radial;
 
 pub use choice::Choice;
 pub use plain::PLAIN;
@@ -85,6 +86,9 @@ pub enum FieldKind {
     /// A picture that the logbook keeps, as [`crate::payload::KeptFile`] in JSON.
     Picture,
 }
+
+/// Path of a field that is named by one path only, what a person calls it, what it holds, its section.
+pub type Plain = (&'static str, &'static str, FieldKind, Section);
 
 /// Places around a gap, degrees.
 pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
@@ -204,9 +208,18 @@ pub fn seat_order(seat: SeatName) -> Vec<String> {
         .collect()
 }
 
+/// All fields that are named by one path only, in the order of the sheet.
+fn every_plain() -> impl Iterator<Item = &'static Plain> {
+    PLAIN.iter().chain(&radial::PLAIN)
+}
+
+fn plain(path: &str) -> Option<&'static Plain> {
+    every_plain().find(|(name, ..)| *name == path)
+}
+
 /// What a field holds, or none where there is no such field.
 pub fn kind(path: &str) -> Option<FieldKind> {
-    if let Some((.., kind, _)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((.., kind, _)) = plain(path) {
         return Some(*kind);
     }
     if path
@@ -245,16 +258,18 @@ pub fn photo_of(path: &str) -> Option<i64> {
 
 /// Which section a field belongs to.
 pub fn section(path: &str) -> Option<Section> {
-    if let Some((.., section)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((.., section)) = plain(path) {
         return Some(*section);
     }
     if findings::parse(path).is_some() || photo_of(path).is_some() {
         return Some(Section::Findings);
     }
     grid(path).map(|cell| match cell {
-        Cell::Gap { .. } | Cell::Spacer { .. } | Cell::SpacerAt { .. } | Cell::Earlier { .. } => {
-            Section::Clearance
-        }
+        Cell::Gap { .. }
+        | Cell::Spacer { .. }
+        | Cell::SpacerAt { .. }
+        | Cell::Earlier { .. }
+        | Cell::Radial(_) => Section::Clearance,
         Cell::After { .. } | Cell::AfterAt { .. } => Section::Reassemble,
         Cell::Size { .. } => Section::Seats,
     })
@@ -312,10 +327,15 @@ pub enum Cell {
         /// Direction, degrees from vertical.
         degrees: i64,
     },
+    /// Of a clearance that belongs to the whole bearing.
+    Radial(radial::RadialCell),
 }
 
 /// Reads the path of a measured length.
 pub fn grid(path: &str) -> Option<Cell> {
+    if let Some(cell) = radial::RadialCell::parse(path) {
+        return Some(Cell::Radial(cell));
+    }
     for pair in PAIRS {
         if path == spacer(pair) {
             return Some(Cell::Spacer { pair });
@@ -372,8 +392,13 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
                 .into_iter()
                 .flat_map(|pair| GAP_DEGREES.map(|degrees| after_at(pair, degrees))),
         )
+        .chain(
+            radial::RadialCell::all()
+                .into_iter()
+                .map(radial::RadialCell::path),
+        )
         .position(|p| p == path);
-    let plain = || PLAIN.iter().position(|(name, ..)| *name == path);
+    let plain = || every_plain().position(|(name, ..)| *name == path);
     // Gauges and choices come before what is measured, reasons for leaving out after it.
     let place = match (measured, plain()) {
         (Some(at), _) => 1_000 + at,
@@ -386,7 +411,7 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
 
 /// What a person calls a field; its whole name for a screen reader.
 pub fn label(path: &str) -> String {
-    if let Some((_, label, ..)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((_, label, ..)) = plain(path) {
         return (*label).to_owned();
     }
     if let Some((number, key)) = findings::parse(path) {
@@ -415,6 +440,7 @@ pub fn label(path: &str) -> String {
             plane,
             degrees,
         }) => format!("{} plane {plane} at {degrees} degrees", seat.title()),
+        Some(Cell::Radial(cell)) => cell.label(),
         None => path.to_owned(),
     }
 }

@@ -38,11 +38,7 @@ fn missing(values: &Values<'_>, clearance: &ClearanceView, seats: [&SeatView; 2]
             });
         }
     };
-    let count = clearance
-        .pairs
-        .iter()
-        .map(|p| 5 - p.places.min(4) - usize::from(p.spacer_nm.is_some()))
-        .sum();
+    let count = clearance.to_read();
     add(count, "clearance", "skip.clearance");
     for view in seats {
         let skip = format!("skip.{}", view.seat.prefix());
@@ -96,7 +92,7 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
             .iter()
             .enumerate()
             // A pair that is half read is missing as values of the clearance, not again as a pair.
-            .filter(|(_, pair)| pair.is_complete)
+            .filter(|(_, pair)| pair.is_complete && pair.end_play_nm.is_some())
             .map(state)
             .collect(),
         seats: found

@@ -16,6 +16,7 @@ pub(crate) mod order;
 mod panel;
 mod pictures;
 mod quick;
+mod radial;
 mod reassemble;
 mod seats;
 pub mod sheet;

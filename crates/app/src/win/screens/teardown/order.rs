@@ -7,6 +7,8 @@ use store::sheet::field::{self, PAIRS, SeatName};
 use store::sheet::findings::{self, Key};
 use store::sheet::{Assessment, Section};
 
+use super::radial;
+
 /// Paths of fields that are no part of the record: who signs, and with which PIN.
 pub const PIN: &str = "sign.pin";
 /// The engineer who signs too.
@@ -48,6 +50,9 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
         Section::Clean => clean(sheet.fields),
         Section::Findings => findings(sheet),
         Section::Clearance => {
+            if let Some(whole) = &a.clearance.radial {
+                return radial::order(a, whole, sheet.fields);
+            }
             let mut order = field::clearance_order();
             order.extend(named(&["clearance.gauge_gap", "clearance.gauge_width"]));
             let repeated = (1..)
@@ -128,6 +133,21 @@ pub fn asks_places(a: &Assessment) -> bool {
 /// Whether Enter passes over a field: Tab stops at every field, Enter at those that a sheet is not whole without.
 pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
     let a = sheet.assessment;
+    // What only the sheet of the tapered ones is not whole without.
+    let is_other = a.clearance.radial.is_some();
+    const ONLY_TAPERED: [&str; 8] = [
+        "bore.check",
+        "neck.check",
+        "neck.cracks",
+        "parts.",
+        "seals.",
+        "zone.rings",
+        "bolts.",
+        "protect.",
+    ];
+    if is_other && ONLY_TAPERED.iter().any(|start| path.starts_with(start)) {
+        return true;
+    }
     match path {
         // One of both is enough; the logbook knows the rest.
         "identify.bearing" | "identify.position" => has(sheet.fields, "identify.chock"),
@@ -139,7 +159,7 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
         "chock.gauge" => !["chock.shoulder", "chock.cover_face", "chock.width"]
             .iter()
             .any(|path| has(sheet.fields, path)),
-        "shim.found" => has(sheet.fields, path),
+        "shim.found" => is_other || has(sheet.fields, path),
         "neck.cracks" => a.neck.is_empty(),
         "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
         "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
@@ -249,9 +269,12 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
         order.push("zone.reason".into());
     }
     order.extend(["reassemble.chock", "grease.kind"].map(str::to_owned));
-    order.extend((1..=4).map(|row| format!("grease.row.{row}")));
+    let rows = 1..=a.rows;
+    order.extend(rows.clone().map(|row| format!("grease.row.{row}")));
     let is_greased = has(sheet.fields, "grease.kind")
-        && (1..=4).all(|row| has(sheet.fields, &format!("grease.row.{row}")));
+        && rows
+            .clone()
+            .all(|row| has(sheet.fields, &format!("grease.row.{row}")));
     order.extend(["grease.seal", "grease.cover"].map(str::to_owned));
     add_skip(&mut order, "skip.grease", is_greased, sheet.fields);
     if a.closing.is_other_grease || has(sheet.fields, "lube.approval") {
@@ -270,7 +293,7 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
 }
 
 /// The field for a reason why not comes last, and only where something is not done.
-fn add_skip(order: &mut Vec<String>, path: &str, is_done: bool, fields: &Fields) {
+pub(super) fn add_skip(order: &mut Vec<String>, path: &str, is_done: bool, fields: &Fields) {
     if !is_done || has(fields, path) {
         order.push(path.into());
     }

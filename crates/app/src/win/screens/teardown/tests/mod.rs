@@ -3,6 +3,7 @@
 
 mod bench;
 mod count;
+mod families;
 mod keyboard;
 mod paths;
 mod why;
