@@ -310,6 +310,12 @@ impl Bench {
         self.key(Modifiers::NONE, Key::Enter);
     }
 
+    /// Presses the key of a character where a choice has the caret, and waits as long as a hand does.
+    pub fn press(&mut self, text: &str) {
+        self.h.event(Event::Text(text.to_owned()));
+        self.h.run_steps(40);
+    }
+
     pub fn enter_all(&mut self, texts: &[&str]) {
         for text in texts {
             self.enter(text);
