@@ -33,7 +33,9 @@ pub use impact::{
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
-pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};
+pub use sheet::{
+    SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
+};
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
 pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_page};
 pub use stays::{ChockStay, stays_of_chock};
