@@ -41,6 +41,8 @@ pub enum Payload {
     Assembled(Assembled),
     /// A bearing is taken out of its chock without a teardown sheet.
     TakenOut(TakenOut),
+    /// A thing was found elsewhere than the record has it.
+    FoundHere(FoundHere),
     /// A chock goes on a roll and with it into a position.
     Mounted(Mounted),
     /// A chock goes on a roll, with what was heated, measured and tightened.
@@ -196,7 +198,7 @@ mod tests {
         }
         kinds.sort();
         kinds.dedup();
-        assert_eq!(kinds.len(), 39, "a kind has no golden text: {kinds:?}");
+        assert_eq!(kinds.len(), 40, "a kind has no golden text: {kinds:?}");
     }
 
     #[test]

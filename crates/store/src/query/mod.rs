@@ -7,6 +7,7 @@ mod due;
 mod event;
 mod gauge;
 mod journal;
+mod places;
 mod register;
 mod sheet;
 mod stand;
@@ -14,6 +15,7 @@ mod stands;
 mod stays;
 mod thing;
 mod today;
+mod versions;
 mod wear;
 mod words;
 
@@ -28,6 +30,7 @@ pub use due::{Clock, Due, Intervals, Stay};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
+pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
@@ -38,6 +41,7 @@ pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, due_lines, today,
 };
+pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, ShopWear, expected_limits, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
