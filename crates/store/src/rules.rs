@@ -4,6 +4,7 @@
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
 mod corrections;
+mod found;
 mod notes;
 mod parts;
 
@@ -99,6 +100,7 @@ impl Entry<'_> {
             }
             Payload::Assembled(p) => on.assembled(p),
             Payload::SeatCheck(p) => on.seat_check(p),
+            Payload::FoundHere(p) => on.found_here(p),
             _ => Ok(()),
         }
     }
@@ -117,6 +119,10 @@ pub(crate) fn goes_together(
     match payload {
         Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
         Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::FoundHere(p) => match (&p.on, &p.position) {
+            (Some(roll), Some(position)) => on.fits(&p.thing, roll, position),
+            _ => on.belongs(event),
+        },
         Payload::MountingSheet(p) => on.fits(&p.chock, &p.roll, &p.position),
         Payload::Campaign(p) => {
             on.faces(&p.position_o, &p.position_d)?;

@@ -43,6 +43,8 @@ pub enum Payload {
     Assembled(Assembled),
     /// A bearing is taken out of its chock without a teardown sheet.
     TakenOut(TakenOut),
+    /// A thing was found elsewhere than the record has it.
+    FoundHere(FoundHere),
     /// A chock goes on a roll and with it into a position.
     Mounted(Mounted),
     /// A chock goes on a roll, with what was heated, measured and tightened.

@@ -226,6 +226,7 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::Cost(p) => vec![&p.thing],
         Payload::Assembled(p) => vec![&p.bearing, &p.chock],
         Payload::TakenOut(p) => vec![&p.bearing],
+        Payload::FoundHere(p) => std::iter::once(&p.thing).chain(&p.on).collect(),
         Payload::Mounted(p) => vec![&p.chock],
         Payload::MountingSheet(p) => vec![&p.chock],
         Payload::Dismounted(p) => vec![&p.chock],

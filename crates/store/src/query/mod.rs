@@ -8,6 +8,7 @@ mod event;
 mod gauge;
 mod impact;
 mod journal;
+mod places;
 mod register;
 mod sheet;
 mod stand;
@@ -15,6 +16,7 @@ mod stands;
 mod stays;
 mod thing;
 mod today;
+mod versions;
 mod wear;
 mod words;
 
@@ -32,6 +34,7 @@ pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
+pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{
     SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
@@ -44,6 +47,7 @@ pub use today::{
     AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
     Today, due_lines, today,
 };
+pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, ShopWear, expected_limits, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
