@@ -207,6 +207,7 @@ const MORE: [&str; 30] = [
     r#"{"kind":"hold","thing":"WC-18","reason":"liner loose"}"#,
     r#"{"kind":"released","thing":"WC-18","reason":"liner fixed"}"#,
     r#"{"kind":"condition_reading","chock":"WC-50","what":"temperature","temp_c":"96","early_teardown":true}"#,
+    r#"{"kind":"teardown_planned","chock":"WC-50","reason":"no spare yet"}"#,
     r#"{"kind":"extension","chock":"WC-50","until":"2026-02-20","reason":"watched each shift"}"#,
     r#"{"kind":"cost","thing":"WC-50","amount":"114.50","text":"liners"}"#,
     r#"{"kind":"batch_blocked","thing":"SB-1","reason":"stains"}"#,

@@ -33,6 +33,8 @@ pub enum Act {
     Condition,
     /// It may run on past its interval.
     Extension,
+    /// When it is to be torn down, and why not now.
+    Planned,
     /// It waits for the engineer.
     Hold,
     /// It need not wait any longer.
@@ -104,6 +106,7 @@ impl Act {
                 Self::Campaign,
                 Self::Condition,
                 Self::Extension,
+                Self::Planned,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
@@ -151,6 +154,7 @@ impl Act {
             Self::Calibrated => "Calibrated",
             Self::Condition => "Condition",
             Self::Extension => "Extension",
+            Self::Planned => "Plan teardown",
             Self::Hold => "Hold",
             Self::Released => "Release",
             Self::Deviation => "Deviation",
