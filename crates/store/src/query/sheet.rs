@@ -136,6 +136,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             Some(body) => (None, body),
             None => return Ok(None),
         },
+        Some(Payload::SeatCheck(check)) => (None, check.body),
         _ => return Ok(None),
     };
     let own = event.id.origin;
@@ -144,9 +145,12 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             code_of(conn, crate::state::find(conn, name, own)?)
         })
     };
-    let row: (Option<i64>, Option<i64>) = conn
-        .prepare_cached("SELECT bearing, stay FROM sheet WHERE event = ?1")?
-        .query_row([event.no], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let row: (Option<i64>, Option<i64>, Option<i64>, Option<i64>) = conn
+        .prepare_cached("SELECT bearing, stay, chock, roll FROM sheet WHERE event = ?1")?
+        .query_row([event.no], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+        })?;
+    let named = |no: Option<i64>| no.map_or(Ok(String::new()), |no| code_of(conn, ThingNo(no)));
     let total_run_s = match row.0 {
         Some(bearing) => conn
             .prepare_cached(
@@ -177,9 +181,9 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         None => String::new(),
     };
     Ok(Some(SheetDetail {
-        bearing: code(t.map(|t| &t.bearing))?,
-        chock: code(t.map(|t| &t.chock))?,
-        roll: code(t.and_then(|t| t.roll.as_ref()))?,
+        bearing: named(row.0)?,
+        chock: named(row.2)?,
+        roll: named(row.3)?,
         position: code(t.and_then(|t| t.position.as_ref()))?,
         back_into: code(t.and_then(|t| t.reassembly.as_ref()).map(|r| &r.chock))?,
         fitter: code(t.and_then(|t| t.fitter.as_ref()))?,
