@@ -68,7 +68,7 @@ pub fn growth_by_stand(conn: &Connection, wear: &ShopWear, now_ms: i64) -> Resul
         let of_type = by_type.entry(&grown.bearing_type).or_default();
         of_type.entry(stand).or_default().push(grown);
     }
-    Ok(by_type
+    let mut growths: Growths = by_type
         .into_iter()
         .map(|(bearing_type, stands)| {
             let all: Vec<&Grown> = stands.values().flatten().copied().collect();
@@ -81,7 +81,11 @@ pub fn growth_by_stand(conn: &Connection, wear: &ShopWear, now_ms: i64) -> Resul
                     .collect(),
             }
         })
-        .collect())
+        .collect();
+    // The type with the most behind it first.
+    let stays = |t: &TypeGrowth| t.stands.iter().map(|s| s.stays).sum::<usize>();
+    growths.sort_by_key(|t| std::cmp::Reverse(stays(t)));
+    Ok(growths)
 }
 
 fn stand(code: &str, grown: &[&Grown]) -> StandGrowth {

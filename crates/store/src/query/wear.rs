@@ -84,6 +84,14 @@ impl ShopWear {
         Some((serial, *pair, *event))
     }
 
+    /// Where the hours before a reading were run, if that place stands out as wearing faster.
+    pub fn loud_place(&self, reading: usize) -> Option<&str> {
+        let grown = self.grown.iter().find(|g| g.reading == reading)?;
+        let mut own = self.review.contrasts.iter();
+        own.any(|c| c.stand == grown.position && c.is_alarm())
+            .then_some(grown.position.as_str())
+    }
+
     /// The row pairs of one bearing.
     pub fn of<'a>(&'a self, serial: &'a str) -> impl Iterator<Item = &'a wear::RowForecast> {
         self.review
@@ -296,7 +304,14 @@ impl Gathered {
             return Ok(None);
         };
         let mut grown = self.grown;
-        grown.retain(|g| review.improbable.iter().all(|i| i.reading != g.reading));
+        // A reading that does not fit is left out, but not where its place stands out: there it is what stands out.
+        let is_loud = |place: &str| {
+            let mut own = review.contrasts.iter().filter(|c| c.stand == place);
+            own.any(calc::wear::Contrast::is_alarm)
+        };
+        grown.retain(|g| {
+            is_loud(&g.position) || review.improbable.iter().all(|i| i.reading != g.reading)
+        });
         review.rows.retain(|row| !self.gone.contains(&row.bearing));
         Ok(Some(ShopWear {
             review,

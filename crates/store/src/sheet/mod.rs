@@ -17,6 +17,7 @@ mod facts;
 mod family;
 pub mod field;
 pub mod findings;
+mod foreseen;
 mod radial;
 mod seats;
 mod sections;
@@ -34,6 +35,7 @@ pub use facts::{
 pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
+pub use foreseen::Foreseen;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

@@ -126,6 +126,10 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
 fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
     let mut by_bearing: BTreeMap<&str, Vec<(u32, i64, f64)>> = BTreeMap::new();
     for found in &wear.review.improbable {
+        // At a place that stands out they are part of the picture, and listed there.
+        if wear.loud_place(found.reading).is_some() {
+            continue;
+        }
         if let Some((serial, pair, event)) = wear.source(found.reading) {
             let of = by_bearing.entry(serial).or_default();
             of.push((pair, event, found.expected_um));
@@ -179,19 +183,28 @@ fn sentence(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
 /// "Row pair 1 at F4-W-B-O wears 1.6 times as fast as the other rows there; by chance ... about 1 in 400".
 fn contrast_words(contrast: &Contrast, show: Show) -> String {
     let who = match contrast.row_pair {
-        Some(pair) => format!("Row pair {pair} at {}", contrast.stand),
+        Some(pair) => format!(
+            "Rows {} at {}",
+            calc::disposition::pair_rows(pair as usize - 1),
+            contrast.stand
+        ),
         None => format!("What runs at {}", contrast.stand),
     };
     let than = match contrast.row_pair {
         Some(_) => "as the other rows there",
         None => "as at the other positions",
     };
+    let wears = if contrast.row_pair.is_some() {
+        "wear"
+    } else {
+        "wears"
+    };
     let faster = match contrast.ratio {
         Some(ratio) => format!(
-            "wears {} times as fast {than}",
+            "{wears} {} times as fast {than}",
             show.decimals((ratio * 10.0).round() as i64, 10, 1)
         ),
-        None => format!("wears faster {than}"),
+        None => format!("{wears} faster {than}"),
     };
     format!(
         "{who} {faster}; by chance: {}.",
@@ -218,8 +231,11 @@ fn quiet(ui: &mut Ui, model: &StandsModel, commands: &mut Vec<Command>) {
 fn factors(ui: &mut Ui, page: &StandsPage) {
     let about = match page.modes_seen {
         0 => "no damage was seen often enough to compare".to_owned(),
-        1 => "1 kind of damage compared by stand, position, chock, bearing and roll".to_owned(),
-        n => format!("{n} kinds of damage compared by stand, position, chock, bearing and roll"),
+        1 => "1 kind of damage compared by stand, position, chock, bearing, roll and seal batch"
+            .to_owned(),
+        n => format!(
+            "{n} kinds of damage compared by stand, position, chock, bearing, roll and seal batch"
+        ),
     };
     widgets::heading(ui, "Damage with something in common", &about);
     widgets::rule(ui);
