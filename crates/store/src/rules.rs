@@ -68,6 +68,7 @@ impl Entry<'_> {
             Payload::ConditionReading(p) => notes::condition(p),
             Payload::MillIncident(p) => notes::incident(p),
             Payload::Extension(p) => notes::extension(p, new.at),
+            Payload::TeardownPlanned(p) => notes::planned(p, new.at),
             Payload::BatchBlocked(p) => on.batch(p),
             Payload::Cost(p) if p.amount_minor == 0 || p.text.trim().is_empty() => {
                 Err(refused("a cost has an amount, and says what for"))
@@ -174,6 +175,7 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
         Payload::GaugeCalibrated(_) | Payload::GaugeFoundOut(_) => &[Metrology, Engineer],
         Payload::TeardownSheet(_)
         | Payload::MountingSheet(_)
+        | Payload::TeardownPlanned(_)
         | Payload::SeatCheck(_)
         | Payload::Countersigned(_) => &[Foreman, Engineer],
         Payload::Released(_)

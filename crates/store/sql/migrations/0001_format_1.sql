@@ -391,6 +391,15 @@ CREATE TABLE extension (
     reason TEXT NOT NULL
 ) STRICT;
 
+-- When chocks are to be torn down, and why not now.
+CREATE TABLE teardown_plan (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    chock INTEGER NOT NULL REFERENCES thing (no),
+    at_ms INTEGER NOT NULL,
+    planned_ms INTEGER,
+    reason TEXT NOT NULL
+) STRICT;
+
 -- Seal batches and greases that are not to be used any more.
 CREATE TABLE blocked (
     event INTEGER PRIMARY KEY REFERENCES event (no),

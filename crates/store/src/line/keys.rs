@@ -132,6 +132,14 @@ impl Keys {
         }
     }
 
+    pub(super) fn time_opt(&mut self, key: &str) -> Result<Option<Stamp>> {
+        if self.map.contains_key(key) {
+            self.time(key).map(Some)
+        } else {
+            Ok(None)
+        }
+    }
+
     pub(super) fn whole(&mut self, key: &str, range: RangeInclusive<i64>) -> Result<i64> {
         let text = self.text(key)?;
         let number = text.trim().parse().ok().filter(|n| range.contains(n));

@@ -59,6 +59,7 @@
 //! {"kind":"condition_reading","at":"2026-09-22T11:00","chock":"WC-41","what":"seal_leakage","text":"grease runs out at the neck"}
 //! {"kind":"mill_incident","at":"2026-09-22T12:00","position":"F3-W-T-O","what":"cobble","force_mn":31,"chocks":["WC-41"],"text":"usual force 17 MN","early_teardown":true}
 //! {"kind":"extension","at":"2026-09-22T13:00","chock":"WC-41","until":"2026-10-10","reason":"temperature watched each shift"}
+//! {"kind":"teardown_planned","at":"2026-09-22T13:30","chock":"WC-41","planned":"2026-10-02","reason":"no spare until the set is back"}
 //! {"kind":"batch_blocked","at":"2026-09-22T14:00","thing":"SB-52","reason":"stains in 7 of 9 bearings"}
 //! {"kind":"cost","at":"2026-09-22T15:00","thing":"TH-4T-031","amount":"3100","text":"reconditioning, grade 3"}
 //! {"kind":"gauge_calibrated","at":"2026-09-23","gauge":"BG-03","certificate":"C-131","due":"2027-09-23","expanded_uncertainty_um":"10"}
@@ -129,8 +130,8 @@ use crate::payload::{
     ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension, FoundHere,
     GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
     MillJob, Mounted, MountingSheet, Paired, Payload, PositionWork, Received, Released, Returned,
-    Scrapped, SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired,
-    ZoneTurned,
+    Scrapped, SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, TeardownPlanned,
+    ThingsJoined, Unpaired, ZoneTurned,
 };
 use crate::sheet::{self, field};
 use crate::time::Stamp;
@@ -376,6 +377,11 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
         "extension" => Payload::Extension(Extension {
             chock: keys.named(logbook, "chock", "chock")?,
             until_ms: keys.time("until")?.ms,
+            reason: keys.text("reason")?,
+        }),
+        "teardown_planned" => Payload::TeardownPlanned(TeardownPlanned {
+            chock: keys.named(logbook, "chock", "chock")?,
+            planned_ms: keys.time_opt("planned")?.map(|at| at.ms),
             reason: keys.text("reason")?,
         }),
         "batch_blocked" => Payload::BatchBlocked(BatchBlocked {

@@ -89,6 +89,8 @@ pub enum Payload {
     MillIncident(MillIncident),
     /// A bearing in its chock may run on past its interval.
     Extension(Extension),
+    /// When a chock is to be torn down, and why not now.
+    TeardownPlanned(TeardownPlanned),
     /// Seals or grease of a batch are not to be used any more.
     BatchBlocked(BatchBlocked),
     /// Money spent on a thing.
@@ -202,7 +204,7 @@ mod tests {
         }
         kinds.sort();
         kinds.dedup();
-        assert_eq!(kinds.len(), 40, "a kind has no golden text: {kinds:?}");
+        assert_eq!(kinds.len(), 41, "a kind has no golden text: {kinds:?}");
     }
 
     #[test]

@@ -222,6 +222,7 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::ConditionReading(p) => vec![&p.chock],
         Payload::MillIncident(p) => p.chocks.iter().collect(),
         Payload::Extension(p) => vec![&p.chock],
+        Payload::TeardownPlanned(p) => vec![&p.chock],
         Payload::BatchBlocked(p) => vec![&p.batch],
         Payload::Cost(p) => vec![&p.thing],
         Payload::Assembled(p) => vec![&p.bearing, &p.chock],

@@ -285,6 +285,13 @@ pub(super) fn describe(
                 vec![Piece::plain(text), Piece::muted(&p.reason)],
             )
         }
+        Payload::TeardownPlanned(p) => {
+            let mut pieces = vec![Piece::plain(code(&p.chock)?)];
+            let day = p.planned_ms.map(|day| format!("on {}", date(day)));
+            pieces.extend(day.map(Piece::strong));
+            pieces.push(Piece::muted(&p.reason));
+            ("Teardown planned", pieces)
+        }
         Payload::BatchBlocked(p) => (
             "Blocked",
             vec![Piece::plain(code(&p.batch)?), Piece::muted(&p.reason)],

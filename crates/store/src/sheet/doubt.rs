@@ -8,6 +8,7 @@ use super::assess::{FieldState, Problem};
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::field::radial::RadialCell;
 use super::field::{self, Cell, FieldKind, SeatName};
+use super::foreseen;
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
 
@@ -35,6 +36,9 @@ pub(super) fn state(
                     .get(&format!("kept.{path}"))
                     .is_some_and(|kept| kept.text.trim() == text);
                 let problem = doubt(path, quantity, typed.value, facts, unit)
+                    .or_else(|| {
+                        foreseen::doubt(path, typed.value, fields, &facts.foreseen_nm, unit)
+                    })
                     .filter(|p| p.is_refusal || !is_kept);
                 FieldState {
                     value: Some(typed.value),

@@ -170,6 +170,7 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::ConditionReading(p) => on.condition_reading(p),
         Payload::MillIncident(p) => on.mill_incident(p),
         Payload::Extension(p) => on.extension(p),
+        Payload::TeardownPlanned(p) => on.teardown_planned(p),
         Payload::BatchBlocked(p) => on.batch_blocked(p),
         Payload::Cost(p) => on.cost(p),
         Payload::PositionWork(p) => on.thing(&p.position).map(drop),
@@ -210,6 +211,7 @@ pub(crate) fn is_order_free(payload: &Payload) -> bool {
             | Payload::ConditionReading(_)
             | Payload::MillIncident(_)
             | Payload::Extension(_)
+            | Payload::TeardownPlanned(_)
             | Payload::BatchBlocked(_)
             | Payload::Cost(_)
             | Payload::Greased(_)

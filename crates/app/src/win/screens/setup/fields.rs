@@ -347,6 +347,12 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("early", "tear it down early", Kind::OneOf(YES_NO)),
             WHEN,
         ],
+        Act::Planned => vec![
+            Field::new("planned", "planned for", Kind::Words)
+                .hint("day, such as 2031-03-14; empty: no day yet"),
+            REASON,
+            WHEN,
+        ],
         Act::Extension => vec![
             Field::new("until", "runs on until", Kind::Words).hint("day, such as 2031-03-14"),
             REASON,

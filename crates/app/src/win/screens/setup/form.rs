@@ -33,6 +33,8 @@ pub enum Act {
     Condition,
     /// It may run on past its interval.
     Extension,
+    /// When it is to be torn down, and why not now.
+    Planned,
     /// It waits for the engineer.
     Hold,
     /// It need not wait any longer.
@@ -108,6 +110,7 @@ impl Act {
                 Self::FoundHere,
                 Self::Condition,
                 Self::Extension,
+                Self::Planned,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
@@ -158,6 +161,7 @@ impl Act {
             Self::Calibrated => "Calibrated",
             Self::Condition => "Condition",
             Self::Extension => "Extension",
+            Self::Planned => "Plan teardown",
             Self::Hold => "Hold",
             Self::Released => "Release",
             Self::Deviation => "Deviation",
@@ -217,6 +221,7 @@ pub const GROUPS: [(&str, &[Act]); 4] = [
             Act::Released,
             Act::Deviation,
             Act::Extension,
+            Act::Planned,
             Act::Blocked,
             Act::Calibrated,
             Act::FoundOut,
@@ -251,6 +256,7 @@ impl Act {
             Self::Calibrated => 'k',
             Self::Condition => 'y',
             Self::Extension => 'e',
+            Self::Planned => '4',
             Self::Hold => 'h',
             Self::Released => 'l',
             Self::Deviation => 'v',

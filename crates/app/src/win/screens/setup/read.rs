@@ -178,7 +178,7 @@ impl Reader<'_> {
             return None;
         }
         let at = Stamp::parse(&text, self.now.offset_min);
-        let is_ahead = matches!(path, "due" | "until");
+        let is_ahead = matches!(path, "due" | "until" | "planned");
         match at {
             None => self.wrong(
                 path,

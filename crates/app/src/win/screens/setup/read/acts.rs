@@ -6,7 +6,7 @@ use store::payload::{
     Dismounted, Extension, FoundHere, GaugeCalibrated, GaugeFoundOut, Greased, Hold,
     InspectedAtReceipt, KeptFile, MillIncident, MillJob, Mounted, MountingSheet, Paired, Payload,
     PositionWork, Received, Released, Returned, Scrapped, SentOut, SpacersReground, TakenOut,
-    Unpaired, ZoneTurned,
+    TeardownPlanned, Unpaired, ZoneTurned,
 };
 use store::{Ref, Stamp, ThingNo};
 
@@ -83,6 +83,11 @@ impl Reader<'_> {
                 chock: own,
                 until_ms: self.until(),
                 reason: self.words_needed("reason", "missing: why, and what is watched"),
+            }),
+            Act::Planned => Payload::TeardownPlanned(TeardownPlanned {
+                chock: own,
+                planned_ms: self.planned(),
+                reason: self.words_needed("reason", "missing: why it is not torn down yet"),
             }),
             Act::Blocked => Payload::BatchBlocked(BatchBlocked {
                 batch: own,
@@ -437,6 +442,11 @@ impl Reader<'_> {
             text: words,
             is_early_teardown: self.yes("early", "missing: whether it is torn down early"),
         }
+    }
+
+    /// The day a teardown is planned for; none where there is none yet.
+    fn planned(&mut self) -> Option<i64> {
+        self.time("planned").map(|at| at.ms)
     }
 
     /// The end of an extension: that whole day.
