@@ -115,11 +115,8 @@ pub(crate) fn read_stack(fields: &mut Fields, set: &Set, dice: &mut Dice) {
                 mm((gap + off - middle).round() as i64),
             );
         }
-        put(
-            fields,
-            &field::spacer(pair),
-            mm((width + dice.normal(WIDTH_SD_UM)).round() as i64),
-        );
+        let read = (width + dice.normal(WIDTH_SD_UM)).round() as i64;
+        put_places(fields, read, |degrees| field::spacer_at(pair, degrees));
     }
 }
 
@@ -129,7 +126,15 @@ pub(crate) fn tell_stack(fields: &mut Fields, gaps_um: [[i64; 4]; 3], spacers_um
         for (degrees, um) in GAP_DEGREES.into_iter().zip(gaps_um[index]) {
             put(fields, &field::gap(pair, degrees), mm(um));
         }
-        put(fields, &field::spacer(pair), mm(spacers_um[index]));
+        let read = spacers_um[index];
+        put_places(fields, read, |degrees| field::spacer_at(pair, degrees));
+    }
+}
+
+/// A width at four places whose mean it is; the faces are parallel within 0.004 mm.
+pub(crate) fn put_places(fields: &mut Fields, um: i64, path: impl Fn(i64) -> String) {
+    for (degrees, off) in GAP_DEGREES.into_iter().zip([0, 2, -2, 0]) {
+        put(fields, &path(degrees), mm(um + off));
     }
 }
 
@@ -154,6 +159,15 @@ impl Warmth {
             first,
             last: first + 2 * dice.whole(0, 2),
             gauge: dice.whole(206, 228),
+        }
+    }
+
+    /// The part lay beside its gauge until both had the same temperature: nothing is corrected.
+    pub(crate) fn alike() -> Self {
+        Self {
+            first: 220,
+            last: 220,
+            gauge: 220,
         }
     }
 
@@ -184,6 +198,11 @@ pub(crate) fn read_seat(
 ) {
     let named = |end: &str| format!("{}.{end}", seat.prefix());
     put(fields, &named("gauge"), gauge);
+    // The setting ring next to the size, and what the gauge shows on it: within 0.001 mm.
+    let standard_um = (sizes_um[0][0] / 1_000.0).round() as i64 * 1_000;
+    let off_um = sizes_um[0][0].round() as i64 % 3 - 1;
+    put(fields, &named("check.read"), mm(standard_um + off_um));
+    put(fields, &named("check.standard"), mm(standard_um));
     put(fields, &named("temp_first"), celsius(warmth.first));
     put(fields, &named("temp_last"), celsius(warmth.last));
     put(fields, &named("temp_gauge"), celsius(warmth.gauge));

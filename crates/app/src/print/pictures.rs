@@ -1,6 +1,6 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
-use calc::finding::Finding;
+use calc::finding::{Finding, Part};
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
 use store::entry::Show;
@@ -127,7 +127,12 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
             note: one.note.clone(),
         })
         .collect();
-    if seen.is_empty() {
+    let is_outer = |one: &Seen| {
+        one.finding
+            .as_ref()
+            .is_some_and(|f| f.part == Part::OuterRaceway)
+    };
+    if !seen.iter().any(is_outer) {
         return None;
     }
     let zone = sheet.teardown.as_ref().and_then(|t| t.zone_found);
@@ -154,7 +159,7 @@ pub(super) fn bore(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Optio
         "{}: outline of each plane at 20 \u{b0}C, its deviation enlarged.",
         map.title
     );
-    let scene = map.scene(PAGE / 2.0 - 16.0);
+    let scene = map.scene((PAGE * 0.62).round());
     let mut page = Scene::new(PAGE, scene.height, &alt);
     page.append(&scene, pos(0.0, 0.0));
     Some(drawing(

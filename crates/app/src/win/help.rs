@@ -41,6 +41,7 @@ pub fn of(route: Route) -> Page {
         Route::Setup(SetupPage::Care, _) => of_care(),
         Route::Setup(..) => page!("setup"),
         Route::Thing(_) => page!("thing"),
+        Route::Gauge(_) => page!("gauge"),
         Route::Event(_) => page!("entry"),
         Route::Signed(_) => page!("signed-sheet"),
         Route::Sheet(_) => page!("teardown-sheet"),

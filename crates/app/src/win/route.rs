@@ -24,6 +24,8 @@ pub enum Route {
     Chock(ThingNo),
     /// A thing that has no page of its own kind.
     Thing(ThingNo),
+    /// Calibrations and uses of a gauge, and what its errors touched.
+    Gauge(ThingNo),
     /// The stands beside each other.
     Stands,
     /// Every calculation alone.
@@ -116,7 +118,7 @@ impl Route {
             Self::Stands => Some(4),
             Self::Bench => Some(5),
             Self::Documents(..) => Some(6),
-            Self::Setup(..) | Self::Thing(_) => Some(7),
+            Self::Setup(..) | Self::Thing(_) | Self::Gauge(_) => Some(7),
             Self::Sheet(_) => None,
         }
     }
@@ -132,6 +134,7 @@ impl Route {
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
             Self::Thing(_) => "Thing",
+            Self::Gauge(_) => "Gauge",
             Self::Stands => "Stands",
             Self::Bench => "Bench",
             Self::Documents(..) => "Documents",

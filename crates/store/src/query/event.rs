@@ -5,6 +5,7 @@ use rusqlite::{Connection, OptionalExtension};
 use super::corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_with, sheet_marks,
 };
+use super::impact::{Suspect, suspects_of};
 use super::journal::{Amended, JournalLine, line};
 use crate::amending::{self, Place};
 use crate::entry::Show;
@@ -27,6 +28,8 @@ pub struct EventPage {
     pub marks: Vec<SheetMark>,
     /// Its pictures and papers.
     pub documents: Vec<Document>,
+    /// Gauges that it was read on and that were found out later.
+    pub suspects: Vec<Suspect>,
     /// True where it is a teardown sheet.
     pub is_teardown: bool,
     /// False where another event of its own kind corrects it.
@@ -68,6 +71,7 @@ pub fn event_page(conn: &Connection, no: i64, show: Show) -> Result<Option<Event
         amended: amended_places(conn, no, show)?,
         marks: sheet_marks(conn, no)?,
         documents: documents_with(conn, no)?,
+        suspects: suspects_of(conn, no)?,
         is_teardown: event.kind == "teardown_sheet",
         may_be_amended,
     }))

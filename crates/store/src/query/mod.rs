@@ -6,6 +6,7 @@ mod corrections;
 mod due;
 mod event;
 mod gauge;
+mod impact;
 mod journal;
 mod places;
 mod register;
@@ -29,10 +30,15 @@ pub use corrections::{
 pub use due::{Clock, Due, Intervals, Stay};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
+pub use impact::{
+    Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
+};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
-pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};
+pub use sheet::{
+    SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
+};
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
 pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_page};
 pub use stays::{ChockStay, stays_of_chock};

@@ -5,7 +5,8 @@
 use calc::load_zone::Zone;
 
 use super::assess::{FieldState, Problem};
-use super::facts::{Facts, GaugeFacts};
+use super::facts::{Facts, GaugeFacts, TypeFacts};
+use super::field::radial::RadialCell;
 use super::field::{self, Cell, FieldKind, SeatName};
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
@@ -71,6 +72,9 @@ pub(super) fn state(
             .map_or_else(FieldState::default, |(code, why)| {
                 refused(format!("{code} is blocked: {why}"))
             }),
+        Some(FieldKind::Code("seal_batch")) => {
+            seal_batch(path, text, facts).map_or_else(FieldState::default, refused)
+        }
         Some(FieldKind::Code("person"))
             if !facts.people.keys().any(|p| p.eq_ignore_ascii_case(text)) =>
         {
@@ -89,12 +93,29 @@ pub(super) fn state(
     }
 }
 
+/// A seal batch that the register does not know, or that is blocked and would go in.
+fn seal_batch(path: &str, text: &str, facts: &Facts) -> Option<String> {
+    let mut known = facts.shop.seal_batches.keys();
+    if !known.any(|code| code.eq_ignore_ascii_case(text)) {
+        return Some(format!("{text:?} is not in the register of seal batches"));
+    }
+    // What comes off is what it is, blocked or not.
+    let mut blocked = facts.blocked.iter().filter(|_| path == "seals.batch");
+    blocked
+        .find(|(code, _)| code.eq_ignore_ascii_case(text))
+        .map(|(code, why)| format!("{code} is blocked: {why}"))
+}
+
 /// A gauge that does not measure what the field asks for.
 fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
     let wanted: &[&str] = match path {
-        "bore.gauge" => &["bore"],
+        "bore.gauge" | "radial.gauge_rollers" => &["bore"],
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
+        // Which of them depends on how the clearance is read.
+        "radial.gauge" => &["gap", "neck", "width"],
+        "bolts.wrench" => &["torque"],
+        "chock.gauge" => &["width", "gap", "other"],
         _ => &["width"],
     };
     if wanted.contains(&gauge.measures.as_str()) {
@@ -117,11 +138,27 @@ struct Expected {
 
 /// Additions stop at the end of the numbers: a size that came in by another way may be anything.
 fn expected(path: &str, facts: &Facts) -> Option<Expected> {
+    let expected = like_grid(of_which(path)?, facts)?;
+    // A setting ring need not have the size of the seat.
+    Some(if path.contains(".check.") {
+        Expected {
+            what: "standard",
+            low: expected.possible_low,
+            high: expected.possible_high,
+            ..expected
+        }
+    } else {
+        expected
+    })
+}
+
+fn like_grid(cell: Cell, facts: &Facts) -> Option<Expected> {
     const MM: i64 = 1_000_000;
     let t = facts.bearing_type.as_ref()?;
     let pair_spacer = |pair| t.pair("spacer_nm", pair);
-    Some(match field::grid(path)? {
-        Cell::Gap { pair, .. } => {
+    Some(match cell {
+        Cell::Radial(cell) => radial_expected(cell, t)?,
+        Cell::Gap { pair, .. } | Cell::Earlier { pair, .. } => {
             let new = pair_spacer(pair)?;
             Expected {
                 what: "gap",
@@ -131,7 +168,10 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
                 possible_high: new.saturating_add(new / 2),
             }
         }
-        Cell::Spacer { pair } | Cell::After { pair } => {
+        Cell::Spacer { pair }
+        | Cell::After { pair }
+        | Cell::SpacerAt { pair, .. }
+        | Cell::AfterAt { pair, .. } => {
             let new = pair_spacer(pair)?;
             let least = t
                 .pair("spacer_min_nm", pair)
@@ -185,6 +225,55 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
     })
 }
 
+/// Diameters lie between bore and outside diameter; a clearance is a small part of them.
+fn radial_expected(cell: RadialCell, t: &TypeFacts) -> Option<Expected> {
+    const MM: i64 = 1_000_000;
+    Some(match cell {
+        RadialCell::Raceway { .. } | RadialCell::Rollers { .. } => {
+            let (bore, outside) = (t.whole("bore_nm")?, t.whole("outside_nm")?);
+            Expected {
+                what: "diameter of raceway or rollers",
+                low: bore,
+                high: outside,
+                possible_low: bore,
+                possible_high: outside,
+            }
+        }
+        RadialCell::Open { .. } | RadialCell::Side { .. } => Expected {
+            what: "clearance of a thin ring",
+            low: 0,
+            high: 2 * t.whole("rework_nm").unwrap_or(MM),
+            possible_low: 0,
+            possible_high: 10 * MM,
+        },
+        RadialCell::Passes { .. } | RadialCell::Refused { .. } | RadialCell::Axial { .. } => {
+            Expected {
+                what: "clearance",
+                low: t.whole("clearance_min_nm").unwrap_or(0) / 2,
+                high: 2 * t.whole("rework_nm").unwrap_or(MM),
+                possible_low: 1,
+                possible_high: 10 * MM,
+            }
+        }
+    })
+}
+
+/// The place on a grid that a length is like: a setting ring has about the size of its seat.
+fn of_which(path: &str) -> Option<Cell> {
+    let like = |seat| {
+        Some(Cell::Size {
+            seat,
+            plane: 1,
+            degrees: 0,
+        })
+    };
+    match path {
+        "bore.check.read" | "bore.check.standard" => like(SeatName::Bore),
+        "neck.check.read" | "neck.check.standard" => like(SeatName::Neck),
+        _ => field::grid(path),
+    }
+}
+
 /// The largest size that a type may have.
 const LENGTH_NM_MAX: i64 = 10_000_000_000;
 
@@ -217,6 +306,16 @@ fn doubt(
         Quantity::Temperature if !(-30_000..=150_000).contains(&value) => {
             refuse("not possible for a part on the bench: in \u{b0}C?".into())
         }
+        // A chock comes out of the mill warm; hot is the engineer's business.
+        Quantity::Temperature if path == "found.temperature" && (0..=120_000).contains(&value) => {
+            None
+        }
+        Quantity::Torque if !(1..=50_000_000).contains(&value) => {
+            refuse("not possible for a bolt: above 0, up to 50,000 N m".into())
+        }
+        Quantity::Load if !(0..=10_000_000).contains(&value) => {
+            refuse("not possible for weights on a bench: in kg?".into())
+        }
         Quantity::Temperature if !(0..=45_000).contains(&value) => Some(Problem {
             is_refusal: false,
             text: "Improbable on the bench: let the part and the gauge take the same temperature."
@@ -224,11 +323,18 @@ fn doubt(
             hint: None,
             instead: None,
         }),
-        Quantity::Length if path == "shim.found" => {
+        Quantity::Length if path.starts_with("shim.") || path.starts_with("cover.gap.") => {
             if (0..=50_000_000).contains(&value) {
                 None
             } else {
-                refuse("not possible for a pack of shims".into())
+                refuse("not possible for a pack of shims: 0 to 50 mm".into())
+            }
+        }
+        Quantity::Length if matches!(path, "chock.shoulder" | "chock.cover_face") => {
+            if (0..=10_000_000).contains(&value) {
+                None
+            } else {
+                refuse("not possible for a face: 0 to 10 mm".into())
             }
         }
         // The extent of a finding has no nominal.

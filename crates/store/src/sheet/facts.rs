@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension, named_params, params};
 
 use super::findings::{self, EarlierFinding};
+pub use super::shop::ShopFacts;
 use crate::draft::Fields;
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
@@ -35,7 +36,7 @@ pub struct Facts {
     pub gauges: BTreeMap<String, GaugeFacts>,
     /// All greases by code.
     pub greases: BTreeMap<String, ThingNo>,
-    /// Greases that are blocked, by code, and why.
+    /// Greases and seal batches that are blocked, by code, and why.
     pub blocked: BTreeMap<String, String>,
     /// All people by name.
     pub people: BTreeMap<String, ThingNo>,
@@ -43,6 +44,8 @@ pub struct Facts {
     pub auditors: Vec<String>,
     /// Codes typed that the register does not know: path and why.
     pub unknown: BTreeMap<String, String>,
+    /// What the shop did last time.
+    pub shop: ShopFacts,
 }
 
 /// The bearing.
@@ -297,6 +300,7 @@ impl Facts {
             }
             None => None,
         };
+        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at.ms)?;
         Ok(Self {
             at,
             bearing,
@@ -316,6 +320,7 @@ impl Facts {
             people: codes(conn, "person")?,
             auditors: auditors(conn)?,
             unknown,
+            shop,
         })
     }
 }
@@ -335,10 +340,10 @@ pub fn thing_by_code(
     Ok(found.optional()?)
 }
 
-/// Greases that were blocked by then.
+/// Greases and seal batches that were blocked by then.
 fn blocked(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String, String>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT g.code, b.reason FROM blocked b JOIN grease g ON g.no = b.thing WHERE b.at_ms <= ?1",
+        "SELECT t.code, b.reason FROM blocked b JOIN thing t ON t.no = b.thing WHERE b.at_ms <= ?1",
     )?;
     let rows = stmt.query_map([at_ms], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
@@ -350,7 +355,7 @@ fn auditors(conn: &Connection) -> Result<Vec<String>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-fn codes(conn: &Connection, entity: &str) -> Result<BTreeMap<String, ThingNo>> {
+pub(super) fn codes(conn: &Connection, entity: &str) -> Result<BTreeMap<String, ThingNo>> {
     let mut stmt =
         conn.prepare_cached("SELECT code, no FROM thing WHERE entity = ?1 ORDER BY code")?;
     let rows = stmt.query_map([entity], |row| Ok((row.get(0)?, ThingNo(row.get(1)?))))?;
@@ -494,11 +499,20 @@ fn history(conn: &Connection, bearing: ThingNo, at_ms: i64) -> Result<Vec<LastCl
         history.push(LastClearance {
             at: crate::query::stamp_from_row(row)?,
             run_s: row.get("run_s")?,
-            found_nm: outcome_by_pair(conn, no, "end_play_nm")?,
+            found_nm: found_by_pair(conn, no)?,
             left_nm: outcome_by_pair(conn, no, "end_play_after_nm")?,
         });
     }
     Ok(history)
+}
+
+/// Clearance as found: the end play of each row pair, or in the first place the one clearance of the whole bearing.
+pub(crate) fn found_by_pair(conn: &Connection, event: i64) -> Result<[Option<i64>; 3]> {
+    let pairs = outcome_by_pair(conn, event, "end_play_nm")?;
+    if pairs.iter().any(Option::is_some) {
+        return Ok(pairs);
+    }
+    outcome_by_pair(conn, event, "clearance_nm")
 }
 
 pub(crate) fn outcome_by_pair(

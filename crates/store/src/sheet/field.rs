@@ -2,6 +2,7 @@
 
 mod choice;
 mod plain;
+pub mod radial;
 
 pub use choice::Choice;
 pub use plain::PLAIN;
@@ -86,6 +87,9 @@ pub enum FieldKind {
     Picture,
 }
 
+/// Path of a field that is named by one path only, what a person calls it, what it holds, its section.
+pub type Plain = (&'static str, &'static str, FieldKind, Section);
+
 /// Places around a gap, degrees.
 pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
 /// Directions of a two-point size, degrees.
@@ -140,6 +144,46 @@ pub fn size(seat: SeatName, plane: usize, degrees: i64) -> String {
     format!("{}.{plane}.{degrees}", seat.prefix())
 }
 
+/// Other places of a spacer than its first, degrees.
+pub const OTHER_PLACES: [i64; 3] = [90, 180, 270];
+
+/// Path of a spacer's width at one of its places; the first is [`spacer`].
+pub fn spacer_at(pair: usize, degrees: i64) -> String {
+    at_place(spacer(pair), degrees)
+}
+
+/// Path of a spacer's width after grinding at one of its places; the first is [`after`].
+pub fn after_at(pair: usize, degrees: i64) -> String {
+    at_place(after(pair), degrees)
+}
+
+fn at_place(path: String, degrees: i64) -> String {
+    if degrees == GAP_DEGREES[0] {
+        path
+    } else {
+        format!("{path}.{degrees}")
+    }
+}
+
+/// Sets of gaps that one pair keeps besides the one that counts.
+pub const SETS_MAX: usize = 3;
+
+/// Path of one gap of a set that was read before and does not count; sets are numbered from 1.
+pub fn earlier_gap(pair: usize, set: usize, degrees: i64) -> String {
+    format!("repeat.{pair}.{set}.{degrees}")
+}
+
+/// Path of the cover gap at a place.
+pub fn cover_gap(degrees: i64) -> String {
+    format!("cover.gap.{degrees}")
+}
+
+/// The other places of the spacers as found, row by row.
+pub fn places_order() -> Vec<String> {
+    let row = |pair| OTHER_PLACES.map(|degrees| spacer_at(pair, degrees));
+    PAIRS.into_iter().flat_map(row).collect()
+}
+
 /// The fields of the bench in the order of measuring: a row of gaps, then its spacer.
 pub fn clearance_order() -> Vec<String> {
     let row = |pair| {
@@ -164,9 +208,18 @@ pub fn seat_order(seat: SeatName) -> Vec<String> {
         .collect()
 }
 
+/// All fields that are named by one path only, in the order of the sheet.
+fn every_plain() -> impl Iterator<Item = &'static Plain> {
+    PLAIN.iter().chain(&radial::PLAIN)
+}
+
+fn plain(path: &str) -> Option<&'static Plain> {
+    every_plain().find(|(name, ..)| *name == path)
+}
+
 /// What a field holds, or none where there is no such field.
 pub fn kind(path: &str) -> Option<FieldKind> {
-    if let Some((.., kind, _)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((.., kind, _)) = plain(path) {
         return Some(*kind);
     }
     if path
@@ -205,15 +258,19 @@ pub fn photo_of(path: &str) -> Option<i64> {
 
 /// Which section a field belongs to.
 pub fn section(path: &str) -> Option<Section> {
-    if let Some((.., section)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((.., section)) = plain(path) {
         return Some(*section);
     }
     if findings::parse(path).is_some() || photo_of(path).is_some() {
         return Some(Section::Findings);
     }
     grid(path).map(|cell| match cell {
-        Cell::Gap { .. } | Cell::Spacer { .. } => Section::Clearance,
-        Cell::After { .. } => Section::Reassemble,
+        Cell::Gap { .. }
+        | Cell::Spacer { .. }
+        | Cell::SpacerAt { .. }
+        | Cell::Earlier { .. }
+        | Cell::Radial(_) => Section::Clearance,
+        Cell::After { .. } | Cell::AfterAt { .. } => Section::Reassemble,
         Cell::Size { .. } => Section::Seats,
     })
 }
@@ -238,6 +295,29 @@ pub enum Cell {
         /// Row pair.
         pair: usize,
     },
+    /// A spacer as found, at another place than its first.
+    SpacerAt {
+        /// Row pair.
+        pair: usize,
+        /// Place, degrees.
+        degrees: i64,
+    },
+    /// A spacer after grinding, at another place than its first.
+    AfterAt {
+        /// Row pair.
+        pair: usize,
+        /// Place, degrees.
+        degrees: i64,
+    },
+    /// A gap of a set that was repeated and does not count.
+    Earlier {
+        /// Row pair.
+        pair: usize,
+        /// Set, from 1.
+        set: usize,
+        /// Place, degrees.
+        degrees: i64,
+    },
     /// A two-point size.
     Size {
         /// Which seat.
@@ -247,10 +327,15 @@ pub enum Cell {
         /// Direction, degrees from vertical.
         degrees: i64,
     },
+    /// Of a clearance that belongs to the whole bearing.
+    Radial(radial::RadialCell),
 }
 
 /// Reads the path of a measured length.
 pub fn grid(path: &str) -> Option<Cell> {
+    if let Some(cell) = radial::RadialCell::parse(path) {
+        return Some(Cell::Radial(cell));
+    }
     for pair in PAIRS {
         if path == spacer(pair) {
             return Some(Cell::Spacer { pair });
@@ -260,6 +345,22 @@ pub fn grid(path: &str) -> Option<Cell> {
         }
         if let Some(degrees) = GAP_DEGREES.into_iter().find(|d| path == gap(pair, *d)) {
             return Some(Cell::Gap { pair, degrees });
+        }
+        for degrees in OTHER_PLACES {
+            if path == spacer_at(pair, degrees) {
+                return Some(Cell::SpacerAt { pair, degrees });
+            }
+            if path == after_at(pair, degrees) {
+                return Some(Cell::AfterAt { pair, degrees });
+            }
+        }
+        if path.starts_with("repeat.") {
+            for set in 1..=SETS_MAX {
+                let mut places = GAP_DEGREES.into_iter();
+                if let Some(degrees) = places.find(|d| path == earlier_gap(pair, set, *d)) {
+                    return Some(Cell::Earlier { pair, set, degrees });
+                }
+            }
         }
         for seat in [SeatName::Bore, SeatName::Neck] {
             if let Some(degrees) = SEAT_DEGREES
@@ -283,11 +384,21 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
     let group = usize::from(path.starts_with("neck.") || path == "skip.neck");
     let measured = clearance_order()
         .into_iter()
+        .chain(places_order())
         .chain(seat_order(SeatName::Bore))
         .chain(seat_order(SeatName::Neck))
-        .chain(PAIRS.map(after))
+        .chain(
+            PAIRS
+                .into_iter()
+                .flat_map(|pair| GAP_DEGREES.map(|degrees| after_at(pair, degrees))),
+        )
+        .chain(
+            radial::RadialCell::all()
+                .into_iter()
+                .map(radial::RadialCell::path),
+        )
         .position(|p| p == path);
-    let plain = || PLAIN.iter().position(|(name, ..)| *name == path);
+    let plain = || every_plain().position(|(name, ..)| *name == path);
     // Gauges and choices come before what is measured, reasons for leaving out after it.
     let place = match (measured, plain()) {
         (Some(at), _) => 1_000 + at,
@@ -300,7 +411,7 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
 
 /// What a person calls a field; its whole name for a screen reader.
 pub fn label(path: &str) -> String {
-    if let Some((_, label, ..)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((_, label, ..)) = plain(path) {
         return (*label).to_owned();
     }
     if let Some((number, key)) = findings::parse(path) {
@@ -315,11 +426,21 @@ pub fn label(path: &str) -> String {
         Some(Cell::Gap { pair, degrees }) => format!("Gap {pair} at {degrees} degrees"),
         Some(Cell::Spacer { pair }) => format!("Spacer S{pair} width"),
         Some(Cell::After { pair }) => format!("Spacer S{pair} width after grinding"),
+        Some(Cell::SpacerAt { pair, degrees }) => {
+            format!("Spacer S{pair} width at {degrees} degrees")
+        }
+        Some(Cell::AfterAt { pair, degrees }) => {
+            format!("Spacer S{pair} width after grinding at {degrees} degrees")
+        }
+        Some(Cell::Earlier { pair, set, degrees }) => {
+            format!("Gap {pair} at {degrees} degrees, repeated set {set}")
+        }
         Some(Cell::Size {
             seat,
             plane,
             degrees,
         }) => format!("{} plane {plane} at {degrees} degrees", seat.title()),
+        Some(Cell::Radial(cell)) => cell.label(),
         None => path.to_owned(),
     }
 }
@@ -334,6 +455,9 @@ mod tests {
         all.extend(seat_order(SeatName::Bore));
         all.extend(seat_order(SeatName::Neck));
         all.extend(PAIRS.map(after));
+        all.extend(places_order());
+        all.extend(OTHER_PLACES.map(|degrees| after_at(2, degrees)));
+        all.push(earlier_gap(3, SETS_MAX, 270));
         all.extend(PLAIN.iter().map(|(path, ..)| (*path).to_owned()));
         assert_eq!(clearance_order().len(), 15, "12 gaps and 3 spacers");
         for path in &all {
@@ -343,7 +467,7 @@ mod tests {
         }
         all.sort();
         all.dedup();
-        assert_eq!(all.len(), 15 + 15 + 15 + 3 + PLAIN.len() - 6);
+        assert_eq!(all.len(), 15 + 15 + 15 + 3 + 9 + 3 + 1 + PLAIN.len() - 6);
         assert_eq!(kind("clearance.gap.4.0"), None);
         assert_eq!(kind("kept.clearance.gap.1.0"), Some(FieldKind::Words));
     }

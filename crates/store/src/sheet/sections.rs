@@ -6,13 +6,16 @@ use calc::finding::Asks;
 
 use super::assess::{Assessment, SectionState, Values};
 use super::clearance::ShimView;
+use super::closing;
 use super::evidence::{as_found, broken, clean, looked_over};
 use super::facts::Facts;
+use super::family::Family;
 use super::field::{self, PAIRS, Section};
+use super::radial;
 use crate::entry::Show;
 
 /// Why the engineer has to sign too.
-pub(super) fn engineer_because(a: &Assessment, facts: &Facts) -> Vec<String> {
+pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Facts) -> Vec<String> {
     let mut because = Vec::new();
     if a.decided == Some(Disposition::RegrindSpacers) {
         because.push("the engineer orders a regrind".to_owned());
@@ -42,6 +45,9 @@ pub(super) fn engineer_because(a: &Assessment, facts: &Facts) -> Vec<String> {
         because.push(format!(
             "it goes into {code}, whose bore is not on this sheet"
         ));
+    }
+    if a.is_reassembled {
+        because.extend(closing::engineer_because(values, facts));
     }
     if a.is_reassembled && a.recommendation.disposition == Disposition::HoldForEngineer {
         because.push("the sheet says to hold it".to_owned());
@@ -146,10 +152,10 @@ fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
     if facts
         .bearing_type
         .as_ref()
-        .is_some_and(|t| t.kind != "four_row_tapered")
+        .is_some_and(|t| Family::of(&t.kind).is_none())
     {
         blockers.push(format!(
-            "{} is no four-row tapered bearing: this sheet is for those",
+            "{} is an inner half: its sheet is that of the outer half it runs in",
             bearing.serial
         ));
     }
@@ -157,12 +163,20 @@ fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
 }
 
 fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
+    if let Some(whole) = &a.clearance.radial {
+        return radial::section(a, whole, values, blockers);
+    }
     let read: usize = a
         .clearance
         .pairs
         .iter()
         .map(|p| p.places + usize::from(p.spacer_nm.is_some()))
         .sum();
+    let has_limit = a
+        .clearance
+        .pairs
+        .iter()
+        .any(|p| p.parallel_verdict != Verdict::NotApplicable);
     let is_skipped = values.text("skip.clearance").is_some();
     if is_skipped && read < 15 {
         // What is measured all the same is judged all the same.
@@ -209,6 +223,16 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
             ));
         }
     }
+    let open = a.clearance.pairs.iter().filter(|p| p.spacer_places < 4);
+    let open = open.count();
+    if has_limit && open > 0 && values.text("skip.places").is_none() {
+        blockers.push(format!("{open} of 3 spacers at four places, or why not"));
+    }
+    for (number, pair) in (1..).zip(&a.clearance.pairs) {
+        if !pair.earlier.is_empty() && values.text(&format!("repeat.why.{number}")).is_none() {
+            blockers.push(format!("Gap {number} repeated, because: what?"));
+        }
+    }
     let worst = Verdict::worst(a.clearance.pairs.iter().map(|p| p.verdict));
     let fails = a
         .clearance
@@ -233,6 +257,10 @@ fn both_seats(
 ) -> (Verdict, String) {
     let mut verdicts = Vec::new();
     for view in [&a.bore, &a.neck] {
+        if !view.is_needed {
+            verdicts.push(Verdict::NotApplicable);
+            continue;
+        }
         let prefix = view.seat.prefix();
         if values.text(&format!("skip.{prefix}")).is_some() {
             if view.missing == 0 {
@@ -256,6 +284,13 @@ fn both_seats(
         }
         if values.text(&format!("{prefix}.gauge")).is_none() {
             blockers.push(format!("{}: which gauge?", view.seat.title()));
+        }
+        let is_checked = view.check_off_nm.is_some() || a.clearance.radial.is_some();
+        if !is_checked && values.text(&format!("skip.{prefix}_check")).is_none() {
+            blockers.push(format!(
+                "{}: gauge on its standard before use, or why not checked",
+                view.seat.title()
+            ));
         }
         verdicts.push(view.verdict());
     }
@@ -310,6 +345,7 @@ fn reassemble(
     too_tight(a, decided, blockers);
     too_thin(a, decided, facts, blockers);
     match a.zone_chosen {
+        None if !facts.family().has_zones() => {}
         None => blockers.push("which load zone is up now?".into()),
         Some(zone) => {
             let advised = match a.zone_advice {
@@ -325,12 +361,15 @@ fn reassemble(
         blockers.push("which chock does it go back into?".into());
     }
     if values.text("skip.grease").is_none() {
-        let rows = (1..=4)
+        let rows = (1..=facts.rows())
             .filter(|row| values.number(&format!("grease.row.{row}")).is_some())
             .count();
-        if rows < 4 || values.text("grease.kind").is_none() {
+        if rows < facts.rows() || values.text("grease.kind").is_none() {
             blockers.push("grease and grams for each row, or why not".into());
         }
+    }
+    if facts.family().is_closed_here() {
+        closing::blockers(a, values, facts, decided, blockers);
     }
     (Verdict::Pass, String::new())
 }
@@ -401,13 +440,24 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
             }
             _ => {}
         }
+        if matches!(
+            after.parallel_verdict[pair - 1],
+            Verdict::Fail | Verdict::FailInDoubt
+        ) {
+            blockers.push(format!(
+                "S{pair}: faces not parallel within the type's limit"
+            ));
+        }
     }
     match after.shim {
         ShimView::NotKnown => {
             blockers.push("cover shims found: the new pack follows from it".into());
         }
         ShimView::MachineCover(_) => {
-            blockers.push("the shim pack would be below zero: machine the cover".into());
+            // The gap measured decides, where there is one.
+            if a.closing.pack_nm.is_none() {
+                blockers.push("the shim pack would be below zero: machine the cover".into());
+            }
         }
         ShimView::Same | ShimView::New(_) => {}
     }

@@ -8,6 +8,7 @@ use super::clearance;
 use super::facts::Facts;
 use super::field::{self, Cell, FieldKind, SeatName};
 use super::findings;
+use super::radial;
 use super::seats;
 use crate::append::{name_of, write_events};
 use crate::draft::{self, DraftId, Fields};
@@ -130,7 +131,23 @@ pub fn returned_body(
     at: Stamp,
     unit: LengthUnit,
 ) -> Result<SheetBody> {
+    seat_body(logbook, fields, at, unit, None)
+}
+
+/// Seats measured alone, from the same fields as the sheet; judged by the limits of `bearing_type`, or of the main seat
+/// of the chock where none is given.
+pub fn seat_body(
+    logbook: &Logbook,
+    fields: &Fields,
+    at: Stamp,
+    unit: LengthUnit,
+    bearing_type: Option<ThingNo>,
+) -> Result<SheetBody> {
     let mut facts = Facts::load(logbook.connection(), fields, at)?;
+    if let Some(no) = bearing_type {
+        let limits = super::TypeFacts::load(logbook.connection(), no, at.ms)?;
+        facts.bearing_type = Some(limits);
+    }
     if facts.bearing_type.is_none()
         && let Some(chock) = &facts.chock
     {
@@ -201,12 +218,17 @@ pub(super) fn payload(
         .iter()
         .find(|(person, _)| person.eq_ignore_ascii_case(&text("sign.fitter")));
     let decided = a.decided.unwrap_or(Disposition::HoldForEngineer);
-    let reassembly = match a.zone_chosen.filter(|_| a.is_reassembled) {
+    let zone = match a.zone_chosen {
+        Some(zone) => Some(zone.index() as i64 + 1),
+        // Rings without load zones go back all the same.
+        None => (!facts.family().has_zones()).then_some(0),
+    };
+    let reassembly = match zone.filter(|_| a.is_reassembled) {
         Some(zone) => {
             let into = facts.back_into.as_ref().map_or(chock.no, |(no, _)| *no);
             Some(Reassembly {
                 chock: name(into)?,
-                zone: zone.index() as i64 + 1,
+                zone,
                 zone_reason: text("zone.reason"),
             })
         }
@@ -230,6 +252,11 @@ pub(super) fn payload(
         decision: Decision {
             recommended: a.recommendation.disposition.as_str().into(),
             reasons: a.reasons(Show::default()),
+            causes: a
+                .patterns
+                .iter()
+                .map(calc::pattern::Pattern::words)
+                .collect(),
             decided: decided.as_str().into(),
             departure: text("decision.reason"),
         },
@@ -291,7 +318,12 @@ fn body(
         .filter_map(findings::Seen::signed)
         .collect();
     body.results = outcomes(a);
-    let bench = note(&["clearance.gauge_gap", "clearance.gauge_width"]);
+    let bench = note(&[
+        "clearance.gauge_gap",
+        "clearance.gauge_width",
+        "radial.gauge",
+        "radial.gauge_rollers",
+    ]);
     body.verdicts = clearance::judgements(&a.clearance, facts, &bench);
     if fields
         .get("skip.clearance")
@@ -316,9 +348,24 @@ fn body(
 
 /// The gauge that a reading was taken with.
 fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f super::GaugeFacts> {
-    let by = match field::grid(path)? {
-        Cell::Gap { .. } => "clearance.gauge_gap",
-        Cell::Spacer { .. } | Cell::After { .. } => "clearance.gauge_width",
+    let by = match path {
+        "bolts.torque" => "bolts.wrench",
+        "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
+        _ => grid_gauge(path)?,
+    };
+    let code = fields.get(by)?.text.trim();
+    facts
+        .gauges
+        .values()
+        .find(|g| g.code.eq_ignore_ascii_case(code))
+}
+
+fn grid_gauge(path: &str) -> Option<&'static str> {
+    Some(match field::grid(path)? {
+        Cell::Gap { .. } | Cell::Earlier { .. } => "clearance.gauge_gap",
+        Cell::Spacer { .. } | Cell::After { .. } | Cell::SpacerAt { .. } | Cell::AfterAt { .. } => {
+            "clearance.gauge_width"
+        }
         Cell::Size {
             seat: SeatName::Bore,
             ..
@@ -327,12 +374,8 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
             seat: SeatName::Neck,
             ..
         } => "neck.gauge",
-    };
-    let code = fields.get(by)?.text.trim();
-    facts
-        .gauges
-        .values()
-        .find(|g| g.code.eq_ignore_ascii_case(code))
+        Cell::Radial(cell) => radial::gauge_of(cell),
+    })
 }
 
 /// What speaks against the gauges that a verdict rests on.
@@ -363,10 +406,20 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
             value,
         }));
     };
+    if let Some(whole) = &a.clearance.radial {
+        return radial::outcomes(&a.clearance, whole)
+            .into_iter()
+            .chain([&a.bore, &a.neck].into_iter().flat_map(seats::outcomes))
+            .collect();
+    }
     for (item, pair) in (1..).zip(&a.clearance.pairs) {
         if pair.is_complete {
             add("mean_gap_nm", item, pair.mean_gap_nm);
             add("end_play_nm", item, pair.end_play_nm);
+            if pair.spacer_places > 1 {
+                add("spacer_mean_nm", item, pair.spacer_nm);
+                add("spacer_parallel_nm", item, pair.parallel_nm);
+            }
             if a.decided == Some(Disposition::RegrindSpacers) {
                 add("grind_nm", item, pair.grind_nm);
                 add("new_spacer_nm", item, pair.new_spacer_nm);
@@ -377,6 +430,16 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
     for (item, value) in (1..).zip(after.end_play_nm) {
         add("end_play_after_nm", item, value);
     }
+    for (item, value) in (1..).zip(after.parallel_nm) {
+        add("parallel_after_nm", item, value);
+    }
+    if a.is_reassembled && a.closing.gap_places == 4 {
+        add("cover_gap_mean_nm", 0, a.closing.gap_mean_nm);
+        add("cover_gap_spread_nm", 0, a.closing.gap_spread_nm);
+        add("cover_pack_nm", 0, a.closing.pack_nm);
+    }
+    add("bore_check_off_nm", 0, a.bore.check_off_nm);
+    add("neck_check_off_nm", 0, a.neck.check_off_nm);
     if after.end_play_nm.iter().any(Option::is_some) {
         add("outer_stack_nm", 0, after.outer_nm);
         add("inner_stack_nm", 0, after.inner_nm);

@@ -102,6 +102,14 @@ pub fn thing_ui(
             if small::link(ui, words, words).clicked() {
                 commands.extend(Route::register_of(&page.entity, page.no).map(Command::Go));
             }
+            let words = if page.journal.iter().any(|l| l.kind == "gauge_found_out") {
+                "What its error touched"
+            } else {
+                "Its calibrations and uses"
+            };
+            if page.entity == GAUGE && small::link(ui, words, words).clicked() {
+                commands.push(Command::Go(Route::Gauge(page.no)));
+            }
             let words = "Print its calibrations and readings";
             if page.entity == GAUGE && small::link(ui, words, words).clicked() {
                 commands.push(print_gauge(page.no));

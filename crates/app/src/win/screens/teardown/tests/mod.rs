@@ -2,6 +2,8 @@
 //! arithmetic is checked against published sources in crate `calc`).
 
 mod bench;
+mod count;
+mod families;
 mod keyboard;
 mod paths;
 mod why;
