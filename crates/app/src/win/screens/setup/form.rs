@@ -228,7 +228,7 @@ pub const GROUPS: [(&str, &[Act]); 4] = [
         ],
     ),
     (
-        "Something was done or seen",
+        "Done, or seen",
         &[
             Act::Turned,
             Act::Reground,

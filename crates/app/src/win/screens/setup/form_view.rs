@@ -100,15 +100,16 @@ fn contents(
         theme::stroke(ui, 1.0, Token::Rule),
     );
     let pressed = head(ui, &title(form, model));
-    pressed.or(body(ui, cx, model, form, commands))
+    pressed.or(body(ui, cx, model, form, Token::Ground, commands))
 }
 
-/// The fields of a form with what stands in their way, and the foot.
+/// The fields of a form with what stands in their way, and the foot, on the colour of their page.
 pub fn body(
     ui: &mut Ui,
     cx: &Cx,
     model: &Model,
     form: &mut Form,
+    page: Token,
     commands: &mut Vec<Command>,
 ) -> Option<Pressed> {
     let mut pressed = None;
@@ -142,7 +143,7 @@ pub fn body(
     };
     // The foot first, so that it is always in sight; the caret comes to it from the last field in the next frame.
     let foot_frame = Frame::new()
-        .fill(theme::color(ui, Token::Ground))
+        .fill(theme::color(ui, page))
         .inner_margin(Margin::symmetric(0, 8));
     let foot = Panel::bottom("setup form foot")
         .resizable(false)

@@ -515,4 +515,6 @@ fn events(form: &Form, model: &Arc<Model>, cx: &Cx) -> Events {
 #[cfg(test)]
 mod life_tests;
 #[cfg(test)]
+mod plant_tests;
+#[cfg(test)]
 pub(crate) mod tests;

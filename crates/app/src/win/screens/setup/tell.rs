@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use draw::tokens::{height, size, space};
 use draw::{Align, Token};
-use egui::{Event, Id, Rect, Role, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Event, Id, Rect, Role, Sense, StrokeKind, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use store::{Signer, ThingNo};
 
 use super::field_view::full_path;
@@ -35,6 +35,8 @@ const ITEM: f32 = 216.0;
 #[derive(Debug, Clone, Default)]
 struct Typed {
     thing: String,
+    /// It was entered: its form opens as soon as the register is here.
+    is_entered: bool,
     form: Option<Form>,
 }
 
@@ -48,8 +50,6 @@ pub struct TellScreen {
     shown: Arc<Model>,
     trial: Trial,
     person: Option<Signer>,
-    /// The list has had the keyboard.
-    is_listed: bool,
 }
 
 impl TellScreen {
@@ -68,7 +68,6 @@ impl TellScreen {
 
     fn back(&mut self) {
         self.act = None;
-        self.is_listed = false;
     }
 
     /// Takes the answer to signing.
@@ -110,8 +109,8 @@ impl TellScreen {
                         widgets::rule(ui);
                         for act in acts {
                             let response = item(ui, *act);
-                            if !self.is_listed {
-                                self.is_listed = true;
+                            // Letters go here as long as nothing else has the keyboard.
+                            if ui.memory(egui::Memory::focused).is_none() {
                                 response.request_focus();
                             }
                             if response.clicked() {
@@ -131,15 +130,18 @@ impl TellScreen {
         let model = Arc::clone(&self.shown);
         let mut pressed = None;
         frames::page_body(ui, |ui| {
-            ui.set_max_width(560.0);
-            pressed = head(ui, act.name());
-            ui.spacing_mut().item_spacing.y = 4.0;
-            ui.add_space(space::S);
-            let typed = self.typed.entry(act).or_default();
-            thing_ui(ui, act, cx, &model, typed);
-            if let Some(form) = &mut typed.form {
-                pressed = pressed.or(body(ui, cx, &model, form, commands));
-            }
+            let room = ui.available_rect_before_wrap();
+            let room = Rect::from_min_size(room.min, vec2(room.width().min(560.0), room.height()));
+            ui.scope_builder(UiBuilder::new().max_rect(room), |ui| {
+                pressed = head(ui, act.name());
+                ui.spacing_mut().item_spacing.y = 4.0;
+                ui.add_space(space::S);
+                let typed = self.typed.entry(act).or_default();
+                thing_ui(ui, act, cx, &model, typed);
+                if let Some(form) = &mut typed.form {
+                    pressed = pressed.or(body(ui, cx, &model, form, Token::Sheet, commands));
+                }
+            });
         });
         match pressed {
             None => {}
@@ -161,6 +163,7 @@ impl TellScreen {
                     other,
                     Typed {
                         thing: thing.clone(),
+                        is_entered: true,
                         form: None,
                     },
                 );
@@ -255,10 +258,19 @@ fn thing_ui(ui: &mut Ui, act: Act, cx: &Cx, model: &Model, typed: &mut Typed) {
         .width(ui.available_width())
         .locked(cx.read_only.is_some());
     let said = field.show(ui, &mut typed.thing, &choices);
-    if matches!(said, Coded::Chosen(_) | Coded::Entered(_) | Coded::Leave(_)) {
-        take_thing(act, cx, model, typed);
+    match said {
+        Coded::Chosen(_) | Coded::Entered(_) | Coded::Leave(_) => {
+            typed.is_entered = true;
+            take_thing(act, cx, model, typed);
+        }
+        Coded::Changed => typed.is_entered = false,
+        // The register may have come only now.
+        Coded::Nothing if typed.is_entered && typed.form.is_none() => {
+            take_thing(act, cx, model, typed);
+        }
+        Coded::Nothing => {}
     }
-    let is_known = typed.form.is_some();
+    let is_known = typed.form.is_some() || model.things.is_empty();
     if !is_known && !typed.thing.trim().is_empty() && !focus::has(ui.ctx(), &path) {
         let words = format!(
             "{} is none of them in the register: check the number, or add it in Setup.",
@@ -355,4 +367,4 @@ fn item(ui: &mut Ui, act: Act) -> egui::Response {
 }
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;

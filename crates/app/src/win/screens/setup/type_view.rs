@@ -312,7 +312,7 @@ fn side_ui(
         ui.add_space(space::M);
         if let Some(opened) = model.opened.as_ref().filter(|_| form.subject.thing().is_some()) {
             widgets::heading(ui, "A new version", "asked for when a value changes");
-            text::body(ui, "Sheets signed before keep the limits of their day.");
+            text::body(ui, "Sheets signed before keep the old limits.");
             ui.add_space(space::M);
             ui.scope(|ui| {
                 ui.spacing_mut().item_spacing.y = 4.0;
