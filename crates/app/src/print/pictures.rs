@@ -38,7 +38,11 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Drawing {
     let alt =
         format!("Outer rings unrolled. Hours of zones I / II / III / IV in the load: {hours}.");
     let note = "unrolled from the zone-I line, clockwise seen from the outboard end";
-    let mut drawing = drawing("Outer rings and all findings", note, &map.scene(PAGE), alt);
+    let title = match page.revision {
+        0 | 1 => "Outer rings and all findings".to_owned(),
+        n => format!("Outer rings and findings since revision {n}"),
+    };
+    let mut drawing = drawing(&title, note, &map.scene(PAGE), alt);
     let said = page.sheets.iter().zip(1..).filter_map(|(sheet, number)| {
         let text = format!(
             "{}  {}",

@@ -204,7 +204,7 @@ mod tests {
         }
         kinds.sort();
         kinds.dedup();
-        assert_eq!(kinds.len(), 41, "a kind has no golden text: {kinds:?}");
+        assert_eq!(kinds.len(), 42, "a kind has no golden text: {kinds:?}");
     }
 
     #[test]

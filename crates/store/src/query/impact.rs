@@ -488,6 +488,8 @@ impl Place {
             (&self.roll, "roll", side.to_owned())
         } else if about.starts_with("bore") {
             (&self.chock, "chock", String::new())
+        } else if about == "clearance_row" {
+            (&self.bearing, "bearing", format!(", row {item}"))
         } else if item > 0 {
             (
                 &self.bearing,

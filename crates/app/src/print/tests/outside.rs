@@ -239,3 +239,43 @@ fn a_withdrawn_sheet_stays_on_the_print_with_its_readings_struck_through() {
     assert_eq!(history.sheets.len(), 2, "the other sheet stands as before");
     assert!(history.sheets[0].title.starts_with("Sheet 1"));
 }
+
+/// Markup of the typesetter, letters from right to left, letters that no font has, and words without an end.
+const HOSTILE: &str = "#panic(1) $x$ \u{5d0}\u{5d1} \u{4e2d} WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW";
+
+#[test]
+fn what_people_write_about_a_gauge_or_a_repair_is_printed_as_words_and_gives_the_same_bytes() {
+    let shop = shop();
+    let told = HOSTILE.repeat(3);
+    shop.log(
+        &format!("{{\"kind\":\"gauge_found_out\",\"at\":\"2026-09-25T08:00\",\"gauge\":\"GB-01\",\"error_um\":\"-12\",\"text\":\"{told}\"}}\n"),
+        ENGINEER,
+        &PIN,
+    );
+    shop.log(
+        &format!("{{\"kind\":\"sent_out\",\"at\":\"2026-09-26\",\"thing\":\"TH-4T-101\",\"to\":\"{HOSTILE}\",\"packet\":\"{told}\"}}\n"),
+        ENGINEER,
+        &PIN,
+    );
+    let logbook = shop.open();
+    for (what, texts) in [
+        (What::Impact, [(Key::Gauge, "GB-01")]),
+        (What::Packet, [(Key::Bearing, "TH-4T-101")]),
+    ] {
+        let document = wished(&shop, what, &texts).unwrap();
+        let pdf = || {
+            document
+                .pdf(logbook.connection(), &job(Show::default()))
+                .unwrap()
+        };
+        let first = pdf();
+        assert!(first.starts_with(b"%PDF") && first == pdf(), "{what:?}");
+    }
+    let gauge = no(&shop, "gauge", "GB-01");
+    let paper = impact::paper(logbook.connection(), gauge, &job(Show::default())).unwrap();
+    assert!(
+        paper.left.iter().any(|row| row.value == told),
+        "nothing of it is lost"
+    );
+    assert_eq!(paper.headline, "GB-01 reads \u{2212}12 \u{b5}m");
+}
