@@ -11,6 +11,8 @@ impl Form<'_> {
     pub(super) fn method(&mut self) -> String {
         let chosen = self.detail.entry("clearance.method").unwrap_or("bench");
         let words = match field::kind("clearance.method") {
+            // In full, as the rule of the bench has it.
+            _ if chosen == "bench" => "bench, stacked without spacers",
             Some(FieldKind::Choice(list)) => list.shown(chosen).unwrap_or(chosen),
             _ => chosen,
         };

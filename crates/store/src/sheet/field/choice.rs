@@ -138,9 +138,9 @@ impl Choice {
                 ("all", "all"),
             ],
             Self::Bench => &[
-                ("bench", "bench, stacked without spacers"),
-                ("assembled", "assembled, by indicator"),
-                ("mounted", "mounted, by indicator"),
+                ("bench", "bench, no spacers"),
+                ("assembled", "assembled, dial"),
+                ("mounted", "mounted, dial"),
             ],
             Self::Seals => &[
                 ("changed", "changed"),

@@ -92,8 +92,8 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
     gauge_line(ui, sheet, "clearance.gauge_width", "spacers", "width");
     let is_read = sheet.a.clearance.pairs.iter().all(|p| p.is_complete);
     ui.add_space(space::S);
-    bench::sets(ui, sheet);
     let is_odd = unseated(ui, sheet);
+    bench::sets(ui, sheet);
     if !is_odd {
         foot(
             ui,

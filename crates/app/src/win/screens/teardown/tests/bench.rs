@@ -311,10 +311,10 @@ impl Bench {
         self.key(Modifiers::NONE, Key::Enter);
     }
 
-    /// Presses the key of a character where a choice has the caret, and waits as long as a hand does.
+    /// Presses the key of a character where a choice has the caret.
     pub fn press(&mut self, text: &str) {
         self.h.event(Event::Text(text.to_owned()));
-        self.h.run_steps(40);
+        self.h.run_steps(4);
     }
 
     pub fn enter_all(&mut self, texts: &[&str]) {

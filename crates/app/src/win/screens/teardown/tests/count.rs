@@ -27,7 +27,7 @@ impl Hand {
         for digit in text.chars() {
             self.bench.type_in(&digit.to_string());
         }
-        self.bench.h.run_steps(40);
+        self.bench.h.run_steps(4);
         assert_eq!(self.bench.text(path), text, "{path} is committed");
         self.readings += 1;
     }
@@ -36,7 +36,7 @@ impl Hand {
     fn reading(&mut self, path: &str, text: &str) {
         assert_eq!(self.bench.caret(), path);
         self.bench.enter(text);
-        self.bench.h.run_steps(40);
+        self.bench.h.run_steps(4);
         assert_eq!(self.bench.text(path), text);
         self.readings += 1;
         self.keys += 1;
@@ -46,7 +46,7 @@ impl Hand {
     fn words(&mut self, path: &str, text: &str) {
         assert_eq!(self.bench.caret(), path);
         self.bench.enter(text);
-        self.bench.h.run_steps(40);
+        self.bench.h.run_steps(4);
         self.keys += text.chars().count() + 1;
     }
 
@@ -150,7 +150,8 @@ fn a_whole_teardown_takes_few_keys_beyond_the_digits_of_its_readings() {
     hand.press("parts.order", "r", "as_marked");
     hand.press("seals.done", "c", "changed");
     hand.press("seals.batch", "+", "SB-57");
-    hand.press("zone.choice", "+", "IV");
+    // The dents at 200 to 228 degrees keep IV, III and II out of the load.
+    hand.press("zone.choice", "+", "I");
     hand.press("zone.rings", "a", "alike");
     hand.press("reassemble.chock", "+", "WC-40");
     hand.press("grease.kind", "+", "GR-1");

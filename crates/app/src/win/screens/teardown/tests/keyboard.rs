@@ -231,13 +231,19 @@ fn the_bore_of_story_b_fails_by_ovality_and_its_mean_is_in_doubt() {
             ("Smallest size", 0, Verdict::Pass),
         ]
     );
+    bench.enter_at("bore.check.read", "620.001");
+    bench.enter_at("bore.check.standard", "620.000");
     assert_eq!(
         bench.caret(),
         "neck.temp_first",
         "the other seat opens by itself"
     );
-    bench.key(Modifiers::SHIFT, Key::Enter);
-    assert_eq!(bench.caret(), "bore.gauge");
+    bench
+        .shop()
+        .view
+        .open_seat(store::sheet::field::SeatName::Bore);
+    bench.h.run_steps(3);
+    assert!(bench.has("+0.001 off, U 0.010 mm"));
     assert!(
         bench.has("0.152 mm") && bench.has("2026-07-07 0.152"),
         "the number, and the bar of today"
