@@ -269,8 +269,11 @@ fn told(one: &GaugeUse, show: Show) -> String {
 pub(super) fn head(path: &str) -> String {
     match field::grid(path) {
         Some(Place::Gap { pair, .. }) => format!("gap {pair}:"),
-        Some(Place::Spacer { pair }) => format!("S{pair}:"),
-        Some(Place::After { pair }) => format!("S{pair} after grinding:"),
+        Some(Place::Earlier { pair, set, .. }) => format!("gap {pair}, set {set}:"),
+        Some(Place::Spacer { pair } | Place::SpacerAt { pair, .. }) => format!("S{pair}:"),
+        Some(Place::After { pair } | Place::AfterAt { pair, .. }) => {
+            format!("S{pair} after grinding:")
+        }
         Some(Place::Size { seat, plane, .. }) => format!("{} plane {plane}:", seat.prefix()),
         Some(Place::Radial(_)) | None => format!("{}:", field::label(path)),
     }

@@ -35,7 +35,7 @@ pub(super) fn standards(conn: &store::Connection, sheets: &[SheetDetail]) -> Res
 }
 
 /// Entries that have a place of their own in the form.
-const PLACED: [&str; 17] = [
+const PLACED: [&str; 19] = [
     "identify.chock",
     "identify.bearing",
     "identify.roll",
@@ -46,6 +46,8 @@ const PLACED: [&str; 17] = [
     "clearance.gauge_width",
     "bore.gauge",
     "neck.gauge",
+    "chock.gauge",
+    "bolts.wrench",
     "decision.choice",
     "decision.reason",
     "zone.choice",
@@ -214,11 +216,13 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
 
 /// The gauges with what each was used for, as they stood on that day.
 fn gauges(detail: &SheetDetail, standards: &Standards, show: Show) -> Vec<GaugeLine> {
-    const USES: [(&str, &str); 4] = [
+    const USES: [(&str, &str); 6] = [
         ("clearance.gauge_gap", "gaps"),
         ("clearance.gauge_width", "spacer widths"),
         ("bore.gauge", "chock bore"),
         ("neck.gauge", "roll neck"),
+        ("chock.gauge", "faces and liners"),
+        ("bolts.wrench", "cover bolts"),
     ];
     let used_for = |code: &str| {
         let is_it = |path: &str| {
@@ -246,6 +250,9 @@ fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
         format!("{}, {used_for}", g.kind)
     };
     let uncertainty = match g.expanded_uncertainty_nm {
+        Some(u) if g.measures == "torque" => {
+            format!("{} N m (k = 2)", show.decimals(u, 1_000, 0))
+        }
         Some(nm) => format!("{} (k = 2)", show.length_unit(nm)),
         None => "not known".into(),
     };
@@ -344,6 +351,8 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         // Two-point sizes are blind to odd lobes: geometry, common practice, no source.
         notes.push("A two-point gauge cannot see three lobes.".into());
     }
+    let causes = detail.teardown.iter().flat_map(|t| &t.decision.causes);
+    notes.extend(causes.cloned());
     notes.extend((!detail.note.is_empty()).then(|| format!("Noted: {}.", detail.note)));
     notes.extend(suspects(detail, show));
     notes.extend(corrections::marks(detail).1);

@@ -62,6 +62,8 @@ fn second_teardown() -> String {
         ("clearance.gauge_gap", "GB-01"),
         ("clearance.gauge_width", "HG-02"),
         ("bore.gauge", "BG-03"),
+        ("bore.check.read", "620.001"),
+        ("bore.check.standard", "620.000"),
         ("bore.temp_first", "23"),
         ("bore.temp_gauge", "22"),
         ("bore.temp_last", "24"),

@@ -12,6 +12,8 @@ pub enum Route {
     Today,
     /// All events, and the open drafts.
     Log,
+    /// What happened outside a sheet, told with two keys.
+    Tell,
     /// The register of bearings.
     Bearings,
     /// One bearing.
@@ -110,7 +112,7 @@ impl Route {
     pub fn rail(self) -> Option<usize> {
         match self {
             Self::Today => Some(0),
-            Self::Log | Self::Event(_) => Some(1),
+            Self::Log | Self::Tell | Self::Event(_) => Some(1),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Stands => Some(4),
@@ -126,6 +128,7 @@ impl Route {
         match self {
             Self::Today => "Today",
             Self::Log => "Log",
+            Self::Tell => "What happened",
             Self::Bearings => "Bearings",
             Self::Bearing(_) => "Bearing",
             Self::Chocks => "Chocks",

@@ -11,29 +11,37 @@
 mod amend;
 mod assess;
 mod clearance;
+mod closing;
 mod doubt;
 mod evidence;
 mod facts;
 mod family;
 pub mod field;
 pub mod findings;
+mod foreseen;
+mod questions;
 mod radial;
 mod seats;
 mod sections;
+mod shop;
 mod sign;
+mod signs;
 #[cfg(test)]
 mod tests;
 
 pub use amend::{amend, fields_of, is_fixed, place_words, value_words};
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
+pub use closing::{ClosingView, Target};
 pub use facts::thing_by_code;
 pub use facts::{
-    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
+    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
+    TypeFacts,
 };
 pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
+pub use foreseen::Foreseen;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

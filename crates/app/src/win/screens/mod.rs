@@ -118,6 +118,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
     match route {
         Route::Today => Box::new(today::TodayScreen::default()),
         Route::Log => Box::new(log::LogScreen::default()),
+        Route::Tell => Box::new(setup::tell::TellScreen::default()),
         Route::Bearings => Box::new(bearings::BearingsScreen::default()),
         Route::Bearing(no) => Box::new(bearings::BearingScreen::new(no)),
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),

@@ -456,6 +456,7 @@ fn sheet(no: i64) -> SheetDetail {
     let decision = Decision {
         recommended: "regrind_spacers".into(),
         reasons: vec!["Rows 1\u{2013}2 are over the limit.".into()],
+        causes: Vec::new(),
         decided: "hold_for_engineer".into(),
         departure: "grinder is down".into(),
     };

@@ -70,6 +70,8 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         Quantity::Temperature => "C",
         Quantity::Mass => "g",
         Quantity::Angle => "deg",
+        Quantity::Torque => "Nm",
+        Quantity::Load => "kg",
     };
     if typed.unit == own {
         let digits = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
@@ -79,7 +81,10 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         Quantity::Length => show.length(typed.value),
         Quantity::Temperature => show.temperature(typed.value),
         Quantity::Angle => show.decimals(typed.value, 10, u32::from(typed.value % 10 != 0)),
-        Quantity::Mass => show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0)),
+        Quantity::Mass | Quantity::Torque => {
+            show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0))
+        }
+        Quantity::Load => show.decimals(typed.value * 100_000 / 980_665, 1, 0),
     }
 }
 
