@@ -229,7 +229,7 @@ fn a_bad_paste_loses_nothing_and_the_good_rows_may_go_first() {
     paste(&mut b, "Lines", "line,name\nFT,hot strip\n");
     turn_to_pasted(&mut b);
     b.click("Go on with the table");
-    b.h.event(Event::Paste("R-2,FT,top\nR-2,FT,backup\n".into()));
+    b.h.event(Event::Paste("R-2,FT,top\nR-4,FT,backup\n".into()));
     until(&mut b, "3 rows, 1 not right");
     b.click("Save only the 2 good rows");
     until(&mut b, "1 rows, 1 not right");
