@@ -214,7 +214,7 @@ impl Screen for TellScreen {
         self.take_answer(cx, commands);
         if let Some(error) = self.model.load().error() {
             frames::page_body(ui, |ui| {
-                widgets::error_box(ui, "The register cannot be read", error)
+                widgets::error_box(ui, "The register cannot be read", error);
             });
             return;
         }
