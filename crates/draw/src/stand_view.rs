@@ -96,7 +96,7 @@ impl StandView {
         };
         let all: f32 = heights.iter().sum::<f32>() + (0..rolls.len()).map(strip).sum::<f32>();
         let mut scene = Scene::new(width, TOP + all + BELOW, &self.title);
-        let chock = self.chock_width(width);
+        let chock = Self::chock_width(width);
         let left = chock / 2.0 + MARGIN;
         let right = width - left;
         for (x, words) in [(left, &self.sides[0]), (right, &self.sides[1])] {
@@ -106,7 +106,7 @@ impl StandView {
         let mut y = TOP;
         for (i, roll) in rolls.iter().enumerate() {
             if strip(i) > GAP {
-                let line = crisp(y + (GAP + PASS) / 2.0, 2.0);
+                let line = crisp(y + f32::midpoint(GAP, PASS), 2.0);
                 let (from, to) = (left + chock / 2.0 + 22.0, right - chock / 2.0 - 22.0);
                 scene.line(
                     pos(from, line),
@@ -124,7 +124,7 @@ impl StandView {
         scene
     }
 
-    fn chock_width(&self, width: f32) -> f32 {
+    fn chock_width(width: f32) -> f32 {
         (width * 0.25).min(CHOCK)
     }
 
@@ -138,7 +138,7 @@ impl StandView {
         let middle = y + tall / 2.0;
         let neck = (tall * 0.22).round();
         let edge = Some(Stroke::new(1.0, Token::Edge));
-        let half = self.chock_width(scene.width) / 2.0;
+        let half = Self::chock_width(scene.width) / 2.0;
         let part = |min: Pos, max: Pos, fill: Token| Shape::Rect {
             min: pos(crisp(min.x, 1.0), crisp(min.y, 1.0)),
             max: pos(crisp(max.x, 1.0), crisp(max.y, 1.0)),
@@ -181,7 +181,7 @@ impl StandView {
         (x, is_operator): (f32, bool),
         (y, tall): (f32, f32),
     ) {
-        let half = self.chock_width(scene.width) / 2.0;
+        let half = Self::chock_width(scene.width) / 2.0;
         let (min, max) = (
             pos(crisp(x - half, 1.0), crisp(y, 1.0)),
             pos(crisp(x + half, 1.0), crisp(y + tall, 1.0)),
@@ -233,7 +233,7 @@ impl StandView {
     /// The keeper that holds a roll axially: a plate before the chock, and the word.
     fn keeper(&self, scene: &mut Scene, (x, is_operator): (f32, bool), middle: f32, tall: f32) {
         let out = if is_operator { -1.0 } else { 1.0 };
-        let at = x + out * (self.chock_width(scene.width) / 2.0 + 6.0);
+        let at = x + out * (Self::chock_width(scene.width) / 2.0 + 6.0);
         let (a, b) = (at.min(at + out * 5.0), at.max(at + out * 5.0));
         scene.add(Shape::Rect {
             min: pos(a, middle - tall * 0.3),

@@ -144,14 +144,10 @@ fn what_cannot_be_found_is_refused_with_words() {
         assert!(refused.contains(why), "{line}: {refused}");
     }
     let engineer = shop.engineer.clone();
-    let event = match store::line::read(
-        &mut shop.logbook,
-        r#"{"kind":"dismounted","chock":"WC-17"}"#,
-    )
-    .unwrap()
-    {
-        store::line::Line::Event(event) => event,
-        _ => panic!("no event"),
+    let line = r#"{"kind":"dismounted","chock":"WC-17"}"#;
+    let store::line::Line::Event(event) = store::line::read(&mut shop.logbook, line).unwrap()
+    else {
+        panic!("no event")
     };
     let before = shop.dump();
     let why = shop.logbook.refusal(&engineer, &[event]).unwrap();

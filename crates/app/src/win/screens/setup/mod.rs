@@ -16,6 +16,7 @@ mod page;
 mod paste;
 mod people;
 mod read;
+mod saving;
 mod table_view;
 pub mod tell;
 mod trial;
@@ -31,17 +32,17 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::ThingNo;
-use store::payload::Payload;
 
-use self::form::{Act, Form, Sent, Subject};
-use self::form_view::{Pressed, form_ui, wrongs_of};
+use self::form::{Form, Sent, Subject};
+use self::form_view::{Pressed, form_ui};
 use self::model::{Key, Model};
 use self::page::Page;
+use self::saving::{not_whole, save};
 use self::table_view::{Chosen, TableView, list_ui, table_ui};
 use super::{Cx, Heading, Screen};
 use crate::ui::keys::Action;
 use crate::ui::{focus, frames, widgets};
-use crate::win::command::{Command, Events, Notice, Place, Said, WithFile};
+use crate::win::command::{Command, Notice, Place, Said};
 use crate::win::help;
 use crate::win::route::SetupPage;
 use crate::win::snapshot::Settings;
@@ -432,84 +433,6 @@ fn take_pressed(
             }
         }
     }
-}
-
-/// Hands the form over, or sends the caret to what is wrong with it.
-fn save(
-    ui: &Ui,
-    cx: &Cx,
-    model: &Arc<Model>,
-    form: &mut Form,
-    sent: Sent,
-    commands: &mut Vec<Command>,
-) {
-    form.is_tried = true;
-    if let Some(wrong) = wrongs_of(form, model, cx).first() {
-        focus::ask(ui.ctx(), &field_view::full_path(&wrong.path));
-        return;
-    }
-    let command = match form.subject {
-        Subject::New(Page::People) | Subject::Edit(Page::People, _) => {
-            people::command(form, model, SAVE)
-        }
-        Subject::Act(_, Act::Attached, _) => Some(Command::Attach {
-            place: SAVE,
-            event: with_file(form, model),
-        }),
-        _ => Some(Command::Append {
-            place: SAVE,
-            events: events(form, model, cx),
-        }),
-    };
-    if let Some(command) = command {
-        form.sent = sent;
-        commands.push(command);
-    }
-}
-
-/// The event of a document, with its file.
-fn with_file(form: &Form, model: &Arc<Model>) -> WithFile {
-    let (form, model) = (form.clone(), Arc::clone(model));
-    WithFile::made(move |logbook| {
-        let path = form
-            .text("file")
-            .trim()
-            .trim_matches(['"', '\''])
-            .to_owned();
-        let file = store::attachment::read(std::path::Path::new(&path))?;
-        let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
-        let mut event = event.map_err(not_whole)?;
-        if let Payload::Attached(attached) = &mut event.payload {
-            attached.file = file.file.clone();
-        }
-        Ok((event, file))
-    })
-}
-
-fn not_whole(wrongs: Vec<form::Wrong>) -> store::StoreError {
-    let why = wrongs
-        .into_iter()
-        .next()
-        .map_or_else(|| "the form is not whole".into(), |w| w.why);
-    store::StoreError::Refused(why)
-}
-
-/// The event of a form, made where things are named.
-fn events(form: &Form, model: &Arc<Model>, cx: &Cx) -> Events {
-    let (form, model) = (form.clone(), Arc::clone(model));
-    // What cannot be undone is signed with the PIN once more.
-    let again = matches!(form.subject, Subject::Act(_, Act::Scrapped, _));
-    let person = cx
-        .person
-        .filter(|_| again)
-        .map(|person| person.name.clone());
-    Events::made(move |logbook| {
-        if let Some(name) = &person {
-            logbook.sign_in(name, form.text("pin"))?;
-        }
-        let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
-        Ok(vec![event.map_err(not_whole)?])
-    })
 }
 
 #[cfg(test)]

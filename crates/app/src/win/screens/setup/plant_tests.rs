@@ -2,6 +2,8 @@
 //! register pasted, its moves told with two keys each.
 #![allow(clippy::unwrap_used)]
 
+use std::fmt::Write as _;
+
 use egui::{Event, Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use store::query::{BearingState, bearings, chocks, journal, register_table};
@@ -93,7 +95,7 @@ fn plant() -> Bench {
     for stand in ["F1", "F2"] {
         for side in ["operator", "drive"] {
             let fixed = if side == "operator" { "yes" } else { "no" };
-            positions += &format!("{stand}\twork\ttop\t{side}\t{fixed}\t6\n");
+            writeln!(positions, "{stand}\twork\ttop\t{side}\t{fixed}\t6").unwrap();
         }
     }
     paste(&mut b, "Positions", &positions);
@@ -107,12 +109,12 @@ fn plant() -> Bench {
     paste(&mut b, "Chock types", chock_types);
     let mut chocks = String::from("chock,type\n");
     for i in 1..=5 {
-        chocks += &format!("WO-{i},WO\nWD-{i},WD\n");
+        writeln!(chocks, "WO-{i},WO\nWD-{i},WD").unwrap();
     }
     paste(&mut b, "Chocks", &chocks);
     let mut serials = String::from("serial,type\n");
     for i in 1..=10 {
-        serials += &format!("TH-{i:02},N4T-480/620-336\n");
+        writeln!(serials, "TH-{i:02},N4T-480/620-336").unwrap();
     }
     paste(&mut b, "Bearings", &serials);
     let gauges = "gauge;kind;measures;resolution [mm];U [mm];due\nBG-1;bore gauge;bore;0,001;0,010;2027-03-01\n";
@@ -229,7 +231,7 @@ fn a_bad_paste_loses_nothing_and_the_good_rows_may_go_first() {
     paste(&mut b, "Lines", "line,name\nFT,hot strip\n");
     turn_to_pasted(&mut b);
     b.click("Go on with the table");
-    b.h.event(Event::Paste("R-2,FT,top\nR-2,FT,backup\n".into()));
+    b.h.event(Event::Paste("R-2,FT,top\nR-4,FT,backup\n".into()));
     until(&mut b, "3 rows, 1 not right");
     b.click("Save only the 2 good rows");
     until(&mut b, "1 rows, 1 not right");
@@ -263,7 +265,7 @@ fn ten_thousand_rows_go_in_at_once_and_a_stop_writes_none() {
     paste(&mut b, "Lines", "line,name\nFT,hot strip\n");
     let mut table = String::from("roll\tline\trole\r\n");
     for i in 0..10_000 {
-        table += &format!("R-{i}\tFT\twork\r\n");
+        write!(table, "R-{i}\tFT\twork\r\n").unwrap();
     }
     let begun = std::time::Instant::now();
     paste(&mut b, "Rolls", &table);

@@ -59,11 +59,9 @@ impl TellScreen {
 
     fn choose(&mut self, act: Act, ctx: &egui::Context) {
         self.act = Some(act);
-        let typed = self.typed.entry(act).or_default();
-        match &mut typed.form {
-            Some(form) => form.wants_caret = true,
-            None => focus::ask(ctx, &full_path(THING)),
-        }
+        // What was typed before stands below; the caret asks for the thing first all the same.
+        self.typed.entry(act).or_default();
+        focus::ask(ctx, &full_path(THING));
     }
 
     fn back(&mut self) {
@@ -216,7 +214,7 @@ impl Screen for TellScreen {
         self.take_answer(cx, commands);
         if let Some(error) = self.model.load().error() {
             frames::page_body(ui, |ui| {
-                widgets::error_box(ui, "The register cannot be read", error)
+                widgets::error_box(ui, "The register cannot be read", error);
             });
             return;
         }

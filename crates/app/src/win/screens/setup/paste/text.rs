@@ -92,24 +92,24 @@ fn cells(line: &str, separator: char) -> Vec<Cell> {
     let mut cells = Vec::new();
     let mut rest = line;
     loop {
-        let (cell, after) = match quoted(rest, separator) {
-            Some(found) => found,
-            None => {
-                let end = rest.find(separator);
-                let text = &rest[..end.unwrap_or(rest.len())];
-                let cell = Cell {
-                    text: text.trim().to_owned(),
-                    is_torn: text.trim_start().starts_with('"'),
-                };
-                (cell, end.map(|end| &rest[end + separator.len_utf8()..]))
-            }
-        };
+        let (cell, after) = quoted(rest, separator).unwrap_or_else(|| plain(rest, separator));
         cells.push(cell);
         match after {
             Some(after) => rest = after,
             None => return cells,
         }
     }
+}
+
+/// A cell up to the next separator, and what follows it.
+fn plain(rest: &str, separator: char) -> (Cell, Option<&str>) {
+    let end = rest.find(separator);
+    let text = rest[..end.unwrap_or(rest.len())].trim();
+    let cell = Cell {
+        text: text.to_owned(),
+        is_torn: text.starts_with('"'),
+    };
+    (cell, end.map(|end| &rest[end + separator.len_utf8()..]))
 }
 
 /// A cell in quotation marks and what follows it; none where it is not one, or is torn.

@@ -1,6 +1,8 @@
 //! Tables as shops have them, good and bad.
 #![allow(clippy::unwrap_used)]
 
+use std::fmt::Write as _;
+
 use store::entry::LengthUnit;
 
 use super::*;
@@ -171,7 +173,7 @@ fn people_come_without_a_pin_and_gauges_with_their_day() {
 fn ten_thousand_rows_are_checked_and_the_work_can_be_stopped() {
     let mut text = String::from("serial\ttype\n");
     for row in 0..10_000 {
-        text += &format!("T-{row}\tN4T-480/620-336\n");
+        writeln!(text, "T-{row}\tN4T-480/620-336").unwrap();
     }
     text += "T-77\tN4T-480/620-336\n";
     let all = checked(Page::Bearings, &text, &with_line());
