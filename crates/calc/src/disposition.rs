@@ -91,10 +91,13 @@ impl std::str::FromStr for Disposition {
     }
 }
 
+/// Stands for the row pair where a bearing has one clearance: four-row cylindrical, two-row spherical, thrust.
+pub const WHOLE_BEARING: usize = usize::MAX;
+
 /// Clearance of one row pair and what it is judged by.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairState {
-    /// Which row pair, counted from the barrel from 0.
+    /// Which row pair, counted from the barrel from 0; [`WHOLE_BEARING`] where one clearance belongs to all rows.
     pub pair: usize,
     /// Clearance found; `None` where not measured.
     pub clearance: Option<Length>,

@@ -36,9 +36,9 @@ pub(super) const VERB: Verb = Verb {
             Opt::may("--gap", "ACROSSxDOWN"),
             Opt::may("--skip", "COUNT"),
         ],
-        switches: &["--costs", "--no-readings", "--no-photos"],
+        switches: &["--costs", "--no-readings", "--no-photos", "--open"],
     },
-    about: "print a document as PDF/A: history, sheet, blank, chock, gauge, stand, handover, labels",
+    about: "print a document as PDF/A: history, sheet, blank, chock, gauge, impact, grind, packet, stand, handover, labels",
     details: "
 history   --bearing SERIAL [--from DAY] [--until DAY] [--no-readings] [--no-photos] [--costs]
           all that happened to a bearing, with every reading; --costs: what was paid too
@@ -50,6 +50,12 @@ chock     --chock MARK
           the history of a chock: bearings in it, its bore over time, what happened
 gauge     --gauge MARK [--since TIME]
           its calibrations, and every reading taken with it since the newest or since TIME
+impact    --gauge MARK
+          what a gauge that was found out has touched, as recorded and fully corrected, and which verdicts change
+grind     --event ORIGIN:SEQ, or --bearing SERIAL [--date DAY], or --bearing SERIAL --open
+          which spacer is ground to which width, with the stack; --open: from the sheet that is not signed yet
+packet    --bearing SERIAL, or --chock MARK, [--date DAY]
+          what goes along to a repair shop: findings, tables, pictures, what is asked for; of the last sheet up to DAY
 stand     --stand NAME --from DAY [--until DAY]
           what ran, was torn down and found in a period, and how clearances grew; without --until up to now
 handover  [--since TIME]

@@ -74,17 +74,17 @@ pub(super) fn sheet(
     } else {
         String::new()
     };
-    let what = if detail.teardown.is_some() {
-        "teardown"
-    } else {
-        "measurement after outside work"
+    let what = detail.what().to_lowercase();
+    let roll = match (detail.roll.as_str(), detail.side_words()) {
+        ("", _) | (_, "") => detail.roll.clone(),
+        (roll, side) => format!("{roll}, {side}"),
     };
     let off = match (detail.position.is_empty(), detail.stay_run_s) {
         (true, 0) => String::new(),
         (true, run_s) => format!("after {} h", show.hours(run_s)),
         (false, run_s) => format!("off {} after {} h", detail.position, show.hours(run_s)),
     };
-    Printed {
+    let printed = Printed {
         title: format!("Sheet {number}: {what}"),
         record: detail.event.id.to_string(),
         date: at.date_time(),
@@ -92,7 +92,7 @@ pub(super) fn sheet(
         late: is_late,
         place: off,
         chock: detail.chock.clone(),
-        roll: detail.roll.clone(),
+        roll,
         photos: Vec::new(),
         signers: signers(detail),
         found: found(detail, show),
@@ -103,7 +103,47 @@ pub(super) fn sheet(
         decision: decision(detail),
         not_measured: not_measured(detail),
         notes: notes(detail, limits, show),
+    };
+    if detail.is_withdrawn {
+        withdrawn(printed, detail, &what)
+    } else {
+        printed
     }
+}
+
+/// A sheet that counts no more: what was read is struck through, what followed from it is left out.
+fn withdrawn(mut sheet: Printed, detail: &SheetDetail, what: &str) -> Printed {
+    sheet.title = format!("Withdrawn: {what}");
+    let cells = sheet
+        .tables
+        .iter_mut()
+        .flat_map(|table| table.rows.iter_mut().flatten());
+    for piece in cells.flat_map(|cell| cell.pieces.iter_mut()) {
+        piece.tone = report::Tone::Struck;
+    }
+    let whole = detail
+        .amended
+        .iter()
+        .rev()
+        .find(|place| place.path.is_empty());
+    let told = whole.map_or_else(
+        || "Withdrawn: it counts no more.".to_owned(),
+        |place| {
+            format!(
+                "Withdrawn by {} on {} (record {}): {}. What was read is struck through; verdicts and decision \
+                 count no more and stand in the record.",
+                place.by,
+                place.at.date_time(),
+                place.id,
+                place.reason
+            )
+        },
+    );
+    sheet.notes.insert(0, told);
+    sheet.verdicts.clear();
+    sheet.drawings.clear();
+    sheet.decision = None;
+    sheet
 }
 
 fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {
@@ -313,6 +353,8 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
     }
     let causes = detail.teardown.iter().flat_map(|t| &t.decision.causes);
     notes.extend(causes.cloned());
+    notes.extend((!detail.note.is_empty()).then(|| format!("Noted: {}.", detail.note)));
+    notes.extend(suspects(detail, show));
     notes.extend(corrections::marks(detail).1);
     notes.extend(verdicts::notes(detail));
     notes.push(format!(
@@ -321,6 +363,20 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         limits.code
     ));
     notes
+}
+
+/// Gauges that were found out later: the readings stay as they are, and the impact note says what changes.
+fn suspects(detail: &SheetDetail, show: Show) -> impl Iterator<Item = String> {
+    detail.suspects.iter().map(move |s| {
+        format!(
+            "Suspect gauge {}: on {} it was found to read {}. The readings stand as signed; what would change is in its \
+             impact note, record {}.",
+            s.code,
+            s.at.date(),
+            store::query::error_words(s.error, &s.measures, show),
+            s.fault,
+        )
+    })
 }
 
 fn seat_note(detail: &SheetDetail, seat: SeatName, show: Show) -> Option<String> {

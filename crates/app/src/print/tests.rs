@@ -1,5 +1,6 @@
 //! The document of a small shop, read as a model.
 
+mod outside;
 mod papers;
 
 use report::{History, Mark};

@@ -92,7 +92,7 @@ pub(crate) fn about(v: &Judgement) -> String {
 }
 
 /// What was judged, in words, by its name in the file and its item.
-pub(super) fn about_words(about: &str, item: i64) -> String {
+pub(crate) fn about_words(about: &str, item: i64) -> String {
     let pair = usize::try_from(item - 1)
         .ok()
         .and_then(|i| PAIR_NAMES.get(i))

@@ -285,6 +285,7 @@ impl Desk {
                 _ if floats => {}
                 Action::Find => self.find.open(ui.ctx()),
                 Action::NewSheet => commands.push(Command::NewSheet { known: Vec::new() }),
+                Action::Happened => commands.push(Command::Go(Route::Tell)),
                 Action::Page(page) => {
                     commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));
                 }

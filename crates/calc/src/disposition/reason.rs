@@ -1,6 +1,6 @@
 //! Reasons of a recommendation: facts with their numbers, told in words only when shown.
 
-use super::{Disposition, OffDesign, SeatKind, ZoneAdvice};
+use super::{Disposition, OffDesign, SeatKind, WHOLE_BEARING, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     finding::{Asks, Finding},
@@ -182,6 +182,12 @@ impl Fact {
                 Asks::Nothing | Asks::Watch => {}
             }
         }
+        if let Self::ReworkReached { pair, .. } = self
+            && *pair == WHOLE_BEARING
+        {
+            // There is no spacer to grind: raceways and rollers are worn.
+            return Disposition::Recondition;
+        }
         match (self.weight(), zone) {
             (0 | 3, _) => Disposition::HoldForEngineer,
             (1 | 2, _) => Disposition::RegrindSpacers,
@@ -263,11 +269,19 @@ impl Reason {
         hours: impl Fn(Time) -> String,
         times: impl Fn(f64) -> String,
     ) -> String {
-        let rows = |pair: &usize| format!("Rows {}", pair_rows(*pair));
+        let rows = |pair: &usize| match *pair {
+            WHOLE_BEARING => "All rows".to_owned(),
+            pair => format!("Rows {}", pair_rows(pair)),
+        };
         match &self.fact {
             Fact::NoClearance { pair, value } => {
+                let check = if *pair == WHOLE_BEARING {
+                    "check parts and fits"
+                } else {
+                    "check spacers and seating"
+                };
                 format!(
-                    "{} stand at {}: no clearance. Stop, check spacers and seating.",
+                    "{} stand at {}: no clearance. Stop, {check}.",
                     rows(pair),
                     format(*value)
                 )

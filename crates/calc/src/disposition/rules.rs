@@ -1,6 +1,6 @@
 //! The rules of decision: one function each, with where it comes from. What weighs more is told by the facts.
 
-use super::{Fact, Inputs, PairState, ZoneAdvice};
+use super::{Fact, Inputs, PairState, WHOLE_BEARING, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     finding::Asks,
@@ -209,6 +209,8 @@ fn comparable(inputs: &Inputs) -> Vec<Fact> {
     pairs
         .filter_map(|pair| match (pair.clearance, pair.times_as_set) {
             (None, _) => Some(Fact::ClearanceMissing { pair: pair.pair }),
+            // Its limits are absolute: nothing rests on a ratio.
+            (Some(_), None) if pair.pair == WHOLE_BEARING => None,
             (Some(_), None) => Some(Fact::NotComparable {
                 pair: pair.pair,
                 has_baseline: pair.as_set.is_some(),

@@ -506,3 +506,48 @@ fn every_rule_has_a_name_and_a_source() {
         assert!(!rule.name.is_empty() && !rule.source.is_empty());
     }
 }
+
+#[test]
+fn one_clearance_of_a_whole_bearing_has_no_spacer_to_grind() {
+    let whole = |clearance: f64, verdict| {
+        let mut i = inputs([0.3; 3]);
+        i.pairs = vec![PairState {
+            pair: WHOLE_BEARING,
+            as_set: None,
+            times_as_set: None,
+            plan: None,
+            rework: Some(millimetres(0.75)),
+            watch: Some(millimetres(0.6)),
+            drawing_min: Some(millimetres(0.36)),
+            rework_verdict: verdict,
+            minimum_verdict: Verdict::Pass,
+            ..pair(clearance)
+        }];
+        i.seats.clear();
+        recommend(&i)
+    };
+    let worn = whole(0.80, Verdict::Fail);
+    assert_eq!(worn.disposition, Disposition::Recondition);
+    let text = worn.reasons[0].text(
+        |l| format!("{:.3}", as_millimetres(l)),
+        |_| String::new(),
+        |_| String::new(),
+    );
+    assert_eq!(
+        text,
+        "All rows stand at 0.800, over the rework level 0.750."
+    );
+    // No value as set is known, and none is asked for: its limits are absolute.
+    let sound = whole(0.42, Verdict::Pass);
+    assert!(
+        !sound
+            .reasons
+            .iter()
+            .any(|r| matches!(r.fact, Fact::NotComparable { .. }))
+    );
+    assert_ne!(sound.disposition, Disposition::HoldForEngineer);
+    let none = whole(0.0, Verdict::Pass);
+    assert_eq!(none.disposition, Disposition::HoldForEngineer);
+    let text = none.reasons[0].text(|_| "0".into(), |_| String::new(), |_| String::new());
+    assert!(text.ends_with("check parts and fits."), "{text}");
+}

@@ -321,7 +321,7 @@ const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> Typ
 
 /// The values a bearing type may have, in the order of the register page. The unit ends the name: `nm`, `g`, `ms`
 /// (time), `s`, `kg`, `mk` (mK), `ppm`, `ddeg` (0.1 degree), `count`, `mg`.
-pub const TYPE_VALUES: [TypeValueMeaning; 47] = [
+pub const TYPE_VALUES: [TypeValueMeaning; 48] = [
     meaning("bore_nm", "bore d", false),
     meaning("outside_nm", "outside diameter D", false),
     meaning("width_nm", "width B over all", false),
@@ -362,6 +362,7 @@ pub const TYPE_VALUES: [TypeValueMeaning; 47] = [
     meaning("interval_run_s", "interval, mill time", false),
     meaning("interval_day_count", "interval, days", false),
     meaning("interval_rolled_kg", "interval, rolled", false),
+    meaning("interval_campaign_count", "interval, campaigns", false),
     meaning("grease_row_mg", "grease per row", false),
     meaning("heating_limit_mk", "heating limit above 0 C", false),
     meaning("stock_min_count", "least stock of new ones", false),

@@ -8,6 +8,7 @@ use super::assess::{FieldState, Problem};
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::field::radial::RadialCell;
 use super::field::{self, Cell, FieldKind, SeatName};
+use super::foreseen;
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
 
@@ -35,6 +36,9 @@ pub(super) fn state(
                     .get(&format!("kept.{path}"))
                     .is_some_and(|kept| kept.text.trim() == text);
                 let problem = doubt(path, quantity, typed.value, facts, unit)
+                    .or_else(|| {
+                        foreseen::doubt(path, typed.value, fields, &facts.foreseen_nm, unit)
+                    })
                     .filter(|p| p.is_refusal || !is_kept);
                 FieldState {
                     value: Some(typed.value),
@@ -112,10 +116,10 @@ fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
         "bore.gauge" | "radial.gauge_rollers" => &["bore"],
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
-        "bolts.wrench" => &["torque"],
-        "chock.gauge" => &["width", "gap", "other"],
         // Which of them depends on how the clearance is read.
         "radial.gauge" => &["gap", "neck", "width"],
+        "bolts.wrench" => &["torque"],
+        "chock.gauge" => &["width", "gap", "other"],
         _ => &["width"],
     };
     if wanted.contains(&gauge.measures.as_str()) {
@@ -225,22 +229,6 @@ fn like_grid(cell: Cell, facts: &Facts) -> Option<Expected> {
     })
 }
 
-/// The place on a grid that a length is like: a setting ring has about the size of its seat.
-fn of_which(path: &str) -> Option<Cell> {
-    let like = |seat| {
-        Some(Cell::Size {
-            seat,
-            plane: 1,
-            degrees: 0,
-        })
-    };
-    match path {
-        "bore.check.read" | "bore.check.standard" => like(SeatName::Bore),
-        "neck.check.read" | "neck.check.standard" => like(SeatName::Neck),
-        _ => field::grid(path),
-    }
-}
-
 /// Diameters lie between bore and outside diameter; a clearance is a small part of them.
 fn radial_expected(cell: RadialCell, t: &TypeFacts) -> Option<Expected> {
     const MM: i64 = 1_000_000;
@@ -272,6 +260,22 @@ fn radial_expected(cell: RadialCell, t: &TypeFacts) -> Option<Expected> {
             }
         }
     })
+}
+
+/// The place on a grid that a length is like: a setting ring has about the size of its seat.
+fn of_which(path: &str) -> Option<Cell> {
+    let like = |seat| {
+        Some(Cell::Size {
+            seat,
+            plane: 1,
+            degrees: 0,
+        })
+    };
+    match path {
+        "bore.check.read" | "bore.check.standard" => like(SeatName::Bore),
+        "neck.check.read" | "neck.check.standard" => like(SeatName::Neck),
+        _ => field::grid(path),
+    }
 }
 
 /// The largest size that a type may have.

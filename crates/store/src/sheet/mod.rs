@@ -18,6 +18,7 @@ mod facts;
 mod family;
 pub mod field;
 pub mod findings;
+mod foreseen;
 mod questions;
 mod radial;
 mod seats;
@@ -40,6 +41,7 @@ pub use facts::{
 pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
+pub use foreseen::Foreseen;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

@@ -198,7 +198,7 @@ impl ClearanceView {
         if let Some(whole) = &self.radial {
             return whole.missing;
         }
-        let of = |p: &PairView| 5 - p.places - usize::from(p.spacer_nm.is_some());
+        let of = |p: &PairView| 5 - p.places.min(4) - usize::from(p.spacer_nm.is_some());
         self.pairs.iter().map(of).sum()
     }
 }

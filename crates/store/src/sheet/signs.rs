@@ -1,7 +1,7 @@
 //! What was found, as the rules of decision and the patterns of the trade take it.
 
 use calc::conformity::Verdict;
-use calc::disposition::{Inputs, OffDesign, PairState, SeatKind, ZoneAdvice};
+use calc::disposition::{Inputs, OffDesign, PairState, SeatKind, WHOLE_BEARING, ZoneAdvice};
 use calc::pattern::Signs;
 use calc::quantity::{Length, nanometres};
 use calc::seat::SeatCriterion;
@@ -38,8 +38,7 @@ fn missing(values: &Values<'_>, clearance: &ClearanceView, seats: [&SeatView; 2]
             });
         }
     };
-    let count = clearance.to_read();
-    add(count, "clearance", "skip.clearance");
+    add(clearance.to_read(), "clearance", "skip.clearance");
     for view in seats {
         let skip = format!("skip.{}", view.seat.prefix());
         add(view.missing, &view.seat.title().to_lowercase(), &skip);
@@ -59,7 +58,11 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         .expanded_uncertainty_nm
         .map(|u| nanometres((u as f64 * std::f64::consts::SQRT_2).round() as i64));
     let state = |(index, pair): (usize, &clearance::PairView)| PairState {
-        pair: index,
+        pair: if view.radial.is_some() {
+            WHOLE_BEARING
+        } else {
+            index
+        },
         clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
         as_set: nm(pair.as_set_nm),
         times_as_set: pair.times,

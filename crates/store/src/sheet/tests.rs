@@ -134,6 +134,7 @@ fn facts() -> Facts {
         back_into: None,
         last_roll: None,
         last_bores: Vec::new(),
+        foreseen_nm: [None; 3],
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
             gauge(31, "HG-02", "width", 9_000, false),

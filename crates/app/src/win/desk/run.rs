@@ -159,7 +159,11 @@ impl Desk {
         });
     }
 
-    fn new_sheet(&mut self, ctx: &Context, known: Vec<(String, String)>) {
+    fn new_sheet(&mut self, ctx: &Context, mut known: Vec<(String, String)>) {
+        // The plant reads angles so; whoever fills the sheet in may say otherwise there.
+        if self.settings.is_inboard && !known.iter().any(|(path, _)| path == "findings.side") {
+            known.push(("findings.side".into(), "inboard".into()));
+        }
         let Some(person) = self.worker_of_sheets() else {
             if self.may_begin() {
                 self.ask_sign_in(ctx, Some(Command::NewSheet { known }));

@@ -13,12 +13,16 @@ use super::fields::{Sheet, badge_at, field_at, labelled, mark, strip};
 use super::gauge::gauge_line;
 use super::order::add_skip;
 use super::view::Why;
+use crate::drawings::section;
 use crate::ui::text::{self, Face};
-use crate::ui::widgets;
+use crate::ui::{paint, widgets};
 
 /// Left edge of the first field, and from one to the next.
 const FIRST: f32 = 132.0;
 const PITCH: f32 = 98.0;
+/// Room for the choice of the way; how wide the section is drawn at most.
+const METHOD: f32 = 400.0;
+const WIDEST: f32 = 420.0;
 /// Right end of the values, and left end of the badges, from the last field on.
 const VALUE: f32 = 92.0;
 const BADGE: f32 = 116.0;
@@ -45,9 +49,16 @@ pub fn radial_ui(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView) {
     let how = radial.way.map_or("", Way::method);
     let title = Section::Clearance;
     widgets::section_title(ui, Some(title.number()), title.title(), how);
-    if !family.ways().is_empty() {
-        method(ui, sheet, family.ways());
-    }
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = space::L;
+        if !family.ways().is_empty() {
+            ui.vertical(|ui| {
+                ui.set_width(METHOD);
+                method(ui, sheet, family.ways());
+            });
+        }
+        drawing(ui, sheet);
+    });
     if let Some(way) = radial.way {
         rows(ui, sheet, radial, way);
         ui.add_space(space::S);
@@ -79,6 +90,17 @@ pub fn radial_ui(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView) {
         hint,
         ("skip.clearance", "Not measured\u{2026}", is_read),
     );
+}
+
+/// The bearing in section, as large as the place beside the choice is.
+fn drawing(ui: &mut Ui, sheet: &Sheet) {
+    let Some(t) = &sheet.facts().bearing_type else {
+        return;
+    };
+    let width = (ui.available_width() - space::S).min(WIDEST);
+    if let Some(section) = section(t, sheet.show()) {
+        paint::scene(ui, &section.scene(width));
+    }
 }
 
 /// The ways of this family only.
