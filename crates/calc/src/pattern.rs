@@ -9,6 +9,10 @@ use crate::{
 
 /// What a pattern is looked for in.
 #[derive(Debug, Clone, PartialEq, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "signs that show or do not, each of its own"
+)]
 pub struct Signs {
     /// What was seen on the parts.
     pub findings: Vec<Finding>,

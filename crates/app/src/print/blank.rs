@@ -261,7 +261,7 @@ impl Layout<'_> {
             } if degrees == SEAT_DEGREES[0] => self.seat(seat),
             Place::SpacerAt { pair: 1, degrees } if degrees == OTHER_PLACES[0] => self.places(),
             Place::After { .. } | Place::AfterAt { .. } => {
-                self.one(field::label(path), self.unit(Quantity::Length))
+                self.one(field::label(path), self.unit(Quantity::Length));
             }
             Place::Gap { .. }
             | Place::Spacer { .. }

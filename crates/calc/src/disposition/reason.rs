@@ -210,14 +210,14 @@ impl Fact {
             | Self::OutOfStep { pair, .. }
             | Self::Exchanged { small: pair, .. }
             | Self::NotComparable { pair, .. } => About::Pair(*pair),
-            Self::NeckCracked => About::RollNeck,
             Self::OffDesign { off } if off.seat == SeatKind::RollNeck => About::RollNeck,
             Self::OffDesign { .. }
             | Self::Seat {
                 seat: SeatKind::ChockBore,
                 ..
             } => About::ChockBore,
-            Self::Seat {
+            Self::NeckCracked
+            | Self::Seat {
                 seat: SeatKind::RollNeck,
                 ..
             } => About::RollNeck,

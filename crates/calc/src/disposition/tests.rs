@@ -345,6 +345,8 @@ fn names_of_dispositions_come_back() {
     );
 }
 
+type Change<'a> = &'a dyn Fn(&mut Inputs);
+
 /// The dangerous cases in one table: what is found, and what must come of it.
 #[test]
 fn no_dangerous_case_is_returned() {
@@ -366,7 +368,6 @@ fn no_dangerous_case_is_returned() {
         Disposition::ReturnAfterTurning,
         "nothing against it"
     );
-    type Change<'a> = &'a dyn Fn(&mut Inputs);
     let at = |mm: f64| {
         move |i: &mut Inputs| {
             i.pairs[1] = PairState {

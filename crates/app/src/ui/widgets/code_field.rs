@@ -119,6 +119,8 @@ impl<'a> CodeField<'a> {
         let outcome = edit.show(ui, inner(rect), buffer);
         let coded = match outcome {
             Outcome::Commit(step) => {
+                // What was typed in this very frame counts too.
+                let found = self::found(buffer, choices);
                 let by_tab = ui.input(|input| input.raw.events.iter().any(is_tab));
                 end(buffer, choices, &found, memory.row, step, by_tab)
             }

@@ -110,8 +110,10 @@ const HINT: &str = "A whole reading, Enter or the gauge\u{2019}s line end goes o
 /// The pair that has the caret.
 fn lit(sheet: &Sheet) -> Option<Pair> {
     let pair = match field::grid(&sheet.view.caret)? {
-        Cell::Gap { pair, .. } | Cell::Spacer { pair } => pair,
-        Cell::SpacerAt { pair, .. } | Cell::Earlier { pair, .. } => pair,
+        Cell::Gap { pair, .. }
+        | Cell::Spacer { pair }
+        | Cell::SpacerAt { pair, .. }
+        | Cell::Earlier { pair, .. } => pair,
         Cell::After { .. } | Cell::AfterAt { .. } | Cell::Size { .. } | Cell::Radial(_) => {
             return None;
         }

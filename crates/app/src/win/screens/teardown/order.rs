@@ -130,39 +130,37 @@ pub fn asks_places(a: &Assessment) -> bool {
     pairs.any(|pair| pair.parallel_verdict != Verdict::NotApplicable)
 }
 
+/// Beginnings of fields that only the sheet of a tapered bearing is not whole without.
+const ONLY_TAPERED: [&str; 8] = [
+    "bore.check",
+    "neck.check",
+    "neck.cracks",
+    "parts.",
+    "seals.",
+    "zone.rings",
+    "bolts.",
+    "protect.",
+];
+
 /// Whether Enter passes over a field: Tab stops at every field, Enter at those that a sheet is not whole without.
 pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
     let a = sheet.assessment;
-    // What only the sheet of the tapered ones is not whole without.
     let is_other = a.clearance.radial.is_some();
-    const ONLY_TAPERED: [&str; 8] = [
-        "bore.check",
-        "neck.check",
-        "neck.cracks",
-        "parts.",
-        "seals.",
-        "zone.rings",
-        "bolts.",
-        "protect.",
-    ];
     if is_other && ONLY_TAPERED.iter().any(|start| path.starts_with(start)) {
         return true;
     }
     match path {
         // One of both is enough; the logbook knows the rest.
         "identify.bearing" | "identify.position" => has(sheet.fields, "identify.chock"),
-        "identify.at" | "identify.note" | "clean.note" | "findings.side" => true,
-        "found.seal_batch" | "found.temperature" | "clearance.method" | "clearance.load" => true,
-        "chock.shoulder" | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" => {
-            true
-        }
+        "identify.at" | "identify.note" | "clean.note" | "findings.side" | "found.seal_batch"
+        | "found.temperature" | "clearance.method" | "clearance.load" | "chock.shoulder"
+        | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" => true,
         "chock.gauge" => !["chock.shoulder", "chock.cover_face", "chock.width"]
             .iter()
             .any(|path| has(sheet.fields, path)),
         "shim.found" => is_other || has(sheet.fields, path),
-        "neck.cracks" => a.neck.is_empty(),
         "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
-        "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
+        "neck.cracks" | "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
         _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {
             a.decided != Some(Disposition::RegrindSpacers)
         }

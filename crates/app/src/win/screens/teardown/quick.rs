@@ -105,8 +105,8 @@ impl Sheet<'_> {
             }
             return;
         }
-        let starts = |word: &&str| word.to_lowercase().starts_with(key.to_ascii_lowercase());
-        let by_letter = words.iter().position(|word| starts(&word));
+        let starts = |word: &str| word.to_lowercase().starts_with(key.to_ascii_lowercase());
+        let by_letter = words.iter().position(|word| starts(word));
         let by_number = key.to_digit(10).and_then(|n| (n as usize).checked_sub(1));
         let chosen = by_letter.or(by_number).and_then(|at| texts.get(at));
         if let Some(text) = chosen {
