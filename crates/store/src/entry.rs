@@ -16,6 +16,8 @@ pub enum Quantity {
     Mass,
     /// An angle on a ring, stored in 0.1 degree.
     Angle,
+    /// A torque, stored in mN m.
+    Torque,
 }
 
 /// The unit that a bare number of a length has in this logbook.
@@ -92,6 +94,7 @@ fn units(quantity: Quantity, length: LengthUnit) -> Vec<(&'static str, i128, i12
         Quantity::Temperature => vec![("C", 1_000, 1)],
         Quantity::Mass => vec![("g", 1_000, 1), ("kg", 1_000_000, 1)],
         Quantity::Angle => vec![("deg", 10, 1)],
+        Quantity::Torque => vec![("Nm", 1_000, 1), ("kNm", 1_000_000, 1)],
     }
 }
 
@@ -114,6 +117,7 @@ pub fn read(text: &str, quantity: Quantity, length: LengthUnit) -> Result<Typed,
         "MM" => "mm",
         "\u{b0}C" | "c" => "C",
         "\u{b0}" | "degrees" => "deg",
+        "N m" => "Nm",
         other => other,
     };
     let Some(&(unit, numerator, denominator)) = units.iter().find(|(name, ..)| *name == wanted)

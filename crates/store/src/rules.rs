@@ -115,7 +115,10 @@ pub(crate) fn goes_together(
     match payload {
         Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
         Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
-        Payload::MountingSheet(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::MountingSheet(p) => match (&p.roll, &p.position) {
+            (Some(roll), Some(position)) if p.is_mounted => on.fits(&p.chock, roll, position),
+            _ => Ok(()),
+        },
         Payload::Campaign(p) => {
             on.faces(&p.position_o, &p.position_d)?;
             on.fits(&p.chock_o, &p.roll, &p.position_o)?;
@@ -123,6 +126,17 @@ pub(crate) fn goes_together(
         }
         _ => Ok(()),
     }
+}
+
+/// Whether chock, roll and position go together, before anything is entered.
+pub(crate) fn fits(
+    conn: &Connection,
+    own: Origin,
+    chock: &Ref,
+    roll: &Ref,
+    position: &Ref,
+) -> Result<()> {
+    Entry { conn, own }.fits(chock, roll, position)
 }
 
 /// A time of this world that has come already.

@@ -210,6 +210,7 @@ impl Layout<'_> {
             Quantity::Temperature => "\u{b0}C".into(),
             Quantity::Mass => "g".into(),
             Quantity::Angle => "\u{b0}".into(),
+            Quantity::Torque => "N m".into(),
         }
     }
 

@@ -5,7 +5,9 @@ use store::{Connection, ThingNo};
 
 use super::history::{HistoryParts, history_pdf};
 use super::labels::Wanted;
-use super::{PrintJob, Result, blank, chock, gauge, handover, labels, one_sheet, stand};
+use super::{
+    PrintJob, Result, blank, chock, gauge, handover, labels, mounting, one_sheet, stand, tag,
+};
 
 /// A document with the thing that it is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,6 +46,10 @@ pub enum Document {
     },
     /// A sheet to be filled by hand, for bearings of a type.
     Blank(ThingNo),
+    /// A mounting sheet to be filled by hand, likewise.
+    BlankMounting(ThingNo),
+    /// The tag of a thing on hold.
+    Tag(ThingNo),
     /// Labels with codes.
     Labels {
         /// Of which things.
@@ -77,6 +83,10 @@ impl Document {
             Self::Blank(bearing_type) => {
                 report::blank_pdf(&blank::blank(conn, *bearing_type, job)?)?
             }
+            Self::BlankMounting(bearing_type) => {
+                report::blank_pdf(&mounting::blank(conn, *bearing_type, job)?)?
+            }
+            Self::Tag(thing) => report::labels_pdf(&tag::tag(conn, *thing, job)?)?,
             Self::Labels { of, grid } => {
                 report::labels_pdf(&labels::labels(conn, of, *grid, job)?)?
             }

@@ -25,12 +25,14 @@ mod handover;
 mod history;
 mod imprint;
 mod labels;
+mod mounting;
 mod one_sheet;
 mod photos;
 mod pictures;
 mod readings;
 mod sheet;
 mod stand;
+mod tag;
 #[cfg(test)]
 mod tests;
 mod verdicts;
@@ -76,6 +78,9 @@ pub enum PrintError {
     /// The sheet of this program is for other bearings.
     #[error("{0} is no four-row tapered bearing: the sheet is for those")]
     NoSheetFor(String),
+    /// A tag is for what waits.
+    #[error("{0} is not on hold: there is nothing to say on a tag")]
+    NotHeld(String),
     /// Nothing was chosen for labels.
     #[error("no label to print: {0}")]
     NoLabels(String),

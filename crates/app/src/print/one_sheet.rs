@@ -18,10 +18,10 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
     let standards = sheet::standards(conn, &details)?;
     let [detail] = &details;
     let mut body = sheet::sheet(1, detail, &limits, &standards, show);
-    let what = if detail.teardown.is_some() {
-        "Teardown sheet"
-    } else {
-        "Measurement after outside work"
+    let what = match (&detail.teardown, &detail.mounting) {
+        (Some(_), _) => "Teardown sheet",
+        (None, Some(_)) => "Mounting sheet",
+        (None, None) => "Measurement after outside work",
     };
     body.title = what.into();
     if let Some(stack) = pictures::stack(detail, &limits, show) {

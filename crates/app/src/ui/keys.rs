@@ -11,6 +11,8 @@ pub enum Action {
     Find,
     /// Begins a sheet.
     NewSheet,
+    /// Begins a mounting sheet.
+    NewMounting,
     /// Prints what is shown.
     Print,
     /// Takes back the last entry of a draft.
@@ -43,9 +45,10 @@ const PAGE_KEYS: [Key; 8] = [
 
 impl Action {
     /// In the order of the help sheet; the first page of the rail stands for all of them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Find,
         Self::NewSheet,
+        Self::NewMounting,
         Self::Print,
         Self::Undo,
         Self::Page(0),
@@ -59,7 +62,8 @@ impl Action {
     pub const fn text(self) -> &'static str {
         match self {
             Self::Find => "Find or scan",
-            Self::NewSheet => "New sheet",
+            Self::NewSheet => "New teardown sheet",
+            Self::NewMounting => "New mounting sheet",
             Self::Print => "Print",
             Self::Undo => "Undo",
             Self::Page(_) => "Page of the rail",
@@ -75,6 +79,7 @@ impl Action {
         match self {
             Self::Find => "Ctrl F",
             Self::NewSheet => "Ctrl N",
+            Self::NewMounting => "Ctrl M",
             Self::Print => "Ctrl P",
             Self::Undo => "Ctrl Z",
             Self::Page(_) => "Ctrl 1, 2 \u{2026}",
@@ -89,7 +94,8 @@ impl Action {
     pub const fn help(self) -> &'static str {
         match self {
             Self::Find => "Finds a thing by its number; a scan outside a field does the same.",
-            Self::NewSheet => "Begins a sheet.",
+            Self::NewSheet => "Begins a teardown sheet.",
+            Self::NewMounting => "Begins a mounting sheet.",
             Self::Print => "Prints what is shown.",
             Self::Undo => "Takes back the last entry of a draft.",
             Self::Page(_) => "Opens a page of the list at the left, counted from its top.",
@@ -114,6 +120,7 @@ impl Action {
         let (modifiers, key) = match self {
             Self::Find => (CTRL, Key::F),
             Self::NewSheet => (CTRL, Key::N),
+            Self::NewMounting => (CTRL, Key::M),
             Self::Print => (CTRL, Key::P),
             Self::Undo => (CTRL, Key::Z),
             Self::Page(page) => (CTRL, PAGE_KEYS[page % PAGE_KEYS.len()]),

@@ -184,27 +184,6 @@ impl Keys {
         reference(logbook, key, entity, &code)
     }
 
-    /// A thing of one sort, where one is named.
-    pub(super) fn named_opt(
-        &mut self,
-        logbook: &Logbook,
-        key: &str,
-        entity: &'static str,
-    ) -> Result<Option<Ref>> {
-        let code = self.text_opt(key)?;
-        code.map(|code| reference(logbook, key, entity, &code))
-            .transpose()
-    }
-
-    /// A list of whole numbers; absent is empty.
-    pub(super) fn wholes(&mut self, key: &str) -> Result<Vec<i64>> {
-        match self.take(key) {
-            None => Ok(Vec::new()),
-            Some(value) => serde_json::from_value(value)
-                .map_err(|_| StoreError::input(key, "is a list of whole numbers: [1, 1, 1, 1]")),
-        }
-    }
-
     /// The chock, or the roll, that a bearing is put into or on.
     pub(super) fn seat_of(&mut self, logbook: &Logbook) -> Result<Ref> {
         match self.text_opt("roll")? {

@@ -6,6 +6,7 @@ mod corrections;
 mod due;
 mod event;
 mod gauge;
+mod held;
 mod journal;
 mod register;
 mod sheet;
@@ -27,6 +28,7 @@ pub use corrections::{
 pub use due::{Clock, Due, Intervals, Stay};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
+pub use held::{Held, held};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};

@@ -12,7 +12,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
 use crate::id::{Ref, ThingNo};
-use crate::payload::{Payload, SheetBody, TeardownSheet};
+use crate::payload::{MountingSheet, Payload, SheetBody, TeardownSheet};
 use crate::sheet::GaugeFacts;
 use crate::state::{EVENT_COLUMNS, event_from_row};
 
@@ -23,6 +23,8 @@ pub struct SheetDetail {
     pub event: Event,
     /// What was signed; a measurement after outside work has only `body`.
     pub teardown: Option<TeardownSheet>,
+    /// What was signed as a mounting.
+    pub mounting: Option<MountingSheet>,
     /// Readings, results, verdicts.
     pub body: SheetBody,
     /// Bearing, chock, roll, position, in words; empty where there is none.
@@ -130,10 +132,11 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         .query_row([event], event_from_row)
         .optional()?;
     let Some(event) = found else { return Ok(None) };
-    let (teardown, body) = match crate::state::what_counts(conn, &event)? {
-        Some(Payload::TeardownSheet(sheet)) => (Some(sheet.clone()), sheet.body),
+    let (teardown, mounting, body) = match crate::state::what_counts(conn, &event)? {
+        Some(Payload::TeardownSheet(sheet)) => (Some(sheet.clone()), None, sheet.body),
+        Some(Payload::MountingSheet(sheet)) => (None, Some(sheet.clone()), sheet.body),
         Some(Payload::Returned(returned)) => match returned.body {
-            Some(body) => (None, body),
+            Some(body) => (None, None, body),
             None => return Ok(None),
         },
         _ => return Ok(None),
@@ -171,25 +174,38 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
     }
     let mut gauges = crate::sheet::gauges_at(conn, event.at)?;
     gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
-    let t = teardown.as_ref();
+    let (t, m) = (teardown.as_ref(), mounting.as_ref());
     let signer = match event.person {
         Some(person) => code(Some(&Ref::new(person, own)))?,
         None => String::new(),
     };
     Ok(Some(SheetDetail {
-        bearing: code(t.map(|t| &t.bearing))?,
-        chock: code(t.map(|t| &t.chock))?,
-        roll: code(t.and_then(|t| t.roll.as_ref()))?,
-        position: code(t.and_then(|t| t.position.as_ref()))?,
+        bearing: code(t.map(|t| &t.bearing).or(m.and_then(|m| m.bearing.as_ref())))?,
+        chock: code(t.map(|t| &t.chock).or(m.map(|m| &m.chock)))?,
+        roll: code(
+            t.and_then(|t| t.roll.as_ref())
+                .or(m.and_then(|m| m.roll.as_ref())),
+        )?,
+        position: code(
+            t.and_then(|t| t.position.as_ref())
+                .or(m.and_then(|m| m.position.as_ref())),
+        )?,
         back_into: code(t.and_then(|t| t.reassembly.as_ref()).map(|r| &r.chock))?,
-        fitter: code(t.and_then(|t| t.fitter.as_ref()))?,
-        ordered_by: code(t.and_then(|t| t.ordered_by.as_ref()))?,
+        fitter: code(
+            t.and_then(|t| t.fitter.as_ref())
+                .or(m.and_then(|m| m.fitter.as_ref())),
+        )?,
+        ordered_by: code(
+            t.and_then(|t| t.ordered_by.as_ref())
+                .or(m.and_then(|m| m.ordered_by.as_ref())),
+        )?,
         signer,
         total_run_s,
         stay_run_s,
         gauges,
         gauge_codes,
         teardown,
+        mounting,
         body,
         amended: amended_places(conn, event.no, show)?,
         marks: sheet_marks(conn, event.no)?,

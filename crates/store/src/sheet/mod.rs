@@ -22,9 +22,12 @@ mod sign;
 #[cfg(test)]
 mod tests;
 
-pub use amend::{amend, fields_of, is_fixed, place_words, value_words};
+pub(crate) use amend::amendment_of;
+pub use amend::{amend, fields_of, fields_of_body, is_fixed, place_words, value_words};
+pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
+pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;
 pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
@@ -32,4 +35,5 @@ pub use facts::{
 pub(crate) use facts::{gauges_at, outcome_by_pair};
 pub use field::{FieldKind, Section};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
+pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, sign};

@@ -489,6 +489,7 @@ fn sheet(no: i64) -> SheetDetail {
     };
     event.hash = event.expected_hash();
     SheetDetail {
+        mounting: None,
         amended: Vec::new(),
         marks: Vec::new(),
         documents: Vec::new(),

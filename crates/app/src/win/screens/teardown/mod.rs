@@ -6,10 +6,10 @@
 mod clearance;
 mod decision;
 mod evidence;
-mod fields;
+pub(super) mod fields;
 mod findings;
 mod gauge;
-mod identify;
+pub(super) mod identify;
 pub mod model;
 pub(crate) mod order;
 mod panel;
@@ -18,7 +18,7 @@ mod reassemble;
 mod seats;
 pub mod sheet;
 mod sign;
-mod typed;
+pub(super) mod typed;
 pub mod view;
 mod why;
 
