@@ -2,6 +2,7 @@
 //! of the logbook, a sheet where one was signed.
 
 mod due;
+mod mounting;
 mod moves;
 mod setup;
 mod teardown;
@@ -339,6 +340,11 @@ impl<'a> Engine<'a> {
                 "{stand}-{}-{level}-{letter}",
                 self.plan.teams[run.team].role
             );
+            // One side of every stand of work rolls has its sheet; the others are told in a line.
+            if chock.starts_with("WC-") && letter == "O" && level == "T" {
+                self.mount(&chock, &run.roll, &position, run.from_ms)?;
+                continue;
+            }
             let mounted = Mounted {
                 chock: self.name("chock", &chock)?,
                 roll: self.name("roll", &run.roll)?,

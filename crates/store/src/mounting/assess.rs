@@ -322,7 +322,10 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     };
     let gauge = values.gauge(&facts.base, "mount.play.gauge");
     let uncertainty = gauge.and_then(|g| g.expanded_uncertainty_nm);
-    let origin = format!("drawing of {}", t.code);
+    let origin = match t.pair("rework_nm", 1) {
+        Some(_) => format!("drawing minimum and rework level of {}", t.code),
+        None => format!("drawing of {}", t.code),
+    };
     let mut judge = |about, item: usize, title: String, value: i64, first| {
         let limit = |name: &str| t.pair(name, item);
         let check = ToJudge {
@@ -331,7 +334,11 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             section: Section::Clearance,
             title,
             value,
-            limits: (limit("clearance_min_nm"), limit("clearance_max_nm")),
+            limits: (
+                limit("clearance_min_nm"),
+                // A bearing that has run is wider than new; how wide it may be, its rework level says.
+                limit("rework_nm").or_else(|| limit("clearance_max_nm")),
+            ),
             uncertainty,
             gauges: vec![gauge],
             origin: origin.clone(),

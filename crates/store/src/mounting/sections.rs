@@ -179,6 +179,7 @@ impl On<'_> {
             self.blockers.extend(self.facts.against.iter().cloned());
         }
         if self.a.family == Family::Cylindrical
+            && self.a.is_mounted != Some(false)
             && base.roll.is_some()
             && self.has("identify.position")
             && self.facts.inner.is_none()

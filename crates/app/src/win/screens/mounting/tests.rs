@@ -25,10 +25,10 @@ const SHOP: [&str; 15] = [
     r#"{"kind":"register_change","entity":"chock","code":"WC-17","chock_type":"top O"}"#,
     r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-001","bearing_type":"N4T"}"#,
     r#"{"kind":"register_change","entity":"grease","code":"GR-1","name":"lithium complex"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"OM-02","gauge_kind":"outside micrometer","measures":"neck","resolution_um":1,"u_um":8,"due":"2035-01-01"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","resolution_um":1,"u_um":8,"due":"2035-01-01"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"GB-01","gauge_kind":"gap block set","measures":"gap","resolution_um":1,"u_um":12,"due":"2035-01-01"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"TW-02","gauge_kind":"torque wrench","measures":"torque","resolution":5000,"u":20000,"due":"2035-01-01"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"OM-02","gauge_kind":"outside micrometer","measures":"neck","resolution_um":1,"expanded_uncertainty_um":8,"due":"2035-01-01"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","resolution_um":1,"expanded_uncertainty_um":8,"due":"2035-01-01"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"GB-01","gauge_kind":"gap block set","measures":"gap","resolution_um":1,"expanded_uncertainty_um":12,"due":"2035-01-01"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"TW-02","gauge_kind":"torque wrench","measures":"torque","resolution_newton_m":5,"expanded_uncertainty_newton_m":20,"due":"2035-01-01"}"#,
     r#"{"kind":"assembled","bearing":"TH-4T-001","chock":"WC-17","zone":2}"#,
 ];
 
