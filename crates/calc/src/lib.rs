@@ -19,6 +19,7 @@ pub mod feeler;
 pub mod finding;
 pub mod fit;
 pub mod fit_found;
+pub mod found_out;
 pub mod grease;
 pub mod grease_interval;
 pub mod growth;

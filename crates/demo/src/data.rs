@@ -201,6 +201,7 @@ pub(crate) struct Stories {
     pub(crate) life: Vec<Life>,
     pub(crate) growth: Vec<Growth>,
     pub(crate) idle: Vec<Idle>,
+    pub(crate) rest: Vec<Rest>,
     pub(crate) step: Vec<Step>,
 }
 
@@ -236,6 +237,14 @@ pub(crate) struct Growth {
 #[derive(Deserialize)]
 pub(crate) struct Idle {
     pub(crate) chock: String,
+    pub(crate) from: String,
+    pub(crate) to: String,
+}
+
+/// A roll that a story needs in the roll shop, or that is away.
+#[derive(Deserialize)]
+pub(crate) struct Rest {
+    pub(crate) roll: String,
     pub(crate) from: String,
     pub(crate) to: String,
 }
@@ -349,6 +358,27 @@ pub(crate) enum What {
         packet: String,
     },
     Return(Box<Return>),
+    /// A roll neck is measured in the roll shop: its smallest size at 20 C, um.
+    NeckCheck {
+        roll: String,
+        neck: String,
+        smallest: i64,
+        gauge: String,
+        foreman: String,
+        note: String,
+    },
+    /// Somebody else stands for the last check of a neck.
+    Countersign {
+        roll: String,
+        neck: String,
+        text: String,
+    },
+    /// A gauge is found to read so many um too large.
+    FoundOut {
+        gauge: String,
+        error: i64,
+        text: String,
+    },
     Scrap {
         thing: String,
         reason: String,

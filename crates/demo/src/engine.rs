@@ -1,6 +1,7 @@
 //! Tells the history in the order of time: campaigns end, chocks come due, stories happen, and each becomes an event
 //! of the logbook, a sheet where one was signed.
 
+mod checks;
 mod due;
 mod mounting;
 mod moves;
@@ -83,6 +84,8 @@ pub(crate) struct Engine<'a> {
     told: BTreeMap<String, Vec<i64>>,
     spares: VecDeque<String>,
     last_out: BTreeMap<String, String>,
+    /// The last check of each neck.
+    checked: BTreeMap<(String, String), Ref>,
     waiting: Vec<NewEvent>,
     waiting_for: String,
     pub(crate) events: i64,
@@ -117,6 +120,7 @@ impl<'a> Engine<'a> {
             told: BTreeMap::new(),
             spares: data.plant.spare.iter().cloned().collect(),
             last_out: BTreeMap::new(),
+            checked: BTreeMap::new(),
             waiting: Vec::new(),
             waiting_for: String::new(),
             events: 1,

@@ -4,6 +4,7 @@
 //!
 //! No window, file, clock or database is known here, and every word shown is given by the caller.
 
+pub mod bearing_section;
 pub mod bore_map;
 pub mod clock;
 pub mod font;
@@ -17,11 +18,13 @@ pub mod ring_map;
 pub mod scatter;
 pub mod scene;
 pub mod stack_map;
+pub mod stand_view;
 mod svg;
 mod ticks;
 pub mod tokens;
 pub mod tolerance_zones;
 
+pub use bearing_section::BearingSection;
 pub use bore_map::BoreMap;
 pub use clock::Clock;
 pub use font::Weight;
@@ -32,5 +35,6 @@ pub use ring_map::RingMap;
 pub use scatter::Scatter;
 pub use scene::{Align, Hit, Item, Pos, Scene, Shape, Stroke, Text, pos};
 pub use stack_map::StackMap;
+pub use stand_view::StandView;
 pub use tokens::{Theme, Token};
 pub use tolerance_zones::ToleranceZones;

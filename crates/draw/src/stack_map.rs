@@ -386,7 +386,8 @@ fn chain_line(scene: &mut Scene, from: Pos, to: Pos, stroke: Stroke) {
     }
 }
 
-fn metal(scene: &mut Scene, points: Vec<Pos>, lean: Lean) {
+/// A cut ring: filled, hatched, outlined.
+pub(crate) fn metal(scene: &mut Scene, points: Vec<Pos>, lean: Lean) {
     scene.add(Shape::Polygon {
         points: points.clone(),
         fill: Some(Token::Metal),
@@ -402,7 +403,8 @@ fn metal(scene: &mut Scene, points: Vec<Pos>, lean: Lean) {
     });
 }
 
-fn roller(scene: &mut Scene, points: Vec<Pos>, row: usize, lit: Option<Pair>) {
+/// A roller with its axis and the number of its row; corners begin at the barrel side below, against the clock.
+pub(crate) fn roller(scene: &mut Scene, points: Vec<Pos>, row: usize, lit: Option<Pair>) {
     let between = |a: Pos, b: Pos| pos(f32::midpoint(a.x, b.x), f32::midpoint(a.y, b.y));
     let (near, far) = (between(points[0], points[3]), between(points[1], points[2]));
     let (fill, token, width) = match lit {

@@ -30,7 +30,7 @@ fn near(a: f32, b: f32, tolerance: f32) -> bool {
 #[test]
 fn nothing_is_drawn_outside_the_size_of_a_drawing() {
     let scenes = models::all();
-    assert_eq!(scenes.len(), 30, "a drawing is missing");
+    assert_eq!(scenes.len(), 40, "a drawing is missing");
     for (name, scene) in scenes {
         assert!(
             !scene.items.is_empty() && !scene.title.is_empty(),

@@ -19,13 +19,35 @@ pub(crate) fn write_events(
     signer: Option<&Signer>,
     entered: Stamp,
 ) -> Result<Vec<Signed>> {
+    write_told(tx, origin, events, (signer, entered), &mut |_, _| true)
+}
+
+/// As [`write_events`]; `progress` is told events written and events in all, and stops the work by answering false: it
+/// is then an error, and the caller's transaction is rolled back.
+pub(crate) fn write_told(
+    tx: &Transaction<'_>,
+    origin: Origin,
+    events: &[NewEvent],
+    (signer, entered): (Option<&Signer>, Stamp),
+    progress: &mut dyn FnMut(i64, i64) -> bool,
+) -> Result<Vec<Signed>> {
     // Entry times are kept to the second and read back so; another precision would not hash the same again.
     let entered = Stamp::second(entered.ms, entered.offset_min);
     let mut signed = Vec::with_capacity(events.len());
     let mut late = None;
     let mut amended = Vec::new();
     let is_calm = state::is_calm(tx)?;
-    for new in events {
+    let all = i64::try_from(events.len()).unwrap_or(i64::MAX);
+    for (done, new) in (0..).zip(events) {
+        if done % 20 == 0 && !progress(done, all) {
+            return Err(StoreError::Refused("it was stopped".into()));
+        }
+        let at = new.at.as_of(entered);
+        let settled = (at != new.at).then(|| NewEvent {
+            at,
+            payload: new.payload.clone(),
+        });
+        let new = settled.as_ref().unwrap_or(new);
         rules::check(tx, origin, new, signer, entered)?;
         if let Payload::Amendment(p) = &new.payload {
             let target = state::find_event(tx, &p.event, origin)?;

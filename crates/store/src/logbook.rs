@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 
-use crate::append::{event_id, head, settle, write_events};
+use crate::append::{event_id, head, settle, write_events, write_told};
 use crate::backup::Salvaged;
 use crate::error::{Result, StoreError};
 use crate::event::{Hash, anchor};
@@ -199,6 +199,40 @@ impl Logbook {
     /// returns.
     pub fn append(&mut self, signer: Option<&Signer>, events: &[NewEvent]) -> Result<Vec<Signed>> {
         self.append_at(signer, events, None)
+    }
+
+    /// As [`Logbook::append`] for many events; `progress` is told how many of how many are written, and stops the work by
+    /// answering false: then none is.
+    pub fn append_told(
+        &mut self,
+        signer: &Signer,
+        events: &[NewEvent],
+        progress: &mut dyn FnMut(i64, i64) -> bool,
+    ) -> Result<Vec<Signed>> {
+        self.transact(|tx, origin, now| {
+            write_told(tx, origin, events, (Some(signer), now), progress)
+        })
+    }
+
+    /// Why events would be refused if they were appended now, by the very rules that would refuse them; none where they
+    /// would not be. Nothing is written.
+    pub fn refusal(&mut self, signer: &Signer, events: &[NewEvent]) -> Result<Option<String>> {
+        self.may_write()?;
+        let now = self.now();
+        let home = self.home();
+        let fresh = self.new_origin_bytes();
+        let program = self.hands.program.clone();
+        let tx = self
+            .conn
+            .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let origin = settle(&tx, &home, fresh, now, &program)?;
+        let tried = write_events(&tx, origin, events, Some(signer), now);
+        tx.rollback()?;
+        match tried {
+            Ok(_) => Ok(None),
+            Err(StoreError::Refused(why)) => Ok(Some(why)),
+            Err(other) => Err(other),
+        }
     }
 
     /// As [`Logbook::append`], with the entry time given: for the demo, which tells a history.

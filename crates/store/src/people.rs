@@ -111,6 +111,12 @@ impl Logbook {
                 wait_s,
             });
         }
+        if pin_hash.is_empty() {
+            return Err(StoreError::Refused(format!(
+                "{} has no PIN yet: the engineer gives one in Setup, People",
+                signer.name
+            )));
+        }
         let hash = PasswordHash::new(&pin_hash).map_err(|e| {
             StoreError::input(
                 "person",

@@ -16,9 +16,10 @@ use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{
     BatchBlocked, BearingType, Campaign, ChockType, Payload, Position, Record, RegisterChange,
-    Returned, Role, Scrapped, TYPE_VALUES, ThingsJoined,
+    Returned, Role, Scrapped, SeatCheck, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
+use crate::sheet::Family;
 use crate::state;
 use crate::time::{DAY_MS, Stamp};
 
@@ -52,7 +53,7 @@ impl Entry<'_> {
         let on = self;
         match &new.payload {
             Payload::RegisterChange(p) => on.register_change(p),
-            Payload::Received(p) => as_set(&p.as_set_nm),
+            Payload::Received(p) => on.as_set(&p.bearing, &p.as_set_nm),
             Payload::Returned(p) => on.returned(p),
             Payload::Campaign(p) => campaign(p, new.at, entered),
             Payload::GaugeCalibrated(p)
@@ -97,6 +98,7 @@ impl Entry<'_> {
                 Err(refused("a conflict is settled with words: what was true"))
             }
             Payload::Assembled(p) => on.assembled(p),
+            Payload::SeatCheck(p) => on.seat_check(p),
             _ => Ok(()),
         }
     }
@@ -178,9 +180,10 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
             &[Storekeeper, Engineer]
         }
         Payload::GaugeCalibrated(_) | Payload::GaugeFoundOut(_) => &[Metrology, Engineer],
-        Payload::TeardownSheet(_) | Payload::MountingSheet(_) | Payload::Countersigned(_) => {
-            &[Foreman, Engineer]
-        }
+        Payload::TeardownSheet(_)
+        | Payload::MountingSheet(_)
+        | Payload::SeatCheck(_)
+        | Payload::Countersigned(_) => &[Foreman, Engineer],
         Payload::Released(_)
         | Payload::Extension(_)
         | Payload::BatchBlocked(_)
@@ -520,7 +523,49 @@ impl Entry<'_> {
         if !p.as_set_nm.is_empty() && self.entity(thing)?.as_deref() != Some("bearing") {
             return Err(refused("only a bearing has a clearance as set"));
         }
-        as_set(&p.as_set_nm)
+        self.as_set(&p.thing, &p.as_set_nm)
+    }
+
+    /// Clearance as set: of all three row pairs of a tapered bearing, one of any other, or not known.
+    fn as_set(&self, bearing: &Ref, as_set_nm: &[i64]) -> Result<()> {
+        let sql = "SELECT t.kind FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type WHERE b.no = ?1";
+        let no = self.find(bearing)?;
+        let kind: Option<String> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([no.0], |row| row.get(0))
+            .optional()?;
+        match kind.as_deref().and_then(Family::of) {
+            Some(family) if family.clearances() == 1 => one_clearance(as_set_nm),
+            _ => three_clearances(as_set_nm),
+        }
+    }
+
+    /// A neck of a roll or the bore of a chock, and a word to every warning about the gauge.
+    fn seat_check(&self, p: &SeatCheck) -> Result<()> {
+        let entity = self.entity(self.find(&p.thing)?)?;
+        match (entity.as_deref(), p.neck.as_str()) {
+            (Some("roll"), "O" | "D") | (Some("chock"), "") => {}
+            (Some("roll"), _) => {
+                return Err(refused(
+                    "say which neck of the roll: O operator or D drive side",
+                ));
+            }
+            _ => {
+                return Err(refused(
+                    "a neck of a roll or the bore of a chock is measured",
+                ));
+            }
+        }
+        if p.body.readings.is_empty() {
+            return Err(refused("nothing was measured"));
+        }
+        if p.note.trim().is_empty() && p.body.readings.iter().any(|r| r.is_gauge_overdue) {
+            return Err(refused(
+                "the gauge is in doubt: say in the note why it was used all the same",
+            ));
+        }
+        Ok(())
     }
 
     /// Two entries of one sort.
@@ -570,14 +615,27 @@ impl Entry<'_> {
     }
 }
 
-/// Clearance as set: of all three row pairs, or not known.
-fn as_set(as_set_nm: &[i64]) -> Result<()> {
-    let possible = |nm: &i64| (1..=10_000_000).contains(nm);
-    if as_set_nm.is_empty() || (as_set_nm.len() == 3 && as_set_nm.iter().all(possible)) {
+fn is_clearance(nm: i64) -> bool {
+    (1..=10_000_000).contains(&nm)
+}
+
+/// Of all three row pairs, or not known.
+fn three_clearances(nm: &[i64]) -> Result<()> {
+    if nm.is_empty() || (nm.len() == 3 && nm.iter().copied().all(is_clearance)) {
         return Ok(());
     }
     Err(refused(
         "the clearance as set is one value for each of the three row pairs, above 0 and not over 10 mm, or none",
+    ))
+}
+
+/// Of the whole bearing, or not known.
+fn one_clearance(nm: &[i64]) -> Result<()> {
+    if nm.is_empty() || (nm.len() == 1 && nm.iter().copied().all(is_clearance)) {
+        return Ok(());
+    }
+    Err(refused(
+        "the clearance as set of this bearing is one value, above 0 and not over 10 mm, or none",
     ))
 }
 

@@ -142,6 +142,22 @@ impl Stamp {
         })
     }
 
+    /// Today, told as a day only, is now: what is entered on the day itself comes after what happened before on it, and
+    /// before what follows. An earlier day stays at its noon.
+    #[must_use]
+    pub fn as_of(self, entered: Self) -> Self {
+        let is_today = self.precision == Precision::Day
+            && self.date() == entered.plus_offset(self.offset_min).date();
+        Self {
+            ms: if is_today { entered.ms } else { self.ms },
+            ..self
+        }
+    }
+
+    fn plus_offset(self, offset_min: i64) -> Self {
+        Self { offset_min, ..self }
+    }
+
     /// The same wall clock, `ms` later.
     pub fn plus_ms(self, ms: i64) -> Self {
         Self {
@@ -225,6 +241,25 @@ mod tests {
         ] {
             assert_eq!(Stamp::parse(text, 0), None, "{text}");
         }
+    }
+
+    #[test]
+    fn today_without_a_time_is_now_and_an_earlier_day_stays_at_its_noon() {
+        let now = Stamp::parse("2026-07-07T07:15:30", 120).unwrap();
+        let today = Stamp::parse("2026-07-07", 120).unwrap().as_of(now);
+        assert_eq!(
+            (today.ms, today.date_time().as_str()),
+            (now.ms, "2026-07-07")
+        );
+        let earlier = Stamp::parse("2026-07-06", 120).unwrap();
+        assert_eq!(earlier.as_of(now), earlier);
+        let timed = Stamp::parse("2026-07-07T06:00", 120).unwrap();
+        assert_eq!(timed.as_of(now), timed);
+        // Just past midnight here, while the clock of UTC still shows the day before.
+        let late = Stamp::parse("2026-07-08T00:30", 120).unwrap();
+        let day = Stamp::parse("2026-07-08", 120).unwrap();
+        assert_eq!(day.as_of(late).ms, late.ms);
+        assert_eq!(today.as_of(late).ms, today.ms);
     }
 
     #[test]

@@ -785,3 +785,19 @@ fn what_verify_derives_is_what_stands_here_after_odd_entries() {
         .unwrap();
     check(&mut shop, "scrapped before it was assembled");
 }
+
+#[test]
+fn today_without_a_time_stands_between_what_happened_before_and_what_follows() {
+    let mut shop = Shop::new();
+    let today = shop.logbook.now().date();
+    let assemble = r#"{"kind":"assembled","bearing":"TH-4T-001","chock":"WC-17","zone":1}"#;
+    shop.log(assemble).unwrap();
+    shop.clock.forward_ms(60_000);
+    let out = r#"{"kind":"taken_out","bearing":"TH-4T-001","reason":"x","at":"DAY"}"#;
+    shop.log(&out.replace("DAY", &today)).unwrap();
+    shop.clock.forward_ms(60_000);
+    shop.log(assemble).unwrap();
+    assert_eq!(chock_of(&shop, "TH-4T-001").as_deref(), Some("WC-17"));
+    let state = shop.dump();
+    assert_eq!(rebuilt(&mut shop), state);
+}

@@ -6,11 +6,13 @@
 mod growth;
 mod rings;
 mod seat;
+mod section;
 mod stack;
 
 pub use growth::{PAIR_NAMES, clearance_word, growth};
 pub use rings::{finding_map, ring_map};
 pub use seat::{SeatSizes, bore_map};
+pub use section::section;
 pub use stack::{GapState, stack_map, stack_of};
 
 /// nm as a number in the unit of length that is shown.

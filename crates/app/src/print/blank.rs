@@ -257,7 +257,7 @@ impl Layout<'_> {
                 degrees,
             } if degrees == SEAT_DEGREES[0] => self.seat(seat),
             Place::After { .. } => self.one(field::label(path), self.unit(Quantity::Length)),
-            Place::Gap { .. } | Place::Spacer { .. } | Place::Size { .. } => {}
+            Place::Gap { .. } | Place::Spacer { .. } | Place::Size { .. } | Place::Radial(_) => {}
         }
     }
 

@@ -272,6 +272,6 @@ fn head(path: &str) -> String {
         Some(Place::Spacer { pair }) => format!("S{pair}:"),
         Some(Place::After { pair }) => format!("S{pair} after grinding:"),
         Some(Place::Size { seat, plane, .. }) => format!("{} plane {plane}:", seat.prefix()),
-        None => format!("{}:", field::label(path)),
+        Some(Place::Radial(_)) | None => format!("{}:", field::label(path)),
     }
 }

@@ -10,7 +10,7 @@ use store::{Logbook, NewEvent, ThingNo};
 
 use super::route::Route;
 use super::snapshot::Setting;
-use super::work::Work;
+use super::work::{Pace, Work};
 
 /// Where on a page the answer to a command belongs, a short stable text such as `chock/hold`. The page shows
 /// [`Answers::get`] there.
@@ -79,6 +79,15 @@ pub enum Command {
         place: Place,
         /// The events.
         events: Events,
+    },
+    /// Appends many events, signed by the person at work: all of them, or none where it is stopped.
+    AppendMany {
+        /// Where the answer belongs.
+        place: Place,
+        /// The events.
+        events: Events,
+        /// Told how far it is; stops it.
+        pace: Pace,
     },
     /// Appends one event that names a file, with that file.
     Attach {

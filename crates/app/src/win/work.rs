@@ -18,8 +18,15 @@ pub struct Pace {
     wake: Wake,
 }
 
+impl std::fmt::Debug for Pace {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_tuple("Pace").field(&self.far()).finish()
+    }
+}
+
 impl Pace {
-    fn new(wake: Wake) -> Self {
+    /// At nothing done yet.
+    pub fn new(wake: Wake) -> Self {
         Self {
             done: Arc::default(),
             all: Arc::default(),
@@ -40,11 +47,13 @@ impl Pace {
         !self.is_stopped.load(Ordering::Relaxed)
     }
 
-    fn stop(&self) {
+    /// Asks the work to stop; it ends at the next place where it can.
+    pub fn stop(&self) {
         self.is_stopped.store(true, Ordering::Relaxed);
     }
 
-    fn far(&self) -> (i64, i64) {
+    /// How far it is: done and all; all is 0 while that is not known.
+    pub fn far(&self) -> (i64, i64) {
         (
             self.done.load(Ordering::Relaxed),
             self.all.load(Ordering::Relaxed),

@@ -55,7 +55,7 @@ impl Engine<'_> {
     pub(super) fn step(&mut self, i: usize, now: i64) -> Result<(), DemoError> {
         let step = self.data.stories.step[i].clone();
         let foreman = Self::foreman(now);
-        let (who, payload) = match step.what {
+        let (who, payload) = match step.what.clone() {
             What::Receive {
                 bearing,
                 as_set,
@@ -249,6 +249,9 @@ impl Engine<'_> {
                 }),
             ),
             What::Return(r) => return self.come_back(&r, now),
+            What::NeckCheck { .. } | What::Countersign { .. } | What::FoundOut { .. } => {
+                return self.check(&step.what, now);
+            }
             What::Scrap {
                 thing,
                 reason,

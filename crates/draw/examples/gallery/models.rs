@@ -17,9 +17,12 @@ use draw::{
     Text, Token, ToleranceZones, font, pos,
 };
 
+#[path = "stands.rs"]
+mod stands;
+
 /// Every drawing with its name.
 pub fn all() -> Vec<(&'static str, Scene)> {
-    vec![
+    let mut all = vec![
         ("stack", stack(TYPE_480, Some(Pair::P2)).scene(792.0)),
         ("stack-wide", stack(TYPE_480, None).scene(1312.0)),
         ("stack-narrow", stack(TYPE_480, Some(Pair::P1)).scene(480.0)),
@@ -53,7 +56,9 @@ pub fn all() -> Vec<(&'static str, Scene)> {
         ("points", points(false).scene(463.0)),
         ("points-log", points(true).scene(360.0)),
         ("marks", marks()),
-    ]
+    ];
+    all.extend(stands::all());
+    all
 }
 
 pub fn fit(hole: [f64; 2], shaft: [f64; 2]) -> ToleranceZones {

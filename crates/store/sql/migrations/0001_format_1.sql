@@ -306,7 +306,8 @@ CREATE TABLE sheet (
     stay INTEGER REFERENCES stay (no),
     recommended TEXT NOT NULL,
     decided TEXT NOT NULL,
-    zone INTEGER CHECK (zone BETWEEN 0 AND 4)
+    zone INTEGER CHECK (zone BETWEEN 0 AND 4),
+    side TEXT
 ) STRICT;
 CREATE INDEX sheet_bearing ON sheet (bearing);
 CREATE INDEX sheet_chock ON sheet (chock);

@@ -184,7 +184,7 @@ pub fn thumbnail(conn: &Connection, hash: &str) -> Result<Option<Vec<u8>>> {
 pub(crate) fn forget_unused(tx: &Transaction<'_>) -> Result<()> {
     let sql = "SELECT hash FROM attachment a WHERE hash NOT IN (SELECT hash FROM document)
                  AND NOT EXISTS (SELECT 1 FROM draft_field f WHERE instr(f.text, a.hash))
-                 AND NOT EXISTS (SELECT 1 FROM event e WHERE e.kind IN ('attached', 'teardown_sheet', 'returned')
+                 AND NOT EXISTS (SELECT 1 FROM event e WHERE e.kind IN ('attached', 'teardown_sheet', 'returned', 'seat_check')
                    AND instr(e.payload, a.hash))";
     let mut stmt = tx.prepare(sql)?;
     let unused: Vec<String> = stmt

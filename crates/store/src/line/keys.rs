@@ -184,6 +184,18 @@ impl Keys {
         reference(logbook, key, entity, &code)
     }
 
+    /// A thing of one sort, where one is named.
+    pub(super) fn named_opt(
+        &mut self,
+        logbook: &Logbook,
+        key: &str,
+        entity: &'static str,
+    ) -> Result<Option<Ref>> {
+        let code = self.text_opt(key)?;
+        code.map(|code| reference(logbook, key, entity, &code))
+            .transpose()
+    }
+
     /// The chock, or the roll, that a bearing is put into or on.
     pub(super) fn seat_of(&mut self, logbook: &Logbook) -> Result<Ref> {
         match self.text_opt("roll")? {

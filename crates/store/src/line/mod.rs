@@ -66,6 +66,7 @@
 //! {"kind":"spacers_reground","at":"2026-09-23T11:00","bearing":"TH-4T-031","spacer_mm":["23.10","23.05","23.12"],"clearance_mm":["0.30","0.30","0.29"],"reason":"ordered on 2026-09-22"}
 //! {"kind":"greased","at":"2026-09-23T12:00","bearing":"TH-4T-031","grease":"G-1","amount_g":"1840"}
 //! {"kind":"position_work","at":"2026-09-23T13:00","position":"F3-W-T-O","what":"liners","width_mm":["820.10"],"text":"exit side renewed"}
+//! {"kind":"seat_check","at":"2026-09-23T14:00","roll":"R-101","neck":"O","bearing_type":"N4T-480/620-336","fields":{"neck.1.0":"479.702","neck.1.45":"479.705"},"note":"after grinding"}
 //! {"kind":"import_batch","name":"September","file":"september.csv","file_hash":"0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f","rows":412}
 //! {"kind":"scrapped","at":"2026-09-24","bearing":"TH-4T-031","reason":"axial crack, inner ring","witness":"Storekeeper"}
 //! ```
@@ -119,6 +120,7 @@ use serde_json::Value;
 
 use crate::attachment::{self, Prepared};
 use crate::draft::{DraftField, Fields, Source};
+use crate::entry::LengthUnit;
 use crate::error::{Result, StoreError};
 use crate::logbook::{Logbook, NewEvent};
 use crate::payload::{
@@ -126,7 +128,8 @@ use crate::payload::{
     ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension,
     GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
     MillJob, Mounted, Paired, Payload, PositionWork, Received, Released, Returned, Scrapped,
-    SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired, ZoneTurned,
+    SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired,
+    ZoneTurned,
 };
 use crate::sheet::{self, field};
 use crate::time::Stamp;
@@ -196,12 +199,12 @@ pub fn read(logbook: &mut Logbook, line: &str) -> Result<Line> {
             file: Box::new(file),
         });
     }
-    let payload = payload(logbook, &mut keys, &kind)?;
+    let payload = payload(logbook, &mut keys, &kind, at)?;
     keys.finish()?;
     Ok(Line::Event(NewEvent { at, payload }))
 }
 
-fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload> {
+fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Result<Payload> {
     Ok(match kind {
         "register_change" => Payload::RegisterChange(register::change(logbook, keys)?),
         "received" => Payload::Received(Received {
@@ -390,12 +393,36 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str) -> Result<Payload
             event: keys.event(logbook, "event")?,
             how: keys.text("how")?,
         }),
+        "seat_check" => Payload::SeatCheck(seat_check(logbook, keys, at)?),
         other => {
             return Err(StoreError::input(
                 "kind",
                 format!("{other:?} is no kind of line"),
             ));
         }
+    })
+}
+
+/// A neck or a bore measured alone; a chock is judged by the type of its main seat.
+fn seat_check(logbook: &mut Logbook, keys: &mut Keys, at: Stamp) -> Result<SeatCheck> {
+    let roll = keys.named_opt(logbook, "roll", "roll")?;
+    let neck = keys.text_or("neck", "")?;
+    let thing = match roll {
+        Some(roll) => roll,
+        None => keys.named(logbook, "chock", "chock")?,
+    };
+    let bearing_type = keys.named(logbook, "bearing_type", "bearing_type")?;
+    let note = keys.text_or("note", "")?;
+    let fields = sheet_fields(keys)?;
+    let own = logbook.current_origin()?;
+    let of = crate::state::find(logbook.connection(), &bearing_type, own)?;
+    let body = sheet::seat_body(logbook, &fields, at, LengthUnit::Millimetre, Some(of))?;
+    Ok(SeatCheck {
+        thing,
+        neck,
+        bearing_type,
+        body,
+        note,
     })
 }
 

@@ -72,11 +72,15 @@ fn record(logbook: &mut Logbook, keys: &mut Keys, entity: &str, is_change: bool)
             code: code(keys)?,
             chock_type: keys.named(logbook, "chock_type", "chock_type")?,
         }),
-        "bearing_type" => Record::BearingType(BearingType {
-            code: code(keys)?,
-            kind: one_of(keys, "bearing_kind", &BEARING_KINDS)?,
-            values: type_values(keys)?,
-            lubrication: keys.text_or("lubrication", "")?,
+        "bearing_type" => Record::BearingType({
+            let (code, kind) = (code(keys)?, one_of(keys, "bearing_kind", &BEARING_KINDS)?);
+            let values = type_values(keys, kind == "four_row_tapered")?;
+            BearingType {
+                code,
+                kind,
+                values,
+                lubrication: keys.text_or("lubrication", "")?,
+            }
         }),
         "bearing" => Record::Bearing(Bearing {
             serial: keys.text("serial")?.trim().into(),
@@ -250,7 +254,8 @@ fn type_value_named(name: &str) -> Option<(&'static TypeValueMeaning, i64)> {
     })
 }
 
-fn type_values(keys: &mut Keys) -> Result<Vec<TypeValue>> {
+/// Only a tapered bearing has row pairs; of any other family one number holds for the whole.
+fn type_values(keys: &mut Keys, has_pairs: bool) -> Result<Vec<TypeValue>> {
     let map = match keys.take("values") {
         Some(Value::Object(map)) => map,
         Some(_) => {
@@ -284,7 +289,7 @@ fn type_values(keys: &mut Keys) -> Result<Vec<TypeValue>> {
                     "is one number here, or one to three for row pairs",
                 ));
             }
-            one if meaning.per_pair => {
+            one if meaning.per_pair && has_pairs => {
                 let why = format!(
                     "{one} is one number; each row pair has its own: [0.600, 0.600, 0.600]"
                 );

@@ -84,6 +84,8 @@ pub struct MountAssessment {
     pub family: Family,
     /// The neck.
     pub neck: SeatView,
+    /// Values of the neck still to be read: a mounting asks for it whatever the bearing.
+    pub neck_missing: usize,
     /// What is judged, in the order of the sections.
     pub checks: Vec<Check>,
     /// What is computed beside it.
@@ -210,6 +212,11 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
             _ => None,
         },
         engineer_because: Vec::new(),
+        neck_missing: if neck.is_needed {
+            neck.missing
+        } else {
+            sheet::field::seat_order(SeatName::Neck).len()
+        },
         neck,
     };
     size_of_neck(&mut a, facts, &values);

@@ -201,14 +201,14 @@ impl On<'_> {
             }
         }
         if self.has("skip.neck") {
-            if self.a.neck.missing > 0 {
+            if self.a.neck_missing > 0 {
                 return Done::LeftOut;
             }
             self.blockers
                 .push("the neck: everything is read, take the reason why not away".into());
         }
-        if self.a.neck.missing > 0 {
-            let left = self.a.neck.missing;
+        if self.a.neck_missing > 0 {
+            let left = self.a.neck_missing;
             self.blockers
                 .push(format!("the neck: {left} values to read, or why not"));
             return Done::No;

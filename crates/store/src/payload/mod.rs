@@ -8,6 +8,7 @@ mod corrections;
 mod moves;
 mod notes;
 mod register;
+mod seat_check;
 mod sheet;
 
 pub use copies::*;
@@ -15,6 +16,7 @@ pub use corrections::*;
 pub use moves::*;
 pub use notes::*;
 pub use register::*;
+pub use seat_check::*;
 pub use sheet::*;
 
 use serde::{Deserialize, Serialize};
@@ -107,6 +109,8 @@ pub enum Payload {
     ThingsJoined(ThingsJoined),
     /// It is settled why an event does not fit beside the others.
     ConflictResolved(ConflictResolved),
+    /// A neck or a bore was measured apart from a teardown.
+    SeatCheck(SeatCheck),
 }
 
 impl Payload {
@@ -196,7 +200,7 @@ mod tests {
         }
         kinds.sort();
         kinds.dedup();
-        assert_eq!(kinds.len(), 39, "a kind has no golden text: {kinds:?}");
+        assert_eq!(kinds.len(), 40, "a kind has no golden text: {kinds:?}");
     }
 
     #[test]

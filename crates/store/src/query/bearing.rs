@@ -152,7 +152,7 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
                 )?
                 .query_row([event], super::stamp_from_row)?,
             );
-            let found = crate::sheet::outcome_by_pair(conn, event, "end_play_nm")?;
+            let found = crate::sheet::found_by_pair(conn, event)?;
             let left = crate::sheet::outcome_by_pair(conn, event, "end_play_after_nm")?;
             line.clearance_nm = std::array::from_fn(|i| left[i].or(found[i]));
             line.verdict = worst_clearance(conn, event)?;
@@ -415,11 +415,11 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
             continue;
         }
         let uncertainty: Option<i64> = conn
-            .prepare_cached("SELECT expanded_uncertainty_nm FROM verdict WHERE event = ?1 AND about = 'clearance' AND item = 1")?
+            .prepare_cached("SELECT expanded_uncertainty_nm FROM verdict WHERE event = ?1 AND about = 'clearance' AND item <= 1")?
             .query_row([event], |row| row.get(0))
             .optional()?
             .flatten();
-        let found = crate::sheet::outcome_by_pair(conn, event, "end_play_nm")?;
+        let found = crate::sheet::found_by_pair(conn, event)?;
         let left = crate::sheet::outcome_by_pair(conn, event, "end_play_after_nm")?;
         for (pair, value) in (1..).zip(found) {
             points.extend(value.map(|v| point(pair, v, uncertainty, segment, false)));

@@ -5,6 +5,7 @@ use rusqlite::{Connection, OptionalExtension};
 use super::corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_with, sheet_marks,
 };
+use super::impact::{Suspect, suspects_of};
 use super::journal::{Amended, JournalLine, line};
 use crate::amending::{self, Place};
 use crate::entry::Show;
@@ -32,6 +33,8 @@ pub struct EventPage {
     pub verdicts: Vec<Judgement>,
     /// True where it is a mounting sheet, which prints.
     pub is_mounting: bool,
+    /// Gauges that it was read on and that were found out later.
+    pub suspects: Vec<Suspect>,
     /// True where it is a teardown sheet.
     pub is_teardown: bool,
     /// False where another event of its own kind corrects it.
@@ -78,6 +81,7 @@ pub fn event_page(conn: &Connection, no: i64, show: Show) -> Result<Option<Event
             _ => Vec::new(),
         },
         is_mounting: event.kind == "mounting_sheet",
+        suspects: suspects_of(conn, no)?,
         is_teardown: event.kind == "teardown_sheet",
         may_be_amended,
     }))

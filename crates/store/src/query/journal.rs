@@ -2,6 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use super::impact::suspect_words;
 use super::words::{Piece, Tone, describe};
 use crate::entry::Show;
 use crate::error::Result;
@@ -166,6 +167,11 @@ pub(super) fn line(
             now
         }
     };
+    pieces.extend(
+        suspect_words(conn, event.no)?
+            .into_iter()
+            .map(Piece::strong),
+    );
     let (mut bearing, mut chock) = (None, None);
     for name in concerns(&payload) {
         let thing = crate::state::find(conn, name, event.id.origin)?;
@@ -190,6 +196,7 @@ pub(super) fn line(
         is_sheet: match &payload {
             Payload::TeardownSheet(_) => true,
             Payload::Returned(p) => p.body.is_some(),
+            Payload::SeatCheck(_) => true,
             _ => false,
         },
         conflict,
@@ -239,6 +246,7 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::ZoneTurned(p) => vec![&p.bearing],
         Payload::Greased(p) => vec![&p.bearing],
         Payload::Attached(p) => vec![&p.thing],
+        Payload::SeatCheck(p) => vec![&p.thing],
         Payload::LogbookStarted(_)
         | Payload::Campaign(_)
         | Payload::MillJob(_)

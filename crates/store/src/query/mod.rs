@@ -7,6 +7,7 @@ mod due;
 mod event;
 mod gauge;
 mod held;
+mod impact;
 mod journal;
 mod register;
 mod sheet;
@@ -29,6 +30,9 @@ pub use due::{Clock, Due, Intervals, Stay};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use held::{Held, held};
+pub use impact::{
+    Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
+};
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};

@@ -139,6 +139,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             Some(body) => (None, None, body),
             None => return Ok(None),
         },
+        Some(Payload::SeatCheck(check)) => (None, None, check.body),
         _ => return Ok(None),
     };
     let own = event.id.origin;
@@ -147,9 +148,12 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             code_of(conn, crate::state::find(conn, name, own)?)
         })
     };
-    let row: (Option<i64>, Option<i64>) = conn
-        .prepare_cached("SELECT bearing, stay FROM sheet WHERE event = ?1")?
-        .query_row([event.no], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let row: (Option<i64>, Option<i64>, Option<i64>, Option<i64>) = conn
+        .prepare_cached("SELECT bearing, stay, chock, roll FROM sheet WHERE event = ?1")?
+        .query_row([event.no], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+        })?;
+    let named = |no: Option<i64>| no.map_or(Ok(String::new()), |no| code_of(conn, ThingNo(no)));
     let total_run_s = match row.0 {
         Some(bearing) => conn
             .prepare_cached(
@@ -180,12 +184,12 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         None => String::new(),
     };
     Ok(Some(SheetDetail {
-        bearing: code(t.map(|t| &t.bearing).or(m.and_then(|m| m.bearing.as_ref())))?,
-        chock: code(t.map(|t| &t.chock).or(m.map(|m| &m.chock)))?,
-        roll: code(
-            t.and_then(|t| t.roll.as_ref())
-                .or(m.and_then(|m| m.roll.as_ref())),
-        )?,
+        bearing: match m.and_then(|m| m.bearing.as_ref()) {
+            Some(bearing) => code(Some(bearing))?,
+            None => named(row.0)?,
+        },
+        chock: named(row.2)?,
+        roll: named(row.3)?,
         position: code(
             t.and_then(|t| t.position.as_ref())
                 .or(m.and_then(|m| m.position.as_ref())),

@@ -183,7 +183,7 @@ fn teardowns(
         let bearing: Option<i64> = row.get("bearing")?;
         let chock: Option<i64> = row.get("chock")?;
         let code = |no: Option<i64>| no.map_or(Ok(String::new()), |no| code_of(conn, ThingNo(no)));
-        let found_nm = outcome_by_pair(conn, event.no, "end_play_nm")?;
+        let found_nm = crate::sheet::found_by_pair(conn, event.no)?;
         let before = match bearing {
             Some(bearing) => before(conn, bearing, event.no, event.at.ms)?,
             None => [None; 3],
@@ -237,7 +237,7 @@ fn before(conn: &Connection, bearing: i64, event: i64, at_ms: i64) -> Result<[Op
     )?;
     let mut values = match last {
         Some((sheet, _)) => {
-            let found = outcome_by_pair(conn, sheet, "end_play_nm")?;
+            let found = crate::sheet::found_by_pair(conn, sheet)?;
             let left = outcome_by_pair(conn, sheet, "end_play_after_nm")?;
             std::array::from_fn(|i| left[i].or(found[i]))
         }

@@ -294,7 +294,7 @@ fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
             free.insert(TypeFacts::load(conn, ThingNo(of), now.ms)?);
         }
         let facts = &types[&of];
-        let as_found = crate::sheet::outcome_by_pair(conn, sheet, "end_play_nm")?;
+        let as_found = crate::sheet::found_by_pair(conn, sheet)?;
         let as_left = crate::sheet::outcome_by_pair(conn, sheet, "end_play_after_nm")?;
         let pairs = (1..=3).filter_map(|pair| {
             let now_nm = as_left[pair - 1].or(as_found[pair - 1])?;

@@ -428,6 +428,36 @@ pub(super) fn describe(
                 vec![Piece::plain(id.to_string()), Piece::muted(&p.how)],
             )
         }
+        Payload::SeatCheck(p) => {
+            let side = match p.neck.as_str() {
+                "O" => ", operator side",
+                "D" => ", drive side",
+                _ => "",
+            };
+            let mut pieces = vec![Piece::plain(format!("{}{side}", code(&p.thing)?))];
+            for v in p
+                .body
+                .verdicts
+                .iter()
+                .filter(|v| v.about == "neck_smallest")
+            {
+                pieces.extend(v.value_nm.map(|nm| Piece::strong(show.length_unit(nm))));
+            }
+            let worst = calc::conformity::Verdict::worst(
+                p.body
+                    .verdicts
+                    .iter()
+                    .filter_map(|v| v.verdict.parse().ok()),
+            );
+            pieces.push(Piece::plain(worst.word()));
+            pieces.push(Piece::muted(&p.note));
+            let title = if p.neck.is_empty() {
+                "Bore check"
+            } else {
+                "Neck check"
+            };
+            (title, pieces)
+        }
         Payload::Scrapped(p) => {
             let witness = format!("witness {}", code(&p.witness)?);
             (
@@ -461,6 +491,7 @@ fn sheet_words(conn: &Connection, no: crate::id::ThingNo) -> Result<String> {
     let event = crate::state::event(conn, no)?;
     let what = match event.kind.as_str() {
         "teardown_sheet" => "the teardown".to_owned(),
+        "seat_check" => "the check".to_owned(),
         other => entity_words(other),
     };
     Ok(format!("{what} of {} ({})", event.at.date(), event.id))
@@ -515,7 +546,7 @@ fn teardown(
         code(&p.bearing)?,
         code(&p.chock)?
     ))];
-    let found = values("end_play_nm");
+    let found = [values("end_play_nm"), values("clearance_nm")].concat();
     if !found.is_empty() {
         pieces.push(Piece::strong(found.join("  ")));
     }

@@ -139,5 +139,5 @@ pub(super) fn spacers_reground(p: &SpacersReground) -> Result<()> {
             "after a regrind the clearance of each row pair is known",
         ));
     }
-    super::as_set(&p.clearance_nm)
+    super::three_clearances(&p.clearance_nm)
 }

@@ -57,6 +57,8 @@ pub struct SectionState {
 pub struct Assessment {
     /// Every field that has text.
     pub fields: BTreeMap<String, FieldState>,
+    /// Rows of the bearing.
+    pub rows: usize,
     /// What was seen on the parts.
     pub findings: Vec<Seen>,
     /// The bench.
@@ -184,6 +186,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let is_reassembled = decided.is_some_and(goes_back);
     let mut assessment = Assessment {
         fields: BTreeMap::new(),
+        rows: facts.rows(),
         findings,
         clearance,
         bore,
@@ -201,6 +204,10 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         engineer_because: Vec::new(),
     };
     assessment.engineer_because = sections::engineer_because(&assessment, facts);
+    if values.text("found.inner") == Some("turned") {
+        let because = "the inner half has turned on the neck";
+        assessment.engineer_because.push(because.to_owned());
+    }
     assessment.sections =
         Section::ALL.map(|section| sections::section_state(section, &assessment, &values, facts));
     assessment.fields = values.states;
@@ -222,6 +229,9 @@ fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
     let (Some(bearing), Some(t)) = (&facts.bearing, &facts.bearing_type) else {
         return ZoneAdvice::NotAsked;
     };
+    if !facts.family().has_zones() {
+        return ZoneAdvice::NotAsked;
+    }
     let hours = bearing.zone_run_s.map(seconds);
     let arc = t
         .whole("loaded_arc_ddeg")
@@ -273,11 +283,7 @@ fn missing(
             });
         }
     };
-    let count = clearance
-        .pairs
-        .iter()
-        .map(|p| 5 - p.places - usize::from(p.spacer_nm.is_some()))
-        .sum();
+    let count = clearance.to_read();
     add(count, "clearance", "skip.clearance");
     for view in [bore, neck] {
         let skip = format!("skip.{}", view.seat.prefix());
@@ -326,7 +332,7 @@ fn inputs(
             .iter()
             .enumerate()
             // A pair that is half read is missing as values of the clearance, not again as a pair.
-            .filter(|(_, pair)| pair.is_complete)
+            .filter(|(_, pair)| pair.is_complete && pair.end_play_nm.is_some())
             .map(state)
             .collect(),
         seats: seats
@@ -340,10 +346,12 @@ fn inputs(
 }
 
 /// Fields that name a gauge.
-pub(super) fn gauge_paths() -> [&'static str; 4] {
+pub(super) fn gauge_paths() -> [&'static str; 6] {
     [
         "clearance.gauge_gap",
         "clearance.gauge_width",
+        "radial.gauge",
+        "radial.gauge_rollers",
         "bore.gauge",
         "neck.gauge",
     ]

@@ -7,7 +7,9 @@ use calc::stack::{self, PairReading, ShimPlace, SpacerChange, StackPair};
 
 use super::assess::Values;
 use super::facts::{BearingFacts, ChockFacts, Facts, GaugeFacts, TypeFacts};
+use super::family::Family;
 use super::field::{self, GAP_DEGREES, PAIRS};
+use super::radial::{self, RadialView};
 use crate::payload::Judgement;
 
 /// Two clearances are compared only where both were taken this way.
@@ -16,6 +18,9 @@ pub(super) const METHOD: &str = "bench, stacked without spacers, four places per
 /// What the bench says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ClearanceView {
+    /// What was read of the whole bearing, where the clearance is not one of row pairs: then the first pair stands for
+    /// it and the others are not applicable.
+    pub radial: Option<RadialView>,
     /// The three row pairs from the barrel.
     pub pairs: [PairView; 3],
     /// U of an end play at k = 2, nm: root of the squares of both gauges; none where one is not known.
@@ -121,6 +126,10 @@ pub(super) fn gauges<'a>(values: &Values<'a>, facts: &'a Facts) -> [Option<&'a G
 }
 
 pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
+    let family = facts.family();
+    if family != Family::Tapered {
+        return radial::view(values, facts, family);
+    }
     let bearing_type = facts.bearing_type.clone().unwrap_or_default();
     let used = gauges(values, facts);
     let expanded_uncertainty_nm =
@@ -141,6 +150,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         (expanded_uncertainty_nm, is_overdue),
     );
     ClearanceView {
+        radial: None,
         pairs,
         expanded_uncertainty_nm,
         planned_outer_nm,
@@ -151,7 +161,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
 }
 
 /// U of a difference of two readings: root of the sum of squares (JCGM 100:2008, 5.1.2, uncorrelated).
-fn root_of_squares(parts: [Option<i64>; 2]) -> Option<i64> {
+pub(super) fn root_of_squares(parts: [Option<i64>; 2]) -> Option<i64> {
     let [a, b] = parts;
     let (a, b) = (a? as f64, b? as f64);
     Some((a * a + b * b).sqrt().round() as i64)
@@ -222,7 +232,7 @@ fn read_pair(
     }
 }
 
-fn judge(view: &mut PairView, uncertainty_nm: Option<i64>, is_overdue: bool) {
+pub(super) fn judge(view: &mut PairView, uncertainty_nm: Option<i64>, is_overdue: bool) {
     let Some(value) = view.end_play_nm.filter(|_| view.is_complete) else {
         return;
     };
@@ -415,6 +425,9 @@ pub(super) fn judgements(view: &ClearanceView, facts: &Facts, note: &str) -> Vec
     let Some(t) = &facts.bearing_type else {
         return Vec::new();
     };
+    if let Some(whole) = &view.radial {
+        return radial::judgements(view, whole, t, note);
+    }
     let mut all = Vec::new();
     for (index, pair) in view.pairs.iter().enumerate() {
         let origin = limit_origin(pair, t, index + 1);

@@ -5,7 +5,8 @@
 use calc::load_zone::Zone;
 
 use super::assess::{FieldState, Problem};
-use super::facts::{Facts, GaugeFacts};
+use super::facts::{Facts, GaugeFacts, TypeFacts};
+use super::field::radial::RadialCell;
 use super::field::{self, Cell, FieldKind, SeatName};
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
@@ -93,9 +94,11 @@ pub(crate) fn state(
 fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
     let wanted: &[&str] = match path {
         _ if crate::mounting::field::is_own(path) => crate::mounting::field::measures(path),
-        "bore.gauge" => &["bore"],
+        "bore.gauge" | "radial.gauge_rollers" => &["bore"],
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
+        // Which of them depends on how the clearance is read.
+        "radial.gauge" => &["gap", "neck", "width"],
         _ => &["width"],
     };
     if wanted.contains(&gauge.measures.as_str()) {
@@ -122,6 +125,7 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
     let t = facts.bearing_type.as_ref()?;
     let pair_spacer = |pair| t.pair("spacer_nm", pair);
     Some(match field::grid(path)? {
+        Cell::Radial(cell) => radial_expected(cell, t)?,
         Cell::Gap { pair, .. } => {
             let new = pair_spacer(pair)?;
             Expected {
@@ -181,6 +185,39 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
                 high,
                 possible_low: nominal - nominal / 100,
                 possible_high: nominal.saturating_add(nominal / 100),
+            }
+        }
+    })
+}
+
+/// Diameters lie between bore and outside diameter; a clearance is a small part of them.
+fn radial_expected(cell: RadialCell, t: &TypeFacts) -> Option<Expected> {
+    const MM: i64 = 1_000_000;
+    Some(match cell {
+        RadialCell::Raceway { .. } | RadialCell::Rollers { .. } => {
+            let (bore, outside) = (t.whole("bore_nm")?, t.whole("outside_nm")?);
+            Expected {
+                what: "diameter of raceway or rollers",
+                low: bore,
+                high: outside,
+                possible_low: bore,
+                possible_high: outside,
+            }
+        }
+        RadialCell::Open { .. } | RadialCell::Side { .. } => Expected {
+            what: "clearance of a thin ring",
+            low: 0,
+            high: 2 * t.whole("rework_nm").unwrap_or(MM),
+            possible_low: 0,
+            possible_high: 10 * MM,
+        },
+        RadialCell::Passes { .. } | RadialCell::Refused { .. } | RadialCell::Axial { .. } => {
+            Expected {
+                what: "clearance",
+                low: t.whole("clearance_min_nm").unwrap_or(0) / 2,
+                high: 2 * t.whole("rework_nm").unwrap_or(MM),
+                possible_low: 1,
+                possible_high: 10 * MM,
             }
         }
     })

@@ -494,11 +494,20 @@ fn history(conn: &Connection, bearing: ThingNo, at_ms: i64) -> Result<Vec<LastCl
         history.push(LastClearance {
             at: crate::query::stamp_from_row(row)?,
             run_s: row.get("run_s")?,
-            found_nm: outcome_by_pair(conn, no, "end_play_nm")?,
+            found_nm: found_by_pair(conn, no)?,
             left_nm: outcome_by_pair(conn, no, "end_play_after_nm")?,
         });
     }
     Ok(history)
+}
+
+/// Clearance as found: the end play of each row pair, or in the first place the one clearance of the whole bearing.
+pub(crate) fn found_by_pair(conn: &Connection, event: i64) -> Result<[Option<i64>; 3]> {
+    let pairs = outcome_by_pair(conn, event, "end_play_nm")?;
+    if pairs.iter().any(Option::is_some) {
+        return Ok(pairs);
+    }
+    outcome_by_pair(conn, event, "clearance_nm")
 }
 
 pub(crate) fn outcome_by_pair(

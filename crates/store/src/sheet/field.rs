@@ -2,6 +2,7 @@
 
 mod choice;
 mod plain;
+pub mod radial;
 
 pub use choice::Choice;
 pub use plain::PLAIN;
@@ -86,6 +87,9 @@ pub enum FieldKind {
     Picture,
 }
 
+/// Path of a field that is named by one path only, what a person calls it, what it holds, its section.
+pub type Plain = (&'static str, &'static str, FieldKind, Section);
+
 /// Places around a gap, degrees.
 pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
 /// Directions of a two-point size, degrees.
@@ -164,9 +168,18 @@ pub fn seat_order(seat: SeatName) -> Vec<String> {
         .collect()
 }
 
+/// All fields that are named by one path only, in the order of the sheet.
+fn every_plain() -> impl Iterator<Item = &'static Plain> {
+    PLAIN.iter().chain(&radial::PLAIN)
+}
+
+fn plain(path: &str) -> Option<&'static Plain> {
+    every_plain().find(|(name, ..)| *name == path)
+}
+
 /// What a field holds, or none where there is no such field.
 pub fn kind(path: &str) -> Option<FieldKind> {
-    if let Some((.., kind, _)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((.., kind, _)) = plain(path) {
         return Some(*kind);
     }
     if let Some(kind) = crate::mounting::field::kind(path) {
@@ -208,14 +221,14 @@ pub fn photo_of(path: &str) -> Option<i64> {
 
 /// Which section a field belongs to.
 pub fn section(path: &str) -> Option<Section> {
-    if let Some((.., section)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((.., section)) = plain(path) {
         return Some(*section);
     }
     if findings::parse(path).is_some() || photo_of(path).is_some() {
         return Some(Section::Findings);
     }
     grid(path).map(|cell| match cell {
-        Cell::Gap { .. } | Cell::Spacer { .. } => Section::Clearance,
+        Cell::Gap { .. } | Cell::Spacer { .. } | Cell::Radial(_) => Section::Clearance,
         Cell::After { .. } => Section::Reassemble,
         Cell::Size { .. } => Section::Seats,
     })
@@ -250,10 +263,15 @@ pub enum Cell {
         /// Direction, degrees from vertical.
         degrees: i64,
     },
+    /// Of a clearance that belongs to the whole bearing.
+    Radial(radial::RadialCell),
 }
 
 /// Reads the path of a measured length.
 pub fn grid(path: &str) -> Option<Cell> {
+    if let Some(cell) = radial::RadialCell::parse(path) {
+        return Some(Cell::Radial(cell));
+    }
     for pair in PAIRS {
         if path == spacer(pair) {
             return Some(Cell::Spacer { pair });
@@ -289,8 +307,13 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
         .chain(seat_order(SeatName::Bore))
         .chain(seat_order(SeatName::Neck))
         .chain(PAIRS.map(after))
+        .chain(
+            radial::RadialCell::all()
+                .into_iter()
+                .map(radial::RadialCell::path),
+        )
         .position(|p| p == path);
-    let plain = || PLAIN.iter().position(|(name, ..)| *name == path);
+    let plain = || every_plain().position(|(name, ..)| *name == path);
     // Gauges and choices come before what is measured, reasons for leaving out after it.
     let place = match (measured, plain()) {
         (Some(at), _) => 1_000 + at,
@@ -303,7 +326,7 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
 
 /// What a person calls a field; its whole name for a screen reader.
 pub fn label(path: &str) -> String {
-    if let Some((_, label, ..)) = PLAIN.iter().find(|(name, ..)| *name == path) {
+    if let Some((_, label, ..)) = plain(path) {
         return (*label).to_owned();
     }
     if let Some(label) = crate::mounting::field::label(path) {
@@ -326,6 +349,7 @@ pub fn label(path: &str) -> String {
             plane,
             degrees,
         }) => format!("{} plane {plane} at {degrees} degrees", seat.title()),
+        Some(Cell::Radial(cell)) => cell.label(),
         None => path.to_owned(),
     }
 }

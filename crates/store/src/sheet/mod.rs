@@ -1,4 +1,4 @@
-//! The teardown sheet of a four-row tapered bearing: a map from field path to what was typed, what that means, and
+//! The teardown sheet of a bearing of any family: a map from field path to what was typed, what that means, and
 //! how it becomes a signed event.
 //!
 //! - [`field`] names every field: path, label, kind, section, and the order of measuring.
@@ -14,8 +14,10 @@ mod clearance;
 mod doubt;
 mod evidence;
 mod facts;
+mod family;
 pub mod field;
 pub mod findings;
+mod radial;
 mod seats;
 mod sections;
 mod sign;
@@ -32,8 +34,10 @@ pub use facts::thing_by_code;
 pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
 };
-pub(crate) use facts::{gauges_at, outcome_by_pair};
+pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
+pub use family::Family;
 pub use field::{FieldKind, Section};
+pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
-pub use sign::{SignTeardown, SignedSheet, returned_body, sign};
+pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

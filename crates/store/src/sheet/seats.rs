@@ -24,7 +24,9 @@ pub struct SeatView {
     pub nominal_nm: Option<i64>,
     /// Sizes at 20 C by plane and direction, nm.
     pub sizes_nm: [[Option<i64>; 4]; 3],
-    /// Values still to be read, temperatures included.
+    /// False where this bearing leaves nothing of it to be measured: a ring stays on the neck.
+    pub is_needed: bool,
+    /// Values still to be read, temperatures included; none where nothing is to be measured.
     pub missing: usize,
     /// Mean of all, nm at 20 C; only from a whole grid.
     pub mean_nm: Option<i64>,
@@ -83,7 +85,9 @@ impl SeatView {
 
     /// The worst of its verdicts.
     pub fn verdict(&self) -> Verdict {
-        if self.missing > 0 {
+        if !self.is_needed {
+            Verdict::NotApplicable
+        } else if self.missing > 0 {
             Verdict::Missing
         } else {
             Verdict::worst(self.checks.iter().map(|c| c.verdict))
@@ -110,11 +114,18 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
     });
     let missing = raw.iter().flatten().filter(|v| v.is_none()).count()
         + temperatures.iter().filter(|t| t.is_none()).count();
+    let all = raw.iter().flatten().count() + temperatures.len();
+    let is_needed = facts.family().has_seat(seat, values.text("found.inner"));
     let mut view = SeatView {
         seat,
         nominal_nm: nominal(&t, seat),
         sizes_nm,
-        missing,
+        is_needed: is_needed || missing < all,
+        missing: if is_needed || missing < all {
+            missing
+        } else {
+            0
+        },
         mean_nm: None,
         min_nm: None,
         max_nm: None,
@@ -124,7 +135,7 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
         expanded_uncertainty_nm: gauge.and_then(|g| g.expanded_uncertainty_nm),
         states: Vec::new(),
     };
-    if missing == 0 {
+    if missing == 0 && view.is_needed {
         let grid: Vec<Vec<Length>> = sizes_nm
             .iter()
             .map(|plane| plane.iter().flatten().copied().map(nanometres).collect())

@@ -8,7 +8,9 @@ use super::assess::{Assessment, SectionState, Values};
 use super::clearance::ShimView;
 use super::evidence::{as_found, broken, clean, looked_over};
 use super::facts::Facts;
+use super::family::Family;
 use super::field::{self, PAIRS, Section};
+use super::radial;
 use crate::entry::Show;
 
 /// Why the engineer has to sign too.
@@ -146,10 +148,10 @@ fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
     if facts
         .bearing_type
         .as_ref()
-        .is_some_and(|t| t.kind != "four_row_tapered")
+        .is_some_and(|t| Family::of(&t.kind).is_none())
     {
         blockers.push(format!(
-            "{} is no four-row tapered bearing: this sheet is for those",
+            "{} is an inner half: its sheet is that of the outer half it runs in",
             bearing.serial
         ));
     }
@@ -157,6 +159,9 @@ fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
 }
 
 fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
+    if let Some(whole) = &a.clearance.radial {
+        return radial::section(a, whole, values, blockers);
+    }
     let read: usize = a
         .clearance
         .pairs
@@ -233,6 +238,10 @@ fn both_seats(
 ) -> (Verdict, String) {
     let mut verdicts = Vec::new();
     for view in [&a.bore, &a.neck] {
+        if !view.is_needed {
+            verdicts.push(Verdict::NotApplicable);
+            continue;
+        }
         let prefix = view.seat.prefix();
         if values.text(&format!("skip.{prefix}")).is_some() {
             if view.missing == 0 {
@@ -310,6 +319,7 @@ fn reassemble(
     too_tight(a, decided, blockers);
     too_thin(a, decided, facts, blockers);
     match a.zone_chosen {
+        None if !facts.family().has_zones() => {}
         None => blockers.push("which load zone is up now?".into()),
         Some(zone) => {
             let advised = match a.zone_advice {
@@ -325,10 +335,10 @@ fn reassemble(
         blockers.push("which chock does it go back into?".into());
     }
     if values.text("skip.grease").is_none() {
-        let rows = (1..=4)
+        let rows = (1..=facts.rows())
             .filter(|row| values.number(&format!("grease.row.{row}")).is_some())
             .count();
-        if rows < 4 || values.text("grease.kind").is_none() {
+        if rows < facts.rows() || values.text("grease.kind").is_none() {
             blockers.push("grease and grams for each row, or why not".into());
         }
     }

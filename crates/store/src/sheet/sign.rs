@@ -8,6 +8,7 @@ use super::clearance;
 use super::facts::Facts;
 use super::field::{self, Cell, FieldKind, SeatName};
 use super::findings;
+use super::radial;
 use super::seats;
 use crate::append::{name_of, write_events};
 use crate::draft::{self, DraftId, Fields};
@@ -130,7 +131,23 @@ pub fn returned_body(
     at: Stamp,
     unit: LengthUnit,
 ) -> Result<SheetBody> {
+    seat_body(logbook, fields, at, unit, None)
+}
+
+/// Seats measured alone, from the same fields as the sheet; judged by the limits of `bearing_type`, or of the main seat
+/// of the chock where none is given.
+pub fn seat_body(
+    logbook: &Logbook,
+    fields: &Fields,
+    at: Stamp,
+    unit: LengthUnit,
+    bearing_type: Option<ThingNo>,
+) -> Result<SheetBody> {
     let mut facts = Facts::load(logbook.connection(), fields, at)?;
+    if let Some(no) = bearing_type {
+        let limits = super::TypeFacts::load(logbook.connection(), no, at.ms)?;
+        facts.bearing_type = Some(limits);
+    }
     if facts.bearing_type.is_none()
         && let Some(chock) = &facts.chock
     {
@@ -201,12 +218,17 @@ pub(super) fn payload(
         .iter()
         .find(|(person, _)| person.eq_ignore_ascii_case(&text("sign.fitter")));
     let decided = a.decided.unwrap_or(Disposition::HoldForEngineer);
-    let reassembly = match a.zone_chosen.filter(|_| a.is_reassembled) {
+    let zone = match a.zone_chosen {
+        Some(zone) => Some(zone.index() as i64 + 1),
+        // Rings without load zones go back all the same.
+        None => (!facts.family().has_zones()).then_some(0),
+    };
+    let reassembly = match zone.filter(|_| a.is_reassembled) {
         Some(zone) => {
             let into = facts.back_into.as_ref().map_or(chock.no, |(no, _)| *no);
             Some(Reassembly {
                 chock: name(into)?,
-                zone: zone.index() as i64 + 1,
+                zone,
                 zone_reason: text("zone.reason"),
             })
         }
@@ -291,7 +313,12 @@ fn body(
         .filter_map(findings::Seen::signed)
         .collect();
     body.results = outcomes(a);
-    let bench = note(&["clearance.gauge_gap", "clearance.gauge_width"]);
+    let bench = note(&[
+        "clearance.gauge_gap",
+        "clearance.gauge_width",
+        "radial.gauge",
+        "radial.gauge_rollers",
+    ]);
     body.verdicts = clearance::judgements(&a.clearance, facts, &bench);
     if fields
         .get("skip.clearance")
@@ -327,6 +354,7 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
             seat: SeatName::Neck,
             ..
         } => "neck.gauge",
+        Cell::Radial(cell) => radial::gauge_of(cell),
     };
     let code = fields.get(by)?.text.trim();
     facts
@@ -363,6 +391,12 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
             value,
         }));
     };
+    if let Some(whole) = &a.clearance.radial {
+        return radial::outcomes(&a.clearance, whole)
+            .into_iter()
+            .chain([&a.bore, &a.neck].into_iter().flat_map(seats::outcomes))
+            .collect();
+    }
     for (item, pair) in (1..).zip(&a.clearance.pairs) {
         if pair.is_complete {
             add("mean_gap_nm", item, pair.mean_gap_nm);

@@ -179,6 +179,7 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::LogbookStarted(_) | Payload::Merged(_) | Payload::ImportBatch(_) => Ok(()),
         Payload::ThingsJoined(p) => on.things_joined(p),
         Payload::ConflictResolved(p) => on.conflict_resolved(p),
+        Payload::SeatCheck(p) => on.seat_check(p),
     }
 }
 

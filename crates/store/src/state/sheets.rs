@@ -5,7 +5,7 @@ use rusqlite::params;
 use super::Applying;
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{SheetBody, SpacersReground, TeardownSheet};
+use crate::payload::{SeatCheck, SheetBody, SpacersReground, TeardownSheet};
 
 impl Applying<'_> {
     pub(super) fn teardown_sheet(&self, p: &TeardownSheet) -> Result<()> {
@@ -27,8 +27,9 @@ impl Applying<'_> {
         }
         let stay = self.end_stay(bearing)?;
         self.conn.execute(
-            "INSERT INTO sheet (event, kind, bearing, chock, roll, position, stay, recommended, decided, zone)
-             VALUES (?1, 'teardown_sheet', ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+            "INSERT INTO sheet (event, kind, bearing, chock, roll, position, stay, recommended, decided, zone, side)
+             VALUES (?1, 'teardown_sheet', ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9,
+               (SELECT side FROM position WHERE no = ?5))",
             params![
                 self.event.no,
                 bearing.0,
@@ -83,6 +84,24 @@ impl Applying<'_> {
             ],
         )?;
         self.body(body, Some(thing))
+    }
+
+    /// A neck or a bore that was measured apart from a teardown; it moves nothing.
+    pub(super) fn seat_check(&self, p: &SeatCheck) -> Result<()> {
+        let thing = self.thing(&p.thing)?;
+        self.thing(&p.bearing_type)?;
+        let is_neck = !p.neck.is_empty();
+        self.conn.execute(
+            "INSERT INTO sheet (event, kind, chock, roll, recommended, decided, side)
+             VALUES (?1, 'seat_check', ?2, ?3, '', '', ?4)",
+            params![
+                self.event.no,
+                (!is_neck).then_some(thing.0),
+                is_neck.then_some(thing.0),
+                is_neck.then_some(&p.neck),
+            ],
+        )?;
+        self.body(&p.body, Some(thing))
     }
 
     /// Spacers that were reground outside a sheet: what was measured afterwards.

@@ -60,7 +60,7 @@ pub(super) fn check(conn: &Connection, path: &Path) -> Result<(Vec<Finding>, Str
 /// Every file that an event names.
 fn named(conn: &Connection) -> Result<Vec<(Event, KeptFile)>> {
     let sql = format!(
-        "SELECT {EVENT_COLUMNS} FROM event WHERE kind IN ('attached', 'teardown_sheet', 'returned') ORDER BY no"
+        "SELECT {EVENT_COLUMNS} FROM event WHERE kind IN ('attached', 'teardown_sheet', 'returned', 'seat_check') ORDER BY no"
     );
     let mut stmt = conn.prepare(&sql)?;
     let mut rows = stmt.query([])?;
@@ -82,6 +82,9 @@ fn named(conn: &Connection) -> Result<Vec<(Event, KeptFile)>> {
                     .flat_map(|body| body.photos)
                     .map(|photo| photo.file)
                     .collect(),
+                Ok(Payload::SeatCheck(p)) => {
+                    p.body.photos.into_iter().map(|photo| photo.file).collect()
+                }
                 _ => Vec::new(),
             };
         named.extend(files.into_iter().map(|file| (event.clone(), file)));

@@ -71,6 +71,18 @@ impl Desk {
                     .map(|s| format!("Signed as {}.", s.id))
                     .unwrap_or_default())
             }),
+            Command::AppendMany {
+                place,
+                events,
+                pace,
+            } => {
+                self.signed(ctx, place, move |logbook, signer| {
+                    let events = (events.0)(logbook)?;
+                    let signed = logbook
+                        .append_told(signer, &events, &mut |done, all| pace.tell(done, all))?;
+                    Ok(format!("{} entries are signed.", signed.len()))
+                });
+            }
             Command::Attach { place, event } => self.signed(ctx, place, move |logbook, signer| {
                 let (event, file) = (event.0)(logbook)?;
                 let signed = logbook.append_with_file(Some(signer), &event, &file)?;

@@ -42,6 +42,10 @@ pub enum Choice {
     Mode,
     /// Severity.
     Severity,
+    /// How a radial clearance is read.
+    RadialMethod,
+    /// How the inner half of a cylindrical bearing sits on its neck.
+    InnerHalf,
     /// What is done with the bearing.
     Disposition,
     /// How a ring is heated.
@@ -113,6 +117,16 @@ impl Choice {
                 ("magnetic_clear", "magnetic: clear"),
                 ("magnetic_crack", "magnetic: crack"),
                 ("eye_only", "by eye only"),
+            ],
+            Self::RadialMethod => &[
+                ("diameters", "raceway and rollers"),
+                ("feeler", "feeler"),
+                ("thin_ring", "feeler, thin ring"),
+            ],
+            Self::InnerHalf => &[
+                ("tight", "tight"),
+                ("turned", "has turned"),
+                ("off", "off the neck"),
             ],
             Self::Row => &[
                 ("1", "1"),

@@ -213,7 +213,7 @@ fn identified(ui: &mut Ui, on: &mut On) {
 fn earlier_neck(ui: &mut Ui, on: &mut On) {
     let facts = Arc::clone(on.facts);
     let Some(last) = &facts.last_neck else { return };
-    if on.a.neck.missing == 0 {
+    if on.a.neck_missing == 0 {
         return;
     }
     let nominal = on.a.neck.nominal_nm.unwrap_or(0);

@@ -20,7 +20,7 @@ const SHOP: [&str; 15] = [
     r#"{"kind":"register_change","entity":"position","code":"F3-W-T-O","stand":"F3","role":"W","level":"T","side":"O","load_angle_deg":0}"#,
     r#"{"kind":"register_change","entity":"position","code":"F3-W-B-O","stand":"F3","role":"W","level":"B","side":"O","load_angle_deg":0}"#,
     r#"{"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W"}"#,
-    r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"ring_bore_lower_um":-45,"ring_bore_upper_um":0,"neck_min_mm":479.7,"neck_max_mm":479.76,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33]}}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"ring_bore_lower_mm":-0.045,"ring_bore_upper_mm":0,"neck_min_mm":479.7,"neck_max_mm":479.76,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33]}}"#,
     r#"{"kind":"register_change","entity":"chock_type","code":"top O","seats":{"main":"N4T"},"shim_place":"under_flange","fits":["W-T-O"]}"#,
     r#"{"kind":"register_change","entity":"chock","code":"WC-17","chock_type":"top O"}"#,
     r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-001","bearing_type":"N4T"}"#,

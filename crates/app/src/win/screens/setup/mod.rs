@@ -13,6 +13,7 @@ mod form_view;
 mod logbook_view;
 mod model;
 mod page;
+mod paste;
 mod people;
 mod read;
 mod table_view;
@@ -37,7 +38,7 @@ use self::table_view::{Chosen, TableView, list_ui, table_ui};
 use super::{Cx, Heading, Screen};
 use crate::ui::keys::Action;
 use crate::ui::{focus, frames, widgets};
-use crate::win::command::{Command, Events, Place, Said, WithFile};
+use crate::win::command::{Command, Events, Notice, Place, Said, WithFile};
 use crate::win::help;
 use crate::win::route::SetupPage;
 use crate::win::snapshot::Settings;
@@ -57,6 +58,9 @@ struct View {
     /// Forms with something typed in them, and the one that is open.
     forms: BTreeMap<Subject, Form>,
     search: String,
+    /// Tables that were pasted and are not in the register yet, and whether that of the page is shown.
+    pastes: BTreeMap<Page, paste::Paste>,
+    is_pasting: bool,
     /// The folder for backups, as it is typed.
     care: care_view::Typed,
     /// The first choice of the page gets the keyboard.
@@ -90,6 +94,8 @@ impl SetupScreen {
             wanted: thing,
             forms: BTreeMap::new(),
             search: String::new(),
+            pastes: BTreeMap::new(),
+            is_pasting: false,
             care: care_view::Typed::default(),
             wants_choice: false,
         };
@@ -164,6 +170,7 @@ impl Screen for SetupScreen {
 impl View {
     /// Closes the form; what was typed is kept.
     fn close(&mut self) {
+        self.is_pasting = false;
         if let Some(subject) = self.open.take()
             && self
                 .forms
@@ -202,6 +209,19 @@ impl View {
         let form = self.forms.entry(subject).or_insert(form);
         form.wants_caret = true;
         self.open = Some(subject);
+    }
+
+    /// Shows the table that is pasted into this page, with what was pasted now.
+    fn paste(&mut self, ctx: &egui::Context, pasted: Option<String>) {
+        self.close();
+        self.is_pasting = true;
+        let paste = self.pastes.entry(self.page).or_default();
+        if let Some(pasted) = pasted {
+            paste.add(&pasted);
+        }
+        if !paste.is_kept() {
+            focus::ask(ctx, paste::view::FILE);
+        }
     }
 
     /// Opens the thing that was asked for once its record has come.
@@ -278,6 +298,17 @@ fn setup_ui(
         care_view::care_ui(ui, cx, &mut view.care, wake, commands);
         return;
     }
+    let may_paste = cx.may_enter() && paste::takes(view.page) && view.open.is_none();
+    if may_paste
+        && !view.is_pasting
+        && let Some(pasted) = paste::view::pasted(ui)
+    {
+        view.paste(ui.ctx(), Some(pasted));
+    }
+    if view.is_pasting {
+        pasting_ui(ui, cx, model, view, wake, commands);
+        return;
+    }
     let open = view.open;
     let mut pressed = None;
     let is_over = matches!(
@@ -305,11 +336,12 @@ fn setup_ui(
             open: thing,
             is_beside_form: open.is_some(),
             may_add,
+            is_pasted: view.pastes.get(&page).is_some_and(paste::Paste::is_kept),
             kept: &kept,
         };
         let chosen = table_ui(ui, model, &table, &mut view.search);
         if let Some(chosen) = chosen {
-            take_chosen(cx, view, chosen);
+            take_chosen(ui.ctx(), cx, view, chosen);
         }
     }
     if let Some(pressed) = pressed {
@@ -317,8 +349,34 @@ fn setup_ui(
     }
 }
 
-fn take_chosen(cx: &Cx, view: &mut View, chosen: Chosen) {
+/// The table that was pasted into this page.
+fn pasting_ui(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Arc<Model>,
+    view: &mut View,
+    wake: Option<&Wake>,
+    commands: &mut Vec<Command>,
+) {
+    let page = view.page;
+    let paste = view.pastes.entry(page).or_default();
+    if paste.take_answer(cx.answers) {
+        view.pastes.remove(&page);
+        view.is_pasting = false;
+        commands.push(Command::Say(Notice::done(format!(
+            "What was pasted is in the register: {}.",
+            page.name().to_lowercase()
+        ))));
+        return;
+    }
+    if paste::view::paste_ui(ui, cx, (page, model), paste, wake, commands) {
+        view.is_pasting = false;
+    }
+}
+
+fn take_chosen(ctx: &egui::Context, cx: &Cx, view: &mut View, chosen: Chosen) {
     match chosen {
+        Chosen::Paste => view.paste(ctx, None),
         Chosen::Add => view.show(fill::new_form(view.page, cx.show)),
         Chosen::Open(no) => {
             view.close();

@@ -1,6 +1,6 @@
 //! What the setup shows, read from the logbook.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use store::entry::Show;
 use store::payload::Record;
@@ -58,6 +58,8 @@ pub struct Model {
     pub anchor: Option<String>,
     /// Size of the file, bytes; on its page only.
     pub size: Option<u64>,
+    /// Places in `things` by sort and by code in capitals: a pasted table asks ten thousand times.
+    codes: HashMap<(String, String), usize>,
 }
 
 /// What the model is read for.
@@ -110,9 +112,7 @@ impl Model {
                 });
             }
         }
-        for thing in &model.things {
-            *model.counts.entry(thing.entity.clone()).or_default() += 1;
-        }
+        model.index();
         if let Some(entity) = key.page.entity() {
             model.table = register_table(conn, entity, now, key.show)?;
         } else {
@@ -144,6 +144,34 @@ impl Model {
         Ok(model)
     }
 
+    /// Makes its things found by their codes, and counted.
+    fn index(&mut self) {
+        for (index, thing) in self.things.iter().enumerate() {
+            let code = thing.code.to_ascii_uppercase();
+            self.codes
+                .entry((thing.entity.clone(), code))
+                .or_insert(index);
+            *self.counts.entry(thing.entity.clone()).or_default() += 1;
+        }
+    }
+
+    /// A register of nothing but codes.
+    #[cfg(test)]
+    pub fn of_codes(codes: &[(&str, &str)]) -> Self {
+        let thing = |(no, (entity, code)): (i64, &(&str, &str))| Thing {
+            no: ThingNo(no),
+            entity: (*entity).into(),
+            code: (*code).into(),
+            detail: String::new(),
+        };
+        let mut model = Self {
+            things: (1..).zip(codes).map(thing).collect(),
+            ..Self::default()
+        };
+        model.index();
+        model
+    }
+
     /// The things of one sort.
     pub fn of<'a>(&'a self, entity: &'a str) -> impl Iterator<Item = &'a Thing> {
         self.things.iter().filter(move |t| t.entity == entity)
@@ -151,9 +179,8 @@ impl Model {
 
     /// A thing by its code, however it is spelt.
     pub fn find(&self, entity: &str, code: &str) -> Option<&Thing> {
-        self.things
-            .iter()
-            .find(|t| t.entity == entity && t.code.eq_ignore_ascii_case(code.trim()))
+        let key = (entity.to_owned(), code.trim().to_ascii_uppercase());
+        self.codes.get(&key).map(|index| &self.things[*index])
     }
 
     /// How many things a page has.

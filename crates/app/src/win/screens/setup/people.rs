@@ -1,7 +1,7 @@
 //! People: their PIN is typed twice and hashed where the logbook is.
 
 use store::payload::{Payload, Person, Record, RegisterChange, Role};
-use store::{NewEvent, ThingNo};
+use store::{NewEvent, Stamp, ThingNo};
 
 use super::form::{Form, Subject, Wrong};
 use super::model::Model;
@@ -101,5 +101,29 @@ fn changed(no: ThingNo, mut person: Person, pin: String) -> Events {
             at: logbook.now(),
             payload: Payload::RegisterChange(change),
         }])
+    })
+}
+
+/// Somebody registered from a table, who signs nothing until they have been given a PIN.
+///
+/// # Errors
+/// A role that there is not.
+pub fn registered_without_pin(form: &Form, now: Stamp) -> store::Result<NewEvent> {
+    let role = Role::parse(form.text("role"))
+        .ok_or_else(|| store::StoreError::Refused("a person has a role".into()))?;
+    let person = Person {
+        name: form.text("name").trim().to_owned(),
+        role,
+        pin_hash: String::new(),
+        is_active: true,
+    };
+    let change = RegisterChange {
+        thing: None,
+        record: Record::Person(person),
+        reason: String::new(),
+    };
+    Ok(NewEvent {
+        at: now,
+        payload: Payload::RegisterChange(change),
     })
 }

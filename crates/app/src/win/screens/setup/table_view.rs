@@ -111,6 +111,8 @@ fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
 pub enum Chosen {
     /// Add a thing.
     Add,
+    /// Paste a table.
+    Paste,
     /// Open this one.
     Open(ThingNo),
     /// Go on with a form that was closed with something typed in it.
@@ -129,6 +131,8 @@ pub struct TableView<'a> {
     pub is_beside_form: bool,
     /// Things can be added.
     pub may_add: bool,
+    /// A table was pasted that is not in the register.
+    pub is_pasted: bool,
     /// Forms of this page that were closed with something typed in them.
     pub kept: &'a [&'a Form],
 }
@@ -163,6 +167,9 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
     for form in view.kept {
         chosen = chosen.or(kept_ui(ui, form, model));
     }
+    if view.is_pasted {
+        chosen = chosen.or(pasted_ui(ui));
+    }
     let add = format!("Add a {}", page.noun());
     if rows.is_empty() {
         ui.add_space(space::M);
@@ -172,11 +179,15 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         if widgets::empty_page(ui, &sentence, &detail, action) {
             chosen = Some(Chosen::Add);
         }
+        if view.may_add && !view.is_beside_form {
+            ui.add_space(space::S);
+            ui.vertical_centered(|ui| chosen = chosen.or(paste_button(ui)));
+        }
         return chosen;
     }
     ui.horizontal(|ui| {
         ui.set_row_height(height::TOUCH);
-        let width = (ui.available_width() - 200.0).clamp(120.0, 360.0);
+        let width = (ui.available_width() - 340.0).clamp(120.0, 360.0);
         let name = format!("Find in {}", page.name().to_lowercase());
         TextField::new("setup-find", &name)
             .hint("find in this list")
@@ -191,6 +202,10 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         if view.may_add && widgets::Button::new(kind, &add).show(ui).clicked() {
             chosen = Some(Chosen::Add);
         }
+        if view.may_add && !view.is_beside_form {
+            ui.add_space(space::XS);
+            chosen = chosen.or(paste_button(ui));
+        }
     });
     ui.add_space(space::S);
     let shown: Vec<&ThingRow> = rows.iter().filter(|row| fits(row, search)).collect();
@@ -202,6 +217,29 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         return chosen;
     }
     chosen.or(rows_ui(ui, model, view, &shown))
+}
+
+fn paste_button(ui: &mut Ui) -> Option<Chosen> {
+    let button = widgets::Button::new(Kind::Second, "Paste a table");
+    let about = "Many rows from a table program: Ctrl+V on this page does the same.";
+    let is_pressed = button.show(ui).on_hover_text(about).clicked();
+    is_pressed.then_some(Chosen::Paste)
+}
+
+/// A table that was pasted is kept until it is in the register.
+fn pasted_ui(ui: &mut Ui) -> Option<Chosen> {
+    let mut chosen = None;
+    ui.horizontal(|ui| {
+        ui.set_row_height(height::TOUCH);
+        beside(
+            ui,
+            Face::BODY.token(Token::Doubt),
+            "Pasted and not saved: a table",
+        );
+        let button = widgets::Button::new(Kind::Quiet, "Go on").name("Go on with the table");
+        chosen = button.show(ui).clicked().then_some(Chosen::Paste);
+    });
+    chosen
 }
 
 /// A form that was closed: nothing typed is lost.

@@ -238,6 +238,19 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
     {
         wrong("width_nm", 0, "the spacers alone are wider than this");
     }
+    for name in ["neck_min_nm", "neck_max_nm"] {
+        if let (Some(neck), Some(bore)) = (at(name, 0), at("bore_nm", 0))
+            && (neck - bore).abs() > bore / 50
+        {
+            let is_inch = (neck * 254 / 10 - bore).abs() <= bore / 50;
+            let why = if is_inch {
+                "this would be right in inches: write it with its unit, such as 18.886in"
+            } else {
+                "a neck is as large as the bearing\u{2019}s bore"
+            };
+            wrong(name, 0, why);
+        }
+    }
     if let (Some(nominal), Some(outside)) = (at("chock_bore_nominal_nm", 0), at("outside_nm", 0))
         && (nominal - outside).abs() > outside / 50
     {

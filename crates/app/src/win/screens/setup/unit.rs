@@ -96,6 +96,19 @@ impl Unit {
         }
     }
 
+    /// Whether a number of this unit may be written with this word after it.
+    pub fn takes(self, word: &str) -> bool {
+        match self {
+            Self::Length => entry::read(
+                &format!("1 {word}"),
+                Quantity::Length,
+                LengthUnit::Millimetre,
+            )
+            .is_ok(),
+            _ => self.spellings().contains(&word) || word == self.sign(Show::default()),
+        }
+    }
+
     /// What the text means in the unit of the record.
     ///
     /// # Errors

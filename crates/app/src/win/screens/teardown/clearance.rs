@@ -10,6 +10,7 @@ use store::sheet::{PairView, Section};
 use super::fields::{Sheet, badge_at, field_at, labelled, mark, room, strip};
 use super::gauge::gauge_line;
 use super::order::has;
+use super::radial;
 use super::view::Why;
 use crate::drawings::{PAIR_NAMES, stack_map};
 use crate::ui::text::{self, Face};
@@ -67,6 +68,9 @@ impl Columns {
 
 /// The section.
 pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
+    if let Some(whole) = sheet.a.clearance.radial.clone() {
+        return radial::radial_ui(ui, sheet, &whole);
+    }
     widgets::section_title(
         ui,
         Some(Section::Clearance.number()),
@@ -102,7 +106,7 @@ const HINT: &str =
 fn lit(sheet: &Sheet) -> Option<Pair> {
     let pair = match field::grid(&sheet.view.caret)? {
         Cell::Gap { pair, .. } | Cell::Spacer { pair } => pair,
-        Cell::After { .. } | Cell::Size { .. } => return None,
+        Cell::After { .. } | Cell::Size { .. } | Cell::Radial(_) => return None,
     };
     Pair::ALL.get(pair - 1).copied()
 }

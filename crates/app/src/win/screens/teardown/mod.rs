@@ -14,6 +14,7 @@ pub mod model;
 pub(crate) mod order;
 mod panel;
 mod pictures;
+mod radial;
 mod reassemble;
 mod seats;
 pub mod sheet;

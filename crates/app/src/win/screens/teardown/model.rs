@@ -124,6 +124,7 @@ pub fn heading(facts: &Facts, show: Show) -> String {
 /// Whether anything was measured yet.
 pub fn is_begun(a: &Assessment) -> bool {
     a.findings.iter().any(|seen| seen.finding.is_some())
+        || a.clearance.is_begun()
         || a.clearance
             .pairs
             .iter()

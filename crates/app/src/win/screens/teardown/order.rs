@@ -7,6 +7,8 @@ use store::sheet::field::{self, PAIRS, SeatName};
 use store::sheet::findings::{self, Key};
 use store::sheet::{Assessment, Section};
 
+use super::radial;
+
 /// Paths of fields that are no part of the record: who signs, and with which PIN.
 pub const PIN: &str = "sign.pin";
 /// The engineer who signs too.
@@ -48,6 +50,9 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
         Section::Clean => clean(sheet.fields),
         Section::Findings => findings(sheet),
         Section::Clearance => {
+            if let Some(whole) = &a.clearance.radial {
+                return radial::order(a, whole, sheet.fields);
+            }
             let mut order = field::clearance_order();
             order.extend(named(&["clearance.gauge_gap", "clearance.gauge_width"]));
             let is_read = a.clearance.pairs.iter().all(|p| p.is_complete);
@@ -164,15 +169,18 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
         order.push("zone.reason".into());
     }
     order.extend(["reassemble.chock", "grease.kind"].map(str::to_owned));
-    order.extend((1..=4).map(|row| format!("grease.row.{row}")));
+    let rows = 1..=a.rows;
+    order.extend(rows.clone().map(|row| format!("grease.row.{row}")));
     let is_greased = has(sheet.fields, "grease.kind")
-        && (1..=4).all(|row| has(sheet.fields, &format!("grease.row.{row}")));
+        && rows
+            .clone()
+            .all(|row| has(sheet.fields, &format!("grease.row.{row}")));
     add_skip(&mut order, "skip.grease", is_greased, sheet.fields);
     order
 }
 
 /// The field for a reason why not comes last, and only where something is not done.
-fn add_skip(order: &mut Vec<String>, path: &str, is_done: bool, fields: &Fields) {
+pub(super) fn add_skip(order: &mut Vec<String>, path: &str, is_done: bool, fields: &Fields) {
     if !is_done || has(fields, path) {
         order.push(path.into());
     }

@@ -93,7 +93,7 @@ fn headline(ui: &mut Ui, sheet: &Sheet) {
     text::say(ui, Face::TITLE, a.recommendation.disposition.words());
     let complete = a.clearance.pairs.iter().filter(|p| p.is_complete).count();
     let mut about = Vec::new();
-    if (1..3).contains(&complete) {
+    if a.clearance.radial.is_none() && (1..3).contains(&complete) {
         about.push(format!("From {complete} of 3 pairs so far."));
     }
     let first = &a.clearance.pairs[0];
@@ -130,7 +130,10 @@ fn pairs(ui: &mut Ui, sheet: &Sheet) {
         .any(|p| p.grind_nm.is_some_and(|g| g > 0) && p.rework_verdict == Verdict::Fail)
         || [Some(a.recommendation.disposition), a.decided]
             .contains(&Some(Disposition::RegrindSpacers));
-    if !is_begun(a) || (!regrinds && a.clearance.pairs.iter().all(|p| p.is_complete)) {
+    if a.clearance.radial.is_some()
+        || !is_begun(a)
+        || (!regrinds && a.clearance.pairs.iter().all(|p| p.is_complete))
+    {
         return;
     }
     let largest = a

@@ -421,7 +421,8 @@ fn grease(ui: &mut Ui, sheet: &mut Sheet) {
         sheet.code(ui, "grease.kind", "which one?", 200.0, &choices);
     });
     let mut x = rect.left() + 216.0;
-    for row in 1..=4 {
+    let count = sheet.facts().rows();
+    for row in 1..=count {
         caption(ui, x, &format!("row {row}"));
         sheet.number(ui, &format!("grease.row.{row}"), field_at(x, top), "g");
         x += 100.0;
@@ -432,7 +433,11 @@ fn grease(ui: &mut Ui, sheet: &mut Sheet) {
         caption(
             ui,
             x + 8.0,
-            if given.len() == 4 { "in all" } else { "so far" },
+            if given.len() == count {
+                "in all"
+            } else {
+                "so far"
+            },
         );
         let face = Face::SECTION;
         let words = format!("{} g", sheet.show().grouped((total + 500) / 1_000));

@@ -69,7 +69,10 @@ fn summary(ui: &mut Ui, sheet: &Sheet) {
         let Some(nm) = pair.end_play_nm.filter(|_| pair.is_complete) else {
             continue;
         };
-        let name = format!("End play {}", PAIR_NAMES[index]);
+        let name = match sheet.a.clearance.radial {
+            Some(_) => sheet.facts().family().clearance().to_owned(),
+            None => format!("End play {}", PAIR_NAMES[index]),
+        };
         columns.row(ui, &Row::reading(name.clone()), |cells| {
             cells.text(&name).value(&show.length(nm)).text(
                 &pair

@@ -4,8 +4,9 @@ use calc::conformity::{Limits, Verdict};
 use calc::quantity::nanometres;
 use calc::stack;
 use serde_json::json;
+use store::sheet::field::radial::{Way, lines};
 use store::sheet::field::{self, GAP_DEGREES};
-use store::sheet::{PairView, method_name};
+use store::sheet::{PairView, RadialView, gauge_paths, method_name};
 
 use super::super::clearance::{METHOD, ratio};
 use super::super::fields::Sheet;
@@ -20,6 +21,9 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
     let a = &sheet.a.clearance;
     let view = a.pairs.get(index)?;
     let value_nm = view.end_play_nm?;
+    if let Some(whole) = &a.radial {
+        return radial(sheet, whole, view, value_nm);
+    }
     let limit = limit(sheet, index, view);
     let uncertainty_nm = a.expanded_uncertainty_nm;
     let limits = limit.as_ref().map(|limit| {
@@ -46,6 +50,64 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         version: method_name("clearance"),
         inputs: inputs(sheet, index, &format!("spacer S{} {width}", index + 1)),
         first: field::gap(index + 1, GAP_DEGREES[0]),
+    })
+}
+
+/// The clearance of a whole bearing.
+fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> Option<Case> {
+    let way = whole.way?;
+    let uncertainty_nm = sheet.a.clearance.expanded_uncertainty_nm;
+    let limit = limit(sheet, 0, view);
+    let limits = limit.as_ref().map(|limit| {
+        let at = nanometres(limit.nm);
+        if limit.is_upper {
+            Limits::below(at)
+        } else {
+            Limits::at_least(at)
+        }
+    });
+    let show = sheet.show();
+    let rows: Vec<String> = whole
+        .rows
+        .iter()
+        .filter_map(|row| row.clearance_nm.map(|nm| show.length(nm)))
+        .collect();
+    let value_from = if rows.len() > 1 {
+        format!(
+            "mean of the rows {}; every row is judged too",
+            rows.join("  ")
+        )
+    } else {
+        "mean of the four places".to_owned()
+    };
+    let cells = lines(way, whole.rows.len()).into_iter().flatten();
+    let first = cells.clone().next()?.path();
+    let read: Vec<String> = cells
+        .map(|cell| sheet.view.committed(&cell.path()).to_owned())
+        .filter(|text| !text.is_empty())
+        .collect();
+    let method = match way {
+        Way::Leaves | Way::ThinRing => &calc::feeler::METHOD,
+        Way::Diameters | Way::Axial => &calc::conformity::METHOD,
+    };
+    Some(Case {
+        title: sheet.facts().family().clearance().to_owned(),
+        verdict: view.verdict,
+        probability: limits.and_then(|limits| probability(value_nm, &limits, uncertainty_nm)),
+        value_nm,
+        is_deviation: false,
+        value_from,
+        limit,
+        allowed_nm: view.drawing_min_nm.zip(view.limit_nm),
+        uncertainty_nm,
+        gauges: gauge_paths(way)
+            .iter()
+            .map(|path| (*path).to_owned())
+            .collect(),
+        method,
+        version: method_name("clearance"),
+        inputs: [read.join("  "), way.method().to_owned()],
+        first,
     })
 }
 
