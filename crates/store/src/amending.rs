@@ -89,7 +89,11 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
         return Ok(paths
             .into_iter()
             .map(|path| Place {
-                label: field::label(path),
+                label: if is_mounting {
+                    crate::mounting::field::name(path)
+                } else {
+                    field::label(path)
+                },
                 text: text(&is, path),
                 written: (text(&was, path) != text(&is, path)).then(|| text(&was, path)),
                 path: path.clone(),

@@ -72,7 +72,7 @@ fn parts(section: Section, family: Family, fields: &Fields, show: Show) -> Vec<B
         }
     };
     for path in field::order(section, family, fields) {
-        let label = store::sheet::field::label(&path);
+        let label = field::name(&path);
         let words: Option<Vec<String>> = match store::sheet::field::kind(&path) {
             Some(FieldKind::Choice(list)) => Some(
                 list.words()

@@ -378,6 +378,15 @@ pub fn label(path: &str) -> Option<&'static str> {
     own.map(|(_, label, ..)| *label)
 }
 
+/// What people call any field of a mounting sheet.
+pub fn name(path: &str) -> String {
+    match path {
+        "identify.position" => "Position".into(),
+        "identify.at" => "Mounted on".into(),
+        _ => shared::label(path),
+    }
+}
+
 /// What gauges a field for a gauge takes, by what they measure.
 pub fn measures(path: &str) -> &'static [&'static str] {
     match path {

@@ -92,6 +92,12 @@ pub(super) fn state(
         (_, Verdict::PassInDoubt | Verdict::FailInDoubt) => "in doubt".into(),
         _ => String::new(),
     };
+    let cracked = |word: &str| values.text("mount.neck.cracks") == Some(word);
+    let mark = if of == Section::Neck && (cracked("dye_crack") || cracked("magnetic_crack")) {
+        Verdict::Fail
+    } else {
+        mark
+    };
     let mark = if blockers.is_empty() || mark == Verdict::Fail {
         mark
     } else {

@@ -3,20 +3,21 @@
 
 use std::sync::Arc;
 
+use draw::Align;
 use draw::tokens::{height, space};
-use egui::{Key, Modifiers, Rect, Ui, vec2};
+use egui::{Key, Modifiers, Ui, pos2, vec2};
 use store::entry::{Quantity, Show};
 use store::mounting::{MountAssessment, MountFacts};
 use store::sheet::{FieldKind, Problem, field};
 
 use super::view::MountView;
 use crate::ui::focus::{self, Step};
-use crate::ui::text;
+use crate::ui::text::{self, Face};
 use crate::ui::widgets::{
     self, Choice, CodeField, Coded, FieldState, Outcome, Segments, TextField, ValueField,
 };
 use crate::win::command::Command;
-use crate::win::screens::teardown::fields::{forget_typed, labelled, room, state_of};
+use crate::win::screens::teardown::fields::{forget_typed, labelled, state_of};
 use crate::win::screens::teardown::identify::ZONES;
 use crate::win::screens::teardown::model::SheetModel;
 
@@ -289,12 +290,9 @@ impl On<'_> {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::L;
             if !title.is_empty() {
-                let rect = Rect::from_min_size(ui.cursor().min, vec2(112.0, 64.0));
-                ui.allocate_space(rect.size());
-                room(ui, rect, |ui| {
-                    ui.add_space(33.0);
-                    text::body(ui, title);
-                });
+                let (_, rect) = ui.allocate_space(vec2(112.0, 64.0));
+                let at = pos2(rect.left(), text::baseline(rect.top() + 46.0, 16.0));
+                text::at(ui, at, Align::Left, Face::BODY, title);
             }
             for path in paths {
                 self.field(ui, path);
@@ -314,7 +312,7 @@ fn in_grid(path: &str) -> bool {
 fn short(path: &str) -> String {
     let last = path.rsplit('.').next().unwrap_or_default();
     let Ok(number) = last.parse::<usize>() else {
-        return field::label(path);
+        return store::mounting::field::name(path);
     };
     if path.starts_with("neck.")
         || path.starts_with("mount.seat")

@@ -33,7 +33,7 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         }
         (false, Verdict::Fail) => "Do not mount",
         (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
-        _ if open > 1 => "Still to be done",
+        _ if open > 0 => "Still to be done",
         (true, _) => "Nothing judged",
         _ => "Ready to sign",
     };

@@ -83,7 +83,7 @@ fn up_to_parts(b: &mut Bench, neck: &str, ring: &str) {
     all(b, &["WC-17", "R-101", "F3-W-T-O", "", "dry"]);
     all(b, &["20", "20"]);
     all(b, &[neck; 12]);
-    all(b, &["20", "OM-02", ">2"]);
+    all(b, &["20", "OM-02", ">1"]);
     all(b, &["20", "20", ring, ring, ring, ring, "BG-03"]);
 }
 
