@@ -84,7 +84,7 @@ impl Entry<'_> {
             Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
                 Err(refused("a load zone is 1 to 4"))
             }
-            Payload::MountingSheet(p) => on.mounting(p, signer),
+            Payload::MountingSheet(p) => parts::mounting(p, signer),
             Payload::Greased(p) => on.greased(p),
             Payload::PositionWork(p) => notes::position_work(p),
             Payload::GaugeFoundOut(p) => notes::found_out(p),

@@ -56,32 +56,6 @@ impl Entry<'_> {
         )))
     }
 
-    /// Readings that can be, or words why there are none; over the heating limit the engineer signs.
-    pub(super) fn mounting(&self, p: &MountingSheet, signer: Option<&Signer>) -> Result<()> {
-        if p.is_mounted && (p.roll.is_none() || p.position.is_none()) {
-            return Err(refused(
-                "a mounting names the roll and the position; where it did not come to one, say so",
-            ));
-        }
-        let body = &p.body;
-        if body.readings.is_empty() && body.not_measured.is_empty() {
-            return Err(refused(
-                "a mounting sheet says what was measured, or why nothing was",
-            ));
-        }
-        let is_too_hot = body
-            .verdicts
-            .iter()
-            .any(|v| v.about == "mount_heating" && v.verdict == "fail");
-        let is_engineer = signer.is_some_and(|s| s.role == crate::payload::Role::Engineer);
-        if is_too_hot && !is_engineer && p.ordered_by.is_none() {
-            return Err(refused(
-                "the ring was heated over its limit: the engineer signs, the bearing is looked at first",
-            ));
-        }
-        Ok(())
-    }
-
     /// An outer and an inner half of one size.
     pub(super) fn paired(&self, p: &Paired) -> Result<()> {
         let (outer, inner) = (self.find(&p.outer)?, self.find(&p.inner)?);
@@ -117,4 +91,30 @@ impl Entry<'_> {
             None => Ok(()),
         }
     }
+}
+
+/// Readings that can be, or words why there are none; over the heating limit the engineer signs.
+pub(super) fn mounting(p: &MountingSheet, signer: Option<&Signer>) -> Result<()> {
+    if p.is_mounted && (p.roll.is_none() || p.position.is_none()) {
+        return Err(refused(
+            "a mounting names the roll and the position; where it did not come to one, say so",
+        ));
+    }
+    let body = &p.body;
+    if body.readings.is_empty() && body.not_measured.is_empty() {
+        return Err(refused(
+            "a mounting sheet says what was measured, or why nothing was",
+        ));
+    }
+    let is_too_hot = body
+        .verdicts
+        .iter()
+        .any(|v| v.about == "mount_heating" && v.verdict == "fail");
+    let is_engineer = signer.is_some_and(|s| s.role == crate::payload::Role::Engineer);
+    if is_too_hot && !is_engineer && p.ordered_by.is_none() {
+        return Err(refused(
+            "the ring was heated over its limit: the engineer signs, the bearing is looked at first",
+        ));
+    }
+    Ok(())
 }

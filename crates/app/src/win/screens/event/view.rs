@@ -237,9 +237,10 @@ fn verdicts(ui: &mut Ui, cx: &Cx, page: &EventPage) {
             (None, None) => String::new(),
         };
         let about = crate::print::about(v);
-        let origin = match v.note.is_empty() {
-            true => v.limit_origin.clone(),
-            false => format!("{}; {}", v.limit_origin, v.note),
+        let origin = if v.note.is_empty() {
+            v.limit_origin.clone()
+        } else {
+            format!("{}; {}", v.limit_origin, v.note)
         };
         columns.row(ui, &Row::result(format!("{about}, {value}")), |cells| {
             cells

@@ -165,15 +165,14 @@ fn caution(ui: &mut Ui, section: Section, family: Family) {
 fn identified(ui: &mut Ui, on: &mut On) {
     let facts = Arc::clone(on.facts);
     let base = &facts.base;
-    if base.chock.is_some() && on.view.sheet.committed("identify.roll").is_empty() {
-        if let Some(roll) = &base.last_roll {
-            let words = format!("Take {roll}: it ran on it last");
-            if Button::new(Kind::Second, &words).show(ui).clicked() {
-                on.view.sheet.choose("identify.roll", roll);
-                on.step(ui, "identify.roll", Step::Forward);
-            }
-            ui.add_space(space::S);
+    let is_open = on.view.sheet.committed("identify.roll").is_empty();
+    if let Some(roll) = base.last_roll.as_ref().filter(|_| is_open) {
+        let words = format!("Take {roll}: it ran on it last");
+        if Button::new(Kind::Second, &words).show(ui).clicked() {
+            on.view.sheet.choose("identify.roll", roll);
+            on.step(ui, "identify.roll", Step::Forward);
         }
+        ui.add_space(space::S);
     }
     widgets::rule(ui);
     if let (Some(bearing), Some(t)) = (&base.bearing, &base.bearing_type) {

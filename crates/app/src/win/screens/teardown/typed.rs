@@ -80,8 +80,9 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         Quantity::Length => show.length(typed.value),
         Quantity::Temperature => show.temperature(typed.value),
         Quantity::Angle => show.decimals(typed.value, 10, u32::from(typed.value % 10 != 0)),
-        Quantity::Torque => show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0)),
-        Quantity::Mass => show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0)),
+        Quantity::Mass | Quantity::Torque => {
+            show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0))
+        }
     }
 }
 
