@@ -95,12 +95,14 @@ fn the_text_of_history_sheet_and_gauge_holds_every_reading_of_the_database() {
 fn documents_are_for_archives_whole_and_the_same_each_time() {
     let bench = Bench::new();
     let file = shop(&bench);
-    let all: [&[&str]; 8] = [
+    let all: [&[&str]; 10] = [
         &["history", "--bearing", "TH-4T-101"],
         &["sheet", "--bearing", "TH-4T-101"],
         &["blank", "--type", "N4T-480/620-336"],
         &["chock", "--chock", "WC-37"],
         &["gauge", "--gauge", "GB-01"],
+        &["grind", "--bearing", "TH-4T-101"],
+        &["packet", "--chock", "WC-37"],
         &["stand", "--stand", "F6", "--from", "2026-01-01"],
         &["handover"],
         &["labels", "--kind", "person"],

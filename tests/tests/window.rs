@@ -108,14 +108,15 @@ enum Act {
 }
 
 /// Every field of the sheet as a hand meets it, and the field that has the caret afterwards.
-const SHEET: [(Act, &str); 52] = {
+const SHEET: [(Act, &str); 62] = {
     use Act::{Keys, Value};
     [
-        (Value("WC-37"), "identify.bearing"),
+        (Value("WC-37"), "identify.roll"),
         (Keys(&["ctrl+Next", "Right", "Return"]), "found.grease"),
         (
             Keys(&[
                 "Right", "Return", "Right", "Return", "Right", "Return", "Return", "Return",
+                "Return",
             ]),
             "clean.state",
         ),
@@ -123,9 +124,8 @@ const SHEET: [(Act, &str); 52] = {
             Keys(&[
                 "Right", "Return", "Right", "Return", "Return", "Right", "Return",
             ]),
-            "clean.note",
+            "findings.none",
         ),
-        (Value("bath changed today"), "findings.none"),
         (Keys(&["Right", "Right", "Return"]), "finding.1.part"),
         (Value("outer raceway"), "finding.1.row"),
         (Keys(&["Right", "Return"]), "finding.1.mode"),
@@ -134,7 +134,7 @@ const SHEET: [(Act, &str); 52] = {
         (Value("270"), "finding.1.to"),
         (Value("300"), "finding.1.size"),
         (Keys(&["Return", "Return"]), "finding.2.part"),
-        (Keys(&["Return", "Return", "Return"]), "clearance.gap.1.0"),
+        (Keys(&["Return", "Return"]), "clearance.gap.1.0"),
         (Value("23.372"), "clearance.gap.1.90"),
         (Value("23,366"), "clearance.gap.1.180"),
         (Value("23.378"), "clearance.gap.1.270"),
@@ -155,7 +155,7 @@ const SHEET: [(Act, &str); 52] = {
         (Value("21.5"), "bore.temp_gauge"),
         (Value("21"), "bore.1.0"),
         (Value("620.062"), "bore.1.45"),
-        (Keys(&["Return"; 13]), "skip.bore"),
+        (Keys(&["Return"; 15]), "skip.bore"),
         (Value("sleeved last week"), "neck.temp_first"),
         (Value("22"), "neck.temp_gauge"),
         (Keys(&["Return"; 15]), "skip.neck"),
@@ -165,14 +165,25 @@ const SHEET: [(Act, &str); 52] = {
         (Value("29.726"), "after.3"),
         (Value("23.682"), "shim.found"),
         (Value("1.20"), "retention.checked"),
-        (Keys(&["Right", "Return"]), "zone.choice"),
-        (Keys(&["Right", "Right", "Return"]), "reassemble.chock"),
+        (Keys(&["Right", "Return"]), "parts.order"),
+        (Keys(&["Right", "Return"]), "seals.done"),
+        (Keys(&["Right", "Right", "Return"]), "zone.choice"),
+        (Keys(&["Right", "Right", "Return"]), "zone.rings"),
+        (Keys(&["Right", "Return"]), "reassemble.chock"),
         (Value("WC-37"), "grease.kind"),
         (Value("GR-1"), "grease.row.1"),
         (Value("310"), "grease.row.2"),
         (Value("310"), "grease.row.3"),
         (Value("310"), "grease.row.4"),
-        (Value("310"), "sign.fitter"),
+        (Value("310"), "cover.gap.0"),
+        (Value("0.530"), "cover.gap.90"),
+        (Value("0.540"), "cover.gap.180"),
+        (Value("0.540"), "cover.gap.270"),
+        (Value("0.530"), "shim.fitted"),
+        (Value("0.536"), "bolts.torque"),
+        (Keys(&["Return"; 3]), "skip.bolts"),
+        (Value("closed by the next shift"), "protect.with"),
+        (Keys(&["Right", "Return"]), "sign.fitter"),
     ]
 };
 

@@ -2,19 +2,21 @@
 //!
 //! A person decides; deciding otherwise needs a reason. Rules of decision: common practice, no source,
 //! except the regrind level (`shared/reference/bench_four_row_trb.toml`). Covers findings, clearance, seats, gauges,
-//! missing values, load zone.
+//! missing values, load zone. Every rule is one function of [`rules`], listed with its source.
 
 mod reason;
+mod rules;
 
 pub use reason::{About, Fact, Reason, pair_rows};
+pub use rules::{OUT_OF_STEP, RULES, Rule};
 
 use serde::{Deserialize, Serialize};
 
 use crate::{
     conformity::Verdict,
-    finding::{Asks, Finding},
+    finding::Finding,
     load_zone::Zone,
-    quantity::{Length, Time, to_nanometres},
+    quantity::{Length, Time},
     seat::SeatCheck,
     stack::PairPlan,
 };
@@ -89,10 +91,13 @@ impl std::str::FromStr for Disposition {
     }
 }
 
+/// Stands for the row pair where a bearing has one clearance: four-row cylindrical, two-row spherical, thrust.
+pub const WHOLE_BEARING: usize = usize::MAX;
+
 /// Clearance of one row pair and what it is judged by.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairState {
-    /// Which row pair, counted from the barrel from 0.
+    /// Which row pair, counted from the barrel from 0; [`WHOLE_BEARING`] where one clearance belongs to all rows.
     pub pair: usize,
     /// Clearance found; `None` where not measured.
     pub clearance: Option<Length>,
@@ -114,6 +119,10 @@ pub struct PairState {
     pub minimum_verdict: Verdict,
     /// The grinding plan, where one was made.
     pub plan: Option<PairPlan>,
+    /// Grown since it was measured or set last, by a like method; none where nothing is known.
+    pub grown: Option<Length>,
+    /// U of this growth, that of two clearances.
+    pub grown_uncertainty: Option<Length>,
 }
 
 /// Which seat a check is about.
@@ -170,6 +179,23 @@ pub struct Inputs {
     pub missing: Vec<String>,
     /// Load zone.
     pub zone: ZoneAdvice,
+    /// Two spacers whose pairs look as if they stood in each other's place, from 0: the small and the large one.
+    pub exchanged: Option<[usize; 2]>,
+    /// The crack test of the neck shows one.
+    pub is_neck_cracked: bool,
+    /// How far a seat lies outside the size that the fit was designed for, though inside its wear limits.
+    pub off_design: Vec<OffDesign>,
+}
+
+/// A seat outside its designed size: the part that is at fault, and by how much.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OffDesign {
+    /// Which seat.
+    pub seat: SeatKind,
+    /// Size found.
+    pub value: Length,
+    /// The end of the design band that it lies beyond.
+    pub limit: Length,
 }
 
 /// One recommended disposition and why.
@@ -184,32 +210,13 @@ pub struct Recommendation {
 /// The recommended disposition with its reasons in order of weight.
 ///
 /// In this order, the first that holds: scrap or hold (a finding that asks for it) - recondition (likewise) - hold
-/// (clearance zero, negative or below the minimum; a seat that
+/// (clearance zero, negative or below the minimum; two spacers that look exchanged; a seat that
 /// fails; a regrind that the stack refuses) - regrind (a pair at or above its limit) - hold (something
-/// missing or not comparable, in doubt on the failing side, a gauge overdue, no zone clear) - return after
-/// turning - return to service. Pass in doubt asks for a second look but does not hold.
+/// missing or not comparable, in doubt on the failing side, a gauge overdue, a cracked neck, no zone clear) - return
+/// after turning - return to service. Pass in doubt asks for a second look but does not hold.
 pub fn recommend(inputs: &Inputs) -> Recommendation {
-    let mut reasons: Vec<Reason> = inputs.pairs.iter().flat_map(pair_reasons).collect();
-    let told = inputs.findings.iter().filter(|f| f.asks() > Asks::Nothing);
-    reasons.extend(told.map(|finding| Reason::new(Fact::Found { finding: *finding })));
-    reasons.extend(inputs.seats.iter().filter_map(seat_reason));
-    reasons.extend(inputs.gauges_overdue.iter().map(|gauge| {
-        Reason::new(Fact::GaugeOverdue {
-            gauge: gauge.clone(),
-        })
-    }));
-    reasons.extend(
-        inputs
-            .missing
-            .iter()
-            .map(|what| Reason::new(Fact::NotMeasured { what: what.clone() })),
-    );
-    reasons.extend(match inputs.zone {
-        ZoneAdvice::NotAsked => None,
-        ZoneAdvice::Turn { to, hours } => Some(Reason::new(Fact::TurnTo { to, hours })),
-        ZoneAdvice::Keep { zone } => Some(Reason::new(Fact::KeepZone { zone })),
-        ZoneAdvice::NoneClear => Some(Reason::new(Fact::NoZoneClear)),
-    });
+    let told = rules::RULES.iter().flat_map(|rule| (rule.facts)(inputs));
+    let mut reasons: Vec<Reason> = told.map(Reason::new).collect();
     // Turning or not says nothing about the state: something must say that nothing else does.
     if reasons.iter().all(|reason| reason.weight >= 6) {
         reasons.push(Reason::new(
@@ -236,109 +243,6 @@ pub fn recommend(inputs: &Inputs) -> Recommendation {
         disposition,
         reasons,
     }
-}
-
-fn pair_reasons(pair: &PairState) -> Vec<Reason> {
-    let index = pair.pair;
-    let mut reasons = Vec::new();
-    let mut add = |fact| reasons.push(Reason::new(fact));
-    let Some(value) = pair.clearance else {
-        add(Fact::ClearanceMissing { pair: index });
-        return reasons;
-    };
-    let reaches =
-        |level: Option<Length>| level.filter(|&level| to_nanometres(value) >= to_nanometres(level));
-    if to_nanometres(value) <= 0 {
-        add(Fact::NoClearance { pair: index, value });
-    } else if let Some(minimum) = pair
-        .drawing_min
-        .filter(|&min| to_nanometres(value) < to_nanometres(min))
-    {
-        add(Fact::BelowMinimum {
-            pair: index,
-            value,
-            minimum,
-            verdict: pair.minimum_verdict,
-        });
-    }
-    if let Some(rework) = reaches(pair.rework) {
-        let (times_as_set, verdict) = (pair.times_as_set, pair.rework_verdict);
-        add(Fact::ReworkReached {
-            pair: index,
-            value,
-            times_as_set,
-            rework,
-            verdict,
-        });
-        match pair.plan {
-            Some(PairPlan {
-                refusal: Some(refusal),
-                ..
-            }) => add(Fact::RegrindRefused {
-                pair: index,
-                refusal,
-            }),
-            Some(PairPlan {
-                grind: Some(grind),
-                new_spacer: Some(to),
-                ..
-            }) if to_nanometres(grind) > 0 => {
-                add(Fact::Grind {
-                    pair: index,
-                    grind,
-                    to,
-                });
-            }
-            _ => {}
-        }
-    } else if let Some(watch) = reaches(pair.watch) {
-        add(Fact::WatchReached {
-            pair: index,
-            value,
-            watch,
-            rework: pair.rework,
-        });
-    }
-    if reaches(pair.rework).is_none() && pair.rework_verdict.is_in_doubt() {
-        add(Fact::NearRework {
-            pair: index,
-            value,
-            rework: pair.rework,
-            verdict: pair.rework_verdict,
-        });
-    }
-    let is_above_minimum = pair
-        .drawing_min
-        .is_none_or(|min| to_nanometres(value) >= to_nanometres(min));
-    // Over the watch level a doubt about the minimum only says that the gauge is not known or overdue.
-    let is_worn = reaches(pair.watch).or(reaches(pair.rework)).is_some();
-    if is_above_minimum && !is_worn && pair.minimum_verdict.is_in_doubt() {
-        let (minimum, verdict) = (pair.drawing_min, pair.minimum_verdict);
-        add(Fact::NearMinimum {
-            pair: index,
-            value,
-            minimum,
-            verdict,
-        });
-    }
-    if pair.times_as_set.is_none() {
-        add(Fact::NotComparable {
-            pair: index,
-            has_baseline: pair.as_set.is_some(),
-        });
-    }
-    reasons
-}
-
-fn seat_reason(state: &SeatState) -> Option<Reason> {
-    let verdict = state.check.conformity.verdict;
-    let tells = !matches!(verdict, Verdict::Pass | Verdict::NotApplicable);
-    tells.then(|| {
-        Reason::new(Fact::Seat {
-            seat: state.seat,
-            check: state.check,
-        })
-    })
 }
 
 #[cfg(test)]

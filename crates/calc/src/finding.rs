@@ -146,7 +146,8 @@ impl Mode {
         self.code.matches('.').count().saturating_sub(1)
     }
 
-    fn is_in(self, clause: &str) -> bool {
+    /// Whether it is this clause or one below it.
+    pub fn is_in(self, clause: &str) -> bool {
         self.code == clause || self.code.starts_with(&format!("{clause}."))
     }
 }

@@ -33,6 +33,7 @@ pub mod load_zone;
 pub mod method;
 pub mod mixed;
 pub mod mounted_end_play;
+pub mod pattern;
 pub mod press_fit;
 pub mod quantity;
 pub mod radial;

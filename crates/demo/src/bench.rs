@@ -21,15 +21,23 @@ pub(crate) struct Set {
     pub(crate) end_play_um: [f64; 3],
     pub(crate) spacer_um: [f64; 3],
     /// How much faster than its peers its end play grows, um per 1,000 h.
-    faster_um: f64,
+    pub(crate) faster_um: f64,
     life_h: f64,
     /// Mill time before the logbook, h.
     pub(crate) prior_h: i64,
 }
 
 impl Set {
-    /// A set as it comes new; `used` = with a life behind it.
-    pub(crate) fn new(kind: &Kind, used: bool, growth_um: f64, dice: &mut Dice) -> Self {
+    /// A set as it comes new; `used` = with a life behind it, in which it wore as fast as it does now. Of two sets that
+    /// share a place the second wears as much slower than the stand as the first wears faster (`opposite`): what the
+    /// stands differ by is then their own wear, not the luck of the two sets that live there.
+    pub(crate) fn new(
+        kind: &Kind,
+        used: bool,
+        growth_um: f64,
+        opposite: Option<f64>,
+        dice: &mut Dice,
+    ) -> Self {
         let nominal = |name: &str, pair| kind.value(name, pair).unwrap_or(0) as f64 / 1000.0;
         let band = (nominal("clearance_max_nm", 1) - nominal("clearance_min_nm", 1)) / 2.0;
         let as_set_um: [i64; 3] = PAIRS.map(|pair| {
@@ -37,7 +45,8 @@ impl Set {
             (nominal("clearance_nominal_nm", pair) + off).round() as i64
         });
         let spacer_um = PAIRS.map(|pair| (nominal("spacer_nm", pair) + dice.normal(3.0)).round());
-        let faster_um = dice.normal(12.0).clamp(-24.0, 24.0);
+        let own_um = dice.normal(12.0).clamp(-24.0, 24.0);
+        let faster_um = opposite.map_or(own_um, |um| -um);
         let to_rework = nominal("rework_nm", 1) - nominal("clearance_nominal_nm", 1);
         let grown = if used {
             dice.between(0.05, 0.75) * to_rework
@@ -46,7 +55,7 @@ impl Set {
         };
         let end_play_um =
             as_set_um.map(|um| um as f64 + grown + if used { dice.normal(8.0) } else { 0.0 });
-        let prior_h = (grown / growth_um * 1000.0).round() as i64;
+        let prior_h = hours_for(grown, growth_um + faster_um).round() as i64;
         Self {
             as_set_um,
             end_play_um,
@@ -78,6 +87,16 @@ impl Set {
             };
         }
         self.life_h += hours;
+    }
+}
+
+/// Mill hours after which so much has grown at a rate per 1,000 h, the running-in included.
+fn hours_for(grown_um: f64, rate_um: f64) -> f64 {
+    let in_first = RUNNING_IN_UM + rate_um * RUNNING_IN_H / 1000.0;
+    if grown_um < in_first {
+        grown_um / in_first * RUNNING_IN_H
+    } else {
+        RUNNING_IN_H + (grown_um - in_first) / rate_um * 1000.0
     }
 }
 
@@ -115,11 +134,8 @@ pub(crate) fn read_stack(fields: &mut Fields, set: &Set, dice: &mut Dice) {
                 mm((gap + off - middle).round() as i64),
             );
         }
-        put(
-            fields,
-            &field::spacer(pair),
-            mm((width + dice.normal(WIDTH_SD_UM)).round() as i64),
-        );
+        let read = (width + dice.normal(WIDTH_SD_UM)).round() as i64;
+        put_places(fields, read, |degrees| field::spacer_at(pair, degrees));
     }
 }
 
@@ -129,7 +145,15 @@ pub(crate) fn tell_stack(fields: &mut Fields, gaps_um: [[i64; 4]; 3], spacers_um
         for (degrees, um) in GAP_DEGREES.into_iter().zip(gaps_um[index]) {
             put(fields, &field::gap(pair, degrees), mm(um));
         }
-        put(fields, &field::spacer(pair), mm(spacers_um[index]));
+        let read = spacers_um[index];
+        put_places(fields, read, |degrees| field::spacer_at(pair, degrees));
+    }
+}
+
+/// A width at four places whose mean it is; the faces are parallel within 0.004 mm.
+pub(crate) fn put_places(fields: &mut Fields, um: i64, path: impl Fn(i64) -> String) {
+    for (degrees, off) in GAP_DEGREES.into_iter().zip([0, 2, -2, 0]) {
+        put(fields, &path(degrees), mm(um + off));
     }
 }
 
@@ -193,6 +217,11 @@ pub(crate) fn read_seat(
 ) {
     let named = |end: &str| format!("{}.{end}", seat.prefix());
     put(fields, &named("gauge"), gauge);
+    // The setting ring next to the size, and what the gauge shows on it: within 0.001 mm.
+    let standard_um = (sizes_um[0][0] / 1_000.0).round() as i64 * 1_000;
+    let off_um = sizes_um[0][0].round() as i64 % 3 - 1;
+    put(fields, &named("check.read"), mm(standard_um + off_um));
+    put(fields, &named("check.standard"), mm(standard_um));
     put(fields, &named("temp_first"), celsius(warmth.first));
     put(fields, &named("temp_last"), celsius(warmth.last));
     put(fields, &named("temp_gauge"), celsius(warmth.gauge));
@@ -270,6 +299,13 @@ mod tests {
             ("23.372", "620.045", "0.302")
         );
         assert_eq!(celsius(232), "23.2");
+    }
+
+    #[test]
+    fn the_hours_before_the_logbook_are_those_of_its_own_wear() {
+        assert!((hours_for(47.5, 55.0) - 500.0).abs() < 1e-9);
+        assert!((hours_for(102.5, 55.0) - 1_500.0).abs() < 1e-9);
+        assert!((hours_for(0.0, 55.0)).abs() < 1e-9);
     }
 
     #[test]

@@ -343,6 +343,11 @@ pub(crate) enum What {
         until: String,
         reason: String,
     },
+    Plan {
+        chock: String,
+        planned: String,
+        reason: String,
+    },
     Block {
         batch: String,
         reason: String,

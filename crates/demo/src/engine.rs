@@ -2,6 +2,7 @@
 //! of the logbook, a sheet where one was signed.
 
 mod checks;
+mod closing;
 mod due;
 mod mounting;
 mod moves;

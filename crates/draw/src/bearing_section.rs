@@ -78,7 +78,8 @@ struct Parts {
 }
 
 impl Sizes {
-    /// Bore, outside and width with what is not typed assumed, in the proportions that such bearings have.
+    /// Bore, outside and width; what is not typed, or cannot be drawn beside the others, is assumed in the proportions
+    /// that such bearings have.
     pub fn whole(&self, build: Build) -> [f64; 3] {
         // Outside to bore, width to bore.
         let (wide, deep) = match build {
@@ -92,12 +93,22 @@ impl Sizes {
             .or_else(|| right(self.outside_mm).map(|outside| outside / wide))
             .or_else(|| right(self.width_mm).map(|width| width / deep))
             .unwrap_or(400.0);
-        let outside = right(self.outside_mm).filter(|outside| *outside > bore);
+        // A number that is half typed is no size yet.
+        let within = |size: Option<f64>, low: f64, high: f64| {
+            right(size).filter(|mm| (low..high).contains(&(mm / bore)))
+        };
         [
             bore,
-            outside.unwrap_or(bore * wide),
-            right(self.width_mm).unwrap_or(bore * deep),
+            within(self.outside_mm, 1.02, 3.0).unwrap_or(bore * wide),
+            within(self.width_mm, deep * 0.3, deep * 3.0).unwrap_or(bore * deep),
         ]
+    }
+
+    /// Which of bore, outside and width are drawn as they are typed.
+    pub fn is_drawn(&self, build: Build) -> [bool; 3] {
+        let whole = self.whole(build).map(Some);
+        let typed = [self.bore_mm, self.outside_mm, self.width_mm];
+        std::array::from_fn(|i| typed[i] == whole[i])
     }
 
     /// The spacers likewise, as shares of the width.
@@ -105,14 +116,9 @@ impl Sizes {
         let shares = [0.071, 0.089, 0.071];
         std::array::from_fn(|i| {
             self.spacers_mm[i]
-                .filter(|mm| mm.is_finite() && *mm > 0.0)
+                .filter(|mm| (0.01..0.16).contains(&(mm / width_mm)))
                 .unwrap_or(width_mm * shares[i])
         })
-    }
-
-    /// True where the sizes cannot go together as they are typed, whatever the others will be.
-    pub fn is_upside_down(&self) -> bool {
-        matches!((self.bore_mm, self.outside_mm), (Some(bore), Some(outside)) if outside <= bore)
     }
 }
 
@@ -161,19 +167,24 @@ impl BearingSection {
         scene
     }
 
+    /// What is written at bore, outside and width.
+    fn said(&self) -> [String; 3] {
+        let drawn = self.sizes.is_drawn(self.build);
+        std::array::from_fn(|i| {
+            let (sign, words) = (["d", "D", "B"][i], &self.words[i]);
+            match (drawn[i], words.is_empty()) {
+                (true, _) => format!("{sign} {words}"),
+                (false, true) => format!("{sign} {}", self.assumed),
+                (false, false) => format!("{sign} {words}, {}", self.assumed),
+            }
+        })
+    }
+
     /// A four-row tapered bearing is drawn as everywhere, with its spacers.
     fn stack(&self) -> StackMap {
         let [bore_mm, outside_mm, width_mm] = self.sizes.whole(self.build);
         let spacers_mm = self.sizes.whole_spacers(width_mm);
-        let said = |sign: &str, words: &String| {
-            let words = if words.is_empty() {
-                &self.assumed
-            } else {
-                words
-            };
-            format!("{sign} {words}")
-        };
-        let [bore, outside, width] = &self.words;
+        let [bore, outside, width] = self.said();
         StackMap {
             bore_mm,
             outside_mm,
@@ -183,8 +194,8 @@ impl BearingSection {
             pairs: self.pairs.clone(),
             barrel: self.barrel.clone(),
             outboard: self.outboard.clone(),
-            note_left: format!("{}, {}", said("d", bore), said("D", outside)),
-            note_right: said("B", width),
+            note_left: format!("{bore}, {outside}"),
+            note_right: width,
             title: self.title.clone(),
         }
     }
@@ -206,27 +217,15 @@ impl BearingSection {
     fn dimensions(&self, scene: &mut Scene, x0: f32, height: f32, wide: f32) {
         let (left, right) = (crisp(x0, 1.0), crisp(x0 + wide, 1.0));
         let (top, bottom) = (crisp(TOP, 1.0), crisp(TOP + height, 1.0));
-        let ink = |words: &str| {
-            if words.is_empty() {
-                Token::Muted
-            } else {
-                Token::Ink
-            }
-        };
-        let line = |words: &str| {
+        let [bore, outside, width] = self.sizes.is_drawn(self.build);
+        let [bore_said, outside_said, width_said] = self.said();
+        let ink = |is_drawn: bool| if is_drawn { Token::Ink } else { Token::Muted };
+        let line = |is_drawn: bool| {
             let stroke = Stroke::new(1.0, Token::Edge);
-            if words.is_empty() {
-                stroke.dashed(4.0, 3.0)
-            } else {
+            if is_drawn {
                 stroke
-            }
-        };
-        let [bore, outside, width] = &self.words;
-        let said = |sign: &str, words: &str| {
-            if words.is_empty() {
-                format!("{sign} {}", self.assumed)
             } else {
-                format!("{sign} {words}")
+                stroke.dashed(4.0, 3.0)
             }
         };
         let y = crisp(TOP - 12.0, 1.0);
@@ -235,30 +234,27 @@ impl BearingSection {
             scene.line(pos(x, y - 5.0), pos(x, TOP - 2.0), line(width));
         }
         let middle = f32::midpoint(left, right);
-        let text = Text::note(pos(middle, y - 6.0), &said("B", width), ink(width));
+        let text = Text::note(pos(middle, y - 6.0), &width_said, ink(width));
         scene.text(text.aligned(Align::Centre));
         // Outside diameter and bore reach to the axis, which lies below the drawing.
-        for (x, level, sign, words) in [
-            (right + 14.0, top, "D", outside),
-            (left - 14.0, bottom, "d", bore),
+        for (x, level, said, is_drawn) in [
+            (right + 14.0, top, outside_said, outside),
+            (left - 14.0, bottom, bore_said, bore),
         ] {
             let x = crisp(x, 1.0);
-            let edge = if sign == "D" { right } else { left };
+            let is_right = x > right;
+            let edge = if is_right { right } else { left };
             let foot = scene.height - 16.0;
             scene.line(
                 pos(x.min(edge), level),
                 pos(x.max(edge), level),
-                line(words),
+                line(is_drawn),
             );
-            scene.line(pos(x, level), pos(x, foot), line(words));
-            arrow(scene, pos(x, level), ink(words));
-            let align = if sign == "D" {
-                Align::Right
-            } else {
-                Align::Left
-            };
-            let at = if sign == "D" { scene.width - 2.0 } else { 2.0 };
-            let text = Text::note(pos(at, scene.height - 6.0), &said(sign, words), ink(words));
+            scene.line(pos(x, level), pos(x, foot), line(is_drawn));
+            arrow(scene, pos(x, level), ink(is_drawn));
+            let align = if is_right { Align::Right } else { Align::Left };
+            let at = if is_right { scene.width - 2.0 } else { 2.0 };
+            let text = Text::note(pos(at, scene.height - 6.0), &said, ink(is_drawn));
             scene.text(text.aligned(align));
         }
         let sides = [

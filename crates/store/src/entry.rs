@@ -16,8 +16,10 @@ pub enum Quantity {
     Mass,
     /// An angle on a ring, stored in 0.1 degree.
     Angle,
-    /// A torque, stored in mN m.
+    /// A tightening torque, stored in mN m.
     Torque,
+    /// A load put on by weights, stored in N.
+    Load,
 }
 
 /// The unit that a bare number of a length has in this logbook.
@@ -43,7 +45,7 @@ impl LengthUnit {
 /// A number with the unit it was typed in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Typed {
-    /// nm, mK, mg or 0.1 degree.
+    /// nm, mK, mg, 0.1 degree, mN m or N.
     pub value: i64,
     /// Sign of the unit as typed, or of the logbook's where none was.
     pub unit: &'static str,
@@ -95,6 +97,8 @@ fn units(quantity: Quantity, length: LengthUnit) -> Vec<(&'static str, i128, i12
         Quantity::Mass => vec![("g", 1_000, 1), ("kg", 1_000_000, 1)],
         Quantity::Angle => vec![("deg", 10, 1)],
         Quantity::Torque => vec![("Nm", 1_000, 1), ("kNm", 1_000_000, 1)],
+        // A weight by the standard acceleration of ISO 80000-3, 9.80665 m/s2.
+        Quantity::Load => vec![("kg", 980_665, 100_000), ("N", 1, 1), ("kN", 1_000, 1)],
     }
 }
 

@@ -4,6 +4,7 @@
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
 mod corrections;
+mod found;
 mod notes;
 mod parts;
 
@@ -67,6 +68,7 @@ impl Entry<'_> {
             Payload::ConditionReading(p) => notes::condition(p),
             Payload::MillIncident(p) => notes::incident(p),
             Payload::Extension(p) => notes::extension(p, new.at),
+            Payload::TeardownPlanned(p) => notes::planned(p, new.at),
             Payload::BatchBlocked(p) => on.batch(p),
             Payload::Cost(p) if p.amount_minor == 0 || p.text.trim().is_empty() => {
                 Err(refused("a cost has an amount, and says what for"))
@@ -99,6 +101,7 @@ impl Entry<'_> {
             }
             Payload::Assembled(p) => on.assembled(p),
             Payload::SeatCheck(p) => on.seat_check(p),
+            Payload::FoundHere(p) => on.found_here(p),
             _ => Ok(()),
         }
     }
@@ -120,6 +123,10 @@ pub(crate) fn goes_together(
         Payload::MountingSheet(p) => match (&p.roll, &p.position) {
             (Some(roll), Some(position)) if p.is_mounted => on.fits(&p.chock, roll, position),
             _ => Ok(()),
+        },
+        Payload::FoundHere(p) => match (&p.on, &p.position) {
+            (Some(roll), Some(position)) => on.fits(&p.thing, roll, position),
+            _ => on.belongs(event),
         },
         Payload::Campaign(p) => {
             on.faces(&p.position_o, &p.position_d)?;
@@ -182,6 +189,7 @@ fn may_sign(conn: &Connection, payload: &Payload, signer: Option<&Signer>) -> Re
         Payload::GaugeCalibrated(_) | Payload::GaugeFoundOut(_) => &[Metrology, Engineer],
         Payload::TeardownSheet(_)
         | Payload::MountingSheet(_)
+        | Payload::TeardownPlanned(_)
         | Payload::SeatCheck(_)
         | Payload::Countersigned(_) => &[Foreman, Engineer],
         Payload::Released(_)

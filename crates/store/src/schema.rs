@@ -115,7 +115,7 @@ pub(crate) fn other_format(conn: &Connection, path: &Path) -> Result<StoreError>
 pub const STATE_VERSION: i64 = 7;
 
 /// The derived tables, children first, so that they can be emptied in this order.
-pub const DERIVED: [&str; 40] = [
+pub const DERIVED: [&str; 42] = [
     "conflict",
     "amended",
     "effective",
@@ -123,6 +123,7 @@ pub const DERIVED: [&str; 40] = [
     "joined",
     "cost",
     "blocked",
+    "teardown_plan",
     "extension",
     "early_teardown",
     "condition",
@@ -135,6 +136,7 @@ pub const DERIVED: [&str; 40] = [
     "baseline",
     "run",
     "pair",
+    "lost",
     "stay",
     "hold",
     "place",

@@ -5,7 +5,7 @@ mod common;
 
 use common::{Shop, number};
 
-const STORY: [&str; 9] = [
+const STORY: [&str; 10] = [
     r#"{"kind":"register_change","entity":"grease","code":"G-1","name":"lithium complex"}"#,
     r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-053","bearing_type":"N4T"}"#,
     r#"{"kind":"received","at":"2026-01-05","bearing":"TH-4T-053","note":"packing torn"}"#,
@@ -13,6 +13,7 @@ const STORY: [&str; 9] = [
     r#"{"kind":"mill_incident","at":"2026-01-10T04:00","position":"F3-W-T-O","what":"cobble","force_mn":31,"chocks":["WC-17"],"early_teardown":true}"#,
     r#"{"kind":"condition_reading","at":"2026-01-11T06:00","chock":"WC-17","what":"temperature","temp_c":"96","text":"own baseline 58","early_teardown":true}"#,
     r#"{"kind":"extension","at":"2026-01-12T08:00","chock":"WC-17","until":"2026-01-20","reason":"watched each shift"}"#,
+    r#"{"kind":"teardown_planned","at":"2026-01-12T08:30","chock":"WC-17","reason":"no spare until Friday"}"#,
     r#"{"kind":"cost","at":"2026-01-12T09:00","thing":"TH-4T-053","amount":"114.50","text":"freight"}"#,
     r#"{"kind":"batch_blocked","at":"2026-01-12T10:00","thing":"G-1","reason":"water in the drum"}"#,
 ];
@@ -40,6 +41,7 @@ fn what_is_noted_stands_in_the_state_and_survives_a_rebuild() {
         assert_eq!(number(conn, "SELECT value FROM condition"), 96_000);
         assert_eq!(number(conn, "SELECT amount_minor FROM cost"), 11_450);
         assert_eq!(number(conn, "SELECT count(*) FROM extension"), 1);
+        assert_eq!(number(conn, "SELECT count(*) FROM teardown_plan"), 1);
         assert_eq!(number(conn, "SELECT count(*) FROM blocked"), 1);
         assert_eq!(number(conn, "SELECT count(*) FROM conflict"), 0);
     };
@@ -95,6 +97,10 @@ fn what_cannot_be_is_refused_with_a_reason() {
         (
             r#"{"kind":"extension","at":"2026-01-12T08:00","chock":"WC-17","until":"2026-01-10","reason":"x"}"#,
             "ends on a later day",
+        ),
+        (
+            r#"{"kind":"teardown_planned","chock":"WC-17","reason":"  "}"#,
+            "say why it is not torn down now",
         ),
         (
             r#"{"kind":"batch_blocked","thing":"WC-17","reason":"x"}"#,

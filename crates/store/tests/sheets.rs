@@ -56,6 +56,12 @@ fn fields(bearing: &str, chock: &str, at: &str, more: &[(&str, &str)]) -> Fields
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),
         ("findings.none", "yes"),
+        ("parts.order", "as_marked"),
+        ("seals.done", "kept"),
+        ("zone.rings", "alike"),
+        ("skip.cover", "shims as they were"),
+        ("skip.bolts", "closed by the next shift"),
+        ("protect.with", "textile"),
     ] {
         put(path, text);
     }

@@ -191,7 +191,7 @@ fn a_flipped_byte_that_alters_a_row_or_the_schema_is_found() {
 }
 
 /// What fills the tables that the common register and its work leave empty.
-const MORE: [&str; 30] = [
+const MORE: [&str; 31] = [
     r#"{"kind":"register_change","entity":"bearing_type","code":"N4T-480","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33],"rework_mm":[0.6,0.6,0.6],"spacer_mm":[24,30,24],"seating_spread_mm":0.05,"rework_factor":2}}"#,
     r#"{"kind":"register_change","entity":"chock_type","code":"single","seats":{"main":"N4T-480"},"shim_place":"between","fits":["W-T-O"]}"#,
     r#"{"kind":"register_change","entity":"chock","code":"WC-50","chock_type":"single"}"#,
@@ -207,6 +207,7 @@ const MORE: [&str; 30] = [
     r#"{"kind":"hold","thing":"WC-18","reason":"liner loose"}"#,
     r#"{"kind":"released","thing":"WC-18","reason":"liner fixed"}"#,
     r#"{"kind":"condition_reading","chock":"WC-50","what":"temperature","temp_c":"96","early_teardown":true}"#,
+    r#"{"kind":"teardown_planned","chock":"WC-50","reason":"no spare yet"}"#,
     r#"{"kind":"extension","chock":"WC-50","until":"2026-02-20","reason":"watched each shift"}"#,
     r#"{"kind":"cost","thing":"WC-50","amount":"114.50","text":"liners"}"#,
     r#"{"kind":"batch_blocked","thing":"SB-1","reason":"stains"}"#,

@@ -37,9 +37,9 @@ pub(super) const VERB: Verb = Verb {
             Opt::may("--skip", "COUNT"),
             Opt::may("--thing", "MARK"),
         ],
-        switches: &["--costs", "--no-readings", "--no-photos", "--mounting"],
+        switches: &["--costs", "--no-readings", "--no-photos", "--open", "--mounting"],
     },
-    about: "print a document as PDF/A: history, sheet, blank, chock, gauge, stand, handover, labels, tag",
+    about: "print a document as PDF/A: history, sheet, blank, chock, gauge, impact, grind, packet, stand, handover, labels, tag",
     details: "
 history   --bearing SERIAL [--from DAY] [--until DAY] [--no-readings] [--no-photos] [--costs]
           all that happened to a bearing, with every reading; --costs: what was paid too
@@ -51,6 +51,12 @@ chock     --chock MARK
           the history of a chock: bearings in it, its bore over time, what happened
 gauge     --gauge MARK [--since TIME]
           its calibrations, and every reading taken with it since the newest or since TIME
+impact    --gauge MARK
+          what a gauge that was found out has touched, as recorded and fully corrected, and which verdicts change
+grind     --event ORIGIN:SEQ, or --bearing SERIAL [--date DAY], or --bearing SERIAL --open
+          which spacer is ground to which width, with the stack; --open: from the sheet that is not signed yet
+packet    --bearing SERIAL, or --chock MARK, [--date DAY]
+          what goes along to a repair shop: findings, tables, pictures, what is asked for; of the last sheet up to DAY
 stand     --stand NAME --from DAY [--until DAY]
           what ran, was torn down and found in a period, and how clearances grew; without --until up to now
 handover  [--since TIME]

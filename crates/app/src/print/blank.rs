@@ -7,7 +7,7 @@ use report::{Blank, BlankField, BlankPart, BlankSection};
 use store::draft::{DraftField, Fields, Source};
 use store::entry::{Quantity, Show};
 use store::sheet::field::{
-    self, Cell as Place, Choice, GAP_DEGREES, PAIRS, SEAT_DEGREES, SeatName,
+    self, Cell as Place, Choice, GAP_DEGREES, OTHER_PLACES, PAIRS, SEAT_DEGREES, SeatName,
 };
 use store::sheet::findings::{self, Key};
 use store::sheet::{Assessment, Facts, FieldKind, Section, TypeFacts, assess};
@@ -69,6 +69,8 @@ fn asking_for_all() -> Fields {
         }
     }
     put("decision.choice", "regrind_spacers");
+    put("seals.done", "changed");
+    put("zone.rings", "other");
     fields
 }
 
@@ -211,6 +213,7 @@ impl Layout<'_> {
             Quantity::Mass => "g".into(),
             Quantity::Angle => "\u{b0}".into(),
             Quantity::Torque => "N m".into(),
+            Quantity::Load => "kg".into(),
         }
     }
 
@@ -256,8 +259,16 @@ impl Layout<'_> {
                 plane: 1,
                 degrees,
             } if degrees == SEAT_DEGREES[0] => self.seat(seat),
-            Place::After { .. } => self.one(field::label(path), self.unit(Quantity::Length)),
-            Place::Gap { .. } | Place::Spacer { .. } | Place::Size { .. } | Place::Radial(_) => {}
+            Place::SpacerAt { pair: 1, degrees } if degrees == OTHER_PLACES[0] => self.places(),
+            Place::After { .. } | Place::AfterAt { .. } => {
+                self.one(field::label(path), self.unit(Quantity::Length))
+            }
+            Place::Gap { .. }
+            | Place::Spacer { .. }
+            | Place::SpacerAt { .. }
+            | Place::Earlier { .. }
+            | Place::Radial(_)
+            | Place::Size { .. } => {}
         }
     }
 
@@ -285,6 +296,18 @@ impl Layout<'_> {
             PAIRS
                 .map(|pair| format!("{}, S{pair}", PAIR_NAMES[pair - 1]))
                 .into(),
+        );
+    }
+
+    /// The other places of the spacers; the first stands beside its gaps.
+    fn places(&mut self) {
+        self.close();
+        let mut heads = vec!["spacer".to_owned()];
+        heads.extend(OTHER_PLACES.map(|degrees| format!("width {degrees}\u{b0}")));
+        self.table(
+            "Spacers at their other places",
+            heads,
+            PAIRS.map(|pair| format!("S{pair}")).into(),
         );
     }
 

@@ -122,7 +122,7 @@ fn identity(page: &ChockPage, show: Show) -> Vec<Labelled> {
 }
 
 /// Limits of the bore, valid at the time of the print.
-fn limits(t: &TypeFacts, now: Stamp, show: Show) -> Vec<Labelled> {
+pub(super) fn limits(t: &TypeFacts, now: Stamp, show: Show) -> Vec<Labelled> {
     let unit = show.unit.sign();
     let mut rows = Vec::new();
     let nominal = t.whole("chock_bore_nominal_nm").or(t.whole("outside_nm"));
@@ -232,7 +232,7 @@ fn bores_table(page: &ChockPage, show: Show) -> Table {
 }
 
 /// What a sheet says of the bore, and nothing else of it.
-fn bore_check(
+pub(super) fn bore_check(
     number: usize,
     detail: &SheetDetail,
     whole: report::SheetDetail,

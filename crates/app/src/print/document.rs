@@ -6,7 +6,8 @@ use store::{Connection, ThingNo};
 use super::history::{HistoryParts, history_pdf};
 use super::labels::Wanted;
 use super::{
-    PrintJob, Result, blank, chock, gauge, handover, labels, mounting, one_sheet, stand, tag,
+    OrderOf, PrintJob, Result, Sent, blank, chock, gauge, grind, handover, impact, labels,
+    mounting, one_sheet, packet, stand, tag,
 };
 
 /// A document with the thing that it is about.
@@ -29,6 +30,17 @@ pub enum Document {
         gauge: ThingNo,
         /// Readings from this time on, ms UTC; none: since its newest calibration.
         since_ms: Option<i64>,
+    },
+    /// What a gauge that was found out has touched.
+    Impact(ThingNo),
+    /// The order to grind spacers.
+    Grind(OrderOf),
+    /// What goes with a chock or a bearing to a repair shop.
+    Packet {
+        /// What goes out.
+        sent: Sent,
+        /// With the newest sheet before this, ms UTC; none: the newest of all.
+        until_ms: Option<i64>,
     },
     /// A stand in a period.
     Stand {
@@ -71,6 +83,11 @@ impl Document {
             Self::Chock(chock) => report::paper_pdf(&chock::paper(conn, *chock, job)?)?,
             Self::Gauge { gauge, since_ms } => {
                 report::paper_pdf(&gauge::paper(conn, *gauge, *since_ms, job)?)?
+            }
+            Self::Impact(gauge) => report::paper_pdf(&impact::paper(conn, *gauge, job)?)?,
+            Self::Grind(of) => report::paper_pdf(&grind::paper(conn, *of, job)?)?,
+            Self::Packet { sent, until_ms } => {
+                report::paper_pdf(&packet::paper(conn, *sent, *until_ms, job)?)?
             }
             Self::Stand {
                 stand,

@@ -110,6 +110,10 @@ fn teardown(event: &mut EventLine, page: &BearingPage, sheet: &SheetDetail, show
     if let Some(note) = sheet.entry("identify.note") {
         event.found.push(Piece::plain(format!("; {note}")));
     }
+    for suspect in &sheet.suspects {
+        let words = format!("; suspect gauge {}, record {}", suspect.code, suspect.fault);
+        event.found.push(Piece::bold(words));
+    }
     let mut done = vec![decided_words(&signed.decision.decided)];
     if let Some(left) = three(pair_results(sheet, "end_play_after_nm"), show) {
         done.push(format!("reground to {left}"));

@@ -145,7 +145,7 @@ fn doubt(calibration: &Calibration, page: &GaugePage, show: Show) -> String {
 }
 
 /// A value in the unit of the gauge: nm, mK or mN m as it is kept.
-fn in_its_unit(value: i64, measures: &str, show: Show) -> String {
+pub(super) fn in_its_unit(value: i64, measures: &str, show: Show) -> String {
     match measures {
         "temperature" => format!("{} \u{b0}C", show.decimals(value, 1_000, 1)),
         "torque" => format!("{} N m", show.decimals(value, 1_000, 1)),
@@ -266,11 +266,14 @@ fn told(one: &GaugeUse, show: Show) -> String {
     groups.join("; ")
 }
 
-fn head(path: &str) -> String {
+pub(super) fn head(path: &str) -> String {
     match field::grid(path) {
         Some(Place::Gap { pair, .. }) => format!("gap {pair}:"),
-        Some(Place::Spacer { pair }) => format!("S{pair}:"),
-        Some(Place::After { pair }) => format!("S{pair} after grinding:"),
+        Some(Place::Earlier { pair, set, .. }) => format!("gap {pair}, set {set}:"),
+        Some(Place::Spacer { pair } | Place::SpacerAt { pair, .. }) => format!("S{pair}:"),
+        Some(Place::After { pair } | Place::AfterAt { pair, .. }) => {
+            format!("S{pair} after grinding:")
+        }
         Some(Place::Size { seat, plane, .. }) => format!("{} plane {plane}:", seat.prefix()),
         Some(Place::Radial(_)) | None => format!("{}:", field::label(path)),
     }

@@ -112,6 +112,17 @@ pub fn history(
         corrections.of_sheet(detail, Some(sheets.len()));
         sheets.push(sheet);
     }
+    let mut counted_not = query::withdrawn_sheets(conn, bearing, show)?;
+    counted_not.retain(|detail| parts.holds(detail.event.at.ms));
+    let standards = sheet::standards(conn, &counted_not)?;
+    for detail in &counted_not {
+        let limits = TypeFacts::load(conn, page.bearing_type.no, detail.event.at.ms)?;
+        let mut sheet = sheet::sheet(0, detail, &limits, &standards, show);
+        if !parts.has_readings {
+            sheet.tables.clear();
+        }
+        sheets.push(sheet);
+    }
     let left_out = parts.left_out(&page, job.now.offset_min);
     page.journal
         .retain(|line| parts.holds(line.at.ms) && (parts.has_costs || line.kind != COST));

@@ -21,12 +21,15 @@ mod document;
 mod events;
 mod facts;
 mod gauge;
+mod grind;
 mod handover;
 mod history;
+pub(crate) mod impact;
 mod imprint;
 mod labels;
 mod mounting;
 mod one_sheet;
+mod packet;
 mod photos;
 mod pictures;
 mod readings;
@@ -40,10 +43,13 @@ mod wish;
 
 pub use calculation::{CalculationJob, calculation_pdf};
 pub use document::Document;
+pub use grind::OrderOf;
 pub use history::{HistoryParts, history, history_pdf};
+
 pub use labels::Wanted;
+pub use packet::Sent;
 pub use report::LabelGrid;
-pub(crate) use verdicts::about;
+pub(crate) use verdicts::{about, about_words};
 pub use wish::{KINDS, Key, What, Wish};
 
 use std::path::{Path, PathBuf};
@@ -81,6 +87,12 @@ pub enum PrintError {
     /// A tag is for what waits.
     #[error("{0} is not on hold: there is nothing to say on a tag")]
     NotHeld(String),
+    /// The gauge has never been found out.
+    #[error("{0} has not been found to read wrongly: there is no impact to list")]
+    NeverFoundOut(String),
+    /// The sheet asks for no grinding.
+    #[error("no spacer of {0} is to be ground by this sheet: there is no order to print")]
+    NothingToGrind(String),
     /// Nothing was chosen for labels.
     #[error("no label to print: {0}")]
     NoLabels(String),

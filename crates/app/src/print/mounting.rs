@@ -118,6 +118,7 @@ fn unit(quantity: Quantity, show: Show) -> String {
         Quantity::Mass => "g".into(),
         Quantity::Angle => "\u{b0}".into(),
         Quantity::Torque => "N m".into(),
+        Quantity::Load => "kg".into(),
     }
 }
 

@@ -18,10 +18,9 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
     let standards = sheet::standards(conn, &details)?;
     let [detail] = &details;
     let mut body = sheet::sheet(1, detail, &limits, &standards, show);
-    let what = match (&detail.teardown, &detail.mounting) {
-        (Some(_), _) => "Teardown sheet",
-        (None, Some(_)) => "Mounting sheet",
-        (None, None) => "Measurement after outside work",
+    let what = match detail.what() {
+        "Teardown" => "Teardown sheet",
+        other => other,
     };
     body.title = what.into();
     if let Some(stack) = pictures::stack(detail, &limits, show) {
@@ -31,7 +30,7 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
     body.photos = photos::of_sheet(conn, detail, photos::Size::Whole)?;
     let mut corrections = Corrections::default();
     corrections.of_sheet(detail, None);
-    let about = [&detail.bearing, &detail.chock]
+    let about = [&detail.bearing, &detail.chock, &detail.roll]
         .into_iter()
         .find(|code| !code.is_empty())
         .map_or("", String::as_str);

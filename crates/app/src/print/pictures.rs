@@ -1,6 +1,6 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
-use calc::finding::Finding;
+use calc::finding::{Finding, Part};
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
 use store::entry::Show;
@@ -38,7 +38,11 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Drawing {
     let alt =
         format!("Outer rings unrolled. Hours of zones I / II / III / IV in the load: {hours}.");
     let note = "unrolled from the zone-I line, clockwise seen from the outboard end";
-    let mut drawing = drawing("Outer rings and all findings", note, &map.scene(PAGE), alt);
+    let title = match page.revision {
+        0 | 1 => "Outer rings and all findings".to_owned(),
+        n => format!("Outer rings and findings since revision {n}"),
+    };
+    let mut drawing = drawing(&title, note, &map.scene(PAGE), alt);
     let said = page.sheets.iter().zip(1..).filter_map(|(sheet, number)| {
         let text = format!(
             "{}  {}",
@@ -127,7 +131,12 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
             note: one.note.clone(),
         })
         .collect();
-    if seen.is_empty() {
+    let is_outer = |one: &Seen| {
+        one.finding
+            .as_ref()
+            .is_some_and(|f| f.part == Part::OuterRaceway)
+    };
+    if !seen.iter().any(is_outer) {
         return None;
     }
     let zone = sheet.teardown.as_ref().and_then(|t| t.zone_found);
@@ -154,7 +163,7 @@ pub(super) fn bore(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Optio
         "{}: outline of each plane at 20 \u{b0}C, its deviation enlarged.",
         map.title
     );
-    let scene = map.scene(PAGE / 2.0 - 16.0);
+    let scene = map.scene((PAGE * 0.62).round());
     let mut page = Scene::new(PAGE, scene.height, &alt);
     page.append(&scene, pos(0.0, 0.0));
     Some(drawing(

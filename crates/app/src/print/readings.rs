@@ -8,6 +8,8 @@ use store::payload::Reading;
 use store::query::SheetDetail;
 use store::sheet::field::{self, GAP_DEGREES, PAIRS, SEAT_DEGREES, SeatName};
 
+mod more;
+
 use super::mark;
 use crate::drawings::PAIR_NAMES;
 
@@ -18,10 +20,18 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
         show,
         placed: BTreeSet::new(),
     };
-    let mut tables: Vec<Table> = [form.bench(), form.ground(), form.stack()]
-        .into_iter()
-        .flatten()
-        .collect();
+    let mut tables: Vec<Table> = [
+        form.bench(),
+        form.earlier(),
+        form.places(false),
+        form.ground(),
+        form.places(true),
+        form.stack(),
+        form.cover(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     tables.extend(
         [SeatName::Bore, SeatName::Neck]
             .into_iter()
@@ -114,7 +124,9 @@ impl<'a> Form<'a> {
 
     /// The gaps, the spacers, and what follows.
     fn bench(&mut self) -> Option<Table> {
-        if !self.is_any(|path| path.starts_with("clearance.")) {
+        if !self.is_any(|path| {
+            path.starts_with("clearance.gap.") || path.starts_with("clearance.spacer.")
+        }) {
             return None;
         }
         let mut columns = vec![Column::text("rows")];
@@ -132,8 +144,9 @@ impl<'a> Form<'a> {
             cells
         });
         let note = format!(
-            "as typed, {}; bench, stacked without spacers{}",
+            "as typed, {}; {}{}",
             self.show.unit.sign(),
+            self.method(),
             self.sources("clearance.")
         );
         Some(Table {

@@ -35,7 +35,7 @@ pub(super) fn standards(conn: &store::Connection, sheets: &[SheetDetail]) -> Res
 }
 
 /// Entries that have a place of their own in the form.
-const PLACED: [&str; 17] = [
+const PLACED: [&str; 19] = [
     "identify.chock",
     "identify.bearing",
     "identify.roll",
@@ -46,6 +46,8 @@ const PLACED: [&str; 17] = [
     "clearance.gauge_width",
     "bore.gauge",
     "neck.gauge",
+    "chock.gauge",
+    "bolts.wrench",
     "decision.choice",
     "decision.reason",
     "zone.choice",
@@ -72,10 +74,10 @@ pub(super) fn sheet(
     } else {
         String::new()
     };
-    let what = match (&detail.teardown, &detail.mounting) {
-        (Some(_), _) => "teardown",
-        (None, Some(_)) => "mounting",
-        (None, None) => "measurement after outside work",
+    let what = detail.what().to_lowercase();
+    let roll = match (detail.roll.as_str(), detail.side_words()) {
+        ("", _) | (_, "") => detail.roll.clone(),
+        (roll, side) => format!("{roll}, {side}"),
     };
     let off = match (detail.position.is_empty(), detail.stay_run_s) {
         _ if detail.mounting.is_some() => detail.position.clone(),
@@ -83,7 +85,7 @@ pub(super) fn sheet(
         (true, run_s) => format!("after {} h", show.hours(run_s)),
         (false, run_s) => format!("off {} after {} h", detail.position, show.hours(run_s)),
     };
-    Printed {
+    let printed = Printed {
         title: format!("Sheet {number}: {what}"),
         record: detail.event.id.to_string(),
         date: at.date_time(),
@@ -91,7 +93,7 @@ pub(super) fn sheet(
         late: is_late,
         place: off,
         chock: detail.chock.clone(),
-        roll: detail.roll.clone(),
+        roll,
         photos: Vec::new(),
         signers: signers(detail),
         found: found(detail, show),
@@ -102,7 +104,47 @@ pub(super) fn sheet(
         decision: decision(detail),
         not_measured: not_measured(detail),
         notes: notes(detail, limits, show),
+    };
+    if detail.is_withdrawn {
+        withdrawn(printed, detail, &what)
+    } else {
+        printed
     }
+}
+
+/// A sheet that counts no more: what was read is struck through, what followed from it is left out.
+fn withdrawn(mut sheet: Printed, detail: &SheetDetail, what: &str) -> Printed {
+    sheet.title = format!("Withdrawn: {what}");
+    let cells = sheet
+        .tables
+        .iter_mut()
+        .flat_map(|table| table.rows.iter_mut().flatten());
+    for piece in cells.flat_map(|cell| cell.pieces.iter_mut()) {
+        piece.tone = report::Tone::Struck;
+    }
+    let whole = detail
+        .amended
+        .iter()
+        .rev()
+        .find(|place| place.path.is_empty());
+    let told = whole.map_or_else(
+        || "Withdrawn: it counts no more.".to_owned(),
+        |place| {
+            format!(
+                "Withdrawn by {} on {} (record {}): {}. What was read is struck through; verdicts and decision \
+                 count no more and stand in the record.",
+                place.by,
+                place.at.date_time(),
+                place.id,
+                place.reason
+            )
+        },
+    );
+    sheet.notes.insert(0, told);
+    sheet.verdicts.clear();
+    sheet.drawings.clear();
+    sheet.decision = None;
+    sheet
 }
 
 fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {
@@ -175,11 +217,13 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
 
 /// The gauges with what each was used for, as they stood on that day.
 fn gauges(detail: &SheetDetail, standards: &Standards, show: Show) -> Vec<GaugeLine> {
-    const USES: [(&str, &str); 4] = [
+    const USES: [(&str, &str); 6] = [
         ("clearance.gauge_gap", "gaps"),
         ("clearance.gauge_width", "spacer widths"),
         ("bore.gauge", "chock bore"),
         ("neck.gauge", "roll neck"),
+        ("chock.gauge", "faces and liners"),
+        ("bolts.wrench", "cover bolts"),
     ];
     let used_for = |code: &str| {
         let is_it = |path: &str| {
@@ -207,6 +251,9 @@ fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
         format!("{}, {used_for}", g.kind)
     };
     let uncertainty = match g.expanded_uncertainty_nm {
+        Some(u) if g.measures == "torque" => {
+            format!("{} N m (k = 2)", show.decimals(u, 1_000, 0))
+        }
         Some(nm) => format!("{} (k = 2)", show.length_unit(nm)),
         None => "not known".into(),
     };
@@ -311,6 +358,10 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         notes.push("A two-point gauge cannot see three lobes.".into());
     }
     notes.extend(mounting::notes(detail, show));
+    let causes = detail.teardown.iter().flat_map(|t| &t.decision.causes);
+    notes.extend(causes.cloned());
+    notes.extend((!detail.note.is_empty()).then(|| format!("Noted: {}.", detail.note)));
+    notes.extend(suspects(detail, show));
     notes.extend(corrections::marks(detail).1);
     notes.extend(verdicts::notes(detail));
     notes.push(format!(
@@ -319,6 +370,20 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         limits.code
     ));
     notes
+}
+
+/// Gauges that were found out later: the readings stay as they are, and the impact note says what changes.
+fn suspects(detail: &SheetDetail, show: Show) -> impl Iterator<Item = String> {
+    detail.suspects.iter().map(move |s| {
+        format!(
+            "Suspect gauge {}: on {} it was found to read {}. The readings stand as signed; what would change is in its \
+             impact note, record {}.",
+            s.code,
+            s.at.date(),
+            store::query::error_words(s.error, &s.measures, show),
+            s.fault,
+        )
+    })
 }
 
 fn seat_note(detail: &SheetDetail, seat: SeatName, show: Show) -> Option<String> {

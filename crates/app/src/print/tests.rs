@@ -1,5 +1,6 @@
 //! The document of a small shop, read as a model.
 
+mod outside;
 mod papers;
 
 use report::{History, Mark};
@@ -61,6 +62,8 @@ fn second_teardown() -> String {
         ("clearance.gauge_gap", "GB-01"),
         ("clearance.gauge_width", "HG-02"),
         ("bore.gauge", "BG-03"),
+        ("bore.check.read", "620.001"),
+        ("bore.check.standard", "620.000"),
         ("bore.temp_first", "23"),
         ("bore.temp_gauge", "22"),
         ("bore.temp_last", "24"),

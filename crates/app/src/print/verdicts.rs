@@ -92,7 +92,7 @@ pub(crate) fn about(v: &Judgement) -> String {
 }
 
 /// What was judged, in words, by its name in the file and its item.
-pub(super) fn about_words(about: &str, item: i64) -> String {
+pub(crate) fn about_words(about: &str, item: i64) -> String {
     let pair = usize::try_from(item - 1)
         .ok()
         .and_then(|i| PAIR_NAMES.get(i))
@@ -106,6 +106,11 @@ pub(super) fn about_words(about: &str, item: i64) -> String {
         "bore_taper" => "Chock bore, taper".into(),
         "bore_ovality" => format!("Chock bore, ovality of plane {item}"),
         "neck_smallest" => "Roll neck, smallest size".into(),
+        "neck_largest" => "Roll neck, largest size".into(),
+        "chock_shoulder" => "Chock shoulder, out of square".into(),
+        "chock_cover_face" => "Cover face, out of flat".into(),
+        "chock_width" => "Chock width over the liners".into(),
+        "spacer_parallel" => format!("Spacer S{item}, faces parallel"),
         "neck_taper" => "Roll neck, taper".into(),
         "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
         "mount_interference" => "Interference found".into(),

@@ -4,7 +4,7 @@ use store::query::{FoundThing, find_sheets, find_things, sheets_of_bearing};
 use store::time::{DAY_MS, HOUR_MS, Precision};
 use store::{Connection, Stamp, ThingNo};
 
-use super::{Document, HistoryParts, LabelGrid, Wanted};
+use super::{Document, HistoryParts, LabelGrid, OrderOf, Sent, Wanted};
 
 /// The sorts of documents.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -20,6 +20,12 @@ pub enum What {
     Chock,
     /// The calibrations and uses of a gauge.
     Gauge,
+    /// What a gauge that was found out has touched.
+    Impact,
+    /// The order to grind the spacers of a bearing.
+    Grind,
+    /// What goes with a chock or a bearing to a repair shop.
+    Packet,
     /// A stand in a period.
     Stand,
     /// What the next shift has to know.
@@ -79,6 +85,8 @@ pub enum Key {
     Thing,
     /// The mounting sheet instead of the teardown sheet.
     Mounting,
+    /// From the sheet that is not signed yet.
+    Open,
 }
 
 /// A shift, ms: what was entered before has been handed over.
@@ -86,12 +94,15 @@ const SHIFT_MS: i64 = 8 * HOUR_MS;
 
 impl What {
     /// In the order of the page.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 12] = [
         Self::History,
         Self::Sheet,
         Self::Blank,
         Self::Chock,
         Self::Gauge,
+        Self::Impact,
+        Self::Grind,
+        Self::Packet,
         Self::Stand,
         Self::Handover,
         Self::Labels,
@@ -106,6 +117,9 @@ impl What {
             Self::Blank => "blank",
             Self::Chock => "chock",
             Self::Gauge => "gauge",
+            Self::Impact => "impact",
+            Self::Grind => "grind",
+            Self::Packet => "packet",
             Self::Stand => "stand",
             Self::Handover => "handover",
             Self::Labels => "labels",
@@ -121,6 +135,9 @@ impl What {
             Self::Blank => "Blank sheet",
             Self::Chock => "Chock history",
             Self::Gauge => "Gauge",
+            Self::Impact => "Gauge impact note",
+            Self::Grind => "Spacer grind order",
+            Self::Packet => "Repair packet",
             Self::Stand => "Stand review",
             Self::Handover => "Hand-over",
             Self::Labels => "Labels",
@@ -142,6 +159,15 @@ impl What {
                 "The bearings that were in a chock, its bore over time, and what happened to it."
             }
             Self::Gauge => "Calibrations of a gauge, and every reading that was taken with it.",
+            Self::Grind => {
+                "Which spacer is ground to which width, with the stack, from a signed or a begun sheet."
+            }
+            Self::Packet => {
+                "What goes with a chock or a bearing to a repair shop: findings, tables, pictures, what is asked for."
+            }
+            Self::Impact => {
+                "What a gauge that was found out has touched: as recorded and fully corrected, and which verdicts change."
+            }
             Self::Stand => {
                 "What ran at a stand in a period, what was torn down and found, and how clearances grew."
             }
@@ -173,6 +199,18 @@ impl What {
             Self::Tag => &[(Key::Thing, true)],
             Self::Chock => &[(Key::Chock, true)],
             Self::Gauge => &[(Key::Gauge, true), (Key::Since, false)],
+            Self::Impact => &[(Key::Gauge, true)],
+            Self::Grind => &[
+                (Key::Bearing, false),
+                (Key::Date, false),
+                (Key::Event, false),
+                (Key::Open, false),
+            ],
+            Self::Packet => &[
+                (Key::Bearing, false),
+                (Key::Chock, false),
+                (Key::Date, false),
+            ],
             Self::Stand => &[(Key::Stand, true), (Key::From, true), (Key::Until, false)],
             Self::Handover => &[(Key::Since, false)],
             Self::Labels => &[
@@ -216,6 +254,7 @@ impl Key {
             Self::NoPhotos => "--no-photos",
             Self::Thing => "--thing",
             Self::Mounting => "--mounting",
+            Self::Open => "--open",
         }
     }
 
@@ -245,6 +284,7 @@ impl Key {
             Self::NoPhotos => "Without pictures",
             Self::Thing => "Thing on hold",
             Self::Mounting => "The mounting sheet",
+            Self::Open => "From the sheet that is not signed yet",
         }
     }
 
@@ -272,7 +312,7 @@ impl Key {
     pub const fn is_switch(self) -> bool {
         matches!(
             self,
-            Self::Costs | Self::NoReadings | Self::NoPhotos | Self::Mounting
+            Self::Costs | Self::NoReadings | Self::NoPhotos | Self::Open | Self::Mounting
         )
     }
 }
@@ -349,6 +389,12 @@ impl Asked<'_> {
             What::Gauge => Document::Gauge {
                 gauge: self.thing(Key::Gauge)?,
                 since_ms: self.begin(Key::Since)?,
+            },
+            What::Impact => Document::Impact(self.thing(Key::Gauge)?),
+            What::Grind => Document::Grind(self.order()?),
+            What::Packet => Document::Packet {
+                sent: self.sent()?,
+                until_ms: self.end(Key::Date)?,
             },
             What::Stand => Document::Stand {
                 stand: self.thing(Key::Stand)?,
@@ -433,6 +479,38 @@ impl Asked<'_> {
             Precision::Day => at.ms - since_midnight(at) + DAY_MS,
             _ => at.ms,
         }))
+    }
+
+    /// A signed sheet, or the open one of the bearing.
+    fn order(&self) -> Read<OrderOf> {
+        if self.text(Key::Open).is_none() {
+            return self.sheet().map(OrderOf::Signed);
+        }
+        let Some(serial) = self.text(Key::Bearing) else {
+            return Err(self.missing(Key::Bearing, "which bearing"));
+        };
+        let open = store::draft::list(self.conn).map_err(|e| e.to_string())?;
+        let found = open
+            .iter()
+            .rev()
+            .find(|draft| draft.bearing.eq_ignore_ascii_case(&serial));
+        found.map(|draft| OrderOf::Open(draft.id)).ok_or_else(|| {
+            format!("no sheet of {serial} is open: begin one, or print from a signed one")
+        })
+    }
+
+    /// Either a bearing or a chock.
+    fn sent(&self) -> Read<Sent> {
+        match (self.text(Key::Bearing), self.text(Key::Chock)) {
+            (Some(_), None) => Ok(Sent::Bearing(self.thing(Key::Bearing)?)),
+            (None, Some(_)) => Ok(Sent::Chock(self.thing(Key::Chock)?)),
+            (None, None) => Err(self.missing(Key::Bearing, "which bearing or chock")),
+            (Some(_), Some(_)) => Err(format!(
+                "{} and {}: one of them, not both",
+                self.name(Key::Bearing),
+                self.name(Key::Chock)
+            )),
+        }
     }
 
     /// The sheet that is named by its record, or by its bearing and day.

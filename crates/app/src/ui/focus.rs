@@ -216,6 +216,39 @@ pub fn leaves(ui: &Ui, path: &str) -> Option<Step> {
     }
 }
 
+/// The first character typed on something that has no text, such as a choice; what came after it is kept for the next
+/// field.
+pub fn typed_char(ui: &Ui, path: &str) -> Option<char> {
+    if !ui.memory(|memory| memory.has_focus(id(path))) {
+        return None;
+    }
+    let (typed, held) = ui.input_mut(|input| {
+        let found = input.events.iter().enumerate().find_map(|(at, event)| {
+            if let Event::Text(text) = event {
+                Some((at, text.chars().next()?))
+            } else {
+                None
+            }
+        });
+        let Some((at, typed)) = found else {
+            return (None, Vec::new());
+        };
+        let rest = input.events.split_off(at).into_iter().skip(1);
+        let (held, other): (Vec<Event>, Vec<Event>) = rest.partition(is_typed);
+        input.events.extend(other);
+        // The press of the same key is done with; a key that is let go concerns nobody.
+        let held = held
+            .into_iter()
+            .filter(|event| !matches!(event, Event::Key { pressed: false, .. }));
+        (Some(typed), held.collect())
+    });
+    if !held.is_empty() {
+        with_queue(ui.ctx(), |queue| queue.held = held);
+        ui.request_repaint();
+    }
+    typed
+}
+
 fn ask_for(ctx: &Context, id: Id, keep: bool) {
     let frame = ctx.cumulative_pass_nr();
     with_queue(ctx, |queue| {

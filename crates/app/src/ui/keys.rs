@@ -13,6 +13,8 @@ pub enum Action {
     NewSheet,
     /// Begins a mounting sheet.
     NewMounting,
+    /// Tells what happened outside a sheet.
+    Happened,
     /// Prints what is shown.
     Print,
     /// Takes back the last entry of a draft.
@@ -45,10 +47,11 @@ const PAGE_KEYS: [Key; 8] = [
 
 impl Action {
     /// In the order of the help sheet; the first page of the rail stands for all of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Find,
         Self::NewSheet,
         Self::NewMounting,
+        Self::Happened,
         Self::Print,
         Self::Undo,
         Self::Page(0),
@@ -64,6 +67,7 @@ impl Action {
             Self::Find => "Find or scan",
             Self::NewSheet => "New teardown sheet",
             Self::NewMounting => "New mounting sheet",
+            Self::Happened => "What happened",
             Self::Print => "Print",
             Self::Undo => "Undo",
             Self::Page(_) => "Page of the rail",
@@ -80,6 +84,7 @@ impl Action {
             Self::Find => "Ctrl F",
             Self::NewSheet => "Ctrl N",
             Self::NewMounting => "Ctrl M",
+            Self::Happened => "Ctrl E",
             Self::Print => "Ctrl P",
             Self::Undo => "Ctrl Z",
             Self::Page(_) => "Ctrl 1, 2 \u{2026}",
@@ -96,6 +101,7 @@ impl Action {
             Self::Find => "Finds a thing by its number; a scan outside a field does the same.",
             Self::NewSheet => "Begins a teardown sheet.",
             Self::NewMounting => "Begins a mounting sheet.",
+            Self::Happened => "Tells what happened outside a sheet: a second key chooses what.",
             Self::Print => "Prints what is shown.",
             Self::Undo => "Takes back the last entry of a draft.",
             Self::Page(_) => "Opens a page of the list at the left, counted from its top.",
@@ -121,6 +127,7 @@ impl Action {
             Self::Find => (CTRL, Key::F),
             Self::NewSheet => (CTRL, Key::N),
             Self::NewMounting => (CTRL, Key::M),
+            Self::Happened => (CTRL, Key::E),
             Self::Print => (CTRL, Key::P),
             Self::Undo => (CTRL, Key::Z),
             Self::Page(page) => (CTRL, PAGE_KEYS[page % PAGE_KEYS.len()]),

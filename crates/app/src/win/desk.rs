@@ -286,6 +286,7 @@ impl Desk {
                 Action::Find => self.find.open(ui.ctx()),
                 Action::NewSheet => commands.push(Command::NewSheet { known: Vec::new() }),
                 Action::NewMounting => commands.push(Command::NewMounting { known: Vec::new() }),
+                Action::Happened => commands.push(Command::Go(Route::Tell)),
                 Action::Page(page) => {
                     commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));
                 }

@@ -30,6 +30,7 @@ pub fn of(route: Route) -> Page {
     match route {
         Route::Today => page!("today"),
         Route::Log => page!("log"),
+        Route::Tell => page!("what-happened"),
         Route::Bearings => page!("bearings"),
         Route::Bearing(_) => page!("bearing"),
         Route::Chocks => page!("chocks"),
@@ -40,6 +41,7 @@ pub fn of(route: Route) -> Page {
         Route::Setup(SetupPage::Care, _) => of_care(),
         Route::Setup(..) => page!("setup"),
         Route::Thing(_) => page!("thing"),
+        Route::Gauge(_) => page!("gauge"),
         Route::Event(_) => page!("entry"),
         Route::Signed(_) => page!("signed-sheet"),
         Route::Sheet(_) => page!("teardown-sheet"),

@@ -12,6 +12,8 @@ pub enum Route {
     Today,
     /// All events, and the open drafts.
     Log,
+    /// What happened outside a sheet, told with two keys.
+    Tell,
     /// The register of bearings.
     Bearings,
     /// One bearing.
@@ -22,6 +24,8 @@ pub enum Route {
     Chock(ThingNo),
     /// A thing that has no page of its own kind.
     Thing(ThingNo),
+    /// Calibrations and uses of a gauge, and what its errors touched.
+    Gauge(ThingNo),
     /// The stands beside each other.
     Stands,
     /// Every calculation alone.
@@ -108,13 +112,13 @@ impl Route {
     pub fn rail(self) -> Option<usize> {
         match self {
             Self::Today => Some(0),
-            Self::Log | Self::Event(_) => Some(1),
+            Self::Log | Self::Tell | Self::Event(_) => Some(1),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Stands => Some(4),
             Self::Bench => Some(5),
             Self::Documents(..) => Some(6),
-            Self::Setup(..) | Self::Thing(_) => Some(7),
+            Self::Setup(..) | Self::Thing(_) | Self::Gauge(_) => Some(7),
             Self::Sheet(_) => None,
         }
     }
@@ -124,11 +128,13 @@ impl Route {
         match self {
             Self::Today => "Today",
             Self::Log => "Log",
+            Self::Tell => "What happened",
             Self::Bearings => "Bearings",
             Self::Bearing(_) => "Bearing",
             Self::Chocks => "Chocks",
             Self::Chock(_) => "Chock",
             Self::Thing(_) => "Thing",
+            Self::Gauge(_) => "Gauge",
             Self::Stands => "Stands",
             Self::Bench => "Bench",
             Self::Documents(..) => "Documents",

@@ -87,6 +87,8 @@ pub struct Settings {
     pub show: Show,
     /// Day or night.
     pub theme: Theme,
+    /// Angles on rings are read from the inboard end in this plant: what a new sheet begins with.
+    pub is_inboard: bool,
 }
 
 impl Default for Settings {
@@ -94,6 +96,7 @@ impl Default for Settings {
         Self {
             show: Show::default(),
             theme: Theme::Day,
+            is_inboard: false,
         }
     }
 }
@@ -107,11 +110,14 @@ pub enum Setting {
     Comma(bool),
     /// Day or night.
     Theme(Theme),
+    /// Angles are read from inboard instead of outboard.
+    Inboard(bool),
 }
 
 const UNIT: &str = "show.unit";
 const COMMA: &str = "show.comma";
 const THEME: &str = "show.theme";
+const VIEWING: &str = "show.viewing";
 
 impl Setting {
     /// Name and value as the logbook keeps them.
@@ -123,6 +129,8 @@ impl Setting {
             Self::Comma(true) => (COMMA, "1"),
             Self::Theme(Theme::Day) => (THEME, "day"),
             Self::Theme(Theme::Night) => (THEME, "night"),
+            Self::Inboard(false) => (VIEWING, "outboard"),
+            Self::Inboard(true) => (VIEWING, "inboard"),
         }
     }
 }
@@ -137,6 +145,7 @@ impl Settings {
             Setting::Unit(LengthUnit::Inch),
             Setting::Comma(true),
             Setting::Theme(Theme::Night),
+            Setting::Inboard(true),
         ];
         let mut settings = Self::default();
         for setting in all {
@@ -154,6 +163,7 @@ impl Settings {
             Setting::Unit(unit) => self.show.unit = unit,
             Setting::Comma(comma) => self.show.comma = comma,
             Setting::Theme(theme) => self.theme = theme,
+            Setting::Inboard(is_inboard) => self.is_inboard = is_inboard,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Reasons of a recommendation: facts with their numbers, told in words only when shown.
 
-use super::{Disposition, SeatKind, ZoneAdvice};
+use super::{Disposition, OffDesign, SeatKind, WHOLE_BEARING, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     finding::{Asks, Finding},
@@ -90,6 +90,18 @@ pub enum Fact {
     Seat { seat: SeatKind, check: SeatCheck },
     /// Something seen on a part that a rule speaks of.
     Found { finding: Finding },
+    /// Two spacers look as if they stood in each other's place.
+    Exchanged { small: usize, large: usize },
+    /// One pair grew far more than the others.
+    OutOfStep {
+        pair: usize,
+        grown: Length,
+        others: Length,
+    },
+    /// A seat outside the size that the fit was designed for.
+    OffDesign { off: OffDesign },
+    /// The crack test of the neck shows one.
+    NeckCracked,
     /// A gauge was overdue at the time of reading.
     GaugeOverdue { gauge: String },
     /// Something else was not measured.
@@ -108,7 +120,10 @@ impl Fact {
     /// Weight class, 0 the heaviest; its meaning is the order in [`super::recommend`].
     pub(super) fn weight(&self) -> u8 {
         match self {
-            Self::NoClearance { .. } | Self::BelowMinimum { .. } | Self::RegrindRefused { .. } => 0,
+            Self::NoClearance { .. }
+            | Self::BelowMinimum { .. }
+            | Self::RegrindRefused { .. }
+            | Self::Exchanged { .. } => 0,
             Self::Seat { check, .. } => match check.conformity.verdict {
                 Verdict::Fail => 0,
                 Verdict::FailInDoubt | Verdict::Missing => 3,
@@ -124,9 +139,10 @@ impl Fact {
             | Self::NotComparable { .. }
             | Self::GaugeOverdue { .. }
             | Self::NotMeasured { .. }
+            | Self::NeckCracked
             | Self::NoZoneClear => 3,
             Self::NearRework { .. } | Self::NearMinimum { .. } => 4,
-            Self::WatchReached { .. } => 5,
+            Self::WatchReached { .. } | Self::OutOfStep { .. } | Self::OffDesign { .. } => 5,
             Self::TurnTo { .. } => 6,
             Self::KeepZone { .. } | Self::AllInside => 7,
         }
@@ -145,6 +161,8 @@ impl Fact {
                 Asks::Recondition => 10_000.0 + f64::from(finding.severity),
                 Asks::Nothing | Asks::Watch => f64::from(finding.severity),
             },
+            // What explains the others comes first.
+            Self::Exchanged { .. } => 2_000.0,
             Self::NoClearance { value, .. } => 1_000.0 - as_millimetres(*value),
             Self::BelowMinimum { value, minimum, .. } => 10.0 - share(*value, *minimum),
             Self::Seat { check, .. } => check
@@ -163,6 +181,12 @@ impl Fact {
                 Asks::Recondition => return Disposition::Recondition,
                 Asks::Nothing | Asks::Watch => {}
             }
+        }
+        if let Self::ReworkReached { pair, .. } = self
+            && *pair == WHOLE_BEARING
+        {
+            // There is no spacer to grind: raceways and rollers are worn.
+            return Disposition::Recondition;
         }
         match (self.weight(), zone) {
             (0 | 3, _) => Disposition::HoldForEngineer,
@@ -183,8 +207,13 @@ impl Fact {
             | Self::NearMinimum { pair, .. }
             | Self::WatchReached { pair, .. }
             | Self::ClearanceMissing { pair }
+            | Self::OutOfStep { pair, .. }
+            | Self::Exchanged { small: pair, .. }
             | Self::NotComparable { pair, .. } => About::Pair(*pair),
-            Self::Seat {
+            Self::NeckCracked => About::RollNeck,
+            Self::OffDesign { off } if off.seat == SeatKind::RollNeck => About::RollNeck,
+            Self::OffDesign { .. }
+            | Self::Seat {
                 seat: SeatKind::ChockBore,
                 ..
             } => About::ChockBore,
@@ -240,11 +269,19 @@ impl Reason {
         hours: impl Fn(Time) -> String,
         times: impl Fn(f64) -> String,
     ) -> String {
-        let rows = |pair: &usize| format!("Rows {}", pair_rows(*pair));
+        let rows = |pair: &usize| match *pair {
+            WHOLE_BEARING => "All rows".to_owned(),
+            pair => format!("Rows {}", pair_rows(pair)),
+        };
         match &self.fact {
             Fact::NoClearance { pair, value } => {
+                let check = if *pair == WHOLE_BEARING {
+                    "check parts and fits"
+                } else {
+                    "check spacers and seating"
+                };
                 format!(
-                    "{} stand at {}: no clearance. Stop, check spacers and seating.",
+                    "{} stand at {}: no clearance. Stop, {check}.",
                     rows(pair),
                     format(*value)
                 )
@@ -367,6 +404,28 @@ impl Reason {
             } => format!("{}: the value as set is not known.", rows(pair)),
             Fact::Seat { seat, check } => seat_words(*seat, check, format),
             Fact::Found { finding } => found_words(finding),
+            Fact::Exchanged { small, large } => {
+                let (small, large) = (small + 1, large + 1);
+                format!(
+                    "S{small} too small and S{large} too large, their sum normal: spacers S{small} and S{large} \
+                     exchanged? Read their marks."
+                )
+            }
+            Fact::OutOfStep {
+                pair,
+                grown,
+                others,
+            } => format!(
+                "{} grew by {}, the others by {} in the mean: suspect misalignment, a seal or wrong stacking.",
+                rows(pair),
+                format(*grown),
+                format(*others)
+            ),
+            Fact::OffDesign { off } => off_design_words(off, format),
+            Fact::NeckCracked => {
+                "The crack test of the neck shows a crack: the roll does not go back into the mill."
+                    .to_owned()
+            }
             Fact::GaugeOverdue { gauge } => {
                 format!("Gauge {gauge} was overdue when read: release needs the engineer.")
             }
@@ -411,6 +470,23 @@ fn found_words(finding: &Finding) -> String {
         Asks::Nothing | Asks::Watch => "Look at it again at the next teardown.",
     };
     format!("{}{rest}. {asked}", first.to_uppercase())
+}
+
+fn off_design_words(off: &OffDesign, format: impl Fn(Length) -> String) -> String {
+    let by_nm = to_nanometres(off.value) - to_nanometres(off.limit);
+    let seat = match off.seat {
+        SeatKind::ChockBore => "chock bore",
+        SeatKind::RollNeck => "roll neck",
+    };
+    // A large bore and a small neck are loose.
+    let is_loose = (by_nm > 0) == (off.seat == SeatKind::ChockBore);
+    format!(
+        "The fit found is {} than designed: the {seat} at {} is {} the design by {}.",
+        if is_loose { "looser" } else { "tighter" },
+        format(off.value),
+        if by_nm > 0 { "over" } else { "under" },
+        format(crate::quantity::nanometres(by_nm.abs()))
+    )
 }
 
 fn refusal_words(pair: usize, refusal: Refusal, format: impl Fn(Length) -> String) -> String {

@@ -53,6 +53,8 @@ fn pair(clearance: f64) -> PairState {
             .unwrap()
             .verdict,
         plan: Some(plan.unwrap().pairs[0]),
+        grown: None,
+        grown_uncertainty: None,
     }
 }
 
@@ -73,6 +75,9 @@ fn inputs(clearances: [f64; 3]) -> Inputs {
             to: Zone::IV,
             hours: hours(1_005.0),
         },
+        exchanged: None,
+        is_neck_cracked: false,
+        off_design: vec![],
     }
 }
 
@@ -338,4 +343,210 @@ fn names_of_dispositions_come_back() {
             .unwrap_err()
             .contains("regrind_spacers")
     );
+}
+
+/// The dangerous cases in one table: what is found, and what must come of it.
+#[test]
+fn no_dangerous_case_is_returned() {
+    use crate::finding::{Finding, HEAT_TINT, Mode};
+    let seen = |part, mode: &str, severity| Finding {
+        part,
+        row: None,
+        mode: Mode::of(mode).unwrap(),
+        severity,
+        arc: None,
+    };
+    let case = |change: &dyn Fn(&mut Inputs)| {
+        let mut case = inputs([0.300; 3]);
+        change(&mut case);
+        recommend(&case)
+    };
+    assert_eq!(
+        case(&|_| {}).disposition,
+        Disposition::ReturnAfterTurning,
+        "nothing against it"
+    );
+    type Change<'a> = &'a dyn Fn(&mut Inputs);
+    let at = |mm: f64| {
+        move |i: &mut Inputs| {
+            i.pairs[1] = PairState {
+                pair: 1,
+                ..pair(mm)
+            }
+        }
+    };
+    let hold = Disposition::HoldForEngineer;
+    let table: [(&str, Change, Disposition, &str); 13] = [
+        ("no clearance", &at(0.0), hold, "no clearance"),
+        ("negative", &at(-0.010), hold, "Stop, check spacers"),
+        (
+            "too little",
+            &at(0.120),
+            hold,
+            "cannot be signed for mounting",
+        ),
+        (
+            "heat tint",
+            &|i| i.findings.push(seen(Part::Rib, HEAT_TINT.code, 1)),
+            hold,
+            "the engineer decides",
+        ),
+        (
+            "crack",
+            &|i| i.findings.push(seen(Part::InnerRaceway, "5.6.2", 1)),
+            Disposition::Scrap,
+            "never goes back",
+        ),
+        (
+            "no clear zone",
+            &|i| i.zone = ZoneAdvice::NoneClear,
+            hold,
+            "No load zone",
+        ),
+        (
+            "unlike methods",
+            &|i| i.pairs[0].times_as_set = None,
+            hold,
+            "another way than as set",
+        ),
+        (
+            "gauge overdue",
+            &|i| i.gauges_overdue.push("FG-05".into()),
+            hold,
+            "FG-05 was overdue",
+        ),
+        (
+            "no uncertainty at the limit",
+            &|i| {
+                i.pairs[0] = pair(0.600);
+                i.pairs[0].rework_verdict = Verdict::FailInDoubt;
+            },
+            Disposition::RegrindSpacers,
+            "In doubt",
+        ),
+        (
+            "spacers exchanged",
+            &|i| {
+                i.pairs[0] = pair(0.120);
+                i.exchanged = Some([0, 2]);
+            },
+            hold,
+            "spacers S1 and S3 exchanged?",
+        ),
+        (
+            "cracked neck",
+            &|i| i.is_neck_cracked = true,
+            hold,
+            "the roll does not go back",
+        ),
+        (
+            "left out",
+            &|i| i.missing.push("chock bore".into()),
+            hold,
+            "Not measured: chock bore",
+        ),
+        (
+            "heavy fatigue",
+            &|i| i.findings.push(seen(Part::OuterRaceway, "5.1.2", 3)),
+            Disposition::Scrap,
+            "scrap",
+        ),
+    ];
+    for (name, change, expected, words) in table {
+        let got = case(change);
+        assert_eq!(got.disposition, expected, "{name}");
+        assert!(texts(&got)[0].contains(words), "{name}: {:?}", texts(&got));
+    }
+}
+
+#[test]
+fn a_pair_out_of_step_and_a_loose_neck_are_told_and_hold_nothing() {
+    let with = |grown: [f64; 3]| {
+        let mut case = inputs([0.480, 0.350, 0.405]);
+        for (pair, mm) in case.pairs.iter_mut().zip(grown) {
+            (pair.grown, pair.grown_uncertainty) =
+                (Some(millimetres(mm)), Some(millimetres(0.021)));
+        }
+        case
+    };
+    // Story A: the stay at a stand where the chock stood tilted.
+    let mut case = with([0.180, 0.050, 0.105]);
+    case.off_design.push(OffDesign {
+        seat: SeatKind::RollNeck,
+        value: millimetres(479.688),
+        limit: millimetres(479.700),
+    });
+    let got = recommend(&case);
+    assert_eq!(got.disposition, Disposition::ReturnAfterTurning);
+    let words = texts(&got).join(" ");
+    assert!(
+        words.contains("Rows 1–2 grew by 0.180, the others by 0.07"),
+        "{words}"
+    );
+    assert!(
+        words.contains(
+            "looser than designed: the roll neck at 479.688 is under the design by 0.012"
+        ),
+        "{words}"
+    );
+    for alike in [
+        [0.080, 0.070, 0.075],
+        [0.030, 0.012, 0.015],
+        [0.0, 0.0, 0.0],
+    ] {
+        let words = texts(&recommend(&with(alike))).join(" ");
+        assert!(!words.contains("grew by"), "{alike:?}: {words}");
+    }
+}
+
+#[test]
+fn every_rule_has_a_name_and_a_source() {
+    for rule in RULES {
+        assert!(!rule.name.is_empty() && !rule.source.is_empty());
+    }
+}
+
+#[test]
+fn one_clearance_of_a_whole_bearing_has_no_spacer_to_grind() {
+    let whole = |clearance: f64, verdict| {
+        let mut i = inputs([0.3; 3]);
+        i.pairs = vec![PairState {
+            pair: WHOLE_BEARING,
+            as_set: None,
+            times_as_set: None,
+            plan: None,
+            rework: Some(millimetres(0.75)),
+            watch: Some(millimetres(0.6)),
+            drawing_min: Some(millimetres(0.36)),
+            rework_verdict: verdict,
+            minimum_verdict: Verdict::Pass,
+            ..pair(clearance)
+        }];
+        i.seats.clear();
+        recommend(&i)
+    };
+    let worn = whole(0.80, Verdict::Fail);
+    assert_eq!(worn.disposition, Disposition::Recondition);
+    let text = worn.reasons[0].text(
+        |l| format!("{:.3}", as_millimetres(l)),
+        |_| String::new(),
+        |_| String::new(),
+    );
+    assert_eq!(
+        text,
+        "All rows stand at 0.800, over the rework level 0.750."
+    );
+    // No value as set is known, and none is asked for: its limits are absolute.
+    let sound = whole(0.42, Verdict::Pass);
+    assert!(
+        !sound
+            .reasons
+            .iter()
+            .any(|r| matches!(r.fact, Fact::NotComparable { .. }))
+    );
+    assert_ne!(sound.disposition, Disposition::HoldForEngineer);
+    let none = whole(0.0, Verdict::Pass);
+    assert_eq!(none.disposition, Disposition::HoldForEngineer);
+    let text = none.reasons[0].text(|_| "0".into(), |_| String::new(), |_| String::new());
+    assert!(text.ends_with("check parts and fits."), "{text}");
 }

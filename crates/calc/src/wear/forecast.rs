@@ -209,6 +209,14 @@ impl State {
         [mean - t * sd, mean, mean + t * sd]
     }
 
+    /// Between which values a reading at this counter is probable, µm, with the variance of the reading given: the gate
+    /// of a new reading, as of those already there.
+    pub fn gate_um(&self, counter_h: f64, reading_variance: f64, gate: f64) -> [f64; 2] {
+        let (mean, sd) = self.clearance_after((counter_h - self.counter_h) * self.rate_um_per_h);
+        let half = gate * (sd * sd + reading_variance).sqrt();
+        [mean - half, mean + half]
+    }
+
     /// Probability that the limit is passed within the next `hours` after the last event.
     pub fn chance_within(&self, hours: f64) -> f64 {
         let (mean, sd) = self.clearance_after(hours * self.rate_um_per_h);

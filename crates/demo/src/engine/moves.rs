@@ -7,6 +7,7 @@ use store::entry::LengthUnit;
 use store::payload::{
     Assembled, BatchBlocked, Cost, DeviationAccepted, Extension, Hold, InspectedAtReceipt,
     MillIncident, MillJob, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
+    TeardownPlanned,
 };
 use store::sheet::field::SeatName;
 use store::sheet::returned_body;
@@ -218,6 +219,18 @@ impl Engine<'_> {
                 Payload::Extension(Extension {
                     chock: self.name("chock", &chock)?,
                     until_ms: ms(&until)?,
+                    reason,
+                }),
+            ),
+            What::Plan {
+                chock,
+                planned,
+                reason,
+            } => (
+                foreman,
+                Payload::TeardownPlanned(TeardownPlanned {
+                    chock: self.name("chock", &chock)?,
+                    planned_ms: Some(ms(&planned)?),
                     reason,
                 }),
             ),

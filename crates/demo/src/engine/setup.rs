@@ -53,6 +53,7 @@ impl Engine<'_> {
                 );
             }
         }
+        let mut first_at: BTreeMap<(usize, usize), f64> = BTreeMap::new();
         for group in &plant.bearings {
             let Some(kind) = self.data.types.iter().find(|t| t.code == group.kind) else {
                 continue;
@@ -78,8 +79,18 @@ impl Engine<'_> {
                         .iter()
                         .find(|s| s.line == line_of(&group.kind))
                         .map_or(55.0, |s| s.growth_um);
-                    self.sets
-                        .insert(serial, Set::new(kind, used, growth, &mut self.dice));
+                    let place = self.place_of(&serial);
+                    // What a story tells of a bearing is told to the micrometre: it has no luck of its own besides.
+                    let opposite = if plant.arrives_later.contains(&serial) {
+                        Some(0.0)
+                    } else {
+                        place.and_then(|place| first_at.get(&place).copied())
+                    };
+                    let set = Set::new(kind, used, growth, opposite, &mut self.dice);
+                    if let Some(place) = place {
+                        first_at.insert(place, set.faster_um);
+                    }
+                    self.sets.insert(serial, set);
                 }
             }
         }
@@ -99,6 +110,21 @@ impl Engine<'_> {
             }
         }
         Ok(())
+    }
+
+    /// The team and side whose chocks a bearing belongs to when the logbook begins.
+    fn place_of(&self, serial: &str) -> Option<(usize, usize)> {
+        let (chock, _) = self
+            .chocks
+            .iter()
+            .find(|(_, state)| state.seats.values().any(|s| s == serial))?;
+        let teams = self.plan.teams.iter().enumerate();
+        teams
+            .flat_map(|(team, plan)| plan.chocks.iter().map(move |pair| (team, pair)))
+            .find_map(|(team, pair)| {
+                let side = pair.iter().position(|code| code == chock)?;
+                Some((team, side))
+            })
     }
 
     /// Mill time before the logbook, s, with where it comes from.

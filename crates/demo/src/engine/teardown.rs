@@ -5,9 +5,9 @@ use calc::disposition::{Disposition, ZoneAdvice};
 use store::draft::Fields;
 use store::entry::LengthUnit;
 use store::sheet::field::{self, PAIRS, SeatName};
-use store::sheet::{Assessment, Facts, SignTeardown, assess, sign};
+use store::sheet::{Assessment, Facts, ShimView, SignTeardown, assess, sign};
 
-use super::Engine;
+use super::{Engine, closing};
 use crate::DemoError;
 use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown};
@@ -32,11 +32,24 @@ impl Engine<'_> {
         })?;
         let mut fields = self.read(t, &serial, kind, now)?;
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
+        if let Some(batch) = &facts.shop.seal_in {
+            put(&mut fields, "found.seal_batch", batch.clone());
+        }
         let found = assess(&fields, &facts, LengthUnit::Millimetre);
         let decided = self.decide(&mut fields, t, kind, &found);
+        // Numbers of its own, so that what is measured does not depend on how the chock is closed.
+        let mut dice = Dice::of(self.seed, &format!("closed {}", t.chock), now);
+        if fields.contains_key("reassemble.chock") {
+            closing::close(&mut fields, kind, now < ms("2025-08-05")?, &mut dice);
+        }
         // The decision names the chock that it goes back into.
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         let whole = assess(&fields, &facts, LengthUnit::Millimetre);
+        if decided == Disposition::RegrindSpacers
+            && let ShimView::New(pack_nm) = whole.clearance.after.shim
+        {
+            closing::cover(&mut fields, pack_nm / 1000);
+        }
         let foreman = t.foreman.as_deref().unwrap_or(Self::foreman(now));
         let engineer = self.signer("Roll-shop Engineer")?.clone();
         let sheet = SignTeardown {
@@ -386,7 +399,7 @@ impl Engine<'_> {
                 .filter(|_| planned.grind_nm != Some(0))
                 .map(|nm| nm / 1000 + off);
             if let Some(um) = told.or(ground) {
-                put(fields, &field::after(pair), mm(um));
+                bench::put_places(fields, um, |degrees| field::after_at(pair, degrees));
             }
         }
         let shim = t.shim.unwrap_or(1_100 + 50 * self.dice.whole(0, 16));

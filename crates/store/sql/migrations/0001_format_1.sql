@@ -225,7 +225,7 @@ CREATE TABLE grease (
 -- Where a thing is now, apart from a bearing in a chock (see stay).
 CREATE TABLE place (
     thing INTEGER PRIMARY KEY REFERENCES thing (no),
-    place TEXT NOT NULL CHECK (place IN ('stores', 'shop', 'mill', 'away', 'scrapped')),
+    place TEXT NOT NULL CHECK (place IN ('stores', 'shop', 'mill', 'away', 'unknown', 'scrapped')),
     position INTEGER REFERENCES thing (no),
     roll INTEGER REFERENCES thing (no),
     since_event INTEGER NOT NULL REFERENCES event (no),
@@ -258,6 +258,16 @@ CREATE TABLE stay (
 ) STRICT;
 CREATE INDEX stay_bearing ON stay (bearing, from_ms);
 CREATE INDEX stay_chock ON stay (chock, from_ms);
+
+-- What the record had elsewhere than where it was found.
+CREATE TABLE lost (
+    event INTEGER NOT NULL REFERENCES event (no),
+    thing INTEGER NOT NULL REFERENCES thing (no),
+    place TEXT NOT NULL,
+    at_thing INTEGER REFERENCES thing (no),
+    since_ms INTEGER NOT NULL,
+    PRIMARY KEY (event, thing)
+) STRICT, WITHOUT ROWID;
 
 -- Two halves of a cylindrical bearing that go together.
 CREATE TABLE pair (
@@ -378,6 +388,15 @@ CREATE TABLE extension (
     chock INTEGER NOT NULL REFERENCES thing (no),
     at_ms INTEGER NOT NULL,
     until_ms INTEGER NOT NULL,
+    reason TEXT NOT NULL
+) STRICT;
+
+-- When chocks are to be torn down, and why not now.
+CREATE TABLE teardown_plan (
+    event INTEGER PRIMARY KEY REFERENCES event (no),
+    chock INTEGER NOT NULL REFERENCES thing (no),
+    at_ms INTEGER NOT NULL,
+    planned_ms INTEGER,
     reason TEXT NOT NULL
 ) STRICT;
 

@@ -88,6 +88,15 @@ impl Keys {
             .ok_or_else(|| StoreError::input(key, "is a text"))
     }
 
+    /// As [`Keys::whole`]; 0 where it is not given.
+    pub(super) fn whole_or(&mut self, key: &str, range: RangeInclusive<i64>) -> Result<i64> {
+        if self.map.get(key).is_none_or(Value::is_null) {
+            self.known.push(key.into());
+            return Ok(0);
+        }
+        self.whole(key, range)
+    }
+
     /// A text that says something.
     pub(super) fn text(&mut self, key: &str) -> Result<String> {
         let text = self.text_opt(key)?.filter(|text| !text.trim().is_empty());
@@ -120,6 +129,14 @@ impl Keys {
             self.time_or(key, start)
         } else {
             Err(self.missing(key))
+        }
+    }
+
+    pub(super) fn time_opt(&mut self, key: &str) -> Result<Option<Stamp>> {
+        if self.map.contains_key(key) {
+            self.time(key).map(Some)
+        } else {
+            Ok(None)
         }
     }
 

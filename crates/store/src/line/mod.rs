@@ -59,6 +59,7 @@
 //! {"kind":"condition_reading","at":"2026-09-22T11:00","chock":"WC-41","what":"seal_leakage","text":"grease runs out at the neck"}
 //! {"kind":"mill_incident","at":"2026-09-22T12:00","position":"F3-W-T-O","what":"cobble","force_mn":31,"chocks":["WC-41"],"text":"usual force 17 MN","early_teardown":true}
 //! {"kind":"extension","at":"2026-09-22T13:00","chock":"WC-41","until":"2026-10-10","reason":"temperature watched each shift"}
+//! {"kind":"teardown_planned","at":"2026-09-22T13:30","chock":"WC-41","planned":"2026-10-02","reason":"no spare until the set is back"}
 //! {"kind":"batch_blocked","at":"2026-09-22T14:00","thing":"SB-52","reason":"stains in 7 of 9 bearings"}
 //! {"kind":"cost","at":"2026-09-22T15:00","thing":"TH-4T-031","amount":"3100","text":"reconditioning, grade 3"}
 //! {"kind":"gauge_calibrated","at":"2026-09-23","gauge":"BG-03","certificate":"C-131","due":"2027-09-23","expanded_uncertainty_um":"10"}
@@ -68,6 +69,8 @@
 //! {"kind":"position_work","at":"2026-09-23T13:00","position":"F3-W-T-O","what":"liners","width_mm":["820.10"],"text":"exit side renewed"}
 //! {"kind":"seat_check","at":"2026-09-23T14:00","roll":"R-101","neck":"O","bearing_type":"N4T-480/620-336","fields":{"neck.1.0":"479.702","neck.1.45":"479.705"},"note":"after grinding"}
 //! {"kind":"import_batch","name":"September","file":"september.csv","file_hash":"0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f0f","rows":412}
+//! {"kind":"found_here","at":"2026-09-23T15:00","thing":"TH-4T-031","in_chock":"WC-41","seat":"main","zone":1,"reason":"serial read on the ring"}
+//! {"kind":"found_here","at":"2026-09-23T16:00","thing":"TH-4T-031","reason":"lies on bench 2"}
 //! {"kind":"scrapped","at":"2026-09-24","bearing":"TH-4T-031","reason":"axial crack, inner ring","witness":"Storekeeper"}
 //! ```
 //!
@@ -125,11 +128,11 @@ use crate::error::{Result, StoreError};
 use crate::logbook::{Logbook, NewEvent};
 use crate::payload::{
     Amendment, Assembled, Attached, BatchBlocked, Campaign, Change, ConditionReading,
-    ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension,
+    ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension, FoundHere,
     GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
     MillJob, Mounted, Paired, Payload, PositionWork, Received, Released, Returned, Scrapped,
-    SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, ThingsJoined, Unpaired,
-    ZoneTurned,
+    SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, TeardownPlanned, ThingsJoined,
+    Unpaired, ZoneTurned,
 };
 use crate::sheet::{self, field};
 use crate::time::Stamp;
@@ -231,6 +234,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             bearing: keys.named(logbook, "bearing", "bearing")?,
             reason: keys.text("reason")?,
         }),
+        "found_here" => Payload::FoundHere(found_here(keys, logbook)?),
         "mounted" => Payload::Mounted(Mounted {
             chock: keys.named(logbook, "chock", "chock")?,
             roll: keys.named(logbook, "roll", "roll")?,
@@ -370,6 +374,11 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             until_ms: keys.time("until")?.ms,
             reason: keys.text("reason")?,
         }),
+        "teardown_planned" => Payload::TeardownPlanned(TeardownPlanned {
+            chock: keys.named(logbook, "chock", "chock")?,
+            planned_ms: keys.time_opt("planned")?.map(|at| at.ms),
+            reason: keys.text("reason")?,
+        }),
         "batch_blocked" => Payload::BatchBlocked(BatchBlocked {
             batch: keys.thing(logbook)?,
             reason: keys.text("reason")?,
@@ -490,4 +499,19 @@ fn sheet_fields(keys: &mut Keys) -> Result<Fields> {
         }
     }
     Ok(fields)
+}
+
+/// In a chock, on a neck of a roll, in a position on a roll, or loose in the shop.
+fn found_here(keys: &mut Keys, logbook: &Logbook) -> Result<FoundHere> {
+    let thing = keys.thing(logbook)?;
+    let chock = keys.named_opt(logbook, "in_chock", "chock")?;
+    let roll = keys.named_opt(logbook, "on_roll", "roll")?;
+    Ok(FoundHere {
+        thing,
+        on: chock.or(roll),
+        seat: keys.text_or("seat", "")?,
+        position: keys.named_opt(logbook, "at_position", "position")?,
+        zone: keys.whole_or("zone", 0..=4)?,
+        reason: keys.text("reason")?,
+    })
 }

@@ -231,13 +231,15 @@ fn chock_type(logbook: &Logbook, keys: &mut Keys) -> Result<ChockType> {
 }
 
 /// How the end of a value's name may be written for people, and how many of the record's units one of them is.
-const ENDS: [(&str, &str, i64); 7] = [
+const ENDS: [(&str, &str, i64); 9] = [
     ("_nm", "_mm", 1_000_000),
     ("_s", "_hours", 3600),
     ("_mk", "_c", 1000),
     ("_kg", "_tonnes", 1000),
     ("_mg", "_g", 1000),
     ("_ddeg", "_deg", 10),
+    ("_mnm", "_newton_m", 1_000),
+    ("_n", "_newton", 1),
     ("_ppm", "", 1_000_000),
 ];
 

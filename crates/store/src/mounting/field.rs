@@ -341,14 +341,14 @@ pub const OWN: [(&str, &str, FieldKind, Section); 58] = {
         (
             "mount.bolt.pattern",
             "Tightened",
-            Choice(Of::Pattern),
+            Choice(Of::MountPattern),
             Cover,
         ),
         ("mount.bolt.wrench", "Torque wrench", GAUGE, Cover),
         (
             "mount.protect",
             "Covered with",
-            Choice(Of::Protection),
+            Choice(Of::MountCover),
             Protect,
         ),
         (

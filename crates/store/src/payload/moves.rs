@@ -57,6 +57,23 @@ pub struct TakenOut {
     pub reason: String,
 }
 
+/// A thing was found in another place than the record has it; since when is not known.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FoundHere {
+    /// What was found.
+    pub thing: Ref,
+    /// In which chock, or on which roll; none where it was found loose in the shop.
+    pub on: Option<Ref>,
+    /// In which seat: as of [`Assembled`]; empty for a chock, a roll or a gauge.
+    pub seat: String,
+    /// In which position, for a chock that was found in the mill.
+    pub position: Option<Ref>,
+    /// Load zone that is up, 1 to 4; 0 where there is none, or it was not seen.
+    pub zone: i64,
+    /// How that is known.
+    pub reason: String,
+}
+
 /// A chock goes on a neck and into the mill.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Mounted {

@@ -48,6 +48,17 @@ pub struct Extension {
     pub reason: String,
 }
 
+/// When a chock is to be torn down, and why not now: who is past an interval runs on with a name behind it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TeardownPlanned {
+    /// The chock.
+    pub chock: Ref,
+    /// The day, ms UTC; none where there is no day yet.
+    pub planned_ms: Option<i64>,
+    /// Why not now.
+    pub reason: String,
+}
+
 /// Seals or grease of a batch are not to be used any more.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BatchBlocked {

@@ -269,7 +269,19 @@ impl TypeValueMeaning {
         match self.name.rsplit('_').next().unwrap_or("") {
             "nm" if is(&["lower", "upper", "mean_max"]) => (-10 * MM, 10 * MM, "-10 to 10 mm"),
             "nm" if is(&["grind_step"]) => (1, MM, "above 0, up to 1 mm"),
-            "nm" if is(&["clearance", "watch", "target", "spread", "ovality", "taper"]) => {
+            "nm" if is(&[
+                "clearance",
+                "watch",
+                "target",
+                "spread",
+                "ovality",
+                "taper",
+                "parallel",
+                "shoulder",
+                "face",
+                "clamp",
+            ]) =>
+            {
                 (0, 50 * MM, "0 to 50 mm")
             }
             "nm" if self.name == "rework_nm" => (1, 50 * MM, "above 0, up to 50 mm"),
@@ -280,6 +292,8 @@ impl TypeValueMeaning {
             "mg" => (0, 1_000_000_000, "0 to 1 t"),
             "kg" => (0, 1_000_000_000_000, "0 to 1,000 million t"),
             "s" => (0, 20 * 366 * 86_400, "0 to 20 years"),
+            "n" => (0, 10_000_000, "0 to 10 MN"),
+            "mnm" => (1, 50_000_000, "above 0, up to 50,000 N m"),
             "mk" => (0, 400_000, "0 to 400 \u{b0}C"),
             _ => (1, 3_600, "above 0, up to 360 degrees"),
         }
@@ -307,7 +321,7 @@ const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> Typ
 
 /// The values a bearing type may have, in the order of the register page. The unit ends the name: `nm`, `g`, `ms`
 /// (time), `s`, `kg`, `mk` (mK), `ppm`, `ddeg` (0.1 degree), `count`, `mg`.
-pub const TYPE_VALUES: [TypeValueMeaning; 35] = [
+pub const TYPE_VALUES: [TypeValueMeaning; 48] = [
     meaning("bore_nm", "bore d", false),
     meaning("outside_nm", "outside diameter D", false),
     meaning("width_nm", "width B over all", false),
@@ -348,9 +362,42 @@ pub const TYPE_VALUES: [TypeValueMeaning; 35] = [
     meaning("interval_run_s", "interval, mill time", false),
     meaning("interval_day_count", "interval, days", false),
     meaning("interval_rolled_kg", "interval, rolled", false),
+    meaning("interval_campaign_count", "interval, campaigns", false),
     meaning("grease_row_mg", "grease per row", false),
     meaning("heating_limit_mk", "heating limit above 0 C", false),
     meaning("stock_min_count", "least stock of new ones", false),
+    meaning("spacer_parallel_nm", "spacer faces parallel within", false),
+    meaning(
+        "seating_load_n",
+        "seating load of the clearance as set",
+        false,
+    ),
+    meaning("neck_ovality_max_nm", "neck, ovality at most", false),
+    meaning("neck_taper_max_nm", "neck, taper at most", false),
+    meaning(
+        "chock_shoulder_max_nm",
+        "chock shoulder, out of square at most",
+        false,
+    ),
+    meaning(
+        "chock_cover_face_max_nm",
+        "cover face, out of flat at most",
+        false,
+    ),
+    meaning(
+        "chock_liner_width_min_nm",
+        "chock width over the liners, at least",
+        false,
+    ),
+    meaning("cover_clamp_nm", "cover holds the outer rings by", false),
+    meaning("cover_bolt_nm", "cover bolts, thread", false),
+    meaning(
+        "cover_bolt_class_count",
+        "cover bolts, property class (88 for 8.8)",
+        false,
+    ),
+    meaning("cover_bolt_torque_mnm", "cover bolts, torque", false),
+    meaning("grease_seal_mg", "grease at the seals", false),
 ];
 
 /// A bearing set.

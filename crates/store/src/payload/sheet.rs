@@ -178,6 +178,8 @@ pub struct Decision {
     pub recommended: String,
     /// Why, weightiest first, in words.
     pub reasons: Vec<String>,
+    /// What the signs together may point to, with what to check, in words; never stated as fact.
+    pub causes: Vec<String>,
     /// What was decided.
     pub decided: String,
     /// Why otherwise than recommended.

@@ -212,6 +212,7 @@ pub fn suspects_of(conn: &Connection, event: i64) -> Result<Vec<Suspect>> {
     let sql = format!(
         "SELECT w.* FROM ({WINDOWS}) w JOIN thing_event t ON t.thing = w.gauge JOIN event s ON s.no = t.event
          WHERE t.event = ?1 AND s.kind IN {READ_ON} AND s.at_ms >= w.from_ms AND s.at_ms < w.until_ms
+           AND (s.kind = 'mounting_sheet' OR EXISTS (SELECT 1 FROM reading r WHERE r.event = s.no AND r.gauge = w.gauge))
          ORDER BY w.code, w.event"
     );
     let mut stmt = conn.prepare_cached(&sql)?;
@@ -472,6 +473,8 @@ impl Place {
             (&self.roll, "roll", side.to_owned())
         } else if about.starts_with("bore") {
             (&self.chock, "chock", String::new())
+        } else if about == "clearance_row" {
+            (&self.bearing, "bearing", format!(", row {item}"))
         } else if item > 0 {
             (
                 &self.bearing,

@@ -222,10 +222,12 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::ConditionReading(p) => vec![&p.chock],
         Payload::MillIncident(p) => p.chocks.iter().collect(),
         Payload::Extension(p) => vec![&p.chock],
+        Payload::TeardownPlanned(p) => vec![&p.chock],
         Payload::BatchBlocked(p) => vec![&p.batch],
         Payload::Cost(p) => vec![&p.thing],
         Payload::Assembled(p) => vec![&p.bearing, &p.chock],
         Payload::TakenOut(p) => vec![&p.bearing],
+        Payload::FoundHere(p) => std::iter::once(&p.thing).chain(&p.on).collect(),
         Payload::Mounted(p) => vec![&p.chock],
         Payload::MountingSheet(p) => {
             let things = [p.bearing.as_ref(), p.inner.as_ref()];

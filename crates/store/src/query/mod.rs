@@ -4,18 +4,22 @@ mod bearing;
 mod chock;
 mod corrections;
 mod due;
+mod due_lines;
 mod event;
 mod gauge;
 mod held;
 mod impact;
 mod journal;
+mod places;
 mod register;
 mod sheet;
 mod stand;
+mod stand_growth;
 mod stands;
 mod stays;
 mod thing;
 mod today;
+mod versions;
 mod wear;
 mod words;
 
@@ -26,7 +30,8 @@ pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks
 pub use corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_of, documents_with, sheet_marks,
 };
-pub use due::{Clock, Due, Intervals, Stay};
+pub use due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
+pub use due_lines::{DueLine, Plan, due_lines};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use held::{Held, held};
@@ -34,17 +39,22 @@ pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
+pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
-pub use sheet::{SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet};
+pub use sheet::{
+    SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
+};
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
+pub use stand_growth::{Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand};
 pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_page};
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
-    AHEAD_DAYS, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
-    Today, due_lines, today,
+    AHEAD_DAYS, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today,
+    due_of_today, today,
 };
-pub use wear::{ExpectedLimit, ShopWear, expected_limits, shop_wear};
+pub use versions::{TypeVersion, ValueChange, type_versions};
+pub use wear::{ExpectedLimit, Grown, ShopWear, expected_limits, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 
 use rusqlite::{Connection, OptionalExtension, Row};

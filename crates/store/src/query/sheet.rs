@@ -8,6 +8,7 @@ use super::code_of;
 use super::corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_with, sheet_marks,
 };
+use super::impact::{Suspect, suspects_of};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
@@ -57,6 +58,36 @@ pub struct SheetDetail {
     pub marks: Vec<SheetMark>,
     /// Its pictures.
     pub documents: Vec<Document>,
+    /// True where it was withdrawn and counts no more; it is told as it was written.
+    pub is_withdrawn: bool,
+    /// Gauges that it was read on and that were found out later.
+    pub suspects: Vec<Suspect>,
+    /// Which neck of the roll, `O` or `D`; empty where that is not known.
+    pub side: String,
+    /// What was noted with a seat that was measured alone.
+    pub note: String,
+}
+
+impl SheetDetail {
+    /// What it is, before the name of what it is about: "Teardown", "Neck check".
+    pub fn what(&self) -> &'static str {
+        match (&self.teardown, self.event.kind.as_str()) {
+            (Some(_), _) => "Teardown",
+            (None, "mounting_sheet") => "Mounting sheet",
+            (None, "seat_check") if self.side.is_empty() => "Bore check",
+            (None, "seat_check") => "Neck check",
+            _ => "Measurement after outside work",
+        }
+    }
+
+    /// The side of the neck in words; empty where that is not known.
+    pub fn side_words(&self) -> &'static str {
+        match self.side.as_str() {
+            "O" => "operator side",
+            "D" => "drive side",
+            _ => "",
+        }
+    }
 }
 
 impl SheetDetail {
@@ -114,7 +145,9 @@ pub fn find_sheets(conn: &Connection, record: &str) -> Result<Vec<i64>> {
 
 /// The bearing type whose limits a sheet was judged by: that of its bearing, else that of the main seat of its chock.
 pub fn type_of_sheet(conn: &Connection, event: i64) -> Result<Option<ThingNo>> {
-    let sql = "SELECT coalesce(b.bearing_type, t.bearing_type) FROM sheet s LEFT JOIN bearing b ON b.no = s.bearing
+    // A seat measured alone names the type itself.
+    let sql = "SELECT coalesce(b.bearing_type, t.bearing_type, (SELECT n.no FROM thing_event e
+                 JOIN bearing_type n ON n.no = e.thing WHERE e.event = s.event)) FROM sheet s LEFT JOIN bearing b ON b.no = s.bearing
                LEFT JOIN chock c ON c.no = s.chock
                LEFT JOIN chock_seat t ON t.chock_type = c.chock_type AND t.name = 'main' WHERE s.event = ?1";
     let found: Option<Option<i64>> = conn
@@ -124,6 +157,34 @@ pub fn type_of_sheet(conn: &Connection, event: i64) -> Result<Option<ThingNo>> {
     Ok(found.flatten().map(ThingNo))
 }
 
+/// The sheets of a bearing that were withdrawn, oldest first.
+pub fn withdrawn_sheets(
+    conn: &Connection,
+    bearing: ThingNo,
+    show: Show,
+) -> Result<Vec<SheetDetail>> {
+    let sql = "SELECT e.no FROM thing_event t JOIN event e ON e.no = t.event
+               JOIN effective f ON f.event = e.no AND f.payload IS NULL
+               WHERE t.thing = ?1 AND e.kind IN ('teardown_sheet', 'returned') ORDER BY e.at_ms, e.no";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let events: Vec<i64> = stmt
+        .query_map([bearing.0], |row| row.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    events
+        .into_iter()
+        .filter_map(|event| sheet_detail(conn, event, show).transpose())
+        .collect()
+}
+
+/// Bearing, stay, chock, roll and side of a sheet.
+type SheetRow = (
+    Option<i64>,
+    Option<i64>,
+    Option<i64>,
+    Option<i64>,
+    Option<String>,
+);
+
 /// One signed sheet; none where the event is no sheet.
 pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<SheetDetail>> {
     let sql = format!("SELECT {EVENT_COLUMNS} FROM event WHERE no = ?1");
@@ -132,14 +193,25 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         .query_row([event], event_from_row)
         .optional()?;
     let Some(event) = found else { return Ok(None) };
-    let (teardown, mounting, body) = match crate::state::what_counts(conn, &event)? {
-        Some(Payload::TeardownSheet(sheet)) => (Some(sheet.clone()), None, sheet.body),
-        Some(Payload::MountingSheet(sheet)) => (None, Some(sheet.clone()), sheet.body),
-        Some(Payload::Returned(returned)) => match returned.body {
+    let mut note = String::new();
+    let counts = crate::state::what_counts(conn, &event)?;
+    let is_withdrawn = counts.is_none();
+    // A withdrawn sheet is told as it was written: nothing that was signed disappears.
+    let payload = match counts {
+        Some(payload) => payload,
+        None => Payload::read(&event.kind, event.kind_version, &event.payload)?,
+    };
+    let (teardown, mounting, body) = match payload {
+        Payload::TeardownSheet(sheet) => (Some(sheet.clone()), None, sheet.body),
+        Payload::MountingSheet(sheet) => (None, Some(sheet.clone()), sheet.body),
+        Payload::Returned(returned) => match returned.body {
             Some(body) => (None, None, body),
             None => return Ok(None),
         },
-        Some(Payload::SeatCheck(check)) => (None, None, check.body),
+        Payload::SeatCheck(check) => {
+            note = check.note;
+            (None, None, check.body)
+        }
         _ => return Ok(None),
     };
     let own = event.id.origin;
@@ -148,12 +220,24 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             code_of(conn, crate::state::find(conn, name, own)?)
         })
     };
-    let row: (Option<i64>, Option<i64>, Option<i64>, Option<i64>) = conn
-        .prepare_cached("SELECT bearing, stay, chock, roll FROM sheet WHERE event = ?1")?
+    let row: SheetRow = conn
+        .prepare_cached("SELECT bearing, stay, chock, roll, side FROM sheet WHERE event = ?1")?
         .query_row([event.no], |row| {
-            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
-        })?;
-    let named = |no: Option<i64>| no.map_or(Ok(String::new()), |no| code_of(conn, ThingNo(no)));
+            Ok((
+                row.get(0)?,
+                row.get(1)?,
+                row.get(2)?,
+                row.get(3)?,
+                row.get(4)?,
+            ))
+        })
+        .optional()?
+        .unwrap_or_default();
+    // A withdrawn sheet has no row: what it names stands in what was written.
+    let named = |no: Option<i64>, name: Option<&Ref>| match no {
+        Some(no) => code_of(conn, ThingNo(no)),
+        None => code(name),
+    };
     let total_run_s = match row.0 {
         Some(bearing) => conn
             .prepare_cached(
@@ -184,12 +268,16 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         None => String::new(),
     };
     Ok(Some(SheetDetail {
-        bearing: match m.and_then(|m| m.bearing.as_ref()) {
-            Some(bearing) => code(Some(bearing))?,
-            None => named(row.0)?,
-        },
-        chock: named(row.2)?,
-        roll: named(row.3)?,
+        bearing: named(
+            row.0,
+            t.map(|t| &t.bearing).or(m.and_then(|m| m.bearing.as_ref())),
+        )?,
+        chock: named(row.2, t.map(|t| &t.chock).or(m.map(|m| &m.chock)))?,
+        roll: named(
+            row.3,
+            t.and_then(|t| t.roll.as_ref())
+                .or(m.and_then(|m| m.roll.as_ref())),
+        )?,
         position: code(
             t.and_then(|t| t.position.as_ref())
                 .or(m.and_then(|m| m.position.as_ref())),
@@ -214,6 +302,10 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         amended: amended_places(conn, event.no, show)?,
         marks: sheet_marks(conn, event.no)?,
         documents: documents_with(conn, event.no)?,
+        suspects: suspects_of(conn, event.no)?,
+        is_withdrawn,
+        side: row.4.unwrap_or_default(),
+        note,
         event,
     }))
 }

@@ -54,7 +54,7 @@ pub struct StandLine {
 pub struct FactorLine {
     /// The damage.
     pub mode: String,
-    /// `stand`, `position`, `chock`, `bearing` or `roll`.
+    /// `stand`, `position`, `chock`, `bearing`, `roll` or `seal batch`.
     pub factor: &'static str,
     /// The one that stands out.
     pub code: String,
@@ -136,19 +136,33 @@ fn stands(conn: &Connection) -> Result<Vec<StandLine>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-/// A teardown: what may be common, and what was seen.
+/// A teardown: what may be common, and what was seen. The seals of a stay are those that came out of it, or else those
+/// that went in when the bearing was put together last.
 struct Seen {
-    of: [Option<String>; 5],
+    of: [Option<String>; 6],
     modes: Vec<String>,
 }
 
-const FACTORS: [&str; 5] = ["stand", "position", "chock", "bearing", "roll"];
+const FACTORS: [&str; 6] = [
+    "stand",
+    "position",
+    "chock",
+    "bearing",
+    "roll",
+    "seal batch",
+];
 
 fn factors(conn: &Connection) -> Result<(Vec<FactorLine>, usize)> {
     let mut stmt = conn.prepare(
         "SELECT n.code, p.code, c.code, b.serial, r.code,
-           (SELECT group_concat(DISTINCT f.mode) FROM finding f WHERE f.event = s.event AND f.severity >= 1)
-         FROM sheet s JOIN chock c ON c.no = s.chock JOIN bearing b ON b.no = s.bearing
+           (SELECT group_concat(DISTINCT f.mode) FROM finding f WHERE f.event = s.event AND f.severity >= 1),
+           (SELECT b.code FROM sheet o JOIN event e ON e.no = o.event, json_each(e.payload, '$.body.entries') j
+              JOIN seal_batch b ON b.code = j.value ->> 'text' COLLATE NOCASE
+            WHERE o.bearing = s.bearing AND (
+                (o.event = s.event AND j.value ->> 'path' = 'found.seal_batch')
+                OR (j.value ->> 'path' = 'seals.batch' AND e.at_ms < se.at_ms))
+            ORDER BY o.event = s.event DESC, e.at_ms DESC, e.no DESC LIMIT 1)
+         FROM sheet s JOIN event se ON se.no = s.event JOIN chock c ON c.no = s.chock JOIN bearing b ON b.no = s.bearing
            LEFT JOIN position p ON p.no = s.position LEFT JOIN stand n ON n.no = p.stand
            LEFT JOIN roll r ON r.no = s.roll WHERE s.kind = 'teardown_sheet' ORDER BY s.event",
     )?;
@@ -161,6 +175,7 @@ fn factors(conn: &Connection) -> Result<(Vec<FactorLine>, usize)> {
                 row.get(2)?,
                 row.get(3)?,
                 row.get(4)?,
+                row.get(6)?,
             ],
             modes: modes.map_or_else(Vec::new, |m| m.split(',').map(str::to_owned).collect()),
         })

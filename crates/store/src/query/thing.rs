@@ -4,6 +4,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
 use super::journal::{JournalFilter, JournalLine, journal};
+use super::places::{StandPlaces, stand_places};
 use super::register::register_table;
 use super::words::error_words;
 use super::{code_of, entity_words};
@@ -31,6 +32,8 @@ pub struct ThingPage {
     pub is_stopped: bool,
     /// What is beside it: chocks on a roll, what ran in a position.
     pub beside: Vec<(ThingNo, String, String)>,
+    /// Its stand with all positions, for a position or a stand.
+    pub stand: Option<StandPlaces>,
     /// Its pictures and papers.
     pub documents: Vec<Document>,
     /// What happened, newest first.
@@ -71,6 +74,7 @@ pub fn thing_page(
     };
     Ok(Some(ThingPage {
         sort: entity_words(&entity),
+        stand: stand_of(conn, no, &entity)?,
         documents: documents_of(conn, no)?,
         journal: journal(conn, &filter, show)?,
         no,
@@ -83,16 +87,28 @@ pub fn thing_page(
     }))
 }
 
+/// The stand that a thing is, or is a position of.
+fn stand_of(conn: &Connection, no: ThingNo, entity: &str) -> Result<Option<StandPlaces>> {
+    if !matches!(entity, "stand" | "position") {
+        return Ok(None);
+    }
+    let is_of = |stand: &StandPlaces| {
+        stand.no == no || stand.places.iter().any(|place| place.no == Some(no))
+    };
+    Ok(stand_places(conn)?.into_iter().find(is_of))
+}
+
 /// Away, scrapped, on hold, blocked.
 fn stopped(conn: &Connection, no: ThingNo, now: Stamp) -> Result<(Vec<String>, bool)> {
     let mut all = Vec::new();
-    let sql = "SELECT place, note FROM place WHERE thing = ?1 AND place IN ('away', 'scrapped')";
+    let sql = "SELECT place, note FROM place WHERE thing = ?1 AND place IN ('away', 'scrapped', 'unknown')";
     let place: Option<(String, String)> = conn
         .prepare_cached(sql)?
         .query_row([no.0], |row| Ok((row.get(0)?, row.get(1)?)))
         .optional()?;
     all.extend(place.map(|(place, note)| match place.as_str() {
         "away" => format!("Away at {note}."),
+        "unknown" => format!("Where it is is not known: {note}."),
         _ => format!("Scrapped: {note}."),
     }));
     for (sql, words) in [

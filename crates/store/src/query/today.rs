@@ -2,9 +2,10 @@
 
 use rusqlite::{Connection, params};
 
-use super::due::{Clock, Due, Intervals, Stay};
+use super::due::Standing;
+use super::due_lines::{DueLine, due_lines};
 use super::journal::{JournalFilter, JournalLine, journal};
-use super::wear::ExpectedLimit;
+use super::wear::{ExpectedLimit, ShopWear};
 use crate::draft::{self, DraftLine};
 use crate::entry::Show;
 use crate::error::Result;
@@ -14,8 +15,6 @@ use crate::time::{DAY_MS, Stamp};
 
 /// How far ahead is told what comes due.
 pub const AHEAD_DAYS: i64 = 14;
-/// The pace of the mill is that of so many last days.
-const PACE_DAYS: i64 = 90;
 
 /// Everything on the page.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -56,23 +55,6 @@ pub struct OpenConflict {
     pub thing: Option<(ThingNo, String)>,
     /// The entry of the register that has the same code: the two may be one thing.
     pub twin: Option<ThingNo>,
-}
-
-/// A bearing in a chock, and how far its interval has run.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DueLine {
-    /// The bearing.
-    pub bearing: (ThingNo, String),
-    /// The chock.
-    pub chock: (ThingNo, String),
-    /// Its position; empty where it is not in the mill.
-    pub position: String,
-    /// What decides.
-    pub due: Due,
-    /// Some of the mill time is an estimate.
-    pub has_estimate: bool,
-    /// Until when the engineer lets it run on, ms UTC, and why; none where nobody did.
-    pub extension: Option<(i64, String)>,
 }
 
 /// A chock that is to be torn down before it is due.
@@ -149,7 +131,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
     )?;
     Ok(Today {
         conflicts: conflicts(conn)?,
-        due: due_lines(conn, now, AHEAD_DAYS)?,
+        due: due_of_today(conn, now, None)?,
         early: early(conn)?,
         expected: Vec::new(),
         near: near(conn, now)?,
@@ -162,6 +144,17 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
             .filter(|line| line.entered.ms > since_ms)
             .collect(),
     })
+}
+
+/// What is past its interval or comes due soon; early teardowns stand in a list of their own.
+pub fn due_of_today(
+    conn: &Connection,
+    now: Stamp,
+    wear: Option<&ShopWear>,
+) -> Result<Vec<DueLine>> {
+    let mut due = due_lines(conn, now, AHEAD_DAYS, wear)?;
+    due.retain(|line| line.due.standing != Standing::Early);
+    Ok(due)
 }
 
 fn named(no: Option<i64>, code: Option<String>) -> Option<(ThingNo, String)> {
@@ -190,54 +183,6 @@ fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-/// The bearings in chocks that come due within so many days.
-pub fn due_lines(conn: &Connection, now: Stamp, ahead_days: i64) -> Result<Vec<DueLine>> {
-    let pace_from = now.ms - PACE_DAYS * DAY_MS;
-    let mut stmt = conn.prepare_cached(
-        "SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code, s.from_ms, s.run_s, s.rolled_kg, s.has_estimate,
-           coalesce(p.code, '') AS position,
-           (SELECT x.until_ms FROM extension x WHERE x.chock = s.chock AND x.at_ms >= s.from_ms AND x.at_ms <= ?2
-            ORDER BY x.at_ms DESC, x.event DESC LIMIT 1) AS until_ms,
-           (SELECT x.reason FROM extension x WHERE x.chock = s.chock AND x.at_ms >= s.from_ms AND x.at_ms <= ?2
-            ORDER BY x.at_ms DESC, x.event DESC LIMIT 1) AS until_reason,
-           (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.chock = s.chock AND r.to_ms > ?1) AS pace_s,
-           (SELECT coalesce(sum(r.rolled_kg), 0) FROM run r WHERE r.chock = s.chock AND r.to_ms > ?1) AS pace_kg
-         FROM stay s JOIN bearing b ON b.no = s.bearing JOIN chock c ON c.no = s.chock
-         JOIN place pl ON pl.thing = s.chock LEFT JOIN position p ON p.no = pl.position
-         WHERE s.to_ms IS NULL AND s.seat = 'main' AND pl.place IN ('mill', 'shop', 'stores')
-         ORDER BY c.code",
-    )?;
-    let mut rows = stmt.query([pace_from, now.ms])?;
-    let mut types = Types::default();
-    let mut lines = Vec::new();
-    while let Some(row) = rows.next()? {
-        let intervals = types.get(conn, ThingNo(row.get("bearing_type")?), now)?;
-        let stay = Stay {
-            from_ms: row.get("from_ms")?,
-            run_s: row.get("run_s")?,
-            rolled_kg: row.get("rolled_kg")?,
-            pace_run_s_per_day: row.get::<_, i64>("pace_s")? / PACE_DAYS,
-            pace_rolled_kg_per_day: row.get::<_, i64>("pace_kg")? / PACE_DAYS,
-        };
-        let Some(due) = Due::of(&stay, &intervals, now.ms).filter(|due| due.days <= ahead_days)
-        else {
-            continue;
-        };
-        lines.push(DueLine {
-            bearing: (ThingNo(row.get("bearing")?), row.get("serial")?),
-            chock: (ThingNo(row.get("chock")?), row.get("code")?),
-            position: row.get("position")?,
-            due,
-            has_estimate: row.get("has_estimate")?,
-            extension: row
-                .get::<_, Option<i64>>("until_ms")?
-                .zip(row.get("until_reason")?),
-        });
-    }
-    lines.sort_by(|a, b| b.due.share().total_cmp(&a.due.share()));
-    Ok(lines)
-}
-
 /// Those whose bearing has not been torn down since.
 fn early(conn: &Connection) -> Result<Vec<EarlyTeardown>> {
     let mut stmt = conn.prepare_cached(
@@ -253,26 +198,6 @@ fn early(conn: &Connection) -> Result<Vec<EarlyTeardown>> {
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
-}
-
-/// The intervals of each type, read once.
-#[derive(Default)]
-struct Types(std::collections::BTreeMap<i64, Intervals>);
-
-impl Types {
-    fn get(&mut self, conn: &Connection, no: ThingNo, now: Stamp) -> Result<Intervals> {
-        if let Some(known) = self.0.get(&no.0) {
-            return Ok(*known);
-        }
-        let facts = TypeFacts::load(conn, no, now.ms)?;
-        let intervals = Intervals {
-            run_s: facts.whole("interval_run_s"),
-            days: facts.whole("interval_day_count"),
-            rolled_kg: facts.whole("interval_rolled_kg"),
-        };
-        self.0.insert(no.0, intervals);
-        Ok(intervals)
-    }
 }
 
 fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
@@ -383,23 +308,4 @@ fn holds(conn: &Connection) -> Result<Vec<HoldLine>> {
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
-}
-
-impl DueLine {
-    /// Whether it is past its interval.
-    pub fn is_late(&self) -> bool {
-        self.due.share() > 1.0
-    }
-
-    /// Whether it may run on all the same.
-    pub fn is_extended(&self, now_ms: i64) -> bool {
-        self.extension
-            .as_ref()
-            .is_some_and(|(until, _)| *until >= now_ms)
-    }
-
-    /// What decides.
-    pub fn clock(&self) -> Clock {
-        self.due.clock
-    }
 }

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use calc::wear::{self, BearingType, Event, Gauge, Pool, Reading, Review, Settings, Target};
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::bearing::{GrowthPoint, growth, pair_now};
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
 use crate::sheet::TypeFacts;
-use crate::time::DAY_MS;
+use crate::time::{DAY_MS, Stamp};
 
 /// Uncertainty of an end play whose gauge nobody wrote down, µm at k = 2 (common practice, no source).
 const UNKNOWN_U_UM: f64 = 20.0;
@@ -17,6 +17,9 @@ const UNKNOWN_U_UM: f64 = 20.0;
 const STEP_UM: f64 = 1.0;
 /// Mill hours to the next teardown where a type names no interval (assumed).
 const AHEAD_H: f64 = 2_500.0;
+
+/// Growth over less mill time than this says nothing about a place (assumed), s.
+const LEAST_S: i64 = 100 * 3_600;
 
 /// The wear of a whole shop.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,13 +34,62 @@ pub struct ShopWear {
     pub interval_h: BTreeMap<String, f64>,
     /// Where the readings of the pool come from: serial, row pair, event.
     sources: Vec<(String, u32, i64)>,
+    /// What each row pair grew by between two teardowns, oldest first by bearing; readings that do not fit left out.
+    pub grown: Vec<Grown>,
+}
+
+/// Growth of a row pair from one teardown to the next.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Grown {
+    /// The bearing.
+    pub serial: String,
+    /// Its type.
+    pub bearing_type: String,
+    /// Row pair from 1.
+    pub pair: usize,
+    /// Where most of the hours were run.
+    pub position: String,
+    /// The chock it came out of; empty where nobody wrote it down.
+    pub chock: String,
+    /// The later reading.
+    pub event: i64,
+    /// Its day.
+    pub at: Stamp,
+    /// Mill hours between the two.
+    pub hours: f64,
+    /// Growth, µm.
+    pub grown_um: f64,
+    /// Clearance found, nm.
+    pub found_nm: i64,
+    /// The later reading's place in the pool.
+    reading: usize,
 }
 
 impl ShopWear {
+    /// Mill time of a bearing's stay at which one of its row pairs may pass its limit with the chance of the alarm, s;
+    /// `run_s` is how far the stay is. None where that is beyond what can be said.
+    pub fn limit_run_s(&self, serial: &str, run_s: i64) -> Option<i64> {
+        let now_h = self.counter_h.get(serial)?;
+        let alarm = Settings::default().alarm_chance;
+        let first = self
+            .of(serial)
+            .filter_map(|row| row.state.crossing_h(alarm));
+        let left_h = first.min_by(f64::total_cmp)? - now_h;
+        Some(run_s + (left_h * 3_600.0) as i64)
+    }
+
     /// Serial, row pair and event of a reading that the review names by its place.
     pub fn source(&self, reading: usize) -> Option<(&str, u32, i64)> {
         let (serial, pair, event) = self.sources.get(reading)?;
         Some((serial, *pair, *event))
+    }
+
+    /// Where the hours before a reading were run, if that place stands out as wearing faster.
+    pub fn loud_place(&self, reading: usize) -> Option<&str> {
+        let grown = self.grown.iter().find(|g| g.reading == reading)?;
+        let mut own = self.review.contrasts.iter();
+        own.any(|c| c.stand == grown.position && c.is_alarm())
+            .then_some(grown.position.as_str())
     }
 
     /// The row pairs of one bearing.
@@ -163,6 +215,7 @@ struct Gathered {
     bearings: BTreeMap<String, ThingNo>,
     counter_h: BTreeMap<String, f64>,
     gone: Vec<String>,
+    grown: Vec<Grown>,
 }
 
 impl Gathered {
@@ -185,6 +238,7 @@ impl Gathered {
             std::array::from_fn(|i| pair_now(&points, &facts, as_set[i], i + 1).limit_nm);
         let mut before_ms = i64::MIN;
         let mut at_ms = i64::MIN;
+        let mut last: [Option<&GrowthPoint>; 4] = [None; 4];
         let first_ms = points.first().map_or(i64::MIN, |point| point.at.ms);
         for point in &points {
             if point.at.ms != at_ms {
@@ -194,6 +248,29 @@ impl Gathered {
             // Where the hours before this logbook were run nobody knows.
             let is_first = point.segment == 0 && one.prior_s > 0 && before_ms == first_ms;
             let stand = stand_between(&runs, before_ms, at_ms).filter(|_| !is_first);
+            let place = stand.clone().filter(|_| !point.is_setting);
+            let before = last.get(point.pair).copied().flatten();
+            if let (Some(position), Some(before)) = (place, before)
+                && before.segment == point.segment
+                && point.run_s - before.run_s >= LEAST_S
+            {
+                self.grown.push(Grown {
+                    serial: one.serial.clone(),
+                    bearing_type: kind.name.clone(),
+                    pair: point.pair,
+                    position,
+                    chock: chock_of(conn, point.event)?,
+                    event: point.event,
+                    at: point.at,
+                    hours: (point.run_s - before.run_s) as f64 / 3_600.0,
+                    grown_um: um(point.value_nm - before.value_nm),
+                    found_nm: point.value_nm,
+                    reading: self.readings.len(),
+                });
+            }
+            if let Some(slot) = last.get_mut(point.pair) {
+                *slot = Some(point);
+            }
             self.readings
                 .push(reading(point, one, &kind, &facts, &limits, stand));
             self.sources
@@ -226,6 +303,15 @@ impl Gathered {
         let Some(mut review) = wear::review(&pool, &settings) else {
             return Ok(None);
         };
+        let mut grown = self.grown;
+        // A reading that does not fit is left out, but not where its place stands out: there it is what stands out.
+        let is_loud = |place: &str| {
+            let mut own = review.contrasts.iter().filter(|c| c.stand == place);
+            own.any(calc::wear::Contrast::is_alarm)
+        };
+        grown.retain(|g| {
+            is_loud(&g.position) || review.improbable.iter().all(|i| i.reading != g.reading)
+        });
         review.rows.retain(|row| !self.gone.contains(&row.bearing));
         Ok(Some(ShopWear {
             review,
@@ -233,6 +319,7 @@ impl Gathered {
             counter_h: self.counter_h,
             interval_h,
             sources: self.sources,
+            grown,
         }))
     }
 }
@@ -320,6 +407,15 @@ fn reading(
             step_um: STEP_UM,
         }),
     }
+}
+
+fn chock_of(conn: &Connection, sheet: i64) -> Result<String> {
+    let code = conn
+        .prepare_cached(
+            "SELECT c.code FROM sheet s JOIN chock c ON c.no = s.chock WHERE s.event = ?1",
+        )?
+        .query_row([sheet], |row| row.get(0));
+    Ok(code.optional()?.unwrap_or_default())
 }
 
 struct Run {

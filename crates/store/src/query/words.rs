@@ -7,7 +7,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
 use crate::id::Ref;
-use crate::payload::{Payload, Record, TeardownSheet};
+use crate::payload::{FoundHere, Payload, Record, TeardownSheet};
 use crate::sheet;
 use crate::time::Stamp;
 
@@ -156,6 +156,7 @@ pub(super) fn describe(
             pieces.extend((!p.note.is_empty()).then(|| Piece::muted(&p.note)));
             ("Assembled", pieces)
         }
+        Payload::FoundHere(p) => ("Found here", found(conn, event, p)?),
         Payload::TakenOut(p) => (
             "Taken out",
             vec![Piece::plain(code(&p.bearing)?), Piece::muted(&p.reason)],
@@ -283,6 +284,13 @@ pub(super) fn describe(
                 "Extension",
                 vec![Piece::plain(text), Piece::muted(&p.reason)],
             )
+        }
+        Payload::TeardownPlanned(p) => {
+            let mut pieces = vec![Piece::plain(code(&p.chock)?)];
+            let day = p.planned_ms.map(|day| format!("on {}", date(day)));
+            pieces.extend(day.map(Piece::strong));
+            pieces.push(Piece::muted(&p.reason));
+            ("Teardown planned", pieces)
         }
         Payload::BatchBlocked(p) => (
             "Blocked",
@@ -572,6 +580,50 @@ fn teardown(
         pieces.push(Piece::muted(&note.text));
     }
     Ok(("Teardown".into(), pieces))
+}
+
+/// Where a thing was found, and what that leaves unknown.
+fn found(conn: &Connection, event: &Event, p: &FoundHere) -> Result<Vec<Piece>> {
+    let code = |name: &Ref| -> Result<String> {
+        code_of(conn, crate::state::find(conn, name, event.id.origin)?)
+    };
+    let thing = code(&p.thing)?;
+    let mut pieces = vec![Piece::plain(match (&p.on, &p.position) {
+        (Some(roll), Some(position)) => {
+            format!("{thing} on {} at {}", code(roll)?, code(position)?)
+        }
+        (Some(chock), None) => format!("{thing} in {}", code(chock)?),
+        (None, _) => format!("{thing} in the shop"),
+    })];
+    if p.zone > 0 {
+        pieces.push(Piece::plain(format!("zone {} up", zone_numeral(p.zone))));
+    }
+    let sql = "SELECT thing, place, at_thing, since_ms FROM lost WHERE event = ?1 ORDER BY thing";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let rows = stmt.query_map([event.no], |row| {
+        Ok((
+            crate::ThingNo(row.get(0)?),
+            row.get::<_, String>(1)?,
+            row.get::<_, Option<i64>>(2)?.map(crate::ThingNo),
+            row.get::<_, i64>(3)?,
+        ))
+    })?;
+    for row in rows {
+        let (lost, place, at, since_ms) = row?;
+        let was = match at {
+            Some(at) if place == "seat" => format!("in {}", code_of(conn, at)?),
+            Some(at) => format!("at {}", code_of(conn, at)?),
+            None if place == "shop" || place == "stores" => format!("in the {place}"),
+            None => place,
+        };
+        let day = Stamp::second(since_ms, event.at.offset_min).date();
+        let lost = code_of(conn, lost)?;
+        pieces.push(Piece::muted(format!(
+            "{lost} was {was}, unknown since {day}"
+        )));
+    }
+    pieces.push(Piece::muted(&p.reason));
+    Ok(pieces)
 }
 
 /// An entity in words.

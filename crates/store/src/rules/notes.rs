@@ -4,7 +4,7 @@ use super::{UNCERTAINTY_MAX, refused};
 use crate::error::Result;
 use crate::payload::{
     Attached, ConditionReading, Extension, GaugeFoundOut, ImportBatch, MillIncident, PositionWork,
-    SpacersReground,
+    SpacersReground, TeardownPlanned,
 };
 use crate::time::{DAY_MS, Stamp};
 
@@ -68,6 +68,20 @@ pub(super) fn extension(p: &Extension, at: Stamp) -> Result<()> {
         Ok(())
     } else {
         Err(refused("an extension ends on a later day, within a year"))
+    }
+}
+
+/// A teardown is planned for a day of the next year, and the plan says why not now.
+pub(super) fn planned(p: &TeardownPlanned, at: Stamp) -> Result<()> {
+    if p.reason.trim().is_empty() {
+        return Err(refused("say why it is not torn down now"));
+    }
+    let days = at.ms - DAY_MS..=at.ms.saturating_add(366 * DAY_MS);
+    match p.planned_ms {
+        Some(day) if !days.contains(&day) => Err(refused(
+            "a teardown is planned for today or a later day, within a year",
+        )),
+        _ => Ok(()),
     }
 }
 

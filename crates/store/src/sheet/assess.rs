@@ -3,17 +3,18 @@
 use std::collections::BTreeMap;
 
 use calc::conformity::Verdict;
-use calc::disposition::{self, Disposition, Inputs, PairState, Recommendation, ZoneAdvice};
+use calc::disposition::{self, Disposition, Recommendation, ZoneAdvice};
 use calc::finding::Finding;
 use calc::load_zone::{self, Zone};
-use calc::quantity::{nanometres, seconds};
+use calc::quantity::seconds;
 
 use super::clearance::{self, ClearanceView};
+use super::closing::{self, ClosingView};
 use super::facts::{Facts, GaugeFacts};
 use super::field::{SeatName, Section};
 use super::findings::{self, Seen};
 use super::seats::{self, SeatView};
-use super::{doubt, sections};
+use super::{doubt, questions, sections, signs};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
 
@@ -69,6 +70,10 @@ pub struct Assessment {
     pub neck: SeatView,
     /// What is recommended, and why.
     pub recommendation: Recommendation,
+    /// What the signs together may point to; never a fact.
+    pub patterns: Vec<calc::pattern::Pattern>,
+    /// How it is closed: what is wanted, and what the cover gap says.
+    pub closing: ClosingView,
     /// What was decided; none yet.
     pub decided: Option<Disposition>,
     /// The zone to turn to, with reasons in the recommendation.
@@ -167,16 +172,15 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let neck = seats::view(&values, facts, SeatName::Neck);
     let findings = findings::seen(&values);
     let zone_advice = zone_advice(facts, &findings);
-    let missing = missing(&values, &clearance, &bore, &neck);
-    let recommendation = disposition::recommend(&inputs(
-        facts,
-        &values,
-        &clearance,
-        [&bore, &neck],
-        missing,
-        &findings,
-        zone_advice,
-    ));
+    let closing = closing::view(&values, facts);
+    let found = signs::Found {
+        clearance: &clearance,
+        seats: [&bore, &neck],
+        findings: &findings,
+        zone: zone_advice,
+    };
+    let recommendation = disposition::recommend(&signs::inputs(facts, &values, &found));
+    let patterns = calc::pattern::patterns(&signs::signs(facts, &values, &found));
     let decided = values
         .text("decision.choice")
         .and_then(|text| text.parse().ok());
@@ -192,6 +196,8 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         bore,
         neck,
         recommendation,
+        patterns,
+        closing,
         decided,
         zone_advice,
         zone_chosen,
@@ -203,7 +209,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         }),
         engineer_because: Vec::new(),
     };
-    assessment.engineer_because = sections::engineer_because(&assessment, facts);
+    assessment.engineer_because = sections::engineer_because(&assessment, &values, facts);
     if values.text("found.inner") == Some("turned") {
         let because = "the inner half has turned on the neck";
         assessment.engineer_because.push(because.to_owned());
@@ -211,6 +217,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     assessment.sections =
         Section::ALL.map(|section| sections::section_state(section, &assessment, &values, facts));
     assessment.fields = values.states;
+    questions::ask(&mut assessment, fields, facts);
     assessment
 }
 
@@ -260,93 +267,8 @@ fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
     }
 }
 
-/// What is not measured, in words, with the reason where one is given: missing bars release either way.
-fn missing(
-    values: &Values<'_>,
-    clearance: &ClearanceView,
-    bore: &SeatView,
-    neck: &SeatView,
-) -> Vec<String> {
-    let mut missing = Vec::new();
-    let to_read = |count: usize, what: &str| {
-        if count == 1 {
-            format!("1 value of the {what}")
-        } else {
-            format!("{count} values of the {what}")
-        }
-    };
-    let mut add = |count: usize, what: &str, skip: &str| {
-        if count > 0 {
-            missing.push(match values.text(skip) {
-                Some(reason) => format!("{what} ({reason})"),
-                None => to_read(count, what),
-            });
-        }
-    };
-    let count = clearance.to_read();
-    add(count, "clearance", "skip.clearance");
-    for view in [bore, neck] {
-        let skip = format!("skip.{}", view.seat.prefix());
-        add(view.missing, &view.seat.title().to_lowercase(), &skip);
-    }
-    if let Some(reason) = values.text("skip.findings") {
-        missing.push(format!("parts not looked over ({reason})"));
-    }
-    missing
-}
-
-fn inputs(
-    facts: &Facts,
-    values: &Values<'_>,
-    view: &ClearanceView,
-    seats: [&SeatView; 2],
-    missing: Vec<String>,
-    seen: &[Seen],
-    zone: ZoneAdvice,
-) -> Inputs {
-    let nm = |value: Option<i64>| value.map(nanometres);
-    let state = |(index, pair): (usize, &clearance::PairView)| PairState {
-        pair: index,
-        clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
-        as_set: nm(pair.as_set_nm),
-        times_as_set: pair.times,
-        watch: nm(pair.watch_nm),
-        rework: nm(pair.limit_nm),
-        drawing_min: nm(pair.drawing_min_nm),
-        drawing_max: nm(pair.drawing_max_nm),
-        rework_verdict: pair.rework_verdict,
-        minimum_verdict: pair.minimum_verdict,
-        plan: pair.plan,
-    };
-    let mut gauges_overdue: Vec<String> = gauge_paths()
-        .iter()
-        .filter_map(|path| values.gauge(facts, path))
-        .filter(|g| g.is_overdue)
-        .map(|g| g.code.clone())
-        .collect();
-    gauges_overdue.dedup();
-    Inputs {
-        findings: seen.iter().filter_map(|seen| seen.finding).collect(),
-        pairs: view
-            .pairs
-            .iter()
-            .enumerate()
-            // A pair that is half read is missing as values of the clearance, not again as a pair.
-            .filter(|(_, pair)| pair.is_complete && pair.end_play_nm.is_some())
-            .map(state)
-            .collect(),
-        seats: seats
-            .iter()
-            .flat_map(|seat| seat.states.iter().copied())
-            .collect(),
-        gauges_overdue,
-        missing,
-        zone,
-    }
-}
-
 /// Fields that name a gauge.
-pub(super) fn gauge_paths() -> [&'static str; 6] {
+pub(super) fn gauge_paths() -> [&'static str; 7] {
     [
         "clearance.gauge_gap",
         "clearance.gauge_width",
@@ -354,5 +276,6 @@ pub(super) fn gauge_paths() -> [&'static str; 6] {
         "radial.gauge_rollers",
         "bore.gauge",
         "neck.gauge",
+        "chock.gauge",
     ]
 }

@@ -12,9 +12,6 @@ use super::field::{self, GAP_DEGREES, PAIRS};
 use super::radial::{self, RadialView};
 use crate::payload::Judgement;
 
-/// Two clearances are compared only where both were taken this way.
-pub(super) const METHOD: &str = "bench, stacked without spacers, four places per gap";
-
 /// What the bench says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ClearanceView {
@@ -31,6 +28,8 @@ pub struct ClearanceView {
     pub planned_inner_nm: Option<i64>,
     /// Words where two spacers look exchanged.
     pub swapped: Option<String>,
+    /// Which two, from 0: the small and the large one.
+    pub exchanged: Option<[usize; 2]>,
     /// After grinding.
     pub after: AfterView,
 }
@@ -46,8 +45,18 @@ pub struct PairView {
     pub spread_nm: Option<i64>,
     /// False where the spread says: not seated, turn and repeat.
     pub is_seated: bool,
-    /// Width of the spacer, nm.
+    /// Width of the spacer, nm: the mean of its places.
     pub spacer_nm: Option<i64>,
+    /// Places that the spacer was measured at, of four.
+    pub spacer_places: usize,
+    /// Largest less smallest width of the spacer, nm; from two places on.
+    pub parallel_nm: Option<i64>,
+    /// That against the type's limit.
+    pub parallel_verdict: Verdict,
+    /// As it was left at the sheet before, or as set where there is none, nm.
+    pub last_nm: Option<i64>,
+    /// Sets that were read before and do not count, nm, in order of degrees.
+    pub earlier: Vec<[Option<i64>; 4]>,
     /// Clearance from what is there so far, nm; a verdict comes only from all five values.
     pub end_play_nm: Option<i64>,
     /// All five values are there.
@@ -85,8 +94,12 @@ pub struct PairView {
 /// The stack after grinding, from measured widths.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AfterView {
-    /// Widths measured, nm.
+    /// Widths measured, nm: the mean of their places.
     pub spacer_nm: [Option<i64>; 3],
+    /// Largest less smallest width of each, nm.
+    pub parallel_nm: [Option<i64>; 3],
+    /// That against the type's limit.
+    pub parallel_verdict: [Verdict; 3],
     /// Clearance that follows, nm.
     pub end_play_nm: [Option<i64>; 3],
     /// Inside the target?
@@ -140,14 +153,18 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         judge(&mut view, expanded_uncertainty_nm, is_overdue);
         view
     });
+    let width_u = used[1].and_then(|g| g.expanded_uncertainty_nm);
+    for pair in &mut pairs {
+        pair.parallel_verdict = parallel(pair.parallel_nm, &bearing_type, width_u, is_overdue);
+    }
     let (planned_outer_nm, planned_inner_nm) = plan(&mut pairs, &bearing_type);
-    let swapped = suspect(&pairs);
+    let exchanged = suspect(&pairs);
     let after = after_view(
         values,
         &pairs,
         facts.chock.as_ref(),
         &bearing_type,
-        (expanded_uncertainty_nm, is_overdue),
+        (expanded_uncertainty_nm, width_u, is_overdue),
     );
     ClearanceView {
         radial: None,
@@ -155,7 +172,11 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         expanded_uncertainty_nm,
         planned_outer_nm,
         planned_inner_nm,
-        swapped,
+        swapped: exchanged.map(|[small, large]| {
+            let (small, large) = (small + 1, large + 1);
+            format!("S{small} too small and S{large} too large, their sum normal: spacers S{small} and S{large} exchanged?")
+        }),
+        exchanged,
         after,
     }
 }
@@ -165,6 +186,61 @@ pub(super) fn root_of_squares(parts: [Option<i64>; 2]) -> Option<i64> {
     let [a, b] = parts;
     let (a, b) = (a? as f64, b? as f64);
     Some((a * a + b * b).sqrt().round() as i64)
+}
+
+/// Mean and spread of the widths of a spacer, and how many were read.
+fn width(values: &Values<'_>, path: impl Fn(i64) -> String) -> (Option<i64>, Option<i64>, usize) {
+    let read: Vec<Length> = GAP_DEGREES
+        .iter()
+        .filter_map(|degrees| values.number(&path(*degrees)))
+        .map(nanometres)
+        .collect();
+    let mean = stack::mean_gap(&read).ok().map(to_nanometres);
+    let spread = stack::gap_spread(&read).ok().filter(|_| read.len() > 1);
+    (mean, spread.map(to_nanometres), read.len())
+}
+
+/// Faces of a spacer against the type's limit; not applicable where it gives none.
+fn parallel(
+    spread_nm: Option<i64>,
+    t: &TypeFacts,
+    uncertainty_nm: Option<i64>,
+    is_overdue: bool,
+) -> Verdict {
+    match (spread_nm, t.whole("spacer_parallel_nm")) {
+        (_, None) => Verdict::NotApplicable,
+        (None, _) => Verdict::Missing,
+        (Some(spread), Some(limit)) => {
+            let limits = Limits::at_most(nanometres(limit));
+            judged(spread, &limits, uncertainty_nm, is_overdue).0
+        }
+    }
+}
+
+/// The sets of gaps that a pair keeps besides the one that counts.
+fn earlier(values: &Values<'_>, pair: usize) -> Vec<[Option<i64>; 4]> {
+    (1..=field::SETS_MAX)
+        .map(|set| GAP_DEGREES.map(|d| values.number(&field::earlier_gap(pair, set, d))))
+        .filter(|set| set.iter().any(Option::is_some))
+        .collect()
+}
+
+/// How a clearance was measured: the method, and the load that seats the stack, N. The value as set was taken on the
+/// bench under the type's load; a load within a tenth of that is the same.
+fn method(values: &Values<'_>, t: &TypeFacts) -> [(String, Option<i64>); 2] {
+    let usual = t.whole("seating_load_n");
+    let load = values.number("clearance.load");
+    let is_same = load
+        .zip(usual)
+        .is_none_or(|(load, usual)| (load - usual).abs() * 10 <= usual);
+    let how = values
+        .text("clearance.method")
+        .unwrap_or("bench")
+        .to_owned();
+    [
+        (how, if is_same { usual } else { load }),
+        ("bench".to_owned(), usual),
+    ]
 }
 
 fn read_pair(
@@ -180,19 +256,29 @@ fn read_pair(
         .collect();
     let mean = stack::mean_gap(&gaps).ok();
     let spread = stack::gap_spread(&gaps).ok();
-    let spacer_nm = values.number(&field::spacer(pair));
+    let (spacer_nm, parallel_nm, spacer_places) =
+        width(values, |degrees| field::spacer_at(pair, degrees));
     let end_play = mean
         .zip(nm(spacer_nm))
         .map(|(gap, spacer)| stack::end_play(spacer, gap));
     let as_set_nm = bearing.and_then(|b| b.as_set_nm[pair - 1]);
     let is_complete = gaps.len() == GAP_DEGREES.len() && spacer_nm.is_some();
     let times = end_play.zip(nm(as_set_nm)).and_then(|(now, as_set)| {
-        let reading = |clearance| Reading {
-            clearance,
-            method: METHOD,
+        let [method, method_as_set] = method(values, t);
+        let now = Reading {
+            clearance: now,
+            method,
         };
-        times_as_set(&reading(now), &reading(as_set)).ok().flatten()
+        let as_set = Reading {
+            clearance: as_set,
+            method: method_as_set,
+        };
+        times_as_set(&now, &as_set).ok().flatten()
     });
+    let last = bearing.and_then(|b| b.history.last());
+    let last_nm = last
+        .and_then(|last| last.left_nm[pair - 1].or(last.found_nm[pair - 1]))
+        .or(as_set_nm);
     let factor = t
         .whole("rework_factor_ppm")
         .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6);
@@ -208,6 +294,11 @@ fn read_pair(
             .zip(limit_spread)
             .is_none_or(|(spread, limit)| stack::is_seated(spread, limit)),
         spacer_nm,
+        spacer_places,
+        parallel_nm,
+        parallel_verdict: Verdict::NotApplicable,
+        last_nm,
+        earlier: earlier(values, pair),
         end_play_nm: end_play.map(to_nanometres),
         is_complete,
         as_set_nm,
@@ -313,7 +404,7 @@ fn plan(pairs: &mut [PairView; 3], t: &TypeFacts) -> (Option<i64>, Option<i64>) 
     )
 }
 
-fn suspect(pairs: &[PairView; 3]) -> Option<String> {
+fn suspect(pairs: &[PairView; 3]) -> Option<[usize; 2]> {
     let assembled: Option<Vec<stack::AssembledPair>> = pairs
         .iter()
         .enumerate()
@@ -328,10 +419,7 @@ fn suspect(pairs: &[PairView; 3]) -> Option<String> {
         })
         .collect();
     let swapped = stack::suspect_swapped(&assembled?)?;
-    let (small, large) = (swapped.small + 1, swapped.large + 1);
-    Some(format!(
-        "S{small} too small and S{large} too large, their sum normal: spacers S{small} and S{large} exchanged?"
-    ))
+    Some([swapped.small, swapped.large])
 }
 
 fn after_view(
@@ -339,9 +427,11 @@ fn after_view(
     pairs: &[PairView; 3],
     chock: Option<&ChockFacts>,
     t: &TypeFacts,
-    (uncertainty_nm, is_overdue): (Option<i64>, bool),
+    (uncertainty_nm, width_u, is_overdue): (Option<i64>, Option<i64>, bool),
 ) -> AfterView {
-    let spacer_nm = PAIRS.map(|pair| values.number(&field::after(pair)));
+    let widths = PAIRS.map(|pair| width(values, |degrees| field::after_at(pair, degrees)));
+    let spacer_nm = widths.map(|(mean, ..)| mean);
+    let parallel_nm = widths.map(|(_, spread, _)| spread);
     let end_play_nm: [Option<i64>; 3] = std::array::from_fn(|i| {
         spacer_nm[i]
             .zip(pairs[i].mean_gap_nm.filter(|_| pairs[i].places == 4))
@@ -383,6 +473,8 @@ fn after_view(
     );
     AfterView {
         spacer_nm,
+        parallel_nm,
+        parallel_verdict: parallel_nm.map(|nm| parallel(nm, t, width_u, is_overdue)),
         end_play_nm,
         verdict: judged.map(|j| j.0),
         probability: judged.map(|j| j.1),
@@ -442,6 +534,23 @@ pub(super) fn judgements(view: &ClearanceView, facts: &Facts, note: &str) -> Vec
             )
             .limits(pair.drawing_min_nm, pair.limit_nm, origin),
         );
+        if pair.parallel_nm.is_some() && pair.parallel_verdict != Verdict::NotApplicable {
+            all.push(
+                judgement(
+                    "spacer_parallel",
+                    index + 1,
+                    (pair.parallel_verdict, None),
+                    pair.parallel_nm,
+                    None,
+                    note,
+                )
+                .limits(
+                    None,
+                    t.whole("spacer_parallel_nm"),
+                    format!("limits of {}", t.code),
+                ),
+            );
+        }
         if view.after.end_play_nm[index].is_some() {
             let (lower, upper) = pair.target_nm.unzip();
             all.push(

@@ -8,6 +8,7 @@ use super::assess::{FieldState, Problem};
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::field::radial::RadialCell;
 use super::field::{self, Cell, FieldKind, SeatName};
+use super::foreseen;
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
 
@@ -35,6 +36,9 @@ pub(crate) fn state(
                     .get(&format!("kept.{path}"))
                     .is_some_and(|kept| kept.text.trim() == text);
                 let problem = doubt(path, quantity, typed.value, facts, unit)
+                    .or_else(|| {
+                        foreseen::doubt(path, typed.value, fields, &facts.foreseen_nm, unit)
+                    })
                     .filter(|p| p.is_refusal || !is_kept);
                 FieldState {
                     value: Some(typed.value),
@@ -72,6 +76,9 @@ pub(crate) fn state(
             .map_or_else(FieldState::default, |(code, why)| {
                 refused(format!("{code} is blocked: {why}"))
             }),
+        Some(FieldKind::Code("seal_batch")) => {
+            seal_batch(path, text, facts).map_or_else(FieldState::default, refused)
+        }
         Some(FieldKind::Code("person"))
             if !facts.people.keys().any(|p| p.eq_ignore_ascii_case(text)) =>
         {
@@ -90,6 +97,19 @@ pub(crate) fn state(
     }
 }
 
+/// A seal batch that the register does not know, or that is blocked and would go in.
+fn seal_batch(path: &str, text: &str, facts: &Facts) -> Option<String> {
+    let mut known = facts.shop.seal_batches.keys();
+    if !known.any(|code| code.eq_ignore_ascii_case(text)) {
+        return Some(format!("{text:?} is not in the register of seal batches"));
+    }
+    // What comes off is what it is, blocked or not.
+    let mut blocked = facts.blocked.iter().filter(|_| path == "seals.batch");
+    blocked
+        .find(|(code, _)| code.eq_ignore_ascii_case(text))
+        .map(|(code, why)| format!("{code} is blocked: {why}"))
+}
+
 /// A gauge that does not measure what the field asks for.
 fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
     let wanted: &[&str] = match path {
@@ -99,6 +119,8 @@ fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
         "clearance.gauge_gap" => &["gap"],
         // Which of them depends on how the clearance is read.
         "radial.gauge" => &["gap", "neck", "width"],
+        "bolts.wrench" => &["torque"],
+        "chock.gauge" => &["width", "gap", "other"],
         _ => &["width"],
     };
     if wanted.contains(&gauge.measures.as_str()) {
@@ -121,12 +143,27 @@ struct Expected {
 
 /// Additions stop at the end of the numbers: a size that came in by another way may be anything.
 fn expected(path: &str, facts: &Facts) -> Option<Expected> {
+    let expected = like_grid(of_which(path)?, facts)?;
+    // A setting ring need not have the size of the seat.
+    Some(if path.contains(".check.") {
+        Expected {
+            what: "standard",
+            low: expected.possible_low,
+            high: expected.possible_high,
+            ..expected
+        }
+    } else {
+        expected
+    })
+}
+
+fn like_grid(cell: Cell, facts: &Facts) -> Option<Expected> {
     const MM: i64 = 1_000_000;
     let t = facts.bearing_type.as_ref()?;
     let pair_spacer = |pair| t.pair("spacer_nm", pair);
-    Some(match field::grid(path)? {
+    Some(match cell {
         Cell::Radial(cell) => radial_expected(cell, t)?,
-        Cell::Gap { pair, .. } => {
+        Cell::Gap { pair, .. } | Cell::Earlier { pair, .. } => {
             let new = pair_spacer(pair)?;
             Expected {
                 what: "gap",
@@ -136,7 +173,10 @@ fn expected(path: &str, facts: &Facts) -> Option<Expected> {
                 possible_high: new.saturating_add(new / 2),
             }
         }
-        Cell::Spacer { pair } | Cell::After { pair } => {
+        Cell::Spacer { pair }
+        | Cell::After { pair }
+        | Cell::SpacerAt { pair, .. }
+        | Cell::AfterAt { pair, .. } => {
             let new = pair_spacer(pair)?;
             let least = t
                 .pair("spacer_min_nm", pair)
@@ -223,6 +263,22 @@ fn radial_expected(cell: RadialCell, t: &TypeFacts) -> Option<Expected> {
     })
 }
 
+/// The place on a grid that a length is like: a setting ring has about the size of its seat.
+fn of_which(path: &str) -> Option<Cell> {
+    let like = |seat| {
+        Some(Cell::Size {
+            seat,
+            plane: 1,
+            degrees: 0,
+        })
+    };
+    match path {
+        "bore.check.read" | "bore.check.standard" => like(SeatName::Bore),
+        "neck.check.read" | "neck.check.standard" => like(SeatName::Neck),
+        _ => field::grid(path),
+    }
+}
+
 /// The largest size that a type may have.
 const LENGTH_NM_MAX: i64 = 10_000_000_000;
 
@@ -259,6 +315,16 @@ fn doubt(
         Quantity::Temperature if !(-30_000..=150_000).contains(&value) => {
             refuse("not possible for a part on the bench: in \u{b0}C?".into())
         }
+        // A chock comes out of the mill warm; hot is the engineer's business.
+        Quantity::Temperature if path == "found.temperature" && (0..=120_000).contains(&value) => {
+            None
+        }
+        Quantity::Torque if !(1..=50_000_000).contains(&value) => {
+            refuse("not possible for a bolt: above 0, up to 50,000 N m".into())
+        }
+        Quantity::Load if !(0..=10_000_000).contains(&value) => {
+            refuse("not possible for weights on a bench: in kg?".into())
+        }
         Quantity::Temperature if !(0..=45_000).contains(&value) => Some(Problem {
             is_refusal: false,
             text: "Improbable on the bench: let the part and the gauge take the same temperature."
@@ -266,11 +332,18 @@ fn doubt(
             hint: None,
             instead: None,
         }),
-        Quantity::Length if path == "shim.found" => {
+        Quantity::Length if path.starts_with("shim.") || path.starts_with("cover.gap.") => {
             if (0..=50_000_000).contains(&value) {
                 None
             } else {
-                refuse("not possible for a pack of shims".into())
+                refuse("not possible for a pack of shims: 0 to 50 mm".into())
+            }
+        }
+        Quantity::Length if matches!(path, "chock.shoulder" | "chock.cover_face") => {
+            if (0..=10_000_000).contains(&value) {
+                None
+            } else {
+                refuse("not possible for a face: 0 to 10 mm".into())
             }
         }
         // The extent of a finding has no nominal.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension, named_params, params};
 
 use super::findings::{self, EarlierFinding};
+pub use super::shop::ShopFacts;
 use crate::draft::Fields;
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
@@ -35,14 +36,18 @@ pub struct Facts {
     pub gauges: BTreeMap<String, GaugeFacts>,
     /// All greases by code.
     pub greases: BTreeMap<String, ThingNo>,
-    /// Greases that are blocked, by code, and why.
+    /// Greases and seal batches that are blocked, by code, and why.
     pub blocked: BTreeMap<String, String>,
     /// All people by name.
     pub people: BTreeMap<String, ThingNo>,
     /// Those of them who audit, and do no work on bearings.
     pub auditors: Vec<String>,
+    /// Between which values the clearance of each row pair is expected by its wear, nm; see [`Facts::foresee`].
+    pub foreseen_nm: super::foreseen::Foreseen,
     /// Codes typed that the register does not know: path and why.
     pub unknown: BTreeMap<String, String>,
+    /// What the shop did last time.
+    pub shop: ShopFacts,
 }
 
 /// The bearing.
@@ -297,6 +302,7 @@ impl Facts {
             }
             None => None,
         };
+        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at.ms)?;
         Ok(Self {
             at,
             bearing,
@@ -315,7 +321,9 @@ impl Facts {
             blocked: blocked(conn, at.ms)?,
             people: codes(conn, "person")?,
             auditors: auditors(conn)?,
+            foreseen_nm: [None; 3],
             unknown,
+            shop,
         })
     }
 }
@@ -335,10 +343,10 @@ pub fn thing_by_code(
     Ok(found.optional()?)
 }
 
-/// Greases that were blocked by then.
+/// Greases and seal batches that were blocked by then.
 fn blocked(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String, String>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT g.code, b.reason FROM blocked b JOIN grease g ON g.no = b.thing WHERE b.at_ms <= ?1",
+        "SELECT t.code, b.reason FROM blocked b JOIN thing t ON t.no = b.thing WHERE b.at_ms <= ?1",
     )?;
     let rows = stmt.query_map([at_ms], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
@@ -350,7 +358,7 @@ fn auditors(conn: &Connection) -> Result<Vec<String>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-fn codes(conn: &Connection, entity: &str) -> Result<BTreeMap<String, ThingNo>> {
+pub(super) fn codes(conn: &Connection, entity: &str) -> Result<BTreeMap<String, ThingNo>> {
     let mut stmt =
         conn.prepare_cached("SELECT code, no FROM thing WHERE entity = ?1 ORDER BY code")?;
     let rows = stmt.query_map([entity], |row| Ok((row.get(0)?, ThingNo(row.get(1)?))))?;

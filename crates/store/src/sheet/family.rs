@@ -48,6 +48,11 @@ impl Family {
         self != Self::Thrust
     }
 
+    /// Whether its sheet asks how the chock is closed: seals, cover, bolts. Of the others the mounting sheet does.
+    pub fn is_closed_here(self) -> bool {
+        self == Self::Tapered
+    }
+
     /// Rows, where the type does not say.
     pub fn rows(self) -> usize {
         match self {

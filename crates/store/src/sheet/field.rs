@@ -144,6 +144,46 @@ pub fn size(seat: SeatName, plane: usize, degrees: i64) -> String {
     format!("{}.{plane}.{degrees}", seat.prefix())
 }
 
+/// Other places of a spacer than its first, degrees.
+pub const OTHER_PLACES: [i64; 3] = [90, 180, 270];
+
+/// Path of a spacer's width at one of its places; the first is [`spacer`].
+pub fn spacer_at(pair: usize, degrees: i64) -> String {
+    at_place(spacer(pair), degrees)
+}
+
+/// Path of a spacer's width after grinding at one of its places; the first is [`after`].
+pub fn after_at(pair: usize, degrees: i64) -> String {
+    at_place(after(pair), degrees)
+}
+
+fn at_place(path: String, degrees: i64) -> String {
+    if degrees == GAP_DEGREES[0] {
+        path
+    } else {
+        format!("{path}.{degrees}")
+    }
+}
+
+/// Sets of gaps that one pair keeps besides the one that counts.
+pub const SETS_MAX: usize = 3;
+
+/// Path of one gap of a set that was read before and does not count; sets are numbered from 1.
+pub fn earlier_gap(pair: usize, set: usize, degrees: i64) -> String {
+    format!("repeat.{pair}.{set}.{degrees}")
+}
+
+/// Path of the cover gap at a place.
+pub fn cover_gap(degrees: i64) -> String {
+    format!("cover.gap.{degrees}")
+}
+
+/// The other places of the spacers as found, row by row.
+pub fn places_order() -> Vec<String> {
+    let row = |pair| OTHER_PLACES.map(|degrees| spacer_at(pair, degrees));
+    PAIRS.into_iter().flat_map(row).collect()
+}
+
 /// The fields of the bench in the order of measuring: a row of gaps, then its spacer.
 pub fn clearance_order() -> Vec<String> {
     let row = |pair| {
@@ -228,8 +268,12 @@ pub fn section(path: &str) -> Option<Section> {
         return Some(Section::Findings);
     }
     grid(path).map(|cell| match cell {
-        Cell::Gap { .. } | Cell::Spacer { .. } | Cell::Radial(_) => Section::Clearance,
-        Cell::After { .. } => Section::Reassemble,
+        Cell::Gap { .. }
+        | Cell::Spacer { .. }
+        | Cell::SpacerAt { .. }
+        | Cell::Earlier { .. }
+        | Cell::Radial(_) => Section::Clearance,
+        Cell::After { .. } | Cell::AfterAt { .. } => Section::Reassemble,
         Cell::Size { .. } => Section::Seats,
     })
 }
@@ -253,6 +297,29 @@ pub enum Cell {
     After {
         /// Row pair.
         pair: usize,
+    },
+    /// A spacer as found, at another place than its first.
+    SpacerAt {
+        /// Row pair.
+        pair: usize,
+        /// Place, degrees.
+        degrees: i64,
+    },
+    /// A spacer after grinding, at another place than its first.
+    AfterAt {
+        /// Row pair.
+        pair: usize,
+        /// Place, degrees.
+        degrees: i64,
+    },
+    /// A gap of a set that was repeated and does not count.
+    Earlier {
+        /// Row pair.
+        pair: usize,
+        /// Set, from 1.
+        set: usize,
+        /// Place, degrees.
+        degrees: i64,
     },
     /// A two-point size.
     Size {
@@ -282,6 +349,22 @@ pub fn grid(path: &str) -> Option<Cell> {
         if let Some(degrees) = GAP_DEGREES.into_iter().find(|d| path == gap(pair, *d)) {
             return Some(Cell::Gap { pair, degrees });
         }
+        for degrees in OTHER_PLACES {
+            if path == spacer_at(pair, degrees) {
+                return Some(Cell::SpacerAt { pair, degrees });
+            }
+            if path == after_at(pair, degrees) {
+                return Some(Cell::AfterAt { pair, degrees });
+            }
+        }
+        if path.starts_with("repeat.") {
+            for set in 1..=SETS_MAX {
+                let mut places = GAP_DEGREES.into_iter();
+                if let Some(degrees) = places.find(|d| path == earlier_gap(pair, set, *d)) {
+                    return Some(Cell::Earlier { pair, set, degrees });
+                }
+            }
+        }
         for seat in [SeatName::Bore, SeatName::Neck] {
             if let Some(degrees) = SEAT_DEGREES
                 .into_iter()
@@ -304,9 +387,14 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
     let group = usize::from(path.starts_with("neck.") || path == "skip.neck");
     let measured = clearance_order()
         .into_iter()
+        .chain(places_order())
         .chain(seat_order(SeatName::Bore))
         .chain(seat_order(SeatName::Neck))
-        .chain(PAIRS.map(after))
+        .chain(
+            PAIRS
+                .into_iter()
+                .flat_map(|pair| GAP_DEGREES.map(|degrees| after_at(pair, degrees))),
+        )
         .chain(
             radial::RadialCell::all()
                 .into_iter()
@@ -344,6 +432,15 @@ pub fn label(path: &str) -> String {
         Some(Cell::Gap { pair, degrees }) => format!("Gap {pair} at {degrees} degrees"),
         Some(Cell::Spacer { pair }) => format!("Spacer S{pair} width"),
         Some(Cell::After { pair }) => format!("Spacer S{pair} width after grinding"),
+        Some(Cell::SpacerAt { pair, degrees }) => {
+            format!("Spacer S{pair} width at {degrees} degrees")
+        }
+        Some(Cell::AfterAt { pair, degrees }) => {
+            format!("Spacer S{pair} width after grinding at {degrees} degrees")
+        }
+        Some(Cell::Earlier { pair, set, degrees }) => {
+            format!("Gap {pair} at {degrees} degrees, repeated set {set}")
+        }
         Some(Cell::Size {
             seat,
             plane,
@@ -364,6 +461,9 @@ mod tests {
         all.extend(seat_order(SeatName::Bore));
         all.extend(seat_order(SeatName::Neck));
         all.extend(PAIRS.map(after));
+        all.extend(places_order());
+        all.extend(OTHER_PLACES.map(|degrees| after_at(2, degrees)));
+        all.push(earlier_gap(3, SETS_MAX, 270));
         all.extend(PLAIN.iter().map(|(path, ..)| (*path).to_owned()));
         assert_eq!(clearance_order().len(), 15, "12 gaps and 3 spacers");
         for path in &all {
@@ -373,7 +473,7 @@ mod tests {
         }
         all.sort();
         all.dedup();
-        assert_eq!(all.len(), 15 + 15 + 15 + 3 + PLAIN.len() - 6);
+        assert_eq!(all.len(), 15 + 15 + 15 + 3 + 9 + 3 + 1 + PLAIN.len() - 6);
         assert_eq!(kind("clearance.gap.4.0"), None);
         assert_eq!(kind("kept.clearance.gap.1.0"), Some(FieldKind::Words));
     }

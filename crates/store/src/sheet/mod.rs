@@ -11,16 +11,21 @@
 mod amend;
 mod assess;
 mod clearance;
+mod closing;
 mod doubt;
 mod evidence;
 mod facts;
 mod family;
 pub mod field;
 pub mod findings;
+mod foreseen;
+mod questions;
 mod radial;
 mod seats;
 mod sections;
+mod shop;
 mod sign;
+mod signs;
 #[cfg(test)]
 mod tests;
 
@@ -29,14 +34,17 @@ pub use amend::{amend, fields_of, fields_of_body, is_fixed, place_words, value_w
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
+pub use closing::{ClosingView, Target};
 pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;
 pub use facts::{
-    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
+    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
+    TypeFacts,
 };
 pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
+pub use foreseen::Foreseen;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};

@@ -138,8 +138,11 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
         planned_outer_nm: None,
         planned_inner_nm: None,
         swapped: None,
+        exchanged: None,
         after: AfterView {
             spacer_nm: [None; 3],
+            parallel_nm: [None; 3],
+            parallel_verdict: [Verdict::NotApplicable; 3],
             end_play_nm: [None; 3],
             verdict: [Verdict::NotApplicable; 3],
             probability: [None; 3],
@@ -159,6 +162,11 @@ fn unread(t: &TypeFacts) -> PairView {
         spread_nm: None,
         is_seated: true,
         spacer_nm: None,
+        spacer_places: 0,
+        parallel_nm: None,
+        parallel_verdict: Verdict::NotApplicable,
+        last_nm: None,
+        earlier: Vec::new(),
         end_play_nm: None,
         is_complete: false,
         as_set_nm: None,
@@ -190,7 +198,7 @@ impl ClearanceView {
         if let Some(whole) = &self.radial {
             return whole.missing;
         }
-        let of = |p: &PairView| 5 - p.places - usize::from(p.spacer_nm.is_some());
+        let of = |p: &PairView| 5 - p.places.min(4) - usize::from(p.spacer_nm.is_some());
         self.pairs.iter().map(of).sum()
     }
 }

@@ -1,6 +1,6 @@
 //! Chock bore and roll neck: readings to sizes at 20 C, geometry and verdicts.
 
-use calc::conformity::{Limits, Verdict};
+use calc::conformity::{Limits, Verdict, conformity};
 use calc::disposition::{SeatKind, SeatState};
 use calc::quantity::{Length, celsius, nanometres, per_kelvin, to_nanometres};
 use calc::seat::{Correction, Geometry, SeatCriterion, SeatLimits, geometry, judge};
@@ -42,13 +42,16 @@ pub struct SeatView {
     pub checks: Vec<SeatCheckView>,
     /// U of a size at k = 2, nm.
     pub expanded_uncertainty_nm: Option<i64>,
+    /// What the gauge read on its standard before use, less the standard's value, nm.
+    pub check_off_nm: Option<i64>,
     pub(super) states: Vec<SeatState>,
 }
 
 /// One line of the results.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeatCheckView {
-    /// `bore_mean`, `bore_ovality`, `bore_taper`, `bore_smallest`, `neck_smallest`.
+    /// `bore_mean`, `bore_ovality`, `bore_taper`, `bore_smallest`, `neck_smallest`, `neck_largest`, `neck_ovality`,
+    /// `neck_taper`, `chock_shoulder`, `chock_cover_face`, `chock_width`.
     pub about: &'static str,
     /// Plane from 1; 0 for the whole.
     pub plane: usize,
@@ -133,6 +136,10 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
         taper_nm: None,
         checks: Vec::new(),
         expanded_uncertainty_nm: gauge.and_then(|g| g.expanded_uncertainty_nm),
+        check_off_nm: values
+            .number(&format!("{}.check.read", seat.prefix()))
+            .zip(values.number(&format!("{}.check.standard", seat.prefix())))
+            .map(|(read, standard)| read - standard),
         states: Vec::new(),
     };
     if missing == 0 && view.is_needed {
@@ -143,6 +150,10 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
         if let Ok(geometry) = geometry(&grid) {
             judge_seat(&mut view, &geometry, &t, gauge);
         }
+    }
+    if seat == SeatName::Bore {
+        let checks = faces(values, &t, values.gauge(facts, "chock.gauge"));
+        view.checks.extend(checks);
     }
     view
 }
@@ -196,18 +207,20 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Op
             taper_max: limit("chock_taper_max_nm").map(nanometres),
         },
         SeatName::Neck => SeatLimits {
-            size: limit("neck_rework_nm").map(|l| Limits::at_least(nanometres(l))),
+            size: neck_limits(t),
             mean: None,
-            ovality_max: None,
-            taper_max: None,
+            ovality_max: limit("neck_ovality_max_nm").map(nanometres),
+            taper_max: limit("neck_taper_max_nm").map(nanometres),
         },
     };
     let uncertainty = view.expanded_uncertainty_nm.map(nanometres);
     let Ok(mut checks) = judge(geometry, &limits, uncertainty) else {
         return;
     };
-    // A seat has no upper limit of a single size: bell-mouth is judged by taper, wear by the mean.
-    checks.retain(|check| check.criterion != SeatCriterion::LargestSize);
+    // A bore has no upper limit of a single size: bell-mouth is judged by taper, wear by the mean.
+    if view.seat == SeatName::Bore {
+        checks.retain(|check| check.criterion != SeatCriterion::LargestSize);
+    }
     if gauge.is_some_and(|g| g.is_overdue) {
         for check in &mut checks {
             check.conformity.verdict = check.conformity.verdict.if_gauge_overdue();
@@ -230,21 +243,117 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Op
         .collect();
 }
 
-const CHECK_ORDER: [&str; 5] = [
+/// A neck is not smaller than its rework size and not larger than its drawing allows.
+fn neck_limits(t: &TypeFacts) -> Option<Limits> {
+    let lower = t.whole("neck_rework_nm").map(nanometres);
+    let upper = t.whole("neck_max_nm").map(nanometres);
+    match (lower, upper) {
+        (Some(lower), Some(upper)) => Some(Limits::between(lower, upper)),
+        (Some(lower), None) => Some(Limits::at_least(lower)),
+        (None, Some(upper)) => Some(Limits::at_most(upper)),
+        (None, None) => None,
+    }
+}
+
+/// Shoulder, cover face and width over the liners, where they were measured and the type limits them.
+fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<SeatCheckView> {
+    const FACES: [(&str, &str, &str, &str, bool); 3] = [
+        (
+            "chock_shoulder",
+            "Shoulder, out of square",
+            "chock.shoulder",
+            "chock_shoulder_max_nm",
+            true,
+        ),
+        (
+            "chock_cover_face",
+            "Cover face, out of flat",
+            "chock.cover_face",
+            "chock_cover_face_max_nm",
+            true,
+        ),
+        (
+            "chock_width",
+            "Width over the liners",
+            "chock.width",
+            "chock_liner_width_min_nm",
+            false,
+        ),
+    ];
+    let mut all = Vec::new();
+    for (about, title, path, limit, is_most) in FACES {
+        let (Some(value_nm), Some(limit)) = (values.number(path), t.whole(limit)) else {
+            continue;
+        };
+        let limits = if is_most {
+            Limits::at_most(nanometres(limit))
+        } else {
+            Limits::at_least(nanometres(limit))
+        };
+        let uncertainty = gauge
+            .and_then(|g| g.expanded_uncertainty_nm)
+            .map(nanometres);
+        let Ok(found) = conformity(nanometres(value_nm), &limits, uncertainty) else {
+            continue;
+        };
+        let verdict = if gauge.is_some_and(|g| g.is_overdue) {
+            found.verdict.if_gauge_overdue()
+        } else {
+            found.verdict
+        };
+        all.push(SeatCheckView {
+            about,
+            plane: 0,
+            title,
+            value_nm,
+            lower_nm: (!is_most).then_some(limit),
+            upper_nm: is_most.then_some(limit),
+            is_deviation: false,
+            verdict,
+            probability: found.probability,
+        });
+    }
+    all
+}
+
+const CHECK_ORDER: [&str; 8] = [
     "bore_mean",
     "bore_ovality",
     "bore_taper",
     "bore_smallest",
     "neck_smallest",
+    "neck_largest",
+    "neck_ovality",
+    "neck_taper",
 ];
 
 fn check_view(seat: SeatName, nominal: i64, check: &calc::seat::SeatCheck) -> SeatCheckView {
     let (about, title, plane, is_size) = match (seat, check.criterion) {
         (SeatName::Bore, SeatCriterion::Mean) => ("bore_mean", "Mean size", 0, true),
-        (_, SeatCriterion::Ovality { plane }) => ("bore_ovality", "Ovality", plane + 1, false),
-        (_, SeatCriterion::Taper) => ("bore_taper", "Taper", 0, false),
+        (SeatName::Bore, SeatCriterion::Ovality { plane }) => {
+            ("bore_ovality", "Ovality", plane + 1, false)
+        }
+        (SeatName::Neck, SeatCriterion::Ovality { plane }) => {
+            ("neck_ovality", "Ovality", plane + 1, false)
+        }
+        (SeatName::Bore, SeatCriterion::Taper) => ("bore_taper", "Taper", 0, false),
+        (SeatName::Neck, SeatCriterion::Taper) => ("neck_taper", "Taper", 0, false),
+        (SeatName::Neck, SeatCriterion::LargestSize) => ("neck_largest", "Largest size", 0, false),
         (SeatName::Bore, _) => ("bore_smallest", "Smallest size", 0, true),
         (SeatName::Neck, _) => ("neck_smallest", "Smallest size", 0, false),
+    };
+    // Each end of the sizes is shown with the limit on its own side.
+    let limits = &check.limits;
+    let (lower, upper) = match check.criterion {
+        SeatCriterion::SmallestSize => (
+            limits.lower,
+            limits.upper.filter(|_| limits.lower.is_none()),
+        ),
+        SeatCriterion::LargestSize => (
+            limits.lower.filter(|_| limits.upper.is_none()),
+            limits.upper,
+        ),
+        _ => (limits.lower, limits.upper),
     };
     let base = if is_size { nominal } else { 0 };
     SeatCheckView {
@@ -252,8 +361,8 @@ fn check_view(seat: SeatName, nominal: i64, check: &calc::seat::SeatCheck) -> Se
         plane,
         title,
         value_nm: to_nanometres(check.value) - base,
-        lower_nm: check.limits.lower.map(|l| to_nanometres(l) - base),
-        upper_nm: check.limits.upper.map(|l| to_nanometres(l) - base),
+        lower_nm: lower.map(|l| to_nanometres(l) - base),
+        upper_nm: upper.map(|l| to_nanometres(l) - base),
         is_deviation: is_size,
         verdict: check.conformity.verdict,
         probability: check.conformity.probability,

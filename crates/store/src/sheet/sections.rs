@@ -6,6 +6,7 @@ use calc::finding::Asks;
 
 use super::assess::{Assessment, SectionState, Values};
 use super::clearance::ShimView;
+use super::closing;
 use super::evidence::{as_found, broken, clean, looked_over};
 use super::facts::Facts;
 use super::family::Family;
@@ -14,7 +15,7 @@ use super::radial;
 use crate::entry::Show;
 
 /// Why the engineer has to sign too.
-pub(super) fn engineer_because(a: &Assessment, facts: &Facts) -> Vec<String> {
+pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Facts) -> Vec<String> {
     let mut because = Vec::new();
     if a.decided == Some(Disposition::RegrindSpacers) {
         because.push("the engineer orders a regrind".to_owned());
@@ -44,6 +45,9 @@ pub(super) fn engineer_because(a: &Assessment, facts: &Facts) -> Vec<String> {
         because.push(format!(
             "it goes into {code}, whose bore is not on this sheet"
         ));
+    }
+    if a.is_reassembled {
+        because.extend(closing::engineer_because(values, facts));
     }
     if a.is_reassembled && a.recommendation.disposition == Disposition::HoldForEngineer {
         because.push("the sheet says to hold it".to_owned());
@@ -168,6 +172,11 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
         .iter()
         .map(|p| p.places + usize::from(p.spacer_nm.is_some()))
         .sum();
+    let has_limit = a
+        .clearance
+        .pairs
+        .iter()
+        .any(|p| p.parallel_verdict != Verdict::NotApplicable);
     let is_skipped = values.text("skip.clearance").is_some();
     if is_skipped && read < 15 {
         // What is measured all the same is judged all the same.
@@ -212,6 +221,16 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
                 "gap {}: spread {spread} mm, not seated. Turn and repeat",
                 index + 1
             ));
+        }
+    }
+    let open = a.clearance.pairs.iter().filter(|p| p.spacer_places < 4);
+    let open = open.count();
+    if has_limit && open > 0 && values.text("skip.places").is_none() {
+        blockers.push(format!("{open} of 3 spacers at four places, or why not"));
+    }
+    for (number, pair) in (1..).zip(&a.clearance.pairs) {
+        if !pair.earlier.is_empty() && values.text(&format!("repeat.why.{number}")).is_none() {
+            blockers.push(format!("Gap {number} repeated, because: what?"));
         }
     }
     let worst = Verdict::worst(a.clearance.pairs.iter().map(|p| p.verdict));
@@ -265,6 +284,13 @@ fn both_seats(
         }
         if values.text(&format!("{prefix}.gauge")).is_none() {
             blockers.push(format!("{}: which gauge?", view.seat.title()));
+        }
+        let is_checked = view.check_off_nm.is_some() || a.clearance.radial.is_some();
+        if !is_checked && values.text(&format!("skip.{prefix}_check")).is_none() {
+            blockers.push(format!(
+                "{}: gauge on its standard before use, or why not checked",
+                view.seat.title()
+            ));
         }
         verdicts.push(view.verdict());
     }
@@ -342,6 +368,9 @@ fn reassemble(
             blockers.push("grease and grams for each row, or why not".into());
         }
     }
+    if facts.family().is_closed_here() {
+        closing::blockers(a, values, facts, decided, blockers);
+    }
     (Verdict::Pass, String::new())
 }
 
@@ -411,13 +440,24 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
             }
             _ => {}
         }
+        if matches!(
+            after.parallel_verdict[pair - 1],
+            Verdict::Fail | Verdict::FailInDoubt
+        ) {
+            blockers.push(format!(
+                "S{pair}: faces not parallel within the type's limit"
+            ));
+        }
     }
     match after.shim {
         ShimView::NotKnown => {
             blockers.push("cover shims found: the new pack follows from it".into());
         }
         ShimView::MachineCover(_) => {
-            blockers.push("the shim pack would be below zero: machine the cover".into());
+            // The gap measured decides, where there is one.
+            if a.closing.pack_nm.is_none() {
+                blockers.push("the shim pack would be below zero: machine the cover".into());
+            }
         }
         ShimView::Same | ShimView::New(_) => {}
     }

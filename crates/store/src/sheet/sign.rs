@@ -252,6 +252,11 @@ pub(super) fn payload(
         decision: Decision {
             recommended: a.recommendation.disposition.as_str().into(),
             reasons: a.reasons(Show::default()),
+            causes: a
+                .patterns
+                .iter()
+                .map(calc::pattern::Pattern::words)
+                .collect(),
             decided: decided.as_str().into(),
             departure: text("decision.reason"),
         },
@@ -343,9 +348,24 @@ fn body(
 
 /// The gauge that a reading was taken with.
 fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f super::GaugeFacts> {
-    let by = match field::grid(path)? {
-        Cell::Gap { .. } => "clearance.gauge_gap",
-        Cell::Spacer { .. } | Cell::After { .. } => "clearance.gauge_width",
+    let by = match path {
+        "bolts.torque" => "bolts.wrench",
+        "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
+        _ => grid_gauge(path)?,
+    };
+    let code = fields.get(by)?.text.trim();
+    facts
+        .gauges
+        .values()
+        .find(|g| g.code.eq_ignore_ascii_case(code))
+}
+
+fn grid_gauge(path: &str) -> Option<&'static str> {
+    Some(match field::grid(path)? {
+        Cell::Gap { .. } | Cell::Earlier { .. } => "clearance.gauge_gap",
+        Cell::Spacer { .. } | Cell::After { .. } | Cell::SpacerAt { .. } | Cell::AfterAt { .. } => {
+            "clearance.gauge_width"
+        }
         Cell::Size {
             seat: SeatName::Bore,
             ..
@@ -355,12 +375,7 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
             ..
         } => "neck.gauge",
         Cell::Radial(cell) => radial::gauge_of(cell),
-    };
-    let code = fields.get(by)?.text.trim();
-    facts
-        .gauges
-        .values()
-        .find(|g| g.code.eq_ignore_ascii_case(code))
+    })
 }
 
 /// What speaks against the gauges that a verdict rests on.
@@ -401,6 +416,10 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
         if pair.is_complete {
             add("mean_gap_nm", item, pair.mean_gap_nm);
             add("end_play_nm", item, pair.end_play_nm);
+            if pair.spacer_places > 1 {
+                add("spacer_mean_nm", item, pair.spacer_nm);
+                add("spacer_parallel_nm", item, pair.parallel_nm);
+            }
             if a.decided == Some(Disposition::RegrindSpacers) {
                 add("grind_nm", item, pair.grind_nm);
                 add("new_spacer_nm", item, pair.new_spacer_nm);
@@ -411,6 +430,16 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
     for (item, value) in (1..).zip(after.end_play_nm) {
         add("end_play_after_nm", item, value);
     }
+    for (item, value) in (1..).zip(after.parallel_nm) {
+        add("parallel_after_nm", item, value);
+    }
+    if a.is_reassembled && a.closing.gap_places == 4 {
+        add("cover_gap_mean_nm", 0, a.closing.gap_mean_nm);
+        add("cover_gap_spread_nm", 0, a.closing.gap_spread_nm);
+        add("cover_pack_nm", 0, a.closing.pack_nm);
+    }
+    add("bore_check_off_nm", 0, a.bore.check_off_nm);
+    add("neck_check_off_nm", 0, a.neck.check_off_nm);
     if after.end_play_nm.iter().any(Option::is_some) {
         add("outer_stack_nm", 0, after.outer_nm);
         add("inner_stack_nm", 0, after.inner_nm);

@@ -13,6 +13,8 @@ use crate::entry::{LengthUnit, Show};
 use crate::id::ThingNo;
 use crate::time::Stamp;
 
+mod closing;
+
 const HOUR: i64 = 3600;
 
 fn fields(all: &[(&str, &str)]) -> Fields {
@@ -132,18 +134,33 @@ fn facts() -> Facts {
         back_into: None,
         last_roll: None,
         last_bores: Vec::new(),
+        foreseen_nm: [None; 3],
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
             gauge(31, "HG-02", "width", 9_000, false),
             gauge(32, "BG-03", "bore", 10_000, false),
             gauge(33, "OM-07", "neck", 8_000, true),
+            gauge(34, "TW-04", "torque", 20_000, true),
+            gauge(35, "TW-02", "torque", 20_000, false),
         ]
         .into(),
-        blocked: [("GR-9".to_owned(), "water in the drum".to_owned())].into(),
+        blocked: [
+            ("GR-9".to_owned(), "water in the drum".to_owned()),
+            ("SB-52".to_owned(), "stains with 7 of 9".to_owned()),
+        ]
+        .into(),
         greases: [("GR-1".to_owned(), ThingNo(40))].into(),
         people: BTreeMap::new(),
         auditors: Vec::new(),
         unknown: BTreeMap::new(),
+        shop: ShopFacts {
+            seal_batches: [
+                ("SB-57".to_owned(), ThingNo(41)),
+                ("SB-52".to_owned(), ThingNo(42)),
+            ]
+            .into(),
+            ..ShopFacts::default()
+        },
     }
 }
 
@@ -253,6 +270,12 @@ fn after_grinding_the_shims_follow_from_the_measured_widths() {
             "which load zone is up now?",
             "which chock does it go back into?",
             "grease and grams for each row, or why not",
+            "Order of the parts: read back the marks",
+            "Neck seals: changed or kept?",
+            "Zone up on the outer rings: all alike?",
+            "cover gap at four places, or why not measured",
+            "Torque of the cover bolts: or why not tightened",
+            "Protected until closed by: what?",
         ]
     );
 }

@@ -7,6 +7,7 @@
 
 mod copies;
 mod corrections;
+mod found;
 mod halves;
 mod moves;
 mod notes;
@@ -147,6 +148,7 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::InspectedAtReceipt(p) => on.inspected_at_receipt(p),
         Payload::Assembled(p) => on.assembled(p),
         Payload::TakenOut(p) => on.taken_out(p),
+        Payload::FoundHere(p) => on.found_here(p),
         Payload::Mounted(p) => on.mounted(p),
         Payload::MountingSheet(p) => on.mounting_sheet(p),
         Payload::Dismounted(p) => on.dismounted(p),
@@ -168,6 +170,7 @@ pub(crate) fn apply(conn: &Connection, event: &Event, payload: &Payload) -> Resu
         Payload::ConditionReading(p) => on.condition_reading(p),
         Payload::MillIncident(p) => on.mill_incident(p),
         Payload::Extension(p) => on.extension(p),
+        Payload::TeardownPlanned(p) => on.teardown_planned(p),
         Payload::BatchBlocked(p) => on.batch_blocked(p),
         Payload::Cost(p) => on.cost(p),
         Payload::PositionWork(p) => on.thing(&p.position).map(drop),
@@ -208,6 +211,7 @@ pub(crate) fn is_order_free(payload: &Payload) -> bool {
             | Payload::ConditionReading(_)
             | Payload::MillIncident(_)
             | Payload::Extension(_)
+            | Payload::TeardownPlanned(_)
             | Payload::BatchBlocked(_)
             | Payload::Cost(_)
             | Payload::Greased(_)
@@ -243,7 +247,7 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
          UPDATE conflict SET resolved_event = NULL;
          DELETE FROM document WHERE event IN (SELECT event FROM sheet);
          DELETE FROM finding; DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet_mark;
-         DELETE FROM sheet; DELETE FROM baseline; DELETE FROM pair; DELETE FROM stay; DELETE FROM hold;
+         DELETE FROM sheet; DELETE FROM baseline; DELETE FROM pair; DELETE FROM lost; DELETE FROM stay; DELETE FROM hold;
          DELETE FROM place;",
     )?;
     let effective = corrections::amend_all(tx)?;
@@ -260,7 +264,9 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
     }
     tx.execute_batch(
         "UPDATE stay SET (run_s, rolled_kg, campaigns, has_estimate) =
-           (SELECT coalesce(sum(r.run_s), 0), coalesce(sum(r.rolled_kg), 0), count(*), coalesce(max(r.is_estimate), 0)
+           (SELECT coalesce(sum(r.run_s), 0), coalesce(sum(r.rolled_kg), 0), count(*),
+              max(coalesce(max(r.is_estimate), 0),
+                  EXISTS (SELECT 1 FROM lost l WHERE l.event = stay.to_event AND l.thing = stay.bearing))
             FROM run r WHERE r.chock = stay.chock AND r.from_ms >= stay.from_ms
               AND (stay.to_ms IS NULL OR r.from_ms < stay.to_ms))
            WHERE seat NOT LIKE 'neck%';

@@ -91,6 +91,17 @@ impl Applying<'_> {
             ))?;
             self.end_stay(ThingNo(other))?;
         }
+        self.insert_stay(bearing, chock, seat, zone)
+    }
+
+    /// The stay itself, whatever else was true.
+    pub(super) fn insert_stay(
+        &self,
+        bearing: ThingNo,
+        chock: ThingNo,
+        seat: &str,
+        zone: i64,
+    ) -> Result<()> {
         self.conn
             .prepare_cached(
                 "INSERT INTO stay (no, bearing, chock, seat, zone, from_ms, run_s, rolled_kg, campaigns, has_estimate)

@@ -7,7 +7,7 @@ use crate::error::Result;
 use crate::id::{Ref, ThingNo};
 use crate::payload::{
     Attached, BatchBlocked, ConditionReading, Cost, Extension, GaugeFoundOut, Greased,
-    InspectedAtReceipt, KeptFile, MillIncident,
+    InspectedAtReceipt, KeptFile, MillIncident, TeardownPlanned,
 };
 
 impl Applying<'_> {
@@ -53,6 +53,15 @@ impl Applying<'_> {
         self.conn.execute(
             "INSERT INTO extension (event, chock, at_ms, until_ms, reason) VALUES (?1, ?2, ?3, ?4, ?5)",
             params![self.event.no, chock.0, self.event.at.ms, p.until_ms, p.reason],
+        )?;
+        Ok(())
+    }
+
+    pub(super) fn teardown_planned(&self, p: &TeardownPlanned) -> Result<()> {
+        let chock = self.thing(&p.chock)?;
+        self.conn.execute(
+            "INSERT INTO teardown_plan (event, chock, at_ms, planned_ms, reason) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![self.event.no, chock.0, self.event.at.ms, p.planned_ms, p.reason],
         )?;
         Ok(())
     }

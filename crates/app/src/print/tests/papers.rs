@@ -10,8 +10,11 @@ use store::sheet::{FieldKind, Section};
 use super::*;
 use crate::print::{Key, What, Wish};
 
+/// The gap blocks read 12 um too large: all their gaps were smaller, all end plays larger.
+pub(super) const FOUND_OUT: &str = "{\"kind\":\"gauge_found_out\",\"at\":\"2026-09-25T08:00\",\"gauge\":\"GB-01\",\"error_um\":\"12\",\"text\":\"on a block of 24\"}\n";
+
 /// A shop with two teardowns, the second with bore readings.
-fn shop() -> Shop {
+pub(super) fn shop() -> Shop {
     let shop = Shop::new();
     shop.regrind();
     shop.log(&second_teardown(), "Foreman A", &BOTH);
@@ -19,7 +22,11 @@ fn shop() -> Shop {
 }
 
 /// The document that was wished with these texts.
-fn wished(shop: &Shop, what: What, texts: &[(Key, &str)]) -> std::result::Result<Document, String> {
+pub(super) fn wished(
+    shop: &Shop,
+    what: What,
+    texts: &[(Key, &str)],
+) -> std::result::Result<Document, String> {
     let logbook = shop.open();
     let text = |key: Key| {
         let found = texts.iter().find(|(of, _)| *of == key);
@@ -41,13 +48,13 @@ fn pdf(shop: &Shop, what: What, texts: &[(Key, &str)]) -> Vec<u8> {
         .unwrap()
 }
 
-fn no(shop: &Shop, entity: &str, code: &str) -> store::ThingNo {
+pub(super) fn no(shop: &Shop, entity: &str, code: &str) -> store::ThingNo {
     let things = find_things(shop.open().connection()).unwrap();
     let found = things.iter().find(|t| t.entity == entity && t.code == code);
     found.unwrap_or_else(|| panic!("no {entity} {code}")).no
 }
 
-fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
+pub(super) fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
     let found = paper.parts.iter().find_map(|part| match part {
         Part::Table(table) if table.title == title => Some(table),
         _ => None,
@@ -55,7 +62,7 @@ fn table<'a>(paper: &'a Paper, title: &str) -> &'a Table {
     found.unwrap_or_else(|| panic!("no table {title}"))
 }
 
-fn sheets(paper: &Paper) -> Vec<&SheetPart> {
+pub(super) fn sheets(paper: &Paper) -> Vec<&SheetPart> {
     let mut sheets = Vec::new();
     for part in &paper.parts {
         if let Part::Sheet(sheet) = part {
@@ -66,7 +73,7 @@ fn sheets(paper: &Paper) -> Vec<&SheetPart> {
 }
 
 /// All texts of a row, those below each other too.
-fn words(table: &Table, at: usize) -> Vec<String> {
+pub(super) fn words(table: &Table, at: usize) -> Vec<String> {
     let cell = |cell: &report::Cell| match cell.under.as_str() {
         "" => text(cell),
         under => format!("{} | {under}", text(cell)),
@@ -77,7 +84,8 @@ fn words(table: &Table, at: usize) -> Vec<String> {
 #[test]
 fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
     let shop = shop();
-    let all: [(What, &[(Key, &str)]); 9] = [
+    shop.log(FOUND_OUT, ENGINEER, &PIN);
+    let all: [(What, &[(Key, &str)]); 12] = [
         (What::History, &[(Key::Bearing, "th-4t-101")]),
         (What::Sheet, &[(Key::Bearing, "TH-4T-101")]),
         (What::Blank, &[(Key::Type, "N4T-480/620-336")]),
@@ -86,6 +94,12 @@ fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
             What::Gauge,
             &[(Key::Gauge, "GB-01"), (Key::Since, "2026-01-01")],
         ),
+        (What::Impact, &[(Key::Gauge, "GB-01")]),
+        (
+            What::Grind,
+            &[(Key::Bearing, "TH-4T-101"), (Key::Date, "2026-03-21")],
+        ),
+        (What::Packet, &[(Key::Chock, "WC-37")]),
         (
             What::Stand,
             &[(Key::Stand, "F6"), (Key::From, "2026-01-01")],

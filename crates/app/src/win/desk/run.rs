@@ -167,7 +167,14 @@ impl Desk {
         });
     }
 
-    fn new_sheet(&mut self, ctx: &Context, kind: &'static str, known: Vec<(String, String)>) {
+    fn new_sheet(&mut self, ctx: &Context, kind: &'static str, mut known: Vec<(String, String)>) {
+        // The plant reads angles so; whoever fills the sheet in may say otherwise there.
+        if kind == TEARDOWN
+            && self.settings.is_inboard
+            && !known.iter().any(|(path, _)| path == "findings.side")
+        {
+            known.push(("findings.side".into(), "inboard".into()));
+        }
         let Some(person) = self.worker_of_sheets() else {
             if self.may_begin() {
                 let again = if kind == MOUNTING {

@@ -5,6 +5,7 @@ pub mod bench;
 pub mod chocks;
 pub mod documents;
 pub mod event;
+pub mod gauge;
 pub mod log;
 pub mod mounting;
 pub mod setup;
@@ -118,6 +119,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
     match route {
         Route::Today => Box::new(today::TodayScreen::default()),
         Route::Log => Box::new(log::LogScreen::default()),
+        Route::Tell => Box::new(setup::tell::TellScreen::default()),
         Route::Bearings => Box::new(bearings::BearingsScreen::default()),
         Route::Bearing(no) => Box::new(bearings::BearingScreen::new(no)),
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),
@@ -126,6 +128,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Bench => Box::new(bench::BenchScreen::default()),
         Route::Documents(what, of) => Box::new(documents::DocumentsScreen::new(what, of)),
         Route::Thing(no) => Box::new(thing::ThingScreen::new(no)),
+        Route::Gauge(no) => Box::new(gauge::GaugeScreen::new(no)),
         Route::Event(event) => Box::new(event::EventScreen::new(event)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),

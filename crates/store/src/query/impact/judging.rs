@@ -8,6 +8,7 @@ use calc::quantity::{nanometres, to_nanometres};
 
 use super::{ImpactLine, ImpactReading};
 use crate::payload::Judgement;
+use crate::sheet::field::radial::RadialCell;
 use crate::sheet::field::{self, Cell};
 
 /// What a reading has to do with a verdict: nothing, or with which sign it is in its value.
@@ -26,6 +27,15 @@ fn part(about: &str, item: i64, path: &str) -> Option<i64> {
         (_, Cell::Size { seat, .. }) => {
             let rest = about.strip_prefix(seat.prefix())?;
             matches!(rest, "_mean" | "_smallest" | "_largest").then_some(1)
+        }
+        // Clearance by diameters is that under the rollers less that over the raceway; leaves and indicators read it.
+        ("clearance" | "clearance_row", Cell::Radial(cell)) => {
+            let is_its_row = item == 0 || cell.row().is_some_and(is_pair);
+            is_its_row.then_some(if matches!(cell, RadialCell::Raceway { .. }) {
+                -1
+            } else {
+                1
+            })
         }
         _ => None,
     }
@@ -84,7 +94,7 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
         lower: signed.lower_nm.map(nanometres),
         upper: signed.upper_nm.map(nanometres),
         // A rework level of clearance is reached at equality; every other limit still conforms there.
-        at_upper: if signed.about == "clearance" {
+        at_upper: if matches!(signed.about.as_str(), "clearance" | "clearance_row") {
             AtUpper::Reached
         } else {
             AtUpper::Conforms
@@ -143,6 +153,11 @@ mod tests {
         let bore = of(&["bore.1.0", "bore.3.135"]);
         assert_eq!(shift("bore_mean", 0, &bore), Some(1));
         assert_eq!(shift("bore_ovality", 1, &bore), None);
+        let raceway = of(&["radial.raceway.1.0", "radial.raceway.2.90"]);
+        assert_eq!(shift("clearance", 0, &raceway), Some(-1));
+        assert_eq!(shift("clearance_row", 2, &raceway), Some(-1));
+        assert_eq!(shift("clearance_row", 3, &raceway), None);
+        assert_eq!(shift("clearance", 0, &of(&["radial.passes.1.0"])), Some(1));
         assert_eq!(shift("neck_smallest", 0, &bore), None);
     }
 }

@@ -53,11 +53,23 @@ pub enum Choice {
     /// State of a new seal's lip.
     Lip,
     /// How cover bolts are tightened.
-    Pattern,
+    MountPattern,
     /// What keeps a mounted chock clean.
-    Protection,
+    MountCover,
     /// What comes of a mounting sheet.
     MountOutcome,
+    /// How the clearance was measured.
+    Bench,
+    /// What was done with the seals.
+    Seals,
+    /// Whether the parts stand in the order of their marks.
+    Marks,
+    /// Whether all outer rings have the same zone up.
+    Rings,
+    /// What covers the open bearing until the chock is closed. Plastic foil is not on the list: it sweats.
+    Protection,
+    /// How the bolts were tightened.
+    Pattern,
 }
 
 impl Choice {
@@ -135,6 +147,27 @@ impl Choice {
                 ("4", "4"),
                 ("all", "all"),
             ],
+            Self::Bench => &[
+                ("bench", "bench, no spacers"),
+                ("assembled", "assembled, dial"),
+                ("mounted", "mounted, dial"),
+            ],
+            Self::Seals => &[
+                ("changed", "changed"),
+                ("kept", "kept"),
+                ("none", "has none"),
+            ],
+            Self::Marks => &[
+                ("as_marked", "read back: as marked"),
+                ("not", "not as marked"),
+            ],
+            Self::Rings => &[("alike", "all alike"), ("other", "not alike")],
+            Self::Protection => &[
+                ("textile", "clean textile"),
+                ("closed", "closed at once"),
+                ("lid", "lid of the shop"),
+            ],
+            Self::Pattern => &[("crosswise", "crosswise in steps"), ("other", "otherwise")],
             Self::Part => return Part::ALL.map(|p| (p.words(), p.words())).into(),
             Self::Mode => return MODES.map(|m| (m.code, m.name)).into(),
             Self::Severity => return ["0", "1", "2", "3"].into_iter().zip(SEVERITY).collect(),
@@ -145,12 +178,12 @@ impl Choice {
                 ("cold", "not heated"),
             ],
             Self::Lip => &[("sound", "sound"), ("cut", "cut"), ("folded", "folded")],
-            Self::Pattern => &[
+            Self::MountPattern => &[
                 ("crosswise_steps", "crosswise, in steps"),
                 ("circle_steps", "round, in steps"),
                 ("at_once", "at once"),
             ],
-            Self::Protection => &[
+            Self::MountCover => &[
                 ("textile", "clean textile"),
                 ("paper", "oiled paper"),
                 ("cover", "its own cover"),

@@ -5,13 +5,14 @@ use super::{FieldKind, Section};
 use crate::entry::Quantity;
 
 /// Fields that are named by one path only.
-pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
+pub const PLAIN: [(&str, &str, FieldKind, Section); 92] = {
     use FieldKind::{Choice, Code, Number, Time, Words, Zone};
     use Section::{
         AsFound, Clean, Clearance, Decision, Findings, Identify, Reassemble, Seats, Sign,
     };
     const MASS: FieldKind = Number(Quantity::Mass);
     const TEMPERATURE: FieldKind = Number(Quantity::Temperature);
+    const LENGTH: FieldKind = Number(Quantity::Length);
     [
         ("identify.chock", "Chock", Code("chock"), Identify),
         ("identify.bearing", "Bearing", Code("bearing"), Identify),
@@ -46,6 +47,19 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
             Choice(Of::Chips),
             AsFound,
         ),
+        (
+            "found.seal_batch",
+            "Seal batch that comes off",
+            Code("seal_batch"),
+            AsFound,
+        ),
+        (
+            "found.temperature",
+            "Chock temperature as found",
+            TEMPERATURE,
+            AsFound,
+        ),
+        ("shim.found", "Cover shims found", LENGTH, AsFound),
         (
             "skip.found",
             "State as found not noted, because",
@@ -95,6 +109,27 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
             Clearance,
         ),
         (
+            "clearance.method",
+            "How it was measured",
+            Choice(Of::Bench),
+            Clearance,
+        ),
+        (
+            "clearance.load",
+            "Seating load on the stack",
+            Number(Quantity::Load),
+            Clearance,
+        ),
+        ("repeat.why.1", "Gap 1 repeated, because", Words, Clearance),
+        ("repeat.why.2", "Gap 2 repeated, because", Words, Clearance),
+        ("repeat.why.3", "Gap 3 repeated, because", Words, Clearance),
+        (
+            "skip.places",
+            "Spacers not measured at four places, because",
+            Words,
+            Clearance,
+        ),
+        (
             "skip.clearance",
             "Clearance not measured, because",
             Words,
@@ -104,6 +139,24 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
             "bore.gauge",
             "Gauge for the chock bore",
             Code("gauge"),
+            Seats,
+        ),
+        (
+            "bore.check.read",
+            "Bore gauge reads on its standard",
+            LENGTH,
+            Seats,
+        ),
+        (
+            "bore.check.standard",
+            "Value of the standard of the bore gauge",
+            LENGTH,
+            Seats,
+        ),
+        (
+            "skip.bore_check",
+            "Bore gauge not checked before use, because",
+            Words,
             Seats,
         ),
         (
@@ -137,6 +190,24 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
             Seats,
         ),
         (
+            "neck.check.read",
+            "Neck gauge reads on its standard",
+            LENGTH,
+            Seats,
+        ),
+        (
+            "neck.check.standard",
+            "Value of the standard of the neck gauge",
+            LENGTH,
+            Seats,
+        ),
+        (
+            "skip.neck_check",
+            "Neck gauge not checked before use, because",
+            Words,
+            Seats,
+        ),
+        (
             "neck.temp_first",
             "Neck temperature, first",
             TEMPERATURE,
@@ -156,6 +227,26 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
         ),
         ("skip.neck", "Roll neck not measured, because", Words, Seats),
         (
+            "neck.cracks",
+            "Crack test of the neck",
+            Choice(Of::CrackTest),
+            Seats,
+        ),
+        (
+            "chock.shoulder",
+            "Chock shoulder, out of square",
+            LENGTH,
+            Seats,
+        ),
+        ("chock.cover_face", "Cover face, out of flat", LENGTH, Seats),
+        ("chock.width", "Chock width over the liners", LENGTH, Seats),
+        (
+            "chock.gauge",
+            "Gauge for shoulder, face and liners",
+            Code("gauge"),
+            Seats,
+        ),
+        (
             "decision.choice",
             "Decision",
             Choice(Of::Disposition),
@@ -168,18 +259,55 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
             Decision,
         ),
         (
-            "shim.found",
-            "Cover shims found",
-            Number(Quantity::Length),
-            Reassemble,
-        ),
-        (
             "retention.checked",
             "Axial retention on the neck checked",
             Choice(Of::Yes),
             Reassemble,
         ),
+        (
+            "parts.order",
+            "Order of the parts",
+            Choice(Of::Marks),
+            Reassemble,
+        ),
+        ("seals.done", "Neck seals", Choice(Of::Seals), Reassemble),
+        (
+            "seals.batch",
+            "Seal batch put in",
+            Code("seal_batch"),
+            Reassemble,
+        ),
+        (
+            "seals.reason",
+            "Seal kept though found bad, because",
+            Words,
+            Reassemble,
+        ),
         ("zone.choice", "Turn to load zone", Zone, Reassemble),
+        (
+            "zone.rings",
+            "Zone up on the outer rings",
+            Choice(Of::Rings),
+            Reassemble,
+        ),
+        (
+            "zone.ring.1",
+            "Zone up, outer ring of row 1",
+            Zone,
+            Reassemble,
+        ),
+        (
+            "zone.ring.2",
+            "Zone up, outer ring of rows 2 and 3",
+            Zone,
+            Reassemble,
+        ),
+        (
+            "zone.ring.3",
+            "Zone up, outer ring of row 4",
+            Zone,
+            Reassemble,
+        ),
         (
             "zone.reason",
             "Why another zone than the one with the least hours",
@@ -197,7 +325,66 @@ pub const PLAIN: [(&str, &str, FieldKind, Section); 51] = {
         ("grease.row.2", "Grease, row 2", MASS, Reassemble),
         ("grease.row.3", "Grease, row 3", MASS, Reassemble),
         ("grease.row.4", "Grease, row 4", MASS, Reassemble),
+        ("grease.seal", "Grease, seals", MASS, Reassemble),
+        ("grease.cover", "Grease, cover", MASS, Reassemble),
         ("skip.grease", "Not greased, because", Words, Reassemble),
+        (
+            "lube.approval",
+            "Approval of the other lubrication",
+            Words,
+            Reassemble,
+        ),
+        ("cover.gap.0", "Cover gap at 0 degrees", LENGTH, Reassemble),
+        (
+            "cover.gap.90",
+            "Cover gap at 90 degrees",
+            LENGTH,
+            Reassemble,
+        ),
+        (
+            "cover.gap.180",
+            "Cover gap at 180 degrees",
+            LENGTH,
+            Reassemble,
+        ),
+        (
+            "cover.gap.270",
+            "Cover gap at 270 degrees",
+            LENGTH,
+            Reassemble,
+        ),
+        ("shim.fitted", "Cover shims put in", LENGTH, Reassemble),
+        (
+            "skip.cover",
+            "Cover gap not measured, because",
+            Words,
+            Reassemble,
+        ),
+        (
+            "bolts.torque",
+            "Torque of the cover bolts",
+            Number(Quantity::Torque),
+            Reassemble,
+        ),
+        (
+            "bolts.pattern",
+            "Cover bolts tightened",
+            Choice(Of::Pattern),
+            Reassemble,
+        ),
+        ("bolts.wrench", "Torque wrench", Code("gauge"), Reassemble),
+        (
+            "skip.bolts",
+            "Cover bolts not tightened, because",
+            Words,
+            Reassemble,
+        ),
+        (
+            "protect.with",
+            "Protected until closed by",
+            Choice(Of::Protection),
+            Reassemble,
+        ),
         ("sign.fitter", "Fitter", Code("person"), Sign),
     ]
 };

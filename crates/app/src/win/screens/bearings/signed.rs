@@ -10,7 +10,7 @@ use egui::{Rect, Ui};
 use store::draft::{DraftField, Fields, Source};
 use store::entry::{LengthUnit, Show};
 use store::payload::Reading;
-use store::query::{SheetDetail, decided_words, sheet_detail, zone_numeral};
+use store::query::{SheetDetail, decided_words, sheet_detail, type_of_sheet, zone_numeral};
 use store::sheet::field::{self, FieldKind, GAP_DEGREES, PAIRS, SeatName, Section};
 use store::sheet::{Facts, TypeFacts, findings};
 use store::{Logbook, ThingNo};
@@ -25,6 +25,7 @@ use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
 use crate::win::screens::event::pictures::{Pictures, pictures_ui};
+use crate::win::screens::gauge::suspect_line;
 use crate::win::screens::log::small;
 use crate::win::snapshot::Settings;
 
@@ -76,7 +77,12 @@ impl SignedModel {
         Ok(Some(Self {
             bearing: facts.bearing.map(|b| b.no),
             chock: facts.chock.map(|c| c.no),
-            bearing_type: facts.bearing_type,
+            bearing_type: match facts.bearing_type {
+                Some(of) => Some(of),
+                None => type_of_sheet(conn, event)?
+                    .map(|no| TypeFacts::load(conn, no, detail.event.at.ms))
+                    .transpose()?,
+            },
             detail,
         }))
     }
@@ -85,6 +91,16 @@ impl SignedModel {
     pub fn title(&self) -> String {
         match &self.detail.teardown {
             Some(_) => format!("Teardown of {}", self.detail.bearing),
+            None if self.detail.event.kind == "seat_check" => {
+                let of = [&self.detail.roll, &self.detail.chock];
+                let code = of.into_iter().find(|c| !c.is_empty());
+                let side = match self.detail.side_words() {
+                    "" => String::new(),
+                    side => format!(", {side}"),
+                };
+                let code = code.map_or("", String::as_str);
+                format!("{} of {code}{side}", self.detail.what())
+            }
             None => format!("Measured on return: {}", self.chock_code()),
         }
     }
@@ -167,6 +183,24 @@ pub fn signed_ui(
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         ways(ui, model, commands);
+        if model.detail.is_withdrawn {
+            ui.horizontal(|ui| {
+                ui.set_row_height(32.0);
+                ui.spacing_mut().item_spacing.x = space::M;
+                widgets::badge(ui, draw::Mark::Fail, "withdrawn");
+                text::say(
+                    ui,
+                    Face::BODY,
+                    "It counts no more, and stands here as it was written.",
+                );
+            });
+        }
+        for suspect in &model.detail.suspects {
+            suspect_line(ui, cx.show, suspect, commands);
+        }
+        if !model.detail.note.is_empty() {
+            text::say(ui, Face::BODY, &format!("Noted: {}", model.detail.note));
+        }
         for section in Section::ALL {
             if !has_anything(model, section) {
                 continue;

@@ -456,6 +456,7 @@ fn sheet(no: i64) -> SheetDetail {
     let decision = Decision {
         recommended: "regrind_spacers".into(),
         reasons: vec!["Rows 1\u{2013}2 are over the limit.".into()],
+        causes: Vec::new(),
         decided: "hold_for_engineer".into(),
         departure: "grinder is down".into(),
     };
@@ -493,6 +494,10 @@ fn sheet(no: i64) -> SheetDetail {
         amended: Vec::new(),
         marks: Vec::new(),
         documents: Vec::new(),
+        suspects: Vec::new(),
+        is_withdrawn: false,
+        side: String::new(),
+        note: String::new(),
         event,
         teardown: Some(teardown),
         body,

@@ -77,6 +77,13 @@ fn title(about: &str, item: i64) -> String {
         "bore_taper" => "Chock bore, taper".into(),
         "bore_smallest" => "Chock bore, smallest size".into(),
         "neck_smallest" => "Roll neck, smallest size".into(),
+        "neck_largest" => "Roll neck, largest size".into(),
+        "neck_taper" => "Roll neck, taper".into(),
+        "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
+        "chock_shoulder" => "Chock shoulder, out of square".into(),
+        "chock_cover_face" => "Cover face, out of flat".into(),
+        "chock_width" => "Chock width over the liners".into(),
+        "spacer_parallel" => format!("Spacer S{item}, faces parallel"),
         other => other.replace('_', " "),
     }
 }

@@ -19,6 +19,7 @@ use crate::win::command::{Command, Events, Place as AnswerPlace, Said};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
 use crate::win::screens::bearings::verdicts::badge_of;
+use crate::win::screens::gauge::suspect_line;
 use crate::win::screens::log::event_line::{pieces, remark};
 use crate::win::screens::log::small;
 
@@ -123,6 +124,9 @@ pub fn event_ui(
             ui.allocate_exact_size(egui::vec2(ui.available_width(), 32.0), egui::Sense::hover());
         pieces(ui, rect, "", &page.line.pieces);
         state(ui, page);
+        for suspect in &page.suspects {
+            suspect_line(ui, cx.show, suspect, commands);
+        }
         ui.add_space(space::S);
         buttons(ui, cx, page, view);
         if let Some(way) = view.way {

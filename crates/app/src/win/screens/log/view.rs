@@ -184,6 +184,12 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
             {
                 commands.push(Command::NewSheet { known: Vec::new() });
             }
+            ui.add_space(space::XS);
+            let about = "Ctrl E, then a letter: received, put in, mounted, came off, hold, and all else that happened";
+            let tell = Button::new(Kind::Second, "What happened").enabled(cx.may_enter());
+            if tell.show(ui).on_hover_text(about).clicked() {
+                commands.push(Command::Go(Route::Tell));
+            }
             ui.add_space(space::S);
             if Button::new(Kind::Second, "New mounting")
                 .enabled(cx.may_enter())

@@ -97,6 +97,7 @@ impl On<'_> {
             Quantity::Mass => "g",
             Quantity::Angle => "\u{b0}",
             Quantity::Torque => "N m",
+            Quantity::Load => "kg",
         };
         // In a row of like readings the unit stands in the name alone.
         let (inside, width) = if in_grid(path) {

@@ -57,6 +57,14 @@ pub const CONDITIONS: &[(&str, &str)] = &[
 pub const NECKS: &[(&str, &str)] = &[("neck_o", "operator side"), ("neck_d", "drive side")];
 /// Load zones.
 pub const ZONES: &[(&str, &str)] = &[("1", "I"), ("2", "II"), ("3", "III"), ("4", "IV")];
+/// Load zones, and a bearing without marks.
+pub const ZONES_OR_NONE: &[(&str, &str)] = &[
+    ("1", "I"),
+    ("2", "II"),
+    ("3", "III"),
+    ("4", "IV"),
+    ("0", "no marks"),
+];
 /// Sorts of papers and pictures.
 pub const DOCUMENTS: &[(&str, &str)] = &[
     ("photo", "photo"),
@@ -123,6 +131,7 @@ pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
         Subject::New(page) | Subject::Edit(page, _) => {
             of_page(page, matches!(subject, Subject::New(_)), measures)
         }
+        Subject::Act(page, Act::FoundHere, _) => of_find(page),
         Subject::Act(_, act, _) => of_act(act, measures),
     }
 }
@@ -243,6 +252,32 @@ impl Field {
     }
 }
 
+/// Where a thing may be found depends on its sort.
+fn of_find(page: Page) -> Vec<Field> {
+    let chock = Field::new("chock", "in which chock", Kind::Thing("chock"))
+        .hint("empty: loose in the shop, or on a neck");
+    let roll = Field::new("roll", "on which roll", Kind::Thing("roll"));
+    let mut fields = match page {
+        Page::Bearings => vec![
+            chock,
+            Field::new("seat", "seat of the chock", Kind::OneOf(SEATS)),
+            Field::new("zone", "load zone up", Kind::OneOf(ZONES_OR_NONE)),
+            roll.hint("an inner half: the roll it sits on"),
+            Field::new("neck", "neck of the roll", Kind::OneOf(NECKS)),
+        ],
+        Page::Chocks => vec![
+            roll.hint("empty: it is in the shop"),
+            Field::new("position", "in which position", Kind::Thing("position"))
+                .hint("empty: it is in the shop"),
+        ],
+        _ => Vec::new(),
+    };
+    let how = Field::new("reason", "how that is known", Kind::Words)
+        .hint("who saw it, such as: serial read on the ring");
+    fields.extend([how, WHEN]);
+    fields
+}
+
 fn of_act(act: Act, measures: &str) -> Vec<Field> {
     const fn length(path: &'static str, label: &'static str) -> Field {
         Field::new(path, label, Kind::Number(Unit::Length))
@@ -262,17 +297,7 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
         Act::PutIn => vec![
             Field::new("chock", "chock", Kind::Thing("chock")).hint("type or scan"),
             Field::new("seat", "seat", Kind::OneOf(SEATS)),
-            Field::new(
-                "zone",
-                "load zone up",
-                Kind::OneOf(&[
-                    ("1", "I"),
-                    ("2", "II"),
-                    ("3", "III"),
-                    ("4", "IV"),
-                    ("0", "no marks"),
-                ]),
-            ),
+            Field::new("zone", "load zone up", Kind::OneOf(ZONES_OR_NONE)),
             NOTE,
             WHEN,
         ],
@@ -322,6 +347,12 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("early", "tear it down early", Kind::OneOf(YES_NO)),
             WHEN,
         ],
+        Act::Planned => vec![
+            Field::new("planned", "planned for", Kind::Words)
+                .hint("day, such as 2031-03-14; empty: no day yet"),
+            REASON,
+            WHEN,
+        ],
         Act::Extension => vec![
             Field::new("until", "runs on until", Kind::Words).hint("day, such as 2031-03-14"),
             REASON,
@@ -332,7 +363,7 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("position", "position", Kind::Thing("position")),
             WHEN,
         ],
-        Act::CameOff => vec![WHEN],
+        Act::CameOff | Act::FoundHere => vec![WHEN],
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),
             Field::new(

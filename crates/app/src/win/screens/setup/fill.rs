@@ -137,6 +137,7 @@ pub fn act_form(
     let mut form = Form::new(Subject::Act(page, act, no), show);
     match act {
         Act::PutIn => form.put("seat", "main"),
+        Act::FoundHere if page == Page::Bearings => form.put("seat", "main"),
         Act::Campaign => campaign(&mut form, no, model),
         _ => {}
     }
@@ -205,10 +206,16 @@ pub fn state_words(page: Page, no: ThingNo, model: &Model) -> String {
                 ),
                 "away" => format!("Away at {}.", line.place_note),
                 "scrapped" => "Scrapped.".into(),
+                "unknown" => format!(
+                    "Where it is is not known, with {held}: something else was found in its place."
+                ),
                 _ => format!("In the shop, with {held}."),
             }
         }
-        _ => String::new(),
+        _ => model
+            .opened
+            .as_ref()
+            .map_or_else(String::new, |o| o.standing.join(" ")),
     }
 }
 

@@ -31,6 +31,8 @@ pub enum Act {
     Condition,
     /// It may run on past its interval.
     Extension,
+    /// When it is to be torn down, and why not now.
+    Planned,
     /// It waits for the engineer.
     Hold,
     /// It need not wait any longer.
@@ -69,6 +71,8 @@ pub enum Act {
     Worked,
     /// Work is asked for, or done.
     MillJob,
+    /// It is not where the record has it.
+    FoundHere,
 }
 
 impl Act {
@@ -83,6 +87,7 @@ impl Act {
                 Self::TakenOut,
                 Self::Paired,
                 Self::Unpaired,
+                Self::FoundHere,
                 Self::Turned,
                 Self::Reground,
                 Self::Greased,
@@ -99,8 +104,10 @@ impl Act {
                 Self::Mounted,
                 Self::CameOff,
                 Self::Campaign,
+                Self::FoundHere,
                 Self::Condition,
                 Self::Extension,
+                Self::Planned,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
@@ -111,16 +118,19 @@ impl Act {
                 Self::Scrapped,
             ],
             Page::Rolls => &[
+                Self::FoundHere,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
                 Self::SentOut,
                 Self::Returned,
+                Self::Cost,
                 Self::Scrapped,
             ],
             Page::Gauges => &[
                 Self::Calibrated,
                 Self::FoundOut,
+                Self::FoundHere,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
@@ -147,6 +157,7 @@ impl Act {
             Self::Calibrated => "Calibrated",
             Self::Condition => "Condition",
             Self::Extension => "Extension",
+            Self::Planned => "Plan teardown",
             Self::Hold => "Hold",
             Self::Released => "Release",
             Self::Deviation => "Deviation",
@@ -166,7 +177,109 @@ impl Act {
             Self::Incident => "Incident",
             Self::Worked => "Work here",
             Self::MillJob => "Mill job",
+            Self::FoundHere => "Found here",
         }
+    }
+}
+
+/// Acts that belong together, in the list of what happened.
+pub const GROUPS: [(&str, &[Act]); 4] = [
+    (
+        "It moved",
+        &[
+            Act::PutIn,
+            Act::TakenOut,
+            Act::Mounted,
+            Act::CameOff,
+            Act::Campaign,
+            Act::OnNeck,
+            Act::Paired,
+            Act::Unpaired,
+            Act::FoundHere,
+        ],
+    ),
+    (
+        "It came, left or ended",
+        &[
+            Act::Received,
+            Act::Inspected,
+            Act::SentOut,
+            Act::Returned,
+            Act::Scrapped,
+            Act::Cost,
+            Act::Attached,
+        ],
+    ),
+    (
+        "It was judged",
+        &[
+            Act::Hold,
+            Act::Released,
+            Act::Deviation,
+            Act::Extension,
+            Act::Planned,
+            Act::Blocked,
+            Act::Calibrated,
+            Act::FoundOut,
+        ],
+    ),
+    (
+        "Done, or seen",
+        &[
+            Act::Turned,
+            Act::Reground,
+            Act::Greased,
+            Act::Condition,
+            Act::Incident,
+            Act::Worked,
+            Act::MillJob,
+        ],
+    ),
+];
+
+impl Act {
+    /// The key that chooses it in the list of what happened; none for the sheets, which have pages of their own.
+    pub const fn letter(self) -> Option<char> {
+        Some(match self {
+            Self::Received => 'r',
+            Self::Inspected => 'i',
+            Self::PutIn => 'p',
+            Self::TakenOut => 't',
+            Self::Mounted => 'm',
+            Self::CameOff => 'o',
+            Self::Campaign => 'c',
+            Self::Calibrated => 'k',
+            Self::Condition => 'y',
+            Self::Extension => 'e',
+            Self::Planned => '4',
+            Self::Hold => 'h',
+            Self::Released => 'l',
+            Self::Deviation => 'v',
+            Self::SentOut => 's',
+            Self::Returned => 'b',
+            Self::Scrapped => 'x',
+            Self::Cost => '3',
+            Self::Blocked => '0',
+            Self::OnNeck => 'n',
+            Self::Paired => '2',
+            Self::Unpaired => '1',
+            Self::Turned => 'u',
+            Self::Reground => 'w',
+            Self::Greased => 'g',
+            Self::Attached => 'd',
+            Self::FoundOut => 'z',
+            Self::Incident => 'a',
+            Self::Worked => 'q',
+            Self::MillJob => 'j',
+            Self::FoundHere => 'f',
+        })
+    }
+
+    /// The pages whose things it can happen to.
+    pub fn pages(self) -> impl Iterator<Item = Page> {
+        Page::ALL
+            .into_iter()
+            .filter(move |page| Self::of(*page).contains(&self))
     }
 }
 
@@ -282,6 +395,8 @@ pub struct Form {
     pub sent: Sent,
     /// The caret goes to the first field in the next frame.
     pub wants_caret: bool,
+    /// Why the logbook would refuse it as it stands.
+    pub refused: Option<String>,
 }
 
 impl Form {
@@ -296,6 +411,7 @@ impl Form {
             is_tried: false,
             sent: Sent::No,
             wants_caret: true,
+            refused: None,
         }
     }
 

@@ -3,6 +3,7 @@
 use draw::Token;
 use draw::tokens::space;
 use egui::{Frame, Margin, Panel, ScrollArea, Ui, pos2};
+use store::query::StandPlace;
 
 use super::field_view::{Around, capital, field_ui, full_path};
 use super::fields::fields;
@@ -10,12 +11,14 @@ use super::fill::state_words;
 use super::form::{Act, Field, Form, Sent, Subject, Wrong};
 use super::model::Model;
 use super::page::Page;
-use super::read::{gauge_measures, wrongs};
+use super::read::{gauge_measures, position_code, wrongs};
+use super::unit::Unit;
 use super::{SAVE, people};
+use crate::drawings::stand_scene;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button};
-use crate::ui::{focus, theme};
-use crate::win::command::{Answers, Command, Said};
+use crate::ui::{focus, paint, theme};
+use crate::win::command::{Answers, Command, Said, sentence};
 use crate::win::screens::Cx;
 
 /// What was pressed in a form.
@@ -96,7 +99,20 @@ fn contents(
         ui.clip_rect().y_range(),
         theme::stroke(ui, 1.0, Token::Rule),
     );
-    let mut pressed = head(ui, &title(form, model));
+    let pressed = head(ui, &title(form, model));
+    pressed.or(body(ui, cx, model, form, Token::Ground, commands))
+}
+
+/// The fields of a form with what stands in their way, and the foot, on the colour of their page.
+pub fn body(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &Model,
+    form: &mut Form,
+    page: Token,
+    commands: &mut Vec<Command>,
+) -> Option<Pressed> {
+    let mut pressed = None;
     if matches!(form.subject, Subject::Act(_, Act::Attached, _))
         && let Some(path) =
             ui.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_path_buf()))
@@ -127,7 +143,7 @@ fn contents(
     };
     // The foot first, so that it is always in sight; the caret comes to it from the last field in the next frame.
     let foot_frame = Frame::new()
-        .fill(theme::color(ui, Token::Ground))
+        .fill(theme::color(ui, page))
         .inner_margin(Margin::symmetric(0, 8));
     let foot = Panel::bottom("setup form foot")
         .resizable(false)
@@ -148,6 +164,8 @@ fn contents(
             ui.set_max_width(ui.available_width() - space::S);
             ui.add_space(space::S);
             pressed = pressed.or(what_happened(ui, cx, model, form));
+            pressed = pressed.or(refusal_ui(ui, form));
+            stand_ui(ui, model, form);
             for field in &list {
                 ui.scope(|ui| field_ui(ui, form, field, &mut around));
             }
@@ -157,6 +175,73 @@ fn contents(
         ui.ctx().request_repaint();
     }
     pressed.or(around.go.map(Pressed::Page))
+}
+
+/// The stand of a position, or a stand with its positions, as typed so far.
+fn stand_ui(ui: &mut Ui, model: &Model, form: &Form) {
+    let (Subject::New(page) | Subject::Edit(page, _)) = form.subject else {
+        return;
+    };
+    let code = match page {
+        Page::Stands => form.text("code"),
+        Page::Positions => form.text("stand"),
+        _ => return,
+    };
+    let found = model
+        .stands
+        .iter()
+        .find(|stand| stand.code.eq_ignore_ascii_case(code.trim()));
+    let Some(mut stand) = found.cloned() else {
+        return;
+    };
+    let own = form.subject.thing();
+    if page == Page::Positions {
+        stand.places.retain(|place| place.no != own);
+        stand.places.push(StandPlace {
+            no: own,
+            code: position_code(form),
+            role: form.text("role").into(),
+            level: form.text("level").into(),
+            side: form.text("side").into(),
+            is_fixed: form.text("fixed") == "yes",
+            load_angle_ddeg: Unit::Clock.read(form.text("load"), form.show).ok(),
+            is_rolling: form.text("rolling") == "yes",
+            held: String::new(),
+        });
+    }
+    let lit = own.filter(|_| page == Page::Positions);
+    let Some(scene) = stand_scene(&stand, lit, ui.available_width().floor()) else {
+        let words = "Its positions are drawn here as soon as there are any.";
+        text::note(ui, words);
+        return;
+    };
+    widgets::heading(ui, &format!("Stand {}", stand.code), &stand.build);
+    paint::scene(ui, &scene);
+    ui.add_space(space::M);
+}
+
+/// What the act would break as it stands, while one types, and the honest way out.
+fn refusal_ui(ui: &mut Ui, form: &Form) -> Option<Pressed> {
+    let why = form.refused.as_ref()?;
+    widgets::error_box(ui, "As it stands, this does not go", &sentence(why));
+    let Subject::Act(page, act, _) = form.subject else {
+        return None;
+    };
+    let mut pressed = None;
+    // Nobody is helped by a find who may not sign, or whose thing is on hold.
+    let is_about_places = !why.contains("may not sign") && !why.contains("on hold");
+    if act != Act::FoundHere && is_about_places && Act::of(page).contains(&Act::FoundHere) {
+        ui.add_space(space::XS);
+        let about = "Where it was before ends as unknown since it was last seen.";
+        if widgets::second(ui, "Found here instead")
+            .on_hover_text(about)
+            .clicked()
+        {
+            pressed = Some(Pressed::Act(Act::FoundHere));
+        }
+    }
+    ui.add_space(space::S);
+    pressed
 }
 
 /// Where the caret goes when a form opens: what is known already is passed over.

@@ -6,7 +6,7 @@ use super::tests::{add, ask, go, has, save, setup, type_on, with_type};
 use crate::win::tests::Bench;
 
 /// A bearing and a chock of one type, registered.
-fn shop() -> Bench {
+pub(super) fn shop() -> Bench {
     let mut b = setup("Lines");
     add(&mut b, "line", &["FT", "hot strip"]);
     with_type(&mut b);

@@ -47,6 +47,19 @@ pub(super) fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec
                 commands.push(Command::Set(Setting::Comma(i == 1)));
             },
         );
+        let about = "How the plant reads angles on rings. A new sheet begins with it, and it can be changed there; kept and \
+             drawn is always the view from outboard, and each drawing says so.";
+        let viewing = settings.is_inboard.into();
+        choice(
+            ui,
+            "Angles are read from",
+            &["outboard", "inboard"],
+            viewing,
+            about,
+            |i| {
+                commands.push(Command::Set(Setting::Inboard(i == 1)));
+            },
+        );
         let theme = (settings.theme == Theme::Night).into();
         choice(ui, "Theme", &["day", "night"], theme, "", |i| {
             commands.push(Command::Set(Setting::Theme([Theme::Day, Theme::Night][i])));

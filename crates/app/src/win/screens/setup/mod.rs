@@ -17,9 +17,12 @@ mod paste;
 mod people;
 mod read;
 mod table_view;
+pub mod tell;
+mod trial;
 mod type_values;
 mod type_view;
 mod unit;
+mod versions_view;
 
 pub(crate) use logbook_view::size_words;
 
@@ -73,6 +76,9 @@ pub struct SetupScreen {
     /// Asks for a frame when a dialog of the system is closed.
     wake: Option<Wake>,
     model: Topic<(Page, Option<ThingNo>), Model>,
+    /// What the logbook would say to the act that is being typed, and to whom.
+    trial: trial::Trial,
+    person: Option<store::Signer>,
     /// What is shown until what was asked for is here, so that nothing flickers.
     shown: Arc<Model>,
 }
@@ -103,6 +109,8 @@ impl SetupScreen {
             view,
             wake: None,
             model: Topic::default(),
+            trial: trial::Trial::default(),
+            person: None,
             shown: Arc::default(),
         }
     }
@@ -127,6 +135,10 @@ impl Screen for SetupScreen {
                 )
             },
         );
+        let open = self.view.open;
+        let form = open.and_then(|subject| self.view.forms.get_mut(&subject));
+        self.trial
+            .refresh(worker, form, &self.shown, self.person.as_ref());
         None
     }
 
@@ -144,6 +156,7 @@ impl Screen for SetupScreen {
         if let Some(model) = self.model.value() {
             self.shown = Arc::clone(model);
         }
+        self.person = cx.person.cloned();
         self.view.take_answer(cx);
         // What stands in a form must not come from before the last change.
         if let Load::Ready(model) = self.model.load() {
@@ -501,5 +514,7 @@ fn events(form: &Form, model: &Arc<Model>, cx: &Cx) -> Events {
 
 #[cfg(test)]
 mod life_tests;
+#[cfg(test)]
+mod plant_tests;
 #[cfg(test)]
 pub(crate) mod tests;

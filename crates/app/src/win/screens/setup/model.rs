@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, HashMap};
 use store::entry::Show;
 use store::payload::Record;
 use store::query::{
-    BearingLine, ChockLine, RegisterTable, bearings, chocks, find_things, record, register_table,
+    BearingLine, ChockLine, RegisterTable, StandPlaces, TypeVersion, bearings, chocks, find_things,
+    record, register_table, stand_places, thing_page, type_versions,
 };
-use store::{Logbook, ThingNo};
+use store::{Connection, Logbook, Stamp, ThingNo};
 
 use super::page::Page;
 
@@ -35,6 +36,10 @@ pub struct Opened {
     pub since: String,
     /// Its row of the table: codes of what it refers to stand here.
     pub cells: Vec<String>,
+    /// Where it is and what speaks against it, in sentences; of a thing without a page of its own kind.
+    pub standing: Vec<String>,
+    /// The versions of a bearing type.
+    pub versions: Vec<TypeVersion>,
 }
 
 /// What the setup shows.
@@ -56,6 +61,8 @@ pub struct Model {
     pub chocks: Vec<ChockLine>,
     /// The last event as an anchor; on the page of the file only.
     pub anchor: Option<String>,
+    /// The stands with their positions; on the pages of both only.
+    pub stands: Vec<StandPlaces>,
     /// Size of the file, bytes; on its page only.
     pub size: Option<u64>,
     /// Places in `things` by sort and by code in capitals: a pasted table asks ten thousand times.
@@ -122,6 +129,9 @@ impl Model {
         if key.page == Page::Bearings {
             model.bearings = bearings(conn)?;
         }
+        if matches!(key.page, Page::Stands | Page::Positions) {
+            model.stands = stand_places(conn)?;
+        }
         if matches!(key.page, Page::Bearings | Page::Chocks) {
             model.chocks = chocks(conn)?;
         }
@@ -139,6 +149,12 @@ impl Model {
                 record,
                 since: since.date(),
                 cells: cells.unwrap_or_default(),
+                standing: standing(conn, key, no, now)?,
+                versions: if key.page == Page::BearingTypes {
+                    type_versions(conn, no)?
+                } else {
+                    Vec::new()
+                },
             });
         }
         Ok(model)
@@ -190,4 +206,26 @@ impl Model {
             .copied()
             .unwrap_or(0)
     }
+}
+
+/// Where a thing is that neither a bearing's nor a chock's line tells.
+fn standing(conn: &Connection, key: &Key, no: ThingNo, now: Stamp) -> store::Result<Vec<String>> {
+    let told = matches!(
+        key.page,
+        Page::Rolls | Page::Gauges | Page::Positions | Page::SealBatches | Page::Greases
+    );
+    if !told {
+        return Ok(Vec::new());
+    }
+    let page = thing_page(conn, no, now, key.show)?;
+    Ok(page
+        .map(|page| {
+            let beside = page
+                .beside
+                .into_iter()
+                .take(3)
+                .map(|(.., words)| words + ".");
+            page.state.into_iter().chain(beside).collect()
+        })
+        .unwrap_or_default())
 }

@@ -150,6 +150,23 @@ impl Page {
     }
 }
 
+impl Page {
+    /// The group of pages that the route names.
+    pub const fn group(self) -> SetupPage {
+        match self {
+            Self::Lines | Self::Stands | Self::Positions => SetupPage::Stands,
+            Self::Rolls => SetupPage::Rolls,
+            Self::ChockTypes | Self::Chocks => SetupPage::ChockTypes,
+            Self::BearingTypes | Self::Bearings => SetupPage::BearingTypes,
+            Self::Gauges => SetupPage::Gauges,
+            Self::SealBatches | Self::Greases => SetupPage::Supplies,
+            Self::People => SetupPage::People,
+            Self::Logbook => SetupPage::Show,
+            Self::Care => SetupPage::Care,
+        }
+    }
+}
+
 impl From<SetupPage> for Page {
     /// The route names groups of pages; this is the first of each.
     fn from(page: SetupPage) -> Self {

@@ -31,7 +31,11 @@ pub fn event(form: &Form, model: &Model, now: Stamp, name: Namer) -> Result<NewE
         wrongs: Vec::new(),
     };
     let (at, payload) = match form.subject {
-        Subject::New(page) | Subject::Edit(page, _) => (now, reader.change(page)),
+        Subject::New(page) | Subject::Edit(page, _) => {
+            // Limits hold from the day that the new version names.
+            let from = reader.time("from");
+            (from.unwrap_or(now), reader.change(page))
+        }
         Subject::Act(_, act, no) => {
             let at = reader.time("when");
             (
@@ -174,7 +178,7 @@ impl Reader<'_> {
             return None;
         }
         let at = Stamp::parse(&text, self.now.offset_min);
-        let is_ahead = matches!(path, "due" | "until");
+        let is_ahead = matches!(path, "due" | "until" | "planned");
         match at {
             None => self.wrong(
                 path,

@@ -77,6 +77,7 @@ pub const GROUPS: [Group; 6] = [
             "interval_run_s",
             "interval_day_count",
             "interval_rolled_kg",
+            "interval_campaign_count",
             "grease_row_mg",
             "heating_limit_mk",
             "stock_min_count",

@@ -3,9 +3,10 @@
 
 use std::collections::BTreeMap;
 
+use draw::bearing_section::{BearingSection, Build, Sizes};
 use draw::stack_map::PairNote;
 use draw::tokens::{height, space};
-use draw::{Pair, StackMap, Token};
+use draw::{Pair, Token};
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, UiBuilder, vec2};
 use store::payload::TypeValueMeaning;
 
@@ -17,6 +18,7 @@ use super::form::{Field, Form, Kind, Subject, Wrong};
 use super::form_view::{Pressed, caret_id, foot_ui, head, title, wrongs_of};
 use super::model::Model;
 use super::type_values::{self, GROUPS, Group, label_of, path_of};
+use super::versions_view::versions_ui;
 use crate::drawings::PAIR_NAMES;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Outcome};
@@ -37,6 +39,8 @@ const LUBRICATION: Field = Field::new(
     "approved greases and scheme, with the approval\u{2019}s reference",
     Kind::Words,
 );
+const FROM: Field = Field::new("from", "valid from", Kind::Words)
+    .hint("today; or a day before, such as 2031-03-14");
 const REASON: Field = Field::new("reason", "why the type changes", Kind::Words);
 
 /// The paths of the fields in the order of the caret.
@@ -45,6 +49,7 @@ fn order(is_edit: bool) -> Vec<String> {
     order.extend(type_values::all().into_iter().map(|(path, ..)| path));
     order.push(LUBRICATION.path.into());
     if is_edit {
+        order.push(FROM.path.into());
         order.push(REASON.path.into());
     }
     order.iter().map(|path| full_path(path)).collect()
@@ -305,47 +310,95 @@ fn side_ui(
         ui.add_space(space::L);
         drawing_ui(ui, form, around.order);
         ui.add_space(space::M);
-        widgets::heading(ui, "Valid from today", &cx.now.date());
         if let Some(opened) = model.opened.as_ref().filter(|_| form.subject.thing().is_some()) {
-            let words = format!(
-                "Sheets signed before keep the old limits. The values before this hold since {}.",
-                opened.since
-            );
-            text::body(ui, &words);
+            widgets::heading(ui, "A new version", "asked for when a value changes");
+            text::body(ui, "Sheets signed before keep the old limits.");
             ui.add_space(space::M);
             ui.scope(|ui| {
                 ui.spacing_mut().item_spacing.y = 4.0;
+                field_ui(ui, form, &FROM, around);
                 field_ui(ui, form, &REASON, around);
             });
+            ui.add_space(space::M);
+            versions_ui(ui, &opened.versions, form.show);
         } else {
+            widgets::heading(ui, "Valid from today", &cx.now.date());
             text::body(ui, "Every verdict names the limit that it rests on. A later change is a new version with its own day and reason; sheets signed before keep the old limits.");
         }
     });
     pressed
 }
 
-/// The stack to scale, drawn anew with each key; words where there is nothing to draw yet.
+/// The section to scale, drawn anew with each key, and what it still lacks.
 fn drawing_ui(ui: &mut Ui, form: &Form, order: &[String]) {
     widgets::heading(ui, "Half section", "to scale");
-    if form.text("kind") != "four_row_tapered" {
+    let Some(build) = build_of(form.text("kind")) else {
         text::note(
             ui,
-            "Spacers and gaps are drawn for four-row tapered bearings.",
+            "Choose the kind: the section is drawn while the sizes are typed.",
         );
         return;
-    }
+    };
     let lit = focus::current(ui.ctx(), order).and_then(|at| pair_of(&order[at]));
-    let stack = stack(form, lit);
-    let sizes = [stack.bore_mm, stack.outside_mm, stack.width_mm];
-    if sizes.iter().chain(&stack.spacers_mm).any(|mm| *mm <= 0.0) {
-        text::note(
-            ui,
-            "It is drawn as soon as bore, outside diameter, width and the three spacers are typed.",
-        );
-        return;
-    }
+    let section = section(form, build, lit);
     let width = ui.available_width().floor();
-    paint::scene(ui, &stack.scene(width));
+    paint::scene(ui, &section.scene(width));
+    for words in lacks(form, &section) {
+        text::note(ui, &words);
+    }
+}
+
+fn build_of(kind: &str) -> Option<Build> {
+    Some(match kind {
+        "four_row_tapered" => Build::FourRowTapered,
+        "four_row_cylindrical" => Build::FourRowCylindrical,
+        "four_row_cylindrical_inner" => Build::InnerHalf,
+        "two_row_spherical" => Build::TwoRowSpherical,
+        "two_row_thrust" => Build::TwoRowThrust,
+        _ => return None,
+    })
+}
+
+/// What is not typed yet, or cannot be drawn as it is typed.
+fn lacks(form: &Form, section: &BearingSection) -> Vec<String> {
+    let names = ["bore d", "outside diameter D", "width B"];
+    let drawn = section.sizes.is_drawn(section.build);
+    let all = || names.iter().zip(drawn).zip(&section.words);
+    let mut missing: Vec<&str> = all()
+        .filter(|((_, _), words)| words.is_empty())
+        .map(|((name, _), _)| *name)
+        .collect();
+    let is_tapered = section.build == Build::FourRowTapered;
+    if is_tapered && section.sizes.spacers_mm.iter().any(Option::is_none) {
+        missing.push("spacers");
+    }
+    let odd: Vec<&str> = all()
+        .filter(|((_, is_drawn), words)| !is_drawn && !words.is_empty())
+        .map(|((name, _), _)| *name)
+        .collect();
+    let mut lines = Vec::new();
+    if !missing.is_empty() {
+        lines.push(format!(
+            "Not typed yet: {}. Drawn as such bearings usually are.",
+            missing.join(", ")
+        ));
+    }
+    if !odd.is_empty() {
+        lines.push(format!(
+            "Not drawn as typed, since it does not go with the rest: {}.",
+            odd.join(", ")
+        ));
+    }
+    let rows = form.text(&path_of("rows_count", 0));
+    let usual = if matches!(section.build, Build::TwoRowSpherical | Build::TwoRowThrust) {
+        "2"
+    } else {
+        "4"
+    };
+    if !rows.is_empty() && rows != usual && section.build != Build::FourRowCylindrical {
+        lines.push(format!("The kind has {usual} rows, {rows} is typed."));
+    }
+    lines
 }
 
 fn pair_of(path: &str) -> Option<Pair> {
@@ -369,13 +422,9 @@ fn sizes(form: &Form) -> BTreeMap<String, i64> {
     type_values::all().into_iter().filter_map(read).collect()
 }
 
-fn stack(form: &Form, lit: Option<Pair>) -> StackMap {
+fn section(form: &Form, build: Build, lit: Option<Pair>) -> BearingSection {
     let sizes = sizes(form);
-    let mm = |name: &str, pair: i64| {
-        sizes
-            .get(&path_of(name, pair))
-            .map_or(0.0, |nm| *nm as f64 / 1e6)
-    };
+    let mm = |name: &str, pair: i64| sizes.get(&path_of(name, pair)).map(|nm| *nm as f64 / 1e6);
     let note = |index: usize| {
         let text = form.text(&path_of("spacer_nm", index as i64 + 1));
         PairNote {
@@ -390,17 +439,25 @@ fn stack(form: &Form, lit: Option<Pair>) -> StackMap {
             hit: None,
         }
     };
-    StackMap {
-        bore_mm: mm("bore_nm", 0),
-        outside_mm: mm("outside_nm", 0),
-        width_mm: mm("width_nm", 0),
-        spacers_mm: std::array::from_fn(|i| mm("spacer_nm", i as i64 + 1)),
-        lit,
+    let words = |name: &str| form.text(&path_of(name, 0)).trim().to_owned();
+    BearingSection {
+        build,
+        sizes: Sizes {
+            bore_mm: mm("bore_nm", 0),
+            outside_mm: mm("outside_nm", 0),
+            width_mm: mm("width_nm", 0),
+            spacers_mm: std::array::from_fn(|i| mm("spacer_nm", i as i64 + 1)),
+        },
+        words: ["bore_nm", "outside_nm", "width_nm"].map(words),
+        rows: sizes
+            .get(&path_of("rows_count", 0))
+            .and_then(|rows| usize::try_from(*rows).ok())
+            .unwrap_or(4),
         pairs: std::array::from_fn(note),
+        lit,
         barrel: "barrel".into(),
         outboard: "outboard".into(),
-        note_left: "spacers, new".into(),
-        note_right: form.show.unit.sign().into(),
-        title: "Half section of the bearing type, to scale, with its spacers".into(),
+        assumed: "assumed".into(),
+        title: "Half section of the bearing type, to scale".into(),
     }
 }

@@ -42,6 +42,7 @@ impl Unit {
             "mg" => Self::Gram,
             "ddeg" => Self::Degree,
             "mk" => Self::Celsius,
+            "mnm" => Self::NewtonMetre,
             "ppm" => Self::Times,
             _ => Self::Count,
         }

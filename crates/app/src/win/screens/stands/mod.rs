@@ -1,13 +1,16 @@
 //! The stands beside each other: which wears faster than its peers and in which row pair, what damage has in common,
 //! how long bearings last, what is in stock, and what comes due at a shutdown.
 
+mod growth;
 mod view;
 
 #[cfg(test)]
 mod tests;
 
 use egui::Ui;
-use store::query::{DueLine, ShopWear, StandsPage, due_lines, shop_wear, stands_page};
+use store::query::{
+    DueLine, Growths, ShopWear, StandsPage, due_lines, growth_by_stand, shop_wear, stands_page,
+};
 
 use self::view::{StandsView, stands_ui};
 use super::log::nothing_yet;
@@ -25,6 +28,8 @@ pub struct StandsModel {
     pub page: StandsPage,
     /// The wear of the shop; none where nothing has grown yet.
     pub wear: Option<ShopWear>,
+    /// What each stand's bearings grew by in the last twelve months.
+    pub growth: Growths,
     /// What comes due within a year.
     pub due: Vec<DueLine>,
 }
@@ -40,10 +45,16 @@ impl Screen for StandsScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
         self.model.refresh(worker, &(), |logbook, ()| {
             let conn = logbook.connection();
+            let now = logbook.now();
+            let wear = shop_wear(conn, None)?;
             Ok(StandsModel {
                 page: stands_page(conn)?,
-                wear: shop_wear(conn, None)?,
-                due: due_lines(conn, logbook.now(), YEAR_DAYS)?,
+                growth: match &wear {
+                    Some(wear) => growth_by_stand(conn, wear, now.ms)?,
+                    None => Growths::new(),
+                },
+                due: due_lines(conn, now, YEAR_DAYS, wear.as_ref())?,
+                wear,
             })
         });
         None

@@ -28,6 +28,6 @@ fn a_position_without_readings_is_shown_and_compared_with_nothing() {
     ]);
     b.command(Command::Go(Route::Stands));
     assert!(b.has("Nothing has been measured twice yet"));
-    assert!(b.has("1 other position without a bearing torn down from there yet"));
+    assert!(b.has("1 position without a bearing torn down from there yet"));
     assert!(b.has("Nothing stands out beyond chance."));
 }

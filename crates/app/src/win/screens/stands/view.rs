@@ -1,20 +1,21 @@
 //! Draws the stands.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use calc::wear::{Acceleration, Contrast, chance_words};
 use draw::tokens::space;
 use draw::{Mark, Token};
-use egui::{Rect, Ui, pos2, vec2};
+use egui::Ui;
 use store::Stamp;
 use store::entry::Show;
-use store::query::{LifeLine, ShopWear, StandLine, StandsPage};
+use store::query::{LifeLine, ShopWear, Standing, StandsPage};
 use store::time::DAY_MS;
 
 use super::StandsModel;
+use super::growth::growth_ui;
+use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Col, Columns, Row, TextField};
-use crate::ui::{frames, theme};
 use crate::win::command::Command;
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
@@ -23,13 +24,13 @@ use crate::win::screens::log::small;
 
 /// Path of the field for the day of a shutdown.
 const SHUTDOWN: &str = "stands/shutdown";
-/// The axis of the intervals: this part of the expected wear to each side.
-const SPAN: f64 = 1.0;
 
 /// What only the page remembers.
 #[derive(Debug, Default)]
 pub struct StandsView {
     shutdown: String,
+    /// Stands whose places were shown or hidden by hand.
+    toggled: BTreeSet<String>,
 }
 
 /// The stands.
@@ -51,7 +52,8 @@ pub fn stands_ui(
             return;
         }
         outliers(ui, cx, model, commands);
-        stands(ui, cx.show, model, commands);
+        growth_ui(ui, cx.show, model, &mut view.toggled, commands);
+        quiet(ui, model, commands);
         factors(ui, &model.page);
         lives(ui, cx.show, &model.page.lives);
         spares(ui, &model.page);
@@ -124,6 +126,10 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
 fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
     let mut by_bearing: BTreeMap<&str, Vec<(u32, i64, f64)>> = BTreeMap::new();
     for found in &wear.review.improbable {
+        // At a place that stands out they are part of the picture, and listed there.
+        if wear.loud_place(found.reading).is_some() {
+            continue;
+        }
         if let Some((serial, pair, event)) = wear.source(found.reading) {
             let of = by_bearing.entry(serial).or_default();
             of.push((pair, event, found.expected_um));
@@ -177,19 +183,28 @@ fn sentence(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
 /// "Row pair 1 at F4-W-B-O wears 1.6 times as fast as the other rows there; by chance ... about 1 in 400".
 fn contrast_words(contrast: &Contrast, show: Show) -> String {
     let who = match contrast.row_pair {
-        Some(pair) => format!("Row pair {pair} at {}", contrast.stand),
+        Some(pair) => format!(
+            "Rows {} at {}",
+            calc::disposition::pair_rows(pair as usize - 1),
+            contrast.stand
+        ),
         None => format!("What runs at {}", contrast.stand),
     };
     let than = match contrast.row_pair {
         Some(_) => "as the other rows there",
         None => "as at the other positions",
     };
+    let wears = if contrast.row_pair.is_some() {
+        "wear"
+    } else {
+        "wears"
+    };
     let faster = match contrast.ratio {
         Some(ratio) => format!(
-            "wears {} times as fast {than}",
+            "{wears} {} times as fast {than}",
             show.decimals((ratio * 10.0).round() as i64, 10, 1)
         ),
-        None => format!("wears faster {than}"),
+        None => format!("{wears} faster {than}"),
     };
     format!(
         "{who} {faster}; by chance: {}.",
@@ -197,141 +212,30 @@ fn contrast_words(contrast: &Contrast, show: Show) -> String {
     )
 }
 
-/// Position by position, the wear against the other positions as an interval that holds for all of them together.
-fn stands(ui: &mut Ui, show: Show, model: &StandsModel, commands: &mut Vec<Command>) {
-    widgets::heading(
-        ui,
-        "Wear by position",
-        "against the other positions, as a part of the expected wear; bars hold for all together, 95 in 100",
+/// Places from which no bearing was torn down yet.
+fn quiet(ui: &mut Ui, model: &StandsModel, commands: &mut Vec<Command>) {
+    let mut others = model.page.stands.iter().filter(|line| line.teardowns == 0);
+    let count = others.clone().count();
+    let Some(first) = others.next() else { return };
+    let words = format!(
+        "{} without a bearing torn down from there yet",
+        crate::print::counted(count, "position")
     );
-    let columns = Columns::new(vec![
-        Col::left("position", 100.0),
-        Col::right("hours", 90.0),
-        Col::right("teardowns", 90.0),
-        Col::right("damaged", 80.0),
-        Col::left("now", 80.0),
-        Col::left("slower \u{b7} as the others \u{b7} faster", 300.0),
-        Col::rest("rows"),
-    ]);
-    columns.header(ui);
-    let used = |line: &&StandLine| line.teardowns > 0 || is_compared(model, &line.code);
-    for stand in model.page.stands.iter().filter(used) {
-        let contrasts: Vec<&Contrast> = model
-            .wear
-            .iter()
-            .flat_map(|wear| &wear.review.contrasts)
-            .filter(|c| c.stand == stand.code)
-            .collect();
-        let whole = contrasts.iter().find(|c| c.row_pair.is_none()).copied();
-        let name = stand_name(stand, whole, show);
-        let row = Row::gauge(name).clickable(true);
-        let shown = columns.row(ui, &row, |cells| {
-            cells
-                .value(&stand.code)
-                .text(&show.grouped(stand.run_s / 3_600))
-                .text(&stand.teardowns.to_string())
-                .text(&stand.damaged.to_string())
-                .text(&stand.chock);
-            cells.ui(|ui| {
-                let rect = ui.max_rect();
-                interval(ui, rect, whole);
-            });
-            cells.note(&rows_words(&contrasts, show));
-        });
-        if shown.clicked() {
-            commands.push(Command::Go(Route::Thing(stand.no)));
-        }
-    }
-    let others = model.page.stands.iter().filter(|line| !used(line)).count();
-    if others > 0 {
-        ui.add_space(space::XS);
-        let words = format!(
-            "{} without a bearing torn down from there yet",
-            crate::print::counted(others, "other position")
-        );
-        text::note(ui, &words);
+    if small::link(ui, &words, &format!("{words}, such as {}", first.code)).clicked() {
+        commands.push(Command::Go(Route::Setup(SetupPage::Stands, None)));
     }
     ui.add_space(space::L);
-}
-
-fn is_compared(model: &StandsModel, code: &str) -> bool {
-    let contrasts = model.wear.iter().flat_map(|wear| &wear.review.contrasts);
-    contrasts.into_iter().any(|c| c.stand == code)
-}
-
-fn stand_name(stand: &StandLine, whole: Option<&Contrast>, show: Show) -> String {
-    let wear = whole.map_or_else(
-        || "not compared yet".to_owned(),
-        |c| {
-            format!(
-                "wear {} in 100 beyond the others, between {} and {}",
-                percent(c.effect),
-                percent(c.interval.0),
-                percent(c.interval.1)
-            )
-        },
-    );
-    format!(
-        "{}: {} h, {} teardowns, {} damaged, {wear}",
-        stand.code,
-        show.grouped(stand.run_s / 3_600),
-        stand.teardowns,
-        stand.damaged
-    )
-}
-
-fn percent(part: f64) -> String {
-    format!("{:+.0}", part * 100.0)
-}
-
-/// Row pairs that differ from the others of their stand.
-fn rows_words(contrasts: &[&Contrast], show: Show) -> String {
-    let rows: Vec<String> = contrasts
-        .iter()
-        .filter(|c| c.row_pair.is_some() && c.is_reported())
-        .filter_map(|c| {
-            let ratio = c.ratio?;
-            let times = show.decimals((ratio * 10.0).round() as i64, 10, 1);
-            Some(format!("pair {} \u{d7} {times}", c.row_pair?))
-        })
-        .collect();
-    if rows.is_empty() && !contrasts.is_empty() {
-        "alike".to_owned()
-    } else {
-        rows.join(", ")
-    }
-}
-
-/// An interval on an axis with its zero in the middle; beyond the axis it ends in an arrow's place.
-fn interval(ui: &Ui, rect: Rect, contrast: Option<&Contrast>) {
-    let middle = rect.center();
-    let half = rect.width() / 2.0 - 8.0;
-    let x = |part: f64| middle.x + (part.clamp(-SPAN, SPAN) / SPAN) as f32 * half;
-    let painter = ui.painter();
-    painter.vline(
-        middle.x.round() + 0.5,
-        rect.top() + 6.0..=rect.bottom() - 6.0,
-        theme::stroke(ui, 1.0, Token::Rule),
-    );
-    let Some(contrast) = contrast else { return };
-    let token = if contrast.is_alarm() {
-        Token::Fail
-    } else {
-        Token::Ink
-    };
-    let y = middle.y.round();
-    let (low, high) = contrast.interval;
-    painter.hline(x(low)..=x(high), y + 0.5, theme::stroke(ui, 2.0, token));
-    let dot = Rect::from_center_size(pos2(x(contrast.effect), y), vec2(9.0, 9.0));
-    painter.rect_filled(dot, 0.0, theme::color(ui, token));
 }
 
 /// The same damage in one place more often than chance makes it.
 fn factors(ui: &mut Ui, page: &StandsPage) {
     let about = match page.modes_seen {
         0 => "no damage was seen often enough to compare".to_owned(),
-        1 => "1 kind of damage compared by stand, position, chock, bearing and roll".to_owned(),
-        n => format!("{n} kinds of damage compared by stand, position, chock, bearing and roll"),
+        1 => "1 kind of damage compared by stand, position, chock, bearing, roll and seal batch"
+            .to_owned(),
+        n => format!(
+            "{n} kinds of damage compared by stand, position, chock, bearing, roll and seal batch"
+        ),
     };
     widgets::heading(ui, "Damage with something in common", &about);
     widgets::rule(ui);
@@ -517,10 +421,14 @@ fn shutdown(
             let rows = wear.of(&line.bearing.1).map(|row| wear.chance(row));
             rows.max_by(f64::total_cmp)
         });
-        let when = if line.due.days <= 0 {
-            "due now".to_owned()
-        } else {
-            format!("due in {} days", line.due.days)
+        let when = match (line.due.standing, line.due.days) {
+            (Standing::Early, _) => "early teardown asked for".to_owned(),
+            (Standing::Forecast, ..=0) => "a limit may be passed now, by its wear".to_owned(),
+            (Standing::Forecast, n) => format!("a limit may be passed in {n} days, by its wear"),
+            (Standing::Extended, n) => format!("past its interval, extended for {n} days"),
+            (Standing::Overdue | Standing::Explained, _) => "past its interval".to_owned(),
+            (Standing::Coming, ..=0) => "due now".to_owned(),
+            (Standing::Coming, n) => format!("due in {n} days"),
         };
         let limit = chance
             .filter(|c| *c > 1.0 / 6.0)

@@ -66,6 +66,8 @@ impl Columns {
     }
 }
 
+mod bench;
+
 /// The section.
 pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
     if let Some(whole) = sheet.a.clearance.radial.clone() {
@@ -89,7 +91,10 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
     gauge_line(ui, sheet, "clearance.gauge_gap", "gaps", "gap");
     gauge_line(ui, sheet, "clearance.gauge_width", "spacers", "width");
     let is_read = sheet.a.clearance.pairs.iter().all(|p| p.is_complete);
-    if !unseated(ui, sheet) {
+    ui.add_space(space::S);
+    let is_odd = unseated(ui, sheet);
+    bench::sets(ui, sheet);
+    if !is_odd {
         foot(
             ui,
             sheet,
@@ -97,16 +102,19 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
             ("skip.clearance", "Not measured\u{2026}", is_read),
         );
     }
+    bench::method_and_places(ui, sheet);
 }
 
-const HINT: &str =
-    "Enter, Tab or the gauge\u{2019}s line end goes on to the next place; Shift Enter goes back.";
+const HINT: &str = "A whole reading, Enter or the gauge\u{2019}s line end goes on; Tab stops at every field; Shift Enter goes back.";
 
 /// The pair that has the caret.
 fn lit(sheet: &Sheet) -> Option<Pair> {
     let pair = match field::grid(&sheet.view.caret)? {
         Cell::Gap { pair, .. } | Cell::Spacer { pair } => pair,
-        Cell::After { .. } | Cell::Size { .. } | Cell::Radial(_) => return None,
+        Cell::SpacerAt { pair, .. } | Cell::Earlier { pair, .. } => pair,
+        Cell::After { .. } | Cell::AfterAt { .. } | Cell::Size { .. } | Cell::Radial(_) => {
+            return None;
+        }
     };
     Pair::ALL.get(pair - 1).copied()
 }
@@ -355,7 +363,7 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         sheet.view.keep(&field::gap(index + 1, 0));
     }
     if repeat {
-        focus::ask(ui.ctx(), &field::gap(index + 1, 0));
+        bench::repeat(ui, sheet, index + 1, "not seated: turned and read again");
     }
     true
 }

@@ -61,6 +61,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     for (number, sentence) in (1..).zip(sheet.a.reasons(sheet.show())) {
         widgets::numbered(ui, number, &sentence);
     }
+    patterns(ui, sheet);
     ui.spacing_mut().item_spacing.y = 0.0;
     ui.add_space(space::L);
     widgets::rule(ui);
@@ -73,7 +74,10 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::M);
     match sheet.a.decided {
         None => {
-            text::note(ui, "Arrows move the choice; Enter goes on.");
+            text::note(
+                ui,
+                "Arrows move the choice, Enter goes on; its number chooses; + takes what is recommended.",
+            );
         }
         Some(decided) => {
             text::say(ui, Face::SECTION, decided.words());
@@ -95,6 +99,18 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     }
     engineer(ui, sheet);
     ui.add_space(space::L);
+}
+
+/// What the signs together may point to.
+fn patterns(ui: &mut Ui, sheet: &Sheet) {
+    if sheet.a.patterns.is_empty() {
+        return;
+    }
+    ui.add_space(space::S);
+    text::note(ui, "What it may point to: common practice, no fact");
+    for pattern in &sheet.a.patterns {
+        text::say(ui, Face::BODY, &format!("\u{2013} {}", pattern.words()));
+    }
 }
 
 /// Why the engineer signs too.

@@ -6,6 +6,7 @@ use store::sheet::{Section, field};
 
 use super::clearance::foot;
 use super::fields::{Sheet, labelled};
+use super::form::flow;
 use super::order::has;
 use crate::ui::widgets;
 
@@ -29,6 +30,11 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
     for path in pairs.into_iter().flatten() {
         choice(ui, sheet, path);
     }
+    flow(
+        ui,
+        sheet,
+        &["found.seal_batch", "found.temperature", "shim.found"],
+    );
     let needed = [
         "found.seal",
         "found.grease",
@@ -36,7 +42,7 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
         "found.rotation",
     ];
     let is_said = needed.iter().all(|path| has(sheet.view.fields(), path));
-    let hint = "Photograph cover, grease and seal lip first. Leave the zone that is up as it is.";
+    let hint = "Photograph first; leave the zone that is up. First letter or number chooses; + says that nothing is out of the ordinary.";
     foot(
         ui,
         sheet,
@@ -75,7 +81,7 @@ pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
     );
     ui.add_space(space::S);
     let is_said = has(sheet.view.fields(), "clean.state");
-    let hint = "No abrasives by hand on working surfaces. An agent that leaves a residue is not on the list.";
+    let hint = "+ as last time. No abrasives by hand on working surfaces; what leaves a residue is not on the list.";
     foot(
         ui,
         sheet,
@@ -88,7 +94,7 @@ fn choice(ui: &mut Ui, sheet: &mut Sheet, path: &str) {
     labelled(ui, &field::label(path), |ui| {
         sheet.one_of(ui, path, width_of(ui, path));
     });
-    ui.add_space(space::M);
+    ui.add_space(space::S);
 }
 
 /// Room for the longest list of the section.

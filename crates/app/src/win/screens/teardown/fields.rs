@@ -82,6 +82,19 @@ impl Sheet<'_> {
         Some(self.or_millimetres(path, problem))
     }
 
+    /// What would be wrong or odd with this text in a field.
+    pub(super) fn problem_of(&self, path: &str, text: &str) -> Option<Problem> {
+        let mut trial = self.view.fields().clone();
+        let field = DraftField {
+            text: super::typed::stored(path, text, self.show().unit),
+            source: Source::Typed,
+        };
+        trial.insert(path.to_owned(), field);
+        let trial = super::typed::with_units(&trial, self.show().unit);
+        let assessed = store::sheet::assess(&trial, self.facts(), self.show().unit);
+        assessed.fields.get(path)?.problem.clone()
+    }
+
     /// In a logbook in inch a refused number may have been meant in mm.
     fn or_millimetres(&self, path: &str, problem: Problem) -> Problem {
         let text = self.view.committed(path);
@@ -129,7 +142,11 @@ impl Sheet<'_> {
             .state(state)
             .width(rect.width())
             .place(ui, rect, &mut buffer);
+        let typed = (outcome == Outcome::Changed).then(|| buffer.trim().to_owned());
         self.took(ui, path, buffer, outcome);
+        if let Some(text) = typed {
+            self.go_on_if_whole(ui, path, &text);
+        }
     }
 
     /// A field for words in the flow, `width` wide.
@@ -159,12 +176,14 @@ impl Sheet<'_> {
             .iter()
             .map(|(code, detail)| Choice { code, detail })
             .collect();
+        let hint = self.hint(path, hint);
         let field = CodeField::new(path, &name)
-            .hint(hint)
+            .hint(&hint)
             .width(width)
             .locked(self.model.is_locked);
         match field.show(ui, &mut buffer, &choices) {
             Coded::Nothing => {}
+            Coded::Changed if self.plus(ui, path, &buffer) => {}
             Coded::Changed => self.view.type_in(path, buffer, self.model.show, self.time),
             Coded::Chosen(_) | Coded::Entered(_) => {
                 self.took(ui, path, buffer, Outcome::Commit(Step::Forward));
@@ -195,8 +214,10 @@ impl Sheet<'_> {
         {
             self.view.choose(path, text);
         }
-        if let Some(step) = left {
-            self.step(ui, path, step);
+        match left {
+            Some(step) => self.step(ui, path, step),
+            None if !self.model.is_locked => self.choose_by_key(ui, path, words, texts),
+            None => {}
         }
     }
 

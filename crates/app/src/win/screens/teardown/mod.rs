@@ -8,12 +8,14 @@ mod decision;
 mod evidence;
 pub(super) mod fields;
 mod findings;
+mod form;
 mod gauge;
 pub(super) mod identify;
 pub mod model;
 pub(crate) mod order;
 mod panel;
 mod pictures;
+mod quick;
 mod radial;
 mod reassemble;
 mod seats;
@@ -31,6 +33,7 @@ use std::sync::Arc;
 use egui::Ui;
 use store::draft::{Draft, DraftId, Fields, read};
 use store::payload::KeptFile;
+use store::query::ShopWear;
 use store::sheet::{Facts, field};
 
 use super::{Cx, Heading, Screen};
@@ -50,8 +53,12 @@ pub struct TeardownScreen {
     /// The sheet, once the draft is read.
     view: Option<SheetView>,
     facts: Topic<Fields, Facts>,
+    /// What the wear of the shop expects of the readings; the sheet does not wait for it.
+    wear: Topic<(), Option<ShopWear>>,
     /// The facts shown: the last ones until newer are there.
     known: Option<Arc<Facts>>,
+    /// Of which facts those are made, and whether with the wear.
+    made_of: Option<(Arc<Facts>, bool)>,
     /// Small pictures of what is kept with the sheet.
     photos: Topic<Vec<String>, Vec<(String, Vec<u8>)>>,
     wake: Option<Wake>,
@@ -73,7 +80,9 @@ impl TeardownScreen {
             keeper: Keeper::new(draft, ""),
             view: None,
             facts: Topic::default(),
+            wear: Topic::default(),
             known: None,
+            made_of: None,
             photos: Topic::default(),
             wake: None,
         }
@@ -148,7 +157,24 @@ impl Screen for TeardownScreen {
                     small_pictures(logbook, hashes)
                 });
             if let Some(facts) = self.facts.value() {
-                self.known = Some(Arc::clone(facts));
+                self.wear.refresh(worker, &(), |logbook, ()| {
+                    store::query::shop_wear(logbook.connection(), None)
+                });
+                let expected = self.wear.value().and_then(|wear| wear.as_ref().as_ref());
+                let is_same = self.made_of.as_ref().is_some_and(|(of, with_wear)| {
+                    Arc::ptr_eq(of, facts) && *with_wear == expected.is_some()
+                });
+                if !is_same {
+                    self.made_of = Some((Arc::clone(facts), expected.is_some()));
+                    self.known = Some(match expected {
+                        None => Arc::clone(facts),
+                        Some(wear) => {
+                            let mut whole = Facts::clone(facts);
+                            whole.foresee(wear);
+                            Arc::new(whole)
+                        }
+                    });
+                }
             }
         }
         self.keeper.poll(worker, time)

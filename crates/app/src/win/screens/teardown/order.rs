@@ -55,8 +55,22 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             }
             let mut order = field::clearance_order();
             order.extend(named(&["clearance.gauge_gap", "clearance.gauge_width"]));
+            let repeated = (1..)
+                .zip(&a.clearance.pairs)
+                .filter(|(_, p)| !p.earlier.is_empty());
+            order.extend(repeated.map(|(number, _)| format!("repeat.why.{number}")));
+            order.extend(named(&["clearance.method", "clearance.load"]));
+            order.extend(field::places_order());
             let is_read = a.clearance.pairs.iter().all(|p| p.is_complete);
             add_skip(&mut order, "skip.clearance", is_read, sheet.fields);
+            let is_whole = a.clearance.pairs.iter().all(|p| p.spacer_places == 4);
+            let is_asked = asks_places(a) && is_read;
+            add_skip(
+                &mut order,
+                "skip.places",
+                is_whole || !is_asked,
+                sheet.fields,
+            );
             order
         }
         Section::Seats => {
@@ -66,7 +80,26 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
                 &a.neck
             };
             let mut order = field::seat_order(seat);
-            order.push(format!("{}.gauge", seat.prefix()));
+            let prefix = seat.prefix();
+            order.extend(
+                ["gauge", "check.read", "check.standard"].map(|end| format!("{prefix}.{end}")),
+            );
+            order.extend(named(match seat {
+                SeatName::Bore => &[
+                    "chock.shoulder",
+                    "chock.cover_face",
+                    "chock.width",
+                    "chock.gauge",
+                ],
+                SeatName::Neck => &["neck.cracks"],
+            }));
+            let is_checked = view.check_off_nm.is_some() || view.missing > 0;
+            add_skip(
+                &mut order,
+                &format!("skip.{prefix}_check"),
+                is_checked,
+                sheet.fields,
+            );
             let skip = format!("skip.{}", seat.prefix());
             add_skip(&mut order, &skip, view.missing == 0, sheet.fields);
             order
@@ -90,14 +123,69 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
     }
 }
 
+/// Whether the type limits how parallel the faces of a spacer are, so that four places are wanted.
+pub fn asks_places(a: &Assessment) -> bool {
+    use calc::conformity::Verdict;
+    let mut pairs = a.clearance.pairs.iter();
+    pairs.any(|pair| pair.parallel_verdict != Verdict::NotApplicable)
+}
+
+/// Whether Enter passes over a field: Tab stops at every field, Enter at those that a sheet is not whole without.
+pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
+    let a = sheet.assessment;
+    // What only the sheet of the tapered ones is not whole without.
+    let is_other = a.clearance.radial.is_some();
+    const ONLY_TAPERED: [&str; 8] = [
+        "bore.check",
+        "neck.check",
+        "neck.cracks",
+        "parts.",
+        "seals.",
+        "zone.rings",
+        "bolts.",
+        "protect.",
+    ];
+    if is_other && ONLY_TAPERED.iter().any(|start| path.starts_with(start)) {
+        return true;
+    }
+    match path {
+        // One of both is enough; the logbook knows the rest.
+        "identify.bearing" | "identify.position" => has(sheet.fields, "identify.chock"),
+        "identify.at" | "identify.note" | "clean.note" | "findings.side" => true,
+        "found.seal_batch" | "found.temperature" | "clearance.method" | "clearance.load" => true,
+        "chock.shoulder" | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" => {
+            true
+        }
+        "chock.gauge" => !["chock.shoulder", "chock.cover_face", "chock.width"]
+            .iter()
+            .any(|path| has(sheet.fields, path)),
+        "shim.found" => is_other || has(sheet.fields, path),
+        "neck.cracks" => a.neck.is_empty(),
+        "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
+        "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
+        _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {
+            a.decided != Some(Disposition::RegrindSpacers)
+        }
+        _ => {
+            matches!(
+                field::grid(path),
+                Some(field::Cell::SpacerAt { .. } | field::Cell::AfterAt { .. })
+            ) && !asks_places(a)
+        }
+    }
+}
+
 /// State as found, in the order of the eye: outside first.
-const AS_FOUND: [&str; 6] = [
+const AS_FOUND: [&str; 9] = [
     "found.seal",
     "found.grease",
     "found.water",
     "found.rotation",
     "found.bolts",
     "found.chips",
+    "found.seal_batch",
+    "found.temperature",
+    "shim.found",
 ];
 
 fn clean(fields: &Fields) -> Vec<String> {
@@ -157,15 +245,27 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
             PAIRS
                 .into_iter()
                 .filter(|p| is_ground(a, *p))
-                .map(field::after),
+                .flat_map(|pair| field::GAP_DEGREES.map(|d| field::after_at(pair, d))),
         );
         order.push("shim.found".into());
         if asks_retention(a) {
             order.push("retention.checked".into());
         }
     }
-    order.push("zone.choice".into());
-    if chooses_otherwise(a) || has(sheet.fields, "zone.reason") {
+    order.extend(["parts.order", "seals.done"].map(str::to_owned));
+    let text = |path: &str| sheet.fields.get(path).map_or("", |f| f.text.trim());
+    match text("seals.done") {
+        "changed" => order.push("seals.batch".into()),
+        "kept" if !matches!(text("found.seal"), "" | "sound") => {
+            order.push("seals.reason".into());
+        }
+        _ => {}
+    }
+    order.extend(["zone.choice", "zone.rings"].map(str::to_owned));
+    if text("zone.rings") == "other" {
+        order.extend((1..=3).map(|ring| format!("zone.ring.{ring}")));
+    }
+    if text("zone.rings") == "other" || chooses_otherwise(a) || has(sheet.fields, "zone.reason") {
         order.push("zone.reason".into());
     }
     order.extend(["reassemble.chock", "grease.kind"].map(str::to_owned));
@@ -175,7 +275,20 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
         && rows
             .clone()
             .all(|row| has(sheet.fields, &format!("grease.row.{row}")));
+    order.extend(["grease.seal", "grease.cover"].map(str::to_owned));
     add_skip(&mut order, "skip.grease", is_greased, sheet.fields);
+    if a.closing.is_other_grease || has(sheet.fields, "lube.approval") {
+        order.push("lube.approval".into());
+    }
+    order.extend(field::GAP_DEGREES.map(field::cover_gap));
+    order.push("shim.fitted".into());
+    let is_measured = a.closing.gap_places == 4 || a.decided != Some(Disposition::RegrindSpacers);
+    add_skip(&mut order, "skip.cover", is_measured, sheet.fields);
+    let bolts = ["bolts.torque", "bolts.pattern", "bolts.wrench"];
+    order.extend(bolts.map(str::to_owned));
+    let is_tight = bolts.iter().all(|path| has(sheet.fields, path));
+    add_skip(&mut order, "skip.bolts", is_tight, sheet.fields);
+    order.push("protect.with".into());
     order
 }
 
@@ -260,7 +373,19 @@ pub fn target(
 }
 
 /// Words of what stands against signing, and the field they are about where its name is not among them.
-const KNOWN: [(&str, &str); 15] = [
+const KNOWN: [(&str, &str); 27] = [
+    ("Gap 1 repeated", "repeat.why.1"),
+    ("Gap 2 repeated", "repeat.why.2"),
+    ("Gap 3 repeated", "repeat.why.3"),
+    ("spacers at four places", "clearance.spacer.1.90"),
+    ("Chock bore: gauge on its standard", "bore.check.read"),
+    ("Roll neck: gauge on its standard", "neck.check.read"),
+    ("order of their marks", "parts.order"),
+    ("seal was found bad", "seals.reason"),
+    ("each outer ring", "zone.ring.1"),
+    ("not turned alike", "zone.reason"),
+    ("approved lubrication", "lube.approval"),
+    ("cover gap", "cover.gap.0"),
     ("has it run", "clean.state"),
     ("with what", "clean.preserved"),
     ("nothing found, and", "findings.none"),

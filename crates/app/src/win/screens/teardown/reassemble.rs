@@ -10,6 +10,7 @@ use store::sheet::{Section, ShimView};
 
 use super::clearance::foot;
 use super::fields::{Sheet, badge_at, field_at, labelled, mark, room, strip};
+use super::form::flow;
 use super::identify::ZONES;
 use super::order::{advised, asks_retention, chooses_otherwise, has, is_ground};
 use super::panel::zone_bars;
@@ -58,9 +59,12 @@ pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
         widgets::caution(ui, "Grinding", words);
         ui.add_space(space::M);
     }
+    closing::parts_and_seals(ui, sheet);
     load_zone(ui, sheet);
     back_into(ui, sheet);
     grease(ui, sheet);
+    closing::grease_and_cover(ui, sheet);
+    closing::bolts_and_protection(ui, sheet);
     ui.add_space(space::S);
     let is_greased =
         has(sheet.view.fields(), "grease.kind") && rows(sheet).iter().all(Option::is_some);
@@ -71,6 +75,8 @@ pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
         ("skip.grease", "Not greased\u{2026}", is_greased),
     );
 }
+
+mod closing;
 
 /// Right ends of found, grind by, to, target; left of the field; right of the clearance; left of the badge.
 fn columns(width: f32) -> [f32; 7] {
@@ -102,6 +108,7 @@ fn spacers(ui: &mut Ui, sheet: &mut Sheet) {
     }
     ui.add_space(space::XS);
     widgets::rule(ui);
+    closing::places_after(ui, sheet);
 }
 
 fn spacer(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
@@ -330,7 +337,13 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
             zone_bars(ui, sheet, run_s);
         });
     });
-    if chooses_otherwise(&sheet.a) || has(sheet.view.fields(), "zone.reason") {
+    ui.add_space(space::S);
+    flow(ui, sheet, &["zone.rings"]);
+    let is_unlike = sheet.view.committed("zone.rings") == "other";
+    if is_unlike {
+        flow(ui, sheet, &["zone.ring.1", "zone.ring.2", "zone.ring.3"]);
+    }
+    if is_unlike || chooses_otherwise(&sheet.a) || has(sheet.view.fields(), "zone.reason") {
         ui.add_space(space::S);
         let width = ui.available_width();
         labelled(ui, &field::label("zone.reason"), |ui| {
@@ -382,12 +395,10 @@ fn rows(sheet: &Sheet) -> [Option<i64>; 4] {
 
 fn grease(ui: &mut Ui, sheet: &mut Sheet) {
     let facts = sheet.facts();
-    let row_mg = facts
-        .bearing_type
-        .as_ref()
-        .and_then(|t| t.whole("grease_row_mg"));
-    let about = row_mg
-        .map(|mg| format!("about {} g a row", (mg + 500) / 1_000))
+    let grams = |mg: i64| (mg + 500) / 1_000;
+    let about = sheet.a.closing.grease_row.as_ref();
+    let about = about
+        .map(|row| format!("about {} g a row, {}", grams(row.value), row.origin))
         .unwrap_or_default();
     let scheme = facts
         .bearing_type

@@ -9,7 +9,9 @@ use store::sheet::{SeatCheckView, SeatView, Section};
 
 use super::clearance::{arrow, foot};
 use super::fields::{Sheet, badge_at, field_at, mark, room, strip};
+use super::form::flow;
 use super::gauge::gauge_line;
+use super::order::has;
 use super::view::Why;
 use crate::drawings::{SeatSizes, bore_map};
 use crate::ui::text::{self, Face};
@@ -70,13 +72,65 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
             "neck"
         },
     );
+    ui.add_space(space::S);
     let is_read = seat(sheet).missing == 0;
+    check(ui, sheet);
+    if name == SeatName::Bore {
+        let faces = [
+            "chock.shoulder",
+            "chock.cover_face",
+            "chock.width",
+            "chock.gauge",
+        ];
+        flow(ui, sheet, &faces);
+    } else {
+        flow(ui, sheet, &["neck.cracks"]);
+    }
     foot(
         ui,
         sheet,
         HINT,
         (&format!("skip.{prefix}"), "Not measured\u{2026}", is_read),
     );
+}
+
+/// What the gauge reads on its setting ring or standard before it is used, or why it was not checked.
+fn check(ui: &mut Ui, sheet: &mut Sheet) {
+    let prefix = sheet.view.seat.prefix();
+    let code = sheet.view.committed(&format!("{prefix}.gauge"));
+    let standard = sheet
+        .facts()
+        .shop
+        .standards
+        .iter()
+        .find(|(gauge, _)| gauge.eq_ignore_ascii_case(code))
+        .map_or_else(String::new, |(_, standard)| {
+            format!("its standard: {standard}")
+        });
+    let off = match (
+        seat(sheet).check_off_nm,
+        seat(sheet).expanded_uncertainty_nm,
+    ) {
+        (Some(nm), Some(u)) => format!(
+            "{} off, U {} {}",
+            sheet.show().deviation(nm),
+            sheet.show().length(u),
+            sheet.unit()
+        ),
+        (Some(nm), None) => format!("{} {} off", sheet.show().deviation(nm), sheet.unit()),
+        (None, _) => standard,
+    };
+    widgets::heading(ui, "Gauge before use", &off);
+    let skip = format!("skip.{prefix}_check");
+    let (read, standard) = (
+        format!("{prefix}.check.read"),
+        format!("{prefix}.check.standard"),
+    );
+    let is_asked = seat(sheet).check_off_nm.is_none() && seat(sheet).missing == 0;
+    flow(ui, sheet, &[&read, &standard]);
+    if is_asked || has(sheet.view.fields(), &skip) {
+        flow(ui, sheet, &[&skip]);
+    }
 }
 
 fn tabs(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) {
@@ -331,7 +385,8 @@ fn result(ui: &mut Ui, sheet: &mut Sheet, index: usize, check: &SeatCheckView) {
     let [found, limit, margin, verdict] = columns(rect.width()).map(|x| rect.left() + x);
     let note = match (check.about, check.plane) {
         ("bore_mean", _) => "12 values".to_owned(),
-        ("bore_taper", _) => "plane 1 less 3".to_owned(),
+        ("bore_taper" | "neck_taper", _) => "plane 1 less 3".to_owned(),
+        ("chock_shoulder" | "chock_cover_face" | "chock_width", _) => String::new(),
         (_, 0) => "two-point".to_owned(),
         (_, plane) => format!("plane {plane}"),
     };

@@ -11,7 +11,7 @@ use super::fields::Sheet;
 use super::model::{SheetModel, section_mark};
 use super::view::{Frame, SheetView};
 use super::{
-    clearance, decision, evidence, findings, identify, panel, reassemble, seats, sign, why,
+    clearance, decision, evidence, findings, identify, panel, quick, reassemble, seats, sign, why,
 };
 use crate::ui::focus::{self, Step};
 use crate::ui::frames;
@@ -25,6 +25,7 @@ pub fn sheet_ui(
     commands: &mut Vec<Command>,
 ) {
     let time = ui.input(|i| i.time);
+    quick::drop_line_end(ui, view, time);
     let a = view.assess(model.facts, model.show.unit);
     let is_engineer = model.person.is_some_and(|(_, role)| role == Role::Engineer);
     let asks_engineer = !is_engineer && !a.engineer_because.is_empty();

@@ -71,6 +71,7 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         Quantity::Mass => "g",
         Quantity::Angle => "deg",
         Quantity::Torque => "Nm",
+        Quantity::Load => "kg",
     };
     if typed.unit == own {
         let digits = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
@@ -83,6 +84,7 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         Quantity::Mass | Quantity::Torque => {
             show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0))
         }
+        Quantity::Load => show.decimals(typed.value * 100_000 / 980_665, 1, 0),
     }
 }
 

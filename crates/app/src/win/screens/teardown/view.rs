@@ -70,6 +70,15 @@ pub struct Signing {
     pub wants_button: bool,
 }
 
+/// When the caret went on by itself.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct WentOn {
+    /// Time of the window, s.
+    pub(super) time: f64,
+    /// Frames since then.
+    pub(super) frames: u32,
+}
+
 /// Fields of the signature that are not kept.
 const SECRET: [&str; 3] = [order::PIN, order::ENGINEER, order::ENGINEER_PIN];
 
@@ -100,6 +109,8 @@ pub struct SheetView {
     pub(in crate::win::screens) remark: Option<String>,
     pub(super) why: Option<(Why, Rect)>,
     pub(super) signing: Signing,
+    /// The caret went on by itself: a line end that follows at once belongs to what was typed before.
+    pub(super) went_on: Option<WentOn>,
     pub(super) pictures: Pictures,
     is_opened: bool,
     /// Opening a section whose fields depend on what changed in this frame waits for the next.
@@ -141,6 +152,7 @@ impl SheetView {
             remark: None,
             why: None,
             signing: Signing::default(),
+            went_on: None,
             pictures: Pictures::default(),
             is_opened: false,
             wanted: None,
@@ -472,7 +484,8 @@ impl SheetView {
 
     fn arrive(&mut self, ctx: &Context, sheet: &Frame, wanted: &Wanted) {
         let order = self.order(sheet);
-        let is_open = |path: &&String| !has(&self.fields, path);
+        let on = self.on(sheet);
+        let is_open = |path: &&String| !has(&self.fields, path) && !order::is_optional(path, &on);
         let path = match wanted {
             Wanted::Field(path) if order.contains(path) => Some(path),
             Wanted::First => order.first(),
@@ -490,17 +503,26 @@ impl SheetView {
 
     /// The fields of what is open, in order.
     pub(super) fn order(&self, sheet: &Frame) -> Vec<String> {
-        let on = order::Sheet {
+        order::order(self.section, self.seat, &self.on(sheet))
+    }
+
+    fn on<'a>(&'a self, sheet: &'a Frame) -> order::Sheet<'a> {
+        order::Sheet {
             assessment: &sheet.assessment,
             fields: &self.fields,
             asks_engineer: sheet.asks_engineer,
-        };
-        order::order(self.section, self.seat, &on)
+        }
     }
 
     /// Sends the caret on from a field; past the end the next section opens.
     pub(super) fn step(&mut self, ctx: &Context, sheet: &Frame, at: &str, step: Step) {
-        let order = self.order(sheet);
+        let mut order = self.order(sheet);
+        // Tab stops at every field, Enter at those that the sheet needs.
+        let by_tab = ctx.input(|i| i.raw.events.iter().any(is_tab));
+        let on = self.on(sheet);
+        if step == Step::Forward && !by_tab && !order::is_optional(at, &on) {
+            order.retain(|path| path == at || !order::is_optional(path, &on));
+        }
         if let Some(next) = focus::step(ctx, &order, at, step) {
             self.caret = next;
             return;
@@ -552,6 +574,17 @@ impl SheetView {
         }
         self.why = None;
     }
+}
+
+fn is_tab(event: &egui::Event) -> bool {
+    matches!(
+        event,
+        egui::Event::Key {
+            key: egui::Key::Tab,
+            pressed: true,
+            ..
+        }
+    )
 }
 
 /// What holds during one frame.

@@ -14,10 +14,11 @@ use super::event::pictures::{Pictures, pictures_ui};
 use super::log::event_line::what_happened;
 use super::log::{nothing_yet, small};
 use super::{Cx, Heading, Screen};
+use crate::drawings::stand_scene;
 use crate::print::What;
 use crate::ui::keys::Action;
 use crate::ui::text::{self, Face};
-use crate::ui::{frames, widgets};
+use crate::ui::{frames, paint, widgets};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::snapshot::Settings;
@@ -101,6 +102,14 @@ pub fn thing_ui(
             if small::link(ui, words, words).clicked() {
                 commands.extend(Route::register_of(&page.entity, page.no).map(Command::Go));
             }
+            let words = if page.journal.iter().any(|l| l.kind == "gauge_found_out") {
+                "What its error touched"
+            } else {
+                "Its calibrations and uses"
+            };
+            if page.entity == GAUGE && small::link(ui, words, words).clicked() {
+                commands.push(Command::Go(Route::Gauge(page.no)));
+            }
             let words = "Print its calibrations and readings";
             if page.entity == GAUGE && small::link(ui, words, words).clicked() {
                 commands.push(print_gauge(page.no));
@@ -126,6 +135,19 @@ pub fn thing_ui(
             widgets::key_value(ui, head, cell, "");
         }
         ui.add_space(space::M);
+        if let Some(stand) = &page.stand {
+            let lit = Some(page.no).filter(|_| page.entity == "position");
+            if let Some(scene) = stand_scene(stand, lit, ui.available_width().floor()) {
+                widgets::heading(ui, &format!("Stand {}", stand.code), &stand.build);
+                let clicked = paint::scene(ui, &scene).clicked;
+                let no = clicked.and_then(|key| i64::try_from(key).ok()).map(ThingNo);
+                commands.extend(
+                    no.filter(|no| *no != page.no)
+                        .map(|no| Command::Go(Route::Thing(no))),
+                );
+                ui.add_space(space::M);
+            }
+        }
         if !page.beside.is_empty() {
             widgets::heading(ui, "Beside it", "");
             widgets::rule(ui);

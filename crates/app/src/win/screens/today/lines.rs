@@ -4,7 +4,7 @@ use calc::wear::chance_words;
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
-use store::query::{Clock, DueLine, Today};
+use store::query::{Clock, DueLine, Standing, Today};
 
 use crate::print::counted;
 use crate::win::command::{Command, sentence};
@@ -63,6 +63,8 @@ pub enum Act {
     Do(Command),
     /// Opens the settling of a conflict below the line.
     Settle(i64),
+    /// Opens the planning of a chock's teardown below the line.
+    Plan(store::ThingNo),
     /// Opens one of the drafts, by its place among them; whose it is decides how.
     Draft(usize),
 }
@@ -87,6 +89,14 @@ impl Line {
     fn note(self, note: impl Into<String>) -> Self {
         Self {
             note: note.into(),
+            ..self
+        }
+    }
+
+    fn plans(self, button: &'static str, chock: store::ThingNo) -> Self {
+        Self {
+            button,
+            act: Act::Plan(chock),
             ..self
         }
     }
@@ -119,7 +129,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
                 "since {}",
                 Stamp::second(e.at_ms, now.offset_min).date_time()
             ))
-            .opens("Plan teardown", Route::Chock(e.chock.0))
+            .plans("Plan teardown", e.chock.0)
     }));
     lines.extend(late.into_iter().map(|line| overdue(line, now, show)));
     lines.extend(
@@ -137,7 +147,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
                     .opens("Open", Route::Bearing(n.bearing.0))
             }),
     );
-    let (gone, soon): (Vec<_>, Vec<_>) = today.gauges.iter().partition(|g| g.days < 0);
+    let (gone, to_come): (Vec<_>, Vec<_>) = today.gauges.iter().partition(|g| g.days < 0);
     lines.extend(gone.into_iter().map(|g| {
         let days = counted(usize::try_from(-g.days).unwrap_or(0), "day");
         let start = format!("{} is ", g.gauge.1);
@@ -161,18 +171,18 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
         let end = format!(" in stores, the minimum is {}.", s.least);
         Line::new(Group::Late, Some(Mark::Fail), [&start, &new, &end])
             .note("if one fails tonight, look at the ready chocks first")
-            .opens("See bearings", Route::Bearings)
+            .opens("See account", Route::Stands)
     }));
     lines.extend(unfinished(today));
     lines.extend(of_health(health, now, false));
-    lines.extend(soon.into_iter().map(|g| {
+    lines.extend(to_come.into_iter().map(|g| {
         let days = counted(usize::try_from(g.days).unwrap_or(0), "day");
         let start = format!("{} is due for calibration in ", g.gauge.1);
         Line::new(Group::Coming, None, [&start, &days, "."])
             .note(g.kind.as_str())
             .opens("Open", Route::Setup(SetupPage::Gauges, Some(g.gauge.0)))
     }));
-    lines.extend(coming.into_iter().map(|line| due_soon(line, show)));
+    lines.extend(soon(&coming, now, show));
     lines.extend(expected(today, show));
     lines.extend(watched(today, show));
     lines
@@ -183,7 +193,15 @@ const EXPECTED_MAX: usize = 6;
 
 /// Bearings in the mill that may pass a limit before their next teardown.
 fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
-    today.expected.iter().take(EXPECTED_MAX).map(move |e| {
+    let is_planned = |bearing: store::ThingNo| {
+        let mut due = today.due.iter();
+        due.any(|l| l.bearing.0 == bearing && l.due.standing == Standing::Forecast)
+    };
+    let others = today
+        .expected
+        .iter()
+        .filter(move |e| !is_planned(e.bearing.0));
+    others.take(EXPECTED_MAX).map(move |e| {
         let start = format!("{} in {} at {}: ", e.bearing.1, e.chock, e.position);
         let chance = chance_words(e.chance);
         let hours = |h: Option<f64>| h.map_or_else(|| "later".to_owned(), |h| forecast::hours(h, show));
@@ -195,7 +213,7 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
                 e.pair,
                 forecast::hours(e.now_h, show)
             ))
-            .opens("Plan teardown", Route::Bearing(e.bearing.0))
+            .opens("See forecast", Route::Bearing(e.bearing.0))
     })
 }
 
@@ -252,7 +270,14 @@ fn conflicts(today: &Today) -> impl Iterator<Item = Line> {
 fn of_interval(line: &DueLine, show: Show) -> String {
     let due = &line.due;
     match due.clock {
-        Clock::Run => format!("{} of {} h", show.hours(due.done), show.hours(due.limit)),
+        Clock::Run | Clock::Forecast => {
+            format!("{} of {} h", show.hours(due.done), show.hours(due.limit))
+        }
+        Clock::Campaigns => format!(
+            "{} of {} campaigns",
+            show.grouped(due.done),
+            show.grouped(due.limit)
+        ),
         Clock::Days => format!("{} of {} days", due.done, due.limit),
         Clock::Rolled => format!(
             "{} of {} kt",
@@ -281,35 +306,120 @@ fn estimate(line: &DueLine) -> &'static str {
 
 fn overdue(line: &DueLine, now: Stamp, show: Show) -> Line {
     let start = format!("{} has run ", where_it_is(line));
-    let words = [&start, &*of_interval(line, show), "."];
-    let date = |ms| Stamp::second(ms, now.offset_min).date();
-    let note = match &line.extension {
-        None => "no reason, no extension".to_owned(),
-        Some((until, why)) if line.is_extended(now.ms) => {
-            format!("extension signed to {}: {why}", date(*until))
-        }
-        Some((until, _)) => format!("its extension ended on {}", date(*until)),
-    };
-    let mark = if line.is_extended(now.ms) {
-        Mark::FailInDoubt
+    let is_bare = line.due.standing == Standing::Overdue && line.plan.is_none();
+    let end = if is_bare {
+        ", and nobody has said why."
     } else {
-        Mark::Fail
+        "."
     };
+    let words = [&start, &*of_interval(line, show), end];
+    let date = |ms| Stamp::second(ms, now.offset_min).date();
+    let mark = match line.due.standing {
+        Standing::Extended | Standing::Explained => Mark::FailInDoubt,
+        _ => Mark::Fail,
+    };
+    let extension = match &line.extension {
+        None if is_bare => Some("no reason, no extension".to_owned()),
+        None => None,
+        Some((until, why)) if line.is_extended() => {
+            Some(format!("extension signed to {}: {why}", date(*until)))
+        }
+        Some((until, _)) => Some(format!("its extension ended on {}", date(*until))),
+    };
+    let notes: Vec<String> = extension.into_iter().chain(planned(line, now)).collect();
     Line::new(Group::Late, Some(mark), words)
-        .note(note + estimate(line))
-        .opens("Plan teardown", Route::Bearing(line.bearing.0))
+        .note(notes.join("; ") + estimate(line))
+        .plans(
+            if is_bare {
+                "Give reason"
+            } else {
+                "Plan teardown"
+            },
+            line.chock.0,
+        )
 }
 
-fn due_soon(line: &DueLine, show: Show) -> Line {
-    let days = counted(usize::try_from(line.due.days).unwrap_or(0), "day");
+/// "planned for 2026-11-02: no spare until then (Foreman A)".
+fn planned(line: &DueLine, now: Stamp) -> Option<String> {
+    let plan = line.plan.as_ref()?;
+    let day = plan.planned_ms.map_or_else(String::new, |ms| {
+        format!("planned for {}: ", Stamp::second(ms, now.offset_min).date())
+    });
+    Some(format!("{day}{} ({})", plan.reason, plan.who))
+}
+
+/// Many that come due are one line; the page of the stands has them all.
+const SOON_MAX: usize = 3;
+
+fn soon(coming: &[&DueLine], now: Stamp, show: Show) -> Vec<Line> {
+    let (forecast, plain): (Vec<&DueLine>, Vec<&DueLine>) = coming
+        .iter()
+        .partition(|line| line.due.standing == Standing::Forecast);
+    let mut lines: Vec<Line> = forecast
+        .into_iter()
+        .map(|line| by_forecast(line, now, show))
+        .collect();
+    if plain.len() <= SOON_MAX {
+        lines.extend(plain.into_iter().map(|line| due_soon(line, now, show)));
+        return lines;
+    }
+    let count = counted(plain.len(), "chock");
+    let mut by_line: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
+    for line in &plain {
+        *by_line.entry(&line.line).or_default() += 1;
+    }
+    let parts: Vec<String> = by_line
+        .into_iter()
+        .map(|(code, n)| match code {
+            "" => format!("{n} that never ran"),
+            _ => format!("{n} at {code}"),
+        })
+        .collect();
+    let first = plain.iter().min_by_key(|line| line.due.days);
+    let first = first.map_or_else(String::new, |line| {
+        format!("; first {} in about {}", line.chock.1, days(line.due.days))
+    });
+    let end = format!(" are due within {} days.", store::query::AHEAD_DAYS);
+    lines.push(
+        Line::new(Group::Coming, None, ["", &count, &end])
+            .note(parts.join(", ") + &first)
+            .opens("See list", Route::Stands),
+    );
+    lines
+}
+
+fn days(days: i64) -> String {
+    counted(usize::try_from(days).unwrap_or(0), "day")
+}
+
+/// The wear says that a limit may be passed before the interval ends.
+fn by_forecast(line: &DueLine, now: Stamp, show: Show) -> Line {
+    let start = format!("{}: a limit may be passed ", where_it_is(line));
+    let when = match line.due.days {
+        ..=0 => "now".to_owned(),
+        n => format!("in about {}", days(n)),
+    };
+    let note = format!(
+        "{} of this stay, by its wear; before its interval ends",
+        of_interval(line, show)
+    );
+    let notes: Vec<String> = std::iter::once(note).chain(planned(line, now)).collect();
+    Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &when, "."])
+        .note(notes.join("; ") + estimate(line))
+        .plans("Plan teardown", line.chock.0)
+}
+
+fn due_soon(line: &DueLine, now: Stamp, show: Show) -> Line {
+    let when = days(line.due.days);
     let start = format!("{} is due in about ", where_it_is(line));
     let note = format!(
         "{} so far, at the pace of the last 90 days",
         of_interval(line, show)
     );
-    Line::new(Group::Coming, None, [&start, &days, "."])
-        .note(note + estimate(line))
-        .opens("Open", Route::Bearing(line.bearing.0))
+    let notes: Vec<String> = std::iter::once(note).chain(planned(line, now)).collect();
+    Line::new(Group::Coming, None, [&start, &when, "."])
+        .note(notes.join("; ") + estimate(line))
+        .plans("Plan teardown", line.chock.0)
 }
 
 fn unfinished(today: &Today) -> Vec<Line> {

@@ -1,6 +1,7 @@
 //! Today: what is late, short, not finished or coming, each with one button; and what changed since the last shift.
 
 pub(crate) mod lines;
+mod plan;
 mod view;
 
 #[cfg(test)]
@@ -9,7 +10,9 @@ mod tests;
 use std::sync::Arc;
 
 use egui::Ui;
-use store::query::{ExpectedLimit, Today, expected_limits, shop_wear, today};
+use store::query::{
+    DueLine, ExpectedLimit, Today, due_of_today, expected_limits, shop_wear, today,
+};
 use store::time::HOUR_MS;
 
 use self::view::{TodayView, today_ui};
@@ -26,14 +29,21 @@ use crate::win::worker::{Topic, Worker};
 const SHIFT_MS: i64 = 8 * HOUR_MS;
 
 /// The readings behind what is shown.
-type Read = (Arc<Today>, Option<Arc<Vec<ExpectedLimit>>>);
+type Read = (Arc<Today>, Option<Arc<Forecast>>);
+
+/// What the wear of the whole shop says: bearings that may pass their limit, and what comes due with that known.
+#[derive(Debug, Clone, Default)]
+struct Forecast {
+    expected: Vec<ExpectedLimit>,
+    due: Vec<DueLine>,
+}
 
 /// The page of today.
 #[derive(Debug, Default)]
 pub struct TodayScreen {
     model: Topic<(), Today>,
     /// What the wear of the whole shop says; it takes longer, and the page does not wait for it.
-    expected: Topic<(), Vec<ExpectedLimit>>,
+    expected: Topic<(), Forecast>,
     /// What was read last, to stay on the page while it is read anew, and what it was made from.
     last: Option<Arc<Today>>,
     shown: Option<Read>,
@@ -51,7 +61,13 @@ impl Screen for TodayScreen {
             self.expected.refresh(worker, &(), |logbook, ()| {
                 let conn = logbook.connection();
                 let wear = shop_wear(conn, None)?;
-                wear.map_or_else(|| Ok(Vec::new()), |wear| expected_limits(conn, &wear))
+                Ok(Forecast {
+                    due: due_of_today(conn, logbook.now(), wear.as_ref())?,
+                    expected: match &wear {
+                        Some(wear) => expected_limits(conn, wear)?,
+                        None => Vec::new(),
+                    },
+                })
             });
             let read = (Arc::clone(model), self.expected.value().cloned());
             let is_shown = self.shown.as_ref().is_some_and(|(today, expected)| {
@@ -62,10 +78,12 @@ impl Screen for TodayScreen {
                 same && Arc::ptr_eq(today, &read.0)
             });
             if !is_shown {
-                self.last = Some(Arc::new(Today {
-                    expected: read.1.as_ref().map(|all| all.to_vec()).unwrap_or_default(),
-                    ..Today::clone(model)
-                }));
+                let mut whole = Today::clone(model);
+                if let Some(forecast) = &read.1 {
+                    whole.expected.clone_from(&forecast.expected);
+                    whole.due.clone_from(&forecast.due);
+                }
+                self.last = Some(Arc::new(whole));
                 self.shown = Some(read);
             }
         }

@@ -4,8 +4,8 @@ use egui_kittest::Harness;
 use store::draft::{DraftId, DraftLine};
 use store::entry::{LengthUnit, Show};
 use store::query::{
-    Clock, Due, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
-    Today,
+    Clock, Due, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, Plan,
+    ShortStock, Standing, Today,
 };
 use store::{Stamp, ThingNo};
 
@@ -27,12 +27,24 @@ fn due(chock: &str, clock: Clock, done: i64, limit: i64, days: i64) -> DueLine {
         bearing: thing(30, "TH-4T-030"),
         chock: thing(14, chock),
         position: "F6-W-T-O".into(),
+        line: "FT".into(),
         due: Due {
             clock,
             done,
             limit,
             days,
+            standing: match chock {
+                "KC-11" => Standing::Extended,
+                "BC-10" => Standing::Explained,
+                _ if done > limit => Standing::Overdue,
+                _ => Standing::Coming,
+            },
         },
+        plan: (chock == "BC-10").then(|| Plan {
+            planned_ms: Some(1_794_268_800_000),
+            reason: "no spare until then".into(),
+            who: "Foreman A".into(),
+        }),
         has_estimate: false,
         extension: (chock == "KC-11").then(|| (1_794_268_800_000, "watched each shift".into())),
     }
@@ -68,6 +80,7 @@ fn model() -> Today {
         due: vec![
             due("WC-14", Clock::Run, 1_142 * 3600, 1_000 * 3600, 0),
             due("KC-11", Clock::Run, 3_060 * 3600, 3_000 * 3600, 0),
+            due("BC-10", Clock::Campaigns, 320, 310, 0),
             due("WC-18", Clock::Days, 144, 150, 6),
         ],
         early: vec![EarlyTeardown {
@@ -126,11 +139,15 @@ fn each_line_says_what_is_so_in_one_sentence() {
         (Group::Late, "WC-38 is to be torn down early: cobble."),
         (
             Group::Late,
-            "WC-14 with TH-4T-030 at F6-W-T-O has run 1,142 of 1,000 h.",
+            "WC-14 with TH-4T-030 at F6-W-T-O has run 1,142 of 1,000 h, and nobody has said why.",
         ),
         (
             Group::Late,
             "KC-11 with TH-4T-030 at F6-W-T-O has run 3,060 of 3,000 h.",
+        ),
+        (
+            Group::Late,
+            "BC-10 with TH-4T-030 at F6-W-T-O has run 320 of 310 campaigns.",
         ),
         (Group::Late, "TH-4T-007: rows 1\u{2013}2 stand at 0.612 mm."),
         (Group::Late, "FG-05 is 3 days past its calibration."),
@@ -158,17 +175,21 @@ fn each_line_says_what_is_so_in_one_sentence() {
         note(3),
         "extension signed to 2026-11-10: watched each shift"
     );
+    assert_eq!(
+        note(4),
+        "planned for 2026-11-10: no spare until then (Foreman A)"
+    );
     let inch = Show {
         unit: LengthUnit::Inch,
         comma: true,
     };
     let inch = lines(&model(), Some(&Health::default()), now, inch);
     assert_eq!(
-        inch[4].sentence(),
+        inch[5].sentence(),
         "TH-4T-007: rows 1\u{2013}2 stand at 0,0241 in."
     );
     let (number, rest) = headline(&model());
-    assert_eq!(number, "2 chocks overdue");
+    assert_eq!(number, "3 chocks overdue");
     assert_eq!(
         rest,
         "1 conflict \u{b7} 1 gauge overdue \u{b7} 1 stock alarm \u{b7} 1 draft \u{b7} 1 hold"
@@ -193,15 +214,15 @@ fn buttons_lead_where_they_say() {
     let mut h = shown();
     press(
         &mut h,
-        "Plan teardown: WC-14 with TH-4T-030 at F6-W-T-O has run 1,142 of 1,000 h.",
+        "Give reason: WC-14 with TH-4T-030 at F6-W-T-O has run 1,142 of 1,000 h, and nobody has said why.",
     );
+    assert!(sees(&h, "A foreman or the engineer plans it: sign in."));
     press(&mut h, "Calibrate: FG-05 is 3 days past its calibration.");
     press(&mut h, "Open the draft of WC-21");
     press(&mut h, "Open: WC-44 is on hold: waiting for a liner.");
     assert_eq!(
         routes(&h.state().pushed),
         [
-            Route::Bearing(ThingNo(30)),
             Route::Setup(SetupPage::Gauges, Some(ThingNo(5))),
             Route::Chock(ThingNo(44)),
         ]

@@ -33,6 +33,8 @@ pub struct TodayView {
     pub settling: Option<i64>,
     /// How, as typed.
     pub how: String,
+    /// The chock whose teardown is being planned.
+    pub plan: super::plan::PlanView,
 }
 
 /// The page.
@@ -95,6 +97,11 @@ pub fn today_ui(
                     let conflict = today.conflicts.iter().find(|c| c.event == event);
                     let twin = conflict.and_then(|c| c.twin);
                     settle(ui, cx, (event, twin), view, commands);
+                }
+                if let Act::Plan(chock) = line.act
+                    && view.plan.chock == Some(chock)
+                {
+                    super::plan::plan_ui(ui, cx, &mut view.plan, commands);
                 }
                 widgets::rule(ui);
             }
@@ -216,6 +223,7 @@ fn row(
             Act::Draft(index) => {
                 commands.extend(today.drafts.get(*index).map(|draft| opening(cx, draft).1));
             }
+            Act::Plan(chock) => view.plan.toggle(ui, *chock),
             Act::Settle(event) => {
                 view.settling = (view.settling != Some(*event)).then_some(*event);
                 view.how.clear();

@@ -129,6 +129,9 @@ pub(super) fn inputs(detail: &SheetDetail, judgement: &Judgement, show: Show) ->
         "bore_mean" | "neck_mean" => "mean of all twelve sizes at 20 \u{b0}C, from nominal".into(),
         "bore_ovality" => format!("largest less smallest size of plane {}", judgement.item),
         "bore_taper" => "mean of the first plane against that of the last".into(),
+        "neck_ovality" => format!("largest less smallest size of plane {}", judgement.item),
+        "neck_taper" => "mean of the first plane against that of the last".into(),
+        "neck_largest" => "largest of the twelve sizes at 20 \u{b0}C".into(),
         "bore_smallest" | "neck_smallest" => "smallest of the twelve sizes at 20 \u{b0}C".into(),
         _ => String::new(),
     }

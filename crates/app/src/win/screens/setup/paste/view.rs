@@ -256,7 +256,12 @@ fn rows_ui(ui: &mut Ui, paste: &mut Paste, checked: &Checked) {
                     },
                 );
             }
-            cells.put(Face::NOTE_STRONG.token(Token::Fail), &said(row));
+            let face = if row.wrongs.is_empty() {
+                Face::NOTE
+            } else {
+                Face::NOTE_STRONG.token(Token::Fail)
+            };
+            cells.put(face, &said(row));
         },
     );
     if let Some(index) = clicked {
@@ -335,6 +340,15 @@ fn mend_ui(ui: &mut Ui, paste: &mut Paste) {
         &format!("Line {line} as it was pasted; Enter checks it again"),
     );
     let name = format!("Line {line}");
+    let checked = paste.checked.clone();
+    let row = checked
+        .iter()
+        .flat_map(|c| &c.rows)
+        .find(|row| row.line == line);
+    for bad in row.iter().flat_map(|row| &row.wrongs) {
+        let words = format!("{}: {}", bad.name, bad.why);
+        text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &words);
+    }
     match TextField::new(MEND, &name).show(ui, &mut typed) {
         Outcome::Commit(_) => {
             // A tab cannot be typed into a field: a mark stands for each while the line is mended.

@@ -3,15 +3,17 @@
 use store::entry::{self, Quantity};
 use store::payload::{
     Assembled, Attached, BatchBlocked, Campaign, ConditionReading, Cost, DeviationAccepted,
-    Dismounted, Extension, GaugeCalibrated, GaugeFoundOut, Greased, Hold, InspectedAtReceipt,
-    KeptFile, MillIncident, MillJob, Mounted, Paired, Payload, PositionWork, Received, Released,
-    Returned, Scrapped, SentOut, SpacersReground, TakenOut, Unpaired, ZoneTurned,
+    Dismounted, Extension, FoundHere, GaugeCalibrated, GaugeFoundOut, Greased, Hold,
+    InspectedAtReceipt, KeptFile, MillIncident, MillJob, Mounted, Paired, Payload, PositionWork,
+    Received, Released, Returned, Scrapped, SentOut, SpacersReground, TakenOut, TeardownPlanned,
+    Unpaired, ZoneTurned,
 };
 use store::{Ref, Stamp, ThingNo};
 
 use super::{Reader, gauge_measures};
 use crate::win::screens::setup::fields::gauge_unit;
 use crate::win::screens::setup::form::Act;
+use crate::win::screens::setup::page::Page;
 use crate::win::screens::setup::unit::Unit;
 
 impl Reader<'_> {
@@ -82,6 +84,11 @@ impl Reader<'_> {
                 until_ms: self.until(),
                 reason: self.words_needed("reason", "missing: why, and what is watched"),
             }),
+            Act::Planned => Payload::TeardownPlanned(TeardownPlanned {
+                chock: own,
+                planned_ms: self.planned(),
+                reason: self.words_needed("reason", "missing: why it is not torn down yet"),
+            }),
             Act::Blocked => Payload::BatchBlocked(BatchBlocked {
                 batch: own,
                 reason: self.words_needed("reason", "missing: why"),
@@ -95,6 +102,7 @@ impl Reader<'_> {
                 roll: self.thing_needed("roll", "roll"),
                 position: self.thing_needed("position", "position"),
             }),
+            Act::FoundHere => Payload::FoundHere(self.found(own)),
             Act::CameOff => Payload::Dismounted(Dismounted { chock: own }),
             Act::Campaign => Payload::Campaign(self.campaign(at)),
             Act::OnNeck => Payload::Assembled(Assembled {
@@ -184,6 +192,38 @@ impl Reader<'_> {
                     expanded_uncertainty: self.uncertainty(unit).unwrap_or(0),
                 })
             }
+        }
+    }
+
+    /// A bearing in a chock, on a neck or loose; a chock in the mill or in the shop.
+    fn found(&mut self, thing: Ref) -> FoundHere {
+        let (chock, roll) = (self.thing("chock", "chock"), self.thing("roll", "roll"));
+        let position = self.thing("position", "position");
+        let is_bearing = self.form.subject.page() == Page::Bearings;
+        if chock.is_some() && roll.is_some() {
+            self.wrong("roll", "one place at a time: in a chock, or on a neck");
+        }
+        if !is_bearing && roll.is_some() != position.is_some() {
+            let path = if roll.is_some() { "position" } else { "roll" };
+            self.wrong(path, "missing: a chock in the mill is on a roll and in a position; both empty: in the shop");
+        }
+        let seat = match (&chock, &roll) {
+            (Some(_), _) => self.one_of("seat", "missing: which seat"),
+            (None, Some(_)) if is_bearing => self.one_of("neck", "missing: which neck"),
+            _ => String::new(),
+        };
+        let zone = if chock.is_some() {
+            self.one_of("zone", "missing: the load zone that is up")
+        } else {
+            String::new()
+        };
+        FoundHere {
+            thing,
+            on: chock.or(roll),
+            seat,
+            position,
+            zone: zone.parse().unwrap_or(0),
+            reason: self.words_needed("reason", "missing: who saw it, and where"),
         }
     }
 
@@ -332,6 +372,11 @@ impl Reader<'_> {
             text: words,
             is_early_teardown: self.yes("early", "missing: whether it is torn down early"),
         }
+    }
+
+    /// The day a teardown is planned for; none where there is none yet.
+    fn planned(&mut self) -> Option<i64> {
+        self.time("planned").map(|at| at.ms)
     }
 
     /// The end of an extension: that whole day.

@@ -13,7 +13,8 @@ use store::payload::Role;
 use store::people::PersonLine;
 use store::query::FoundThing;
 use store::sheet::{
-    Assessment, BearingFacts, ChockFacts, Facts, GaugeFacts, LastSeat, StayFacts, TypeFacts,
+    Assessment, BearingFacts, ChockFacts, Facts, GaugeFacts, LastSeat, ShopFacts, StayFacts,
+    TypeFacts,
 };
 use store::{Stamp, ThingNo};
 
@@ -111,7 +112,7 @@ pub fn facts() -> Facts {
             no: ThingNo(5),
             code: "N4T-480/620-336".into(),
             kind: "four_row_tapered".into(),
-            lubrication: "LS-1".into(),
+            lubrication: "GR-1, scheme LS-1".into(),
             valid_from_ms: 1_730_450_000_000,
             values,
             ..TypeFacts::default()
@@ -123,6 +124,7 @@ pub fn facts() -> Facts {
         }),
         roll: None,
         position: Some((ThingNo(60), "F6-W-T-D".into())),
+        foreseen_nm: [None; 3],
         back_into: None,
         last_roll: Some("R-118".into()),
         last_bores: vec![
@@ -134,6 +136,8 @@ pub fn facts() -> Facts {
             gauge(31, "HG-02", "width", 9_000, false),
             gauge(32, "BG-03", "bore", 10_000, false),
             gauge(33, "OM-07", "neck", 8_000, true),
+            gauge(34, "OM-02", "neck", 8_000, false),
+            gauge(35, "TW-02", "torque", 20_000, false),
         ]
         .into(),
         blocked: [("GR-9".to_owned(), "water in the drum".to_owned())].into(),
@@ -145,6 +149,32 @@ pub fn facts() -> Facts {
         ]
         .into(),
         unknown: BTreeMap::new(),
+        shop: usual(),
+    }
+}
+
+/// What the shop did last time.
+fn usual() -> ShopFacts {
+    let usual = [
+        ("clean.state", "used"),
+        ("clean.agent", "solvent"),
+        ("clean.dried", "air"),
+        ("clean.preserved", "oil"),
+        ("clearance.gauge_gap", "GB-01"),
+        ("clearance.gauge_width", "HG-02"),
+        ("bore.gauge", "BG-03"),
+        ("neck.gauge", "OM-02"),
+        ("grease.kind", "GR-1"),
+        ("seals.batch", "SB-57"),
+        ("bolts.wrench", "TW-02"),
+    ];
+    ShopFacts {
+        usual: usual
+            .map(|(path, text)| (path.to_owned(), text.to_owned()))
+            .into(),
+        seal_in: Some("SB-57".into()),
+        seal_batches: [("SB-57".to_owned(), ThingNo(41))].into(),
+        standards: [("BG-03".to_owned(), "SR-02".to_owned())].into(),
     }
 }
 
@@ -202,6 +232,7 @@ impl Shop {
                 thing(21, "chock", "WC-41"),
                 thing(10, "bearing", "TH-4T-031"),
                 thing(40, "grease", "GR-1"),
+                thing(41, "seal_batch", "SB-57"),
                 thing(60, "position", "F6-W-T-D"),
                 thing(61, "roll", "R-118"),
             ],
@@ -278,6 +309,12 @@ impl Bench {
     pub fn enter(&mut self, text: &str) {
         self.type_in(text);
         self.key(Modifiers::NONE, Key::Enter);
+    }
+
+    /// Presses the key of a character where a choice has the caret.
+    pub fn press(&mut self, text: &str) {
+        self.h.event(Event::Text(text.to_owned()));
+        self.h.run_steps(4);
     }
 
     pub fn enter_all(&mut self, texts: &[&str]) {

@@ -2,6 +2,7 @@
 //! arithmetic is checked against published sources in crate `calc`).
 
 mod bench;
+mod count;
 mod families;
 mod keyboard;
 mod paths;

@@ -18,6 +18,10 @@ pub(super) fn check(sheet: &Sheet, seat: SeatName, index: usize) -> Option<Case>
         &sheet.a.neck
     };
     let check = view.checks.get(index)?;
+    if check.about.starts_with("chock_") {
+        // Read as it is, not from the grid.
+        return None;
+    }
     let input = input(sheet, view)?;
     let size = field::size(seat, check.plane.max(1), SEAT_DEGREES[0]);
     // Nothing but a deviation from nominal can be below zero.
@@ -84,8 +88,9 @@ fn from_seat(
 ) -> Option<String> {
     let begins = match check.about {
         "bore_mean" => "mean of".to_owned(),
-        "bore_ovality" => format!("ovality of plane {}", check.plane),
-        "bore_taper" => "taper".to_owned(),
+        "bore_ovality" | "neck_ovality" => format!("ovality of plane {}", check.plane),
+        "bore_taper" | "neck_taper" => "taper".to_owned(),
+        "neck_largest" => "largest size".to_owned(),
         _ => "smallest size".to_owned(),
     };
     let step = step(&seat::METHOD, input, &begins, sheet)?;

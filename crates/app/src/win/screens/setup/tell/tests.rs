@@ -1,0 +1,107 @@
+//! What happened, told from the log by keyboard alone.
+#![allow(clippy::unwrap_used)]
+
+use std::collections::BTreeSet;
+
+use egui::{Key, Modifiers};
+use store::query::{JournalFilter, journal};
+
+use super::*;
+use crate::win::screens::setup::life_tests::shop;
+use crate::win::screens::setup::tests::{ask, has, press, save, type_on};
+use crate::win::tests::Bench;
+
+#[test]
+fn every_act_has_a_letter_of_its_own_and_stands_in_one_group() {
+    let listed: Vec<Act> = GROUPS
+        .iter()
+        .flat_map(|(_, acts)| acts.iter().copied())
+        .collect();
+    let letters: BTreeSet<char> = listed.iter().filter_map(|act| act.letter()).collect();
+    assert_eq!(letters.len(), listed.len());
+    for page in Page::ALL {
+        for act in Act::of(page) {
+            let is_sheet = act.letter().is_none();
+            assert!(
+                is_sheet || listed.iter().filter(|a| *a == act).count() == 1,
+                "{act:?}"
+            );
+        }
+    }
+}
+
+/// Two keys for the act, then the thing and the fields.
+pub(crate) fn tell(b: &mut Bench, letter: &str, texts: &[&str]) {
+    b.command(Command::Go(Route::Log));
+    press(b, Modifiers::COMMAND, Key::E);
+    b.settle();
+    b.h.event(egui::Event::Text(letter.to_owned()));
+    b.settle();
+    b.h.event(egui::Event::Text(texts[0].to_owned()));
+    b.h.run_steps(2);
+    press(b, Modifiers::NONE, Key::Enter);
+    b.settle();
+    type_on(b, &texts[1..]);
+    b.settle();
+}
+
+fn kinds(b: &mut Bench) -> Vec<String> {
+    ask(b, |logbook| {
+        let lines = journal(
+            logbook.connection(),
+            &JournalFilter::default(),
+            store::entry::Show::default(),
+        );
+        let kinds = lines.unwrap().into_iter().map(|line| line.kind);
+        // The logbook was begun on the day of its clock, after what is told here.
+        kinds.filter(|kind| kind != "logbook_started").collect()
+    })
+}
+
+#[test]
+fn two_keys_choose_the_act_and_the_rules_speak_before_it_is_signed() {
+    let mut b = shop();
+    tell(
+        &mut b,
+        "r",
+        &[
+            "TH-4T-001",
+            "0.300",
+            "0.300",
+            "0.300",
+            "",
+            "",
+            "",
+            "C-1",
+            "",
+            "2026-10-10",
+        ],
+    );
+    save(&mut b);
+    assert_eq!(kinds(&mut b)[0], "received");
+    // Taken out of a chock in which it is not: told before it is signed, with the way out.
+    tell(&mut b, "t", &["th-4t-001", "looked at", "2026-10-11"]);
+    assert!(
+        has(&b, "is in no chock on 2026-10-11"),
+        "the rule is told while typing"
+    );
+    b.click("Found here instead");
+    type_on(
+        &mut b,
+        &[
+            "WC-01",
+            "",
+            ">2",
+            "",
+            "",
+            "serial read on the ring",
+            "2026-10-12",
+        ],
+    );
+    save(&mut b);
+    assert_eq!(kinds(&mut b)[0], "found_here");
+    tell(&mut b, "t", &["TH-4T-001", "looked at", "2026-10-13"]);
+    assert!(!has(&b, "As it stands"), "now it fits");
+    save(&mut b);
+    assert_eq!(kinds(&mut b)[0], "taken_out");
+}

@@ -1,0 +1,179 @@
+//! What else is asked at the bench: how it was measured, the spacers at their other places, and sets that were read again.
+
+use draw::tokens::{height, space};
+use draw::{Align, Mark, Pair, Token};
+use egui::{Rect, Ui, pos2};
+use store::draft::{DraftField, Source};
+use store::sheet::field::{self, GAP_DEGREES, OTHER_PLACES, SETS_MAX};
+
+use super::super::fields::{Sheet, field_at, labelled, mark, room, strip};
+use super::super::form::flow;
+use super::super::order::{asks_places, has};
+use crate::ui::focus;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Button, Kind};
+
+/// Keeps the gaps of a pair as a set that does not count, and asks for them anew.
+pub(super) fn repeat(ui: &Ui, sheet: &mut Sheet, pair: usize, why: &str) {
+    let is_free = |set: &usize| {
+        !GAP_DEGREES
+            .iter()
+            .any(|d| has(sheet.view.fields(), &field::earlier_gap(pair, *set, *d)))
+    };
+    if let Some(set) = (1..=SETS_MAX).find(is_free) {
+        let mut all = Vec::new();
+        for degrees in GAP_DEGREES {
+            let path = field::gap(pair, degrees);
+            let kept = sheet.view.fields().get(&path).cloned();
+            all.push((field::earlier_gap(pair, set, degrees), kept));
+            all.push((path, None));
+        }
+        let reason = format!("repeat.why.{pair}");
+        if !has(sheet.view.fields(), &reason) {
+            let text = why.to_owned();
+            let source = Source::Typed;
+            all.push((reason, Some(DraftField { text, source })));
+        }
+        sheet.view.put(all);
+    }
+    focus::ask(ui.ctx(), &field::gap(pair, GAP_DEGREES[0]));
+}
+
+/// Lets an earlier set count instead; the one that counted is kept in its place.
+fn count(sheet: &mut Sheet, pair: usize, set: usize) {
+    let mut all = Vec::new();
+    for degrees in GAP_DEGREES {
+        let (now, then) = (
+            field::gap(pair, degrees),
+            field::earlier_gap(pair, set, degrees),
+        );
+        let fields = sheet.view.fields();
+        let (a, b) = (fields.get(&now).cloned(), fields.get(&then).cloned());
+        all.push((now, b));
+        all.push((then, a));
+    }
+    sheet.view.put(all);
+}
+
+/// The sets that do not count, each with the way to let it count.
+pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
+    for pair in Pair::ALL {
+        let number = pair.index() + 1;
+        let known: Vec<usize> = (1..=SETS_MAX)
+            .filter(|set| {
+                GAP_DEGREES
+                    .iter()
+                    .any(|d| has(sheet.view.fields(), &field::earlier_gap(number, *set, *d)))
+            })
+            .collect();
+        for set in &known {
+            let texts = GAP_DEGREES.map(|d| {
+                let text = sheet
+                    .view
+                    .text(&field::earlier_gap(number, *set, d), sheet.show());
+                if text.is_empty() {
+                    "\u{2013}".to_owned()
+                } else {
+                    text
+                }
+            });
+            let rect = strip(ui, height::TOUCH);
+            let words = format!(
+                "Gap {number}, set {set}, not counting: {}",
+                texts.join("  ")
+            );
+            let at = pos2(
+                rect.left(),
+                text::baseline(rect.center().y, Face::BODY.size),
+            );
+            text::at_most(ui, at, rect.width() - 150.0, Face::BODY.muted(), &words);
+            let button = Rect::from_min_max(pos2(rect.right() - 140.0, rect.top()), rect.max);
+            let name = format!("Let set {set} of gap {number} count");
+            if Button::new(Kind::Quiet, "Count this set")
+                .name(&name)
+                .place(ui, button)
+                .clicked()
+            {
+                count(sheet, number, *set);
+            }
+        }
+        if !known.is_empty() {
+            let path = format!("repeat.why.{number}");
+            let width = ui.available_width();
+            labelled(ui, &field::label(&path), |ui| {
+                sheet.words(ui, &path, "why the other set counts", width);
+            });
+            ui.add_space(space::M);
+        }
+    }
+}
+
+/// Method, seating load, and the spacers at their other places.
+pub(super) fn method_and_places(ui: &mut Ui, sheet: &mut Sheet) {
+    ui.add_space(space::M);
+    flow(ui, sheet, &["clearance.method", "clearance.load"]);
+    let about = if asks_places(&sheet.a) {
+        "the first stands beside its gaps; their mean counts"
+    } else {
+        "where they are measured; their mean counts"
+    };
+    widgets::heading(ui, "Spacers at their other places", about);
+    for pair in Pair::ALL {
+        place_row(ui, sheet, pair);
+    }
+    if asks_places(&sheet.a) {
+        flow(ui, sheet, &["skip.places"]);
+    }
+    if sheet.a.clearance.pairs.iter().all(|p| p.is_complete) {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = space::S;
+            for pair in 1..=3 {
+                let words = format!("Repeat gap {pair}");
+                if Button::new(Kind::Quiet, &words).show(ui).clicked() {
+                    repeat(ui, sheet, pair, "repeated");
+                }
+            }
+        });
+    }
+    ui.add_space(space::L);
+}
+
+fn place_row(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
+    let rect = strip(ui, height::BUTTON_ROW);
+    let number = pair.index() + 1;
+    let middle = rect.center().y;
+    let label = Rect::from_min_size(pos2(rect.left(), middle - 11.0), egui::vec2(46.0, 22.0));
+    room(ui, label, |ui| {
+        widgets::pair(ui, pair, &format!("S{number}"))
+    });
+    let mut x = rect.left() + 62.0;
+    for degrees in OTHER_PLACES {
+        let caption = format!("{degrees}\u{b0}");
+        let at = pos2(x - 6.0, text::baseline(middle, Face::NOTE.size));
+        text::at(ui, at, Align::Right, Face::NOTE, &caption);
+        sheet.number(
+            ui,
+            &field::spacer_at(number, degrees),
+            field_at(x, rect.top() + 6.5),
+            "",
+        );
+        x += 88.0 + 46.0;
+    }
+    let view = &sheet.a.clearance.pairs[pair.index()];
+    let Some(parallel) = view.parallel_nm else {
+        return;
+    };
+    let words = format!("parallel within {}", sheet.show().length(parallel));
+    let face = Face::BODY.token(Token::Ink);
+    let at = pos2(x, text::baseline(middle, face.size));
+    let end = text::at(ui, at, Align::Left, face, &words).right();
+    if view.parallel_verdict != calc::conformity::Verdict::NotApplicable {
+        let sign: Mark = mark(view.parallel_verdict);
+        widgets::badge_at(
+            ui,
+            pos2(end + space::L, middle),
+            sign,
+            view.parallel_verdict.word(),
+        );
+    }
+}

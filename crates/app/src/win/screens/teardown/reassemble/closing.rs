@@ -1,0 +1,167 @@
+//! Closing the chock: parts and seals, grease at the seals, cover gap and shims, bolts, protection.
+
+use draw::tokens::space;
+use draw::{Align, Pair, Token};
+use egui::{Ui, pos2};
+use store::sheet::field::{self, GAP_DEGREES, OTHER_PLACES};
+
+use super::super::fields::{Sheet, field_at, room, strip};
+use super::super::form::flow;
+use super::super::order::{asks_places, has, is_ground};
+use crate::ui::text::{self, Face};
+use crate::ui::widgets;
+
+/// The spacers after grinding at their other places.
+pub(super) fn places_after(ui: &mut Ui, sheet: &mut Sheet) {
+    let about = if asks_places(&sheet.a) {
+        "faces parallel; the mean of the places counts"
+    } else {
+        "where they are measured; the mean of the places counts"
+    };
+    widgets::heading(ui, "At their other places", about);
+    for pair in Pair::ALL {
+        let number = pair.index() + 1;
+        if !is_ground(&sheet.a, number) {
+            continue;
+        }
+        let rect = strip(ui, 52.0);
+        let middle = rect.center().y;
+        let label =
+            egui::Rect::from_min_size(pos2(rect.left(), middle - 11.0), egui::vec2(46.0, 22.0));
+        room(ui, label, |ui| {
+            widgets::pair(ui, pair, &format!("S{number}"))
+        });
+        let mut x = rect.left() + 62.0;
+        for degrees in OTHER_PLACES {
+            let at = pos2(x - 6.0, text::baseline(middle, Face::NOTE.size));
+            text::at(
+                ui,
+                at,
+                Align::Right,
+                Face::NOTE,
+                &format!("{degrees}\u{b0}"),
+            );
+            let path = field::after_at(number, degrees);
+            sheet.number(ui, &path, field_at(x, rect.top() + 4.0), "");
+            x += 88.0 + 46.0;
+        }
+        if let Some(nm) = sheet.a.clearance.after.parallel_nm[pair.index()] {
+            let words = format!("parallel within {}", sheet.show().length(nm));
+            let at = pos2(x, text::baseline(middle, Face::BODY.size));
+            text::at(ui, at, Align::Left, Face::BODY, &words);
+        }
+    }
+    ui.add_space(space::S);
+}
+
+/// Order of the parts, and what was done with the seals.
+pub(super) fn parts_and_seals(ui: &mut Ui, sheet: &mut Sheet) {
+    flow(ui, sheet, &["parts.order"]);
+    let found = sheet.view.committed("found.seal").to_owned();
+    let off = sheet.view.committed("found.seal_batch").to_owned();
+    let mut about = Vec::new();
+    if !found.is_empty() {
+        about.push(format!("found {found}"));
+    }
+    if !off.is_empty() {
+        about.push(format!("{off} came off"));
+    }
+    widgets::heading(ui, "Seals", &about.join(", "));
+    let mut paths = vec!["seals.done"];
+    match sheet.view.committed("seals.done") {
+        "changed" => paths.push("seals.batch"),
+        "kept" if !matches!(found.as_str(), "" | "sound") => paths.push("seals.reason"),
+        _ => {}
+    }
+    flow(ui, sheet, &paths);
+    refusal(ui, sheet, "seals.batch");
+}
+
+/// Why a field is refused, where no remark of the section says it.
+fn refusal(ui: &mut Ui, sheet: &Sheet, path: &str) {
+    let problem = sheet.a.fields.get(path).and_then(|s| s.problem.as_ref());
+    if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.is_typing(path)) {
+        let words = format!("{}: {}", field::label(path), problem.text);
+        text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &words);
+        ui.add_space(space::S);
+    }
+}
+
+/// Grease besides the rows, an approval where the scheme does not name it, and the cover.
+pub(super) fn grease_and_cover(ui: &mut Ui, sheet: &mut Sheet) {
+    ui.add_space(space::M);
+    flow(ui, sheet, &["grease.seal", "grease.cover"]);
+    if sheet.a.closing.is_other_grease || has(sheet.view.fields(), "lube.approval") {
+        flow(ui, sheet, &["lube.approval"]);
+    }
+    let show = sheet.show();
+    let closing = &sheet.a.closing;
+    let about = match (closing.pack_nm, closing.gap_mean_nm) {
+        (Some(pack), _) if pack < 0 => {
+            format!("machine the cover by {}", show.length_unit(-pack))
+        }
+        (Some(pack), _) => format!(
+            "pack {}; spread {}",
+            show.length_unit(pack),
+            show.length(closing.gap_spread_nm.unwrap_or(0))
+        ),
+        (None, Some(mean)) => format!(
+            "mean {} of {} places",
+            show.length(mean),
+            closing.gap_places
+        ),
+        (None, None) => "cover drawn up by hand; the gap measured decides the pack".to_owned(),
+    };
+    widgets::heading(ui, "Cover gap and shims", &about);
+    let gaps = GAP_DEGREES.map(field::cover_gap);
+    let mut paths: Vec<&str> = gaps.iter().map(String::as_str).collect();
+    paths.push("shim.fitted");
+    flow(ui, sheet, &paths);
+    if sheet.order().iter().any(|path| path == "skip.cover") {
+        flow(ui, sheet, &["skip.cover"]);
+    }
+}
+
+/// The bolts with what is wanted of them, and what covers the bearing until then.
+pub(super) fn bolts_and_protection(ui: &mut Ui, sheet: &mut Sheet) {
+    let closing = &sheet.a.closing;
+    let wanted = closing.torque.as_ref().map(|torque| {
+        let nm = sheet.show().grouped((torque.value + 500) / 1_000);
+        format!("{nm} N m, {}", torque.origin)
+    });
+    let about: Vec<String> = [Some(closing.bolts.clone()), wanted]
+        .into_iter()
+        .flatten()
+        .filter(|words| !words.is_empty())
+        .collect();
+    widgets::heading(ui, "Cover bolts", &about.join("; "));
+    flow(
+        ui,
+        sheet,
+        &["bolts.torque", "bolts.pattern", "bolts.wrench"],
+    );
+    wrench(ui, sheet);
+    refusal(ui, sheet, "bolts.wrench");
+    if sheet.order().iter().any(|path| path == "skip.bolts") {
+        flow(ui, sheet, &["skip.bolts"]);
+    }
+    flow(ui, sheet, &["protect.with"]);
+    text::note(ui, "Never plastic foil: it sweats.");
+    ui.add_space(space::S);
+}
+
+/// A wrench that decides nothing says so where it is named.
+fn wrench(ui: &mut Ui, sheet: &Sheet) {
+    let code = sheet.view.committed("bolts.wrench");
+    let mut gauges = sheet.facts().gauges.values();
+    let Some(gauge) = gauges.find(|g| g.code.eq_ignore_ascii_case(code)) else {
+        return;
+    };
+    let (mark, word) = super::super::gauge::status(gauge, sheet.facts().at.offset_min);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = space::M;
+        widgets::badge(ui, mark, &word);
+        text::note(ui, &format!("{}, {}", gauge.code, gauge.kind));
+    });
+    ui.add_space(space::S);
+}

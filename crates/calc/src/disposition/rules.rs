@@ -1,0 +1,307 @@
+//! The rules of decision: one function each, with where it comes from. What weighs more is told by the facts.
+
+use super::{Fact, Inputs, PairState, WHOLE_BEARING, ZoneAdvice};
+use crate::{
+    conformity::Verdict,
+    finding::Asks,
+    quantity::{Length, as_micrometres, nanometres, to_nanometres},
+    stack::PairPlan,
+};
+
+/// A rule of decision.
+#[derive(Debug, Clone, Copy)]
+pub struct Rule {
+    /// What it is about.
+    pub name: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// The facts that it finds.
+    pub facts: fn(&Inputs) -> Vec<Fact>,
+}
+
+/// A pair that grew so many times as much as the mean of the others is out of step (common practice, no source).
+pub const OUT_OF_STEP: f64 = 1.5;
+
+const TRADE: &str = "common practice, no source";
+
+/// Every rule.
+pub const RULES: [Rule; 15] = [
+    rule("no or too little clearance", TRADE, too_tight),
+    rule("spacers exchanged", TRADE, exchanged),
+    rule(
+        "clearance at its limit",
+        "regrind level: shared/reference/bench_four_row_trb.toml; limits: the bearing type",
+        worn,
+    ),
+    rule(
+        "clearance at the watch level",
+        "limits: the bearing type",
+        watched,
+    ),
+    rule(
+        "clearance near its limit",
+        "JCGM 106:2012, 8.3",
+        near_rework,
+    ),
+    rule(
+        "clearance near its minimum",
+        "JCGM 106:2012, 8.3",
+        near_minimum,
+    ),
+    rule(
+        "times as set",
+        "like methods only: common practice, no source",
+        comparable,
+    ),
+    rule("pairs in step", TRADE, out_of_step),
+    rule("findings", TRADE, found),
+    rule("seats", "limits: the bearing type", seats),
+    rule("designed fit", "limits: the bearing type", off_design),
+    rule("crack of the neck", TRADE, neck_crack),
+    rule("gauges", "ISO 9001:2015, 7.1.5.2", gauges),
+    rule("left out", TRADE, missing),
+    rule("load zone", TRADE, load_zone),
+];
+
+const fn rule(name: &'static str, source: &'static str, facts: fn(&Inputs) -> Vec<Fact>) -> Rule {
+    Rule {
+        name,
+        source,
+        facts,
+    }
+}
+
+/// Facts of each pair that was measured.
+fn measured(inputs: &Inputs, of: impl Fn(&PairState, Length) -> Vec<Fact>) -> Vec<Fact> {
+    let pairs = inputs.pairs.iter();
+    pairs
+        .filter_map(|pair| Some((pair, pair.clearance?)))
+        .flat_map(|(pair, value)| of(pair, value))
+        .collect()
+}
+
+/// A level that the value is at or above.
+fn reached(value: Length, level: Option<Length>) -> Option<Length> {
+    level.filter(|&level| to_nanometres(value) >= to_nanometres(level))
+}
+
+/// Zero, negative, or under the smallest allowed: never signed for mounting.
+fn too_tight(inputs: &Inputs) -> Vec<Fact> {
+    measured(inputs, |pair, value| {
+        let minimum = pair.drawing_min;
+        let fact = if to_nanometres(value) <= 0 {
+            Some(Fact::NoClearance {
+                pair: pair.pair,
+                value,
+            })
+        } else {
+            minimum
+                .filter(|&minimum| to_nanometres(value) < to_nanometres(minimum))
+                .map(|minimum| Fact::BelowMinimum {
+                    pair: pair.pair,
+                    value,
+                    minimum,
+                    verdict: pair.minimum_verdict,
+                })
+        };
+        fact.into_iter().collect()
+    })
+}
+
+/// One pair far too small and another as much too large.
+fn exchanged(inputs: &Inputs) -> Vec<Fact> {
+    let found = inputs.exchanged.into_iter();
+    found
+        .map(|[small, large]| Fact::Exchanged { small, large })
+        .collect()
+}
+
+/// At or above the limit of the pair: regrind, or refuse where the stack cannot be set so.
+fn worn(inputs: &Inputs) -> Vec<Fact> {
+    measured(inputs, |pair, value| {
+        let Some(rework) = reached(value, pair.rework) else {
+            return Vec::new();
+        };
+        let index = pair.pair;
+        let mut facts = vec![Fact::ReworkReached {
+            pair: index,
+            value,
+            times_as_set: pair.times_as_set,
+            rework,
+            verdict: pair.rework_verdict,
+        }];
+        match pair.plan {
+            Some(PairPlan {
+                refusal: Some(refusal),
+                ..
+            }) => facts.push(Fact::RegrindRefused {
+                pair: index,
+                refusal,
+            }),
+            Some(PairPlan {
+                grind: Some(grind),
+                new_spacer: Some(to),
+                ..
+            }) if to_nanometres(grind) > 0 => facts.push(Fact::Grind {
+                pair: index,
+                grind,
+                to,
+            }),
+            _ => {}
+        }
+        facts
+    })
+}
+
+/// At or above the watch level, under the limit.
+fn watched(inputs: &Inputs) -> Vec<Fact> {
+    measured(inputs, |pair, value| {
+        let under = reached(value, pair.rework).is_none();
+        let watch = reached(value, pair.watch).filter(|_| under);
+        let fact = watch.map(|watch| Fact::WatchReached {
+            pair: pair.pair,
+            value,
+            watch,
+            rework: pair.rework,
+        });
+        fact.into_iter().collect()
+    })
+}
+
+/// Under the limit, but not surely.
+fn near_rework(inputs: &Inputs) -> Vec<Fact> {
+    measured(inputs, |pair, value| {
+        let is_near = reached(value, pair.rework).is_none() && pair.rework_verdict.is_in_doubt();
+        let fact = is_near.then_some(Fact::NearRework {
+            pair: pair.pair,
+            value,
+            rework: pair.rework,
+            verdict: pair.rework_verdict,
+        });
+        fact.into_iter().collect()
+    })
+}
+
+/// Not under the minimum, but not surely. Over the watch level such a doubt only says that the gauge is not known or
+/// overdue.
+fn near_minimum(inputs: &Inputs) -> Vec<Fact> {
+    measured(inputs, |pair, value| {
+        let is_above = pair
+            .drawing_min
+            .is_none_or(|min| to_nanometres(value) >= to_nanometres(min));
+        let is_worn = reached(value, pair.watch)
+            .or(reached(value, pair.rework))
+            .is_some();
+        let is_near = is_above && !is_worn && pair.minimum_verdict.is_in_doubt();
+        let fact = is_near.then_some(Fact::NearMinimum {
+            pair: pair.pair,
+            value,
+            minimum: pair.drawing_min,
+            verdict: pair.minimum_verdict,
+        });
+        fact.into_iter().collect()
+    })
+}
+
+/// A ratio to the value as set needs that value and a like method.
+fn comparable(inputs: &Inputs) -> Vec<Fact> {
+    let pairs = inputs.pairs.iter();
+    pairs
+        .filter_map(|pair| match (pair.clearance, pair.times_as_set) {
+            (None, _) => Some(Fact::ClearanceMissing { pair: pair.pair }),
+            // Its limits are absolute: nothing rests on a ratio.
+            (Some(_), None) if pair.pair == WHOLE_BEARING => None,
+            (Some(_), None) => Some(Fact::NotComparable {
+                pair: pair.pair,
+                has_baseline: pair.as_set.is_some(),
+            }),
+            _ => None,
+        })
+        .collect()
+}
+
+/// One pair grew far more than the others: misalignment, a bad seal or wrong stacking. Only where the difference is
+/// larger than the doubt about it.
+fn out_of_step(inputs: &Inputs) -> Vec<Fact> {
+    let grown: Option<Vec<f64>> = inputs
+        .pairs
+        .iter()
+        .map(|pair| pair.grown.map(as_micrometres))
+        .collect();
+    let Some(grown) = grown.filter(|grown| grown.len() > 1) else {
+        return Vec::new();
+    };
+    let sum: f64 = grown.iter().sum();
+    let mut facts = Vec::new();
+    for (pair, &own) in inputs.pairs.iter().zip(&grown) {
+        let others = (sum - own) / (grown.len() - 1) as f64;
+        let doubt = pair.grown_uncertainty.map_or(0.0, as_micrometres);
+        if own > OUT_OF_STEP * others.max(0.0) && own - others > doubt {
+            facts.push(Fact::OutOfStep {
+                pair: pair.pair,
+                grown: nanometres((own * 1_000.0).round() as i64),
+                others: nanometres((others * 1_000.0).round() as i64),
+            });
+        }
+    }
+    facts
+}
+
+/// What was seen on the parts, as far as a rule speaks of it ([`crate::finding::Finding::asks`]).
+fn found(inputs: &Inputs) -> Vec<Fact> {
+    let told = inputs.findings.iter().filter(|f| f.asks() > Asks::Nothing);
+    told.map(|finding| Fact::Found { finding: *finding })
+        .collect()
+}
+
+/// Every criterion of a seat that is not a plain pass.
+fn seats(inputs: &Inputs) -> Vec<Fact> {
+    let told = inputs.seats.iter().filter(|state| {
+        let verdict = state.check.conformity.verdict;
+        !matches!(verdict, Verdict::Pass | Verdict::NotApplicable)
+    });
+    told.map(|state| Fact::Seat {
+        seat: state.seat,
+        check: state.check,
+    })
+    .collect()
+}
+
+/// A fit outside the designed one: which part is at fault, and by how much.
+fn off_design(inputs: &Inputs) -> Vec<Fact> {
+    let all = inputs.off_design.iter();
+    all.map(|off| Fact::OffDesign { off: *off }).collect()
+}
+
+/// A cracked neck does not go back into the mill.
+fn neck_crack(inputs: &Inputs) -> Vec<Fact> {
+    let found = inputs.is_neck_cracked.then_some(Fact::NeckCracked);
+    found.into_iter().collect()
+}
+
+/// The job goes on with a gauge that is overdue, but it decides nothing.
+fn gauges(inputs: &Inputs) -> Vec<Fact> {
+    let told = inputs.gauges_overdue.iter();
+    told.map(|gauge| Fact::GaugeOverdue {
+        gauge: gauge.clone(),
+    })
+    .collect()
+}
+
+/// What is missing bars release.
+fn missing(inputs: &Inputs) -> Vec<Fact> {
+    let told = inputs.missing.iter();
+    told.map(|what| Fact::NotMeasured { what: what.clone() })
+        .collect()
+}
+
+/// The least used zone whose whole loaded arc is clear ([`crate::load_zone::choose`]).
+fn load_zone(inputs: &Inputs) -> Vec<Fact> {
+    let fact = match inputs.zone {
+        ZoneAdvice::NotAsked => None,
+        ZoneAdvice::Turn { to, hours } => Some(Fact::TurnTo { to, hours }),
+        ZoneAdvice::Keep { zone } => Some(Fact::KeepZone { zone }),
+        ZoneAdvice::NoneClear => Some(Fact::NoZoneClear),
+    };
+    fact.into_iter().collect()
+}

@@ -1,0 +1,99 @@
+//! What the shop did last time, offered where a sheet asks again and taken only by hand; and what its gauges are
+//! checked on.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{Connection, params};
+
+use super::facts::codes;
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::payload::{Payload, TeardownSheet};
+use crate::state;
+
+/// What the shop did last time.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ShopFacts {
+    /// Entries of the last teardown of a bearing of this type, by path: agent, gauges, grease and the like.
+    pub usual: BTreeMap<String, String>,
+    /// Seal batch that was put into this chock last.
+    pub seal_in: Option<String>,
+    /// All seal batches by code.
+    pub seal_batches: BTreeMap<String, ThingNo>,
+    /// Setting ring or standard of each gauge that has one, by the gauge's code.
+    pub standards: BTreeMap<String, String>,
+}
+
+/// Entries that may be taken as last time. Nothing measured is among them, and nothing that was seen.
+const USUAL: [&str; 13] = [
+    "clean.state",
+    "clean.agent",
+    "clean.dried",
+    "clean.preserved",
+    "clearance.gauge_gap",
+    "clearance.gauge_width",
+    "clearance.method",
+    "bore.gauge",
+    "neck.gauge",
+    "chock.gauge",
+    "grease.kind",
+    "seals.batch",
+    "bolts.wrench",
+];
+
+impl ShopFacts {
+    pub(super) fn load(
+        conn: &Connection,
+        bearing_type: Option<ThingNo>,
+        chock: Option<ThingNo>,
+        before_ms: i64,
+    ) -> Result<Self> {
+        let mut facts = Self {
+            seal_batches: codes(conn, "seal_batch")?,
+            ..Self::default()
+        };
+        let mut stmt =
+            conn.prepare_cached("SELECT code, standard FROM gauge WHERE standard <> ''")?;
+        let rows = stmt.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        facts.standards = rows.collect::<rusqlite::Result<_>>()?;
+        if let Some(no) = bearing_type {
+            let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event JOIN bearing b ON b.no = s.bearing
+                       WHERE b.bearing_type = ?1 AND s.kind = 'teardown_sheet' AND e.at_ms < ?2
+                       ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
+            if let Some(last) = last_sheet(conn, sql, no, before_ms)? {
+                let entries = last.body.entries.into_iter();
+                let usual = entries.filter(|entry| USUAL.contains(&entry.path.as_str()));
+                facts.usual = usual.map(|entry| (entry.path, entry.text)).collect();
+            }
+        }
+        if let Some(no) = chock {
+            let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event
+                       WHERE s.chock = ?1 AND s.kind = 'teardown_sheet' AND e.at_ms < ?2
+                       ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
+            let entries = last_sheet(conn, sql, no, before_ms)?.map(|last| last.body.entries);
+            let mut entries = entries.into_iter().flatten();
+            facts.seal_in = entries
+                .find(|entry| entry.path == "seals.batch")
+                .map(|entry| entry.text);
+        }
+        Ok(facts)
+    }
+}
+
+fn last_sheet(
+    conn: &Connection,
+    sql: &str,
+    thing: ThingNo,
+    before_ms: i64,
+) -> Result<Option<TeardownSheet>> {
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query(params![thing.0, before_ms])?;
+    let Some(row) = rows.next()? else {
+        return Ok(None);
+    };
+    let event = state::event(conn, ThingNo(row.get(0)?))?;
+    match state::what_counts(conn, &event)? {
+        Some(Payload::TeardownSheet(sheet)) => Ok(Some(sheet)),
+        _ => Ok(None),
+    }
+}

@@ -1,0 +1,166 @@
+//! What was found, as the rules of decision and the patterns of the trade take it.
+
+use calc::conformity::Verdict;
+use calc::disposition::{Inputs, OffDesign, PairState, SeatKind, WHOLE_BEARING, ZoneAdvice};
+use calc::pattern::Signs;
+use calc::quantity::{Length, nanometres};
+use calc::seat::SeatCriterion;
+
+use super::assess::{Values, gauge_paths};
+use super::clearance::{self, ClearanceView};
+use super::facts::Facts;
+use super::findings::Seen;
+use super::seats::SeatView;
+
+/// What was found, section by section.
+pub(super) struct Found<'a> {
+    pub(super) clearance: &'a ClearanceView,
+    pub(super) seats: [&'a SeatView; 2],
+    pub(super) findings: &'a [Seen],
+    pub(super) zone: ZoneAdvice,
+}
+
+/// What is not measured, in words, with the reason where one is given: missing bars release either way.
+fn missing(values: &Values<'_>, clearance: &ClearanceView, seats: [&SeatView; 2]) -> Vec<String> {
+    let mut missing = Vec::new();
+    let to_read = |count: usize, what: &str| {
+        if count == 1 {
+            format!("1 value of the {what}")
+        } else {
+            format!("{count} values of the {what}")
+        }
+    };
+    let mut add = |count: usize, what: &str, skip: &str| {
+        if count > 0 {
+            missing.push(match values.text(skip) {
+                Some(reason) => format!("{what} ({reason})"),
+                None => to_read(count, what),
+            });
+        }
+    };
+    add(clearance.to_read(), "clearance", "skip.clearance");
+    for view in seats {
+        let skip = format!("skip.{}", view.seat.prefix());
+        add(view.missing, &view.seat.title().to_lowercase(), &skip);
+    }
+    if let Some(reason) = values.text("skip.findings") {
+        missing.push(format!("parts not looked over ({reason})"));
+    }
+    missing
+}
+
+/// What the rules of decision take.
+pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> Inputs {
+    let nm = |value: Option<i64>| value.map(nanometres);
+    let view = found.clearance;
+    // U of a difference of two clearances that were measured alike.
+    let grown_u = view
+        .expanded_uncertainty_nm
+        .map(|u| nanometres((u as f64 * std::f64::consts::SQRT_2).round() as i64));
+    let state = |(index, pair): (usize, &clearance::PairView)| PairState {
+        pair: if view.radial.is_some() {
+            WHOLE_BEARING
+        } else {
+            index
+        },
+        clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
+        as_set: nm(pair.as_set_nm),
+        times_as_set: pair.times,
+        watch: nm(pair.watch_nm),
+        rework: nm(pair.limit_nm),
+        drawing_min: nm(pair.drawing_min_nm),
+        drawing_max: nm(pair.drawing_max_nm),
+        rework_verdict: pair.rework_verdict,
+        minimum_verdict: pair.minimum_verdict,
+        plan: pair.plan,
+        grown: grown(pair),
+        grown_uncertainty: grown_u,
+    };
+    let mut gauges_overdue: Vec<String> = gauge_paths()
+        .iter()
+        .filter_map(|path| values.gauge(facts, path))
+        .filter(|g| g.is_overdue)
+        .map(|g| g.code.clone())
+        .collect();
+    gauges_overdue.dedup();
+    let is_cracked = |word: &str| word.ends_with("_crack");
+    Inputs {
+        findings: found
+            .findings
+            .iter()
+            .filter_map(|seen| seen.finding)
+            .collect(),
+        pairs: view
+            .pairs
+            .iter()
+            .enumerate()
+            // A pair that is half read is missing as values of the clearance, not again as a pair.
+            .filter(|(_, pair)| pair.is_complete && pair.end_play_nm.is_some())
+            .map(state)
+            .collect(),
+        seats: found
+            .seats
+            .iter()
+            .flat_map(|seat| seat.states.iter().copied())
+            .collect(),
+        gauges_overdue,
+        missing: missing(values, view, found.seats),
+        zone: found.zone,
+        exchanged: view.exchanged,
+        is_neck_cracked: values.text("neck.cracks").is_some_and(is_cracked),
+        off_design: off_design(facts, found.seats[1]),
+    }
+}
+
+/// Growth of a pair since it was left last, by a like method.
+fn grown(pair: &clearance::PairView) -> Option<Length> {
+    let now = pair.end_play_nm.filter(|_| pair.is_complete)?;
+    pair.last_nm.map(|last| nanometres(now - last))
+}
+
+/// A neck inside its wear limits and outside the size that the fit was designed for.
+fn off_design(facts: &Facts, neck: &SeatView) -> Vec<OffDesign> {
+    let Some(t) = &facts.bearing_type else {
+        return Vec::new();
+    };
+    let is_worn = neck
+        .checks
+        .iter()
+        .any(|check| check.about == "neck_smallest" && check.verdict == Verdict::Fail);
+    let small = neck.min_nm.zip(t.whole("neck_min_nm"));
+    let off = small.filter(|(size, limit)| size < limit && !is_worn);
+    off.map(|(size, limit)| OffDesign {
+        seat: SeatKind::RollNeck,
+        value: nanometres(size),
+        limit: nanometres(limit),
+    })
+    .into_iter()
+    .collect()
+}
+
+/// What the patterns of the trade are looked for in.
+pub(super) fn signs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> Signs {
+    let is = |path, words: &[&str]| values.text(path).is_some_and(|text| words.contains(&text));
+    let fails = |seat: usize, is_it: fn(SeatCriterion) -> bool| {
+        let mut states = found.seats[seat].states.iter();
+        states.any(|state| {
+            is_it(state.check.criterion) && state.check.conformity.verdict == Verdict::Fail
+        })
+    };
+    let grown: Option<Vec<Length>> = found.clearance.pairs.iter().map(grown).collect();
+    Signs {
+        findings: found
+            .findings
+            .iter()
+            .filter_map(|seen| seen.finding)
+            .collect(),
+        is_wet: is("found.water", &["drops", "standing"])
+            || is("found.grease", &["milky", "washed_out"]),
+        is_grease_spent: is("found.grease", &["dark", "little"]),
+        is_seal_bad: is("found.seal", &["worn", "cut", "folded", "missing"]),
+        is_bore_oval: fails(0, |c| matches!(c, SeatCriterion::Ovality { .. })),
+        is_neck_off: !off_design(facts, found.seats[1]).is_empty()
+            || fails(1, |c| matches!(c, SeatCriterion::Taper)),
+        grown: grown.unwrap_or_default(),
+    }
+}
