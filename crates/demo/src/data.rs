@@ -288,6 +288,14 @@ pub(crate) enum What {
         bearing: Option<String>,
         zone: Option<i64>,
     },
+    /// An inner half goes on a neck.
+    OnNeck {
+        bearing: String,
+        roll: String,
+        seat: String,
+    },
+    /// A chock is mounted, or is to be and is not.
+    Mounting(Box<Mounting>),
     /// Two chocks exchange their places in the mill.
     Swap {
         chock: String,
@@ -483,4 +491,20 @@ mod tests {
         );
         assert_eq!(expand("WC-29"), ["WC-29"]);
     }
+}
+
+/// A mounting sheet of a story: sizes that are the same all round, and the fields as typed.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Mounting {
+    pub chock: String,
+    pub roll: String,
+    pub position: String,
+    /// Size of the neck at 20 C, um over its nominal; none where it is not measured.
+    pub neck_um: Option<i64>,
+    /// Size of the ring bore, likewise.
+    pub ring_um: Option<i64>,
+    /// All other fields.
+    #[serde(default)]
+    pub fields: std::collections::BTreeMap<String, String>,
 }

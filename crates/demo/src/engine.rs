@@ -4,6 +4,7 @@
 mod checks;
 mod closing;
 mod due;
+mod mounting;
 mod moves;
 mod setup;
 mod teardown;
@@ -344,6 +345,11 @@ impl<'a> Engine<'a> {
                 "{stand}-{}-{level}-{letter}",
                 self.plan.teams[run.team].role
             );
+            // One side of every stand of work rolls has its sheet; the others are told in a line.
+            if chock.starts_with("WC-") && letter == "O" && level == "T" {
+                self.mount(&chock, &run.roll, &position, run.from_ms)?;
+                continue;
+            }
             let mounted = Mounted {
                 chock: self.name("chock", &chock)?,
                 roll: self.name("roll", &run.roll)?,

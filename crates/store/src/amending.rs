@@ -66,10 +66,20 @@ pub struct Place {
 pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>> {
     let written = Payload::read(&event.kind, event.kind_version, &event.payload)?;
     let now = state::what_counts(conn, event)?.unwrap_or_else(|| written.clone());
-    if let (Payload::TeardownSheet(was), Payload::TeardownSheet(is)) = (&written, &now) {
-        let (was, is) = (sheet::fields_of(was), sheet::fields_of(is));
+    let sheets = match (&written, &now) {
+        (Payload::TeardownSheet(was), Payload::TeardownSheet(is)) => Some((&was.body, &is.body)),
+        (Payload::MountingSheet(was), Payload::MountingSheet(is)) => Some((&was.body, &is.body)),
+        _ => None,
+    };
+    if let Some((was, is)) = sheets {
+        let is_mounting = matches!(now, Payload::MountingSheet(_));
+        let (was, is) = (sheet::fields_of_body(was), sheet::fields_of_body(is));
         let mut paths: Vec<&String> = was.keys().chain(is.keys()).collect();
-        paths.sort_by_key(|path| field::rank(path));
+        if is_mounting {
+            paths.sort_by_key(|path| (crate::mounting::field::rank(path), (*path).clone()));
+        } else {
+            paths.sort_by_key(|path| field::rank(path));
+        }
         paths.dedup();
         let text = |fields: &crate::draft::Fields, path: &str| {
             fields
@@ -79,12 +89,16 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
         return Ok(paths
             .into_iter()
             .map(|path| Place {
-                label: field::label(path),
+                label: if is_mounting {
+                    crate::mounting::field::name(path)
+                } else {
+                    field::label(path)
+                },
                 text: text(&is, path),
                 written: (text(&was, path) != text(&is, path)).then(|| text(&was, path)),
                 path: path.clone(),
                 unit: "",
-                is_fixed: sheet::is_fixed(path),
+                is_fixed: sheet::is_fixed(path) || path == "mount.outcome",
             })
             .collect());
     }
@@ -137,7 +151,7 @@ pub fn amend(
             "that event was withdrawn before".into(),
         ));
     };
-    if matches!(now, Payload::TeardownSheet(_)) {
+    if matches!(now, Payload::TeardownSheet(_) | Payload::MountingSheet(_)) {
         let edits: BTreeMap<String, String> = edits.iter().cloned().collect();
         return sheet::amend(logbook, event, &edits, reason);
     }

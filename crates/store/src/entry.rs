@@ -96,7 +96,7 @@ fn units(quantity: Quantity, length: LengthUnit) -> Vec<(&'static str, i128, i12
         Quantity::Temperature => vec![("C", 1_000, 1)],
         Quantity::Mass => vec![("g", 1_000, 1), ("kg", 1_000_000, 1)],
         Quantity::Angle => vec![("deg", 10, 1)],
-        Quantity::Torque => vec![("Nm", 1_000, 1)],
+        Quantity::Torque => vec![("Nm", 1_000, 1), ("kNm", 1_000_000, 1)],
         // A weight by the standard acceleration of ISO 80000-3, 9.80665 m/s2.
         Quantity::Load => vec![("kg", 980_665, 100_000), ("N", 1, 1), ("kN", 1_000, 1)],
     }

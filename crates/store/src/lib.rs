@@ -19,6 +19,7 @@ pub mod line;
 pub mod lock;
 pub mod logbook;
 pub mod merge;
+pub mod mounting;
 pub mod payload;
 pub mod people;
 pub mod query;

@@ -86,7 +86,7 @@ impl Entry<'_> {
             Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
                 Err(refused("a load zone is 1 to 4"))
             }
-            Payload::MountingSheet(p) => on.mounting(p, signer),
+            Payload::MountingSheet(p) => parts::mounting(p, signer),
             Payload::Greased(p) => on.greased(p),
             Payload::PositionWork(p) => notes::position_work(p),
             Payload::GaugeFoundOut(p) => notes::found_out(p),
@@ -120,11 +120,14 @@ pub(crate) fn goes_together(
     match payload {
         Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
         Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::MountingSheet(p) => match (&p.roll, &p.position) {
+            (Some(roll), Some(position)) if p.is_mounted => on.fits(&p.chock, roll, position),
+            _ => Ok(()),
+        },
         Payload::FoundHere(p) => match (&p.on, &p.position) {
             (Some(roll), Some(position)) => on.fits(&p.thing, roll, position),
             _ => on.belongs(event),
         },
-        Payload::MountingSheet(p) => on.fits(&p.chock, &p.roll, &p.position),
         Payload::Campaign(p) => {
             on.faces(&p.position_o, &p.position_d)?;
             on.fits(&p.chock_o, &p.roll, &p.position_o)?;
@@ -132,6 +135,17 @@ pub(crate) fn goes_together(
         }
         _ => Ok(()),
     }
+}
+
+/// Whether chock, roll and position go together, before anything is entered.
+pub(crate) fn fits(
+    conn: &Connection,
+    own: Origin,
+    chock: &Ref,
+    roll: &Ref,
+    position: &Ref,
+) -> Result<()> {
+    Entry { conn, own }.fits(chock, roll, position)
 }
 
 /// A time of this world that has come already.

@@ -38,6 +38,20 @@ fn every_example_of_the_documentation_is_accepted_in_its_order() {
                     .unwrap_or_else(|e| panic!("{example}: {e}"));
             }
             Line::WithFile { .. } => panic!("no example of this story names a file"),
+            Line::Mounting { at, fields } => {
+                kinds.push("mounting_sheet".into());
+                let sheet = store::mounting::SignMounting {
+                    fields: &fields,
+                    draft: None,
+                    at: Some(at),
+                    entered: None,
+                    signer: &engineer,
+                    engineer: None,
+                    unit: store::entry::LengthUnit::Millimetre,
+                };
+                let signed = store::mounting::sign(&mut logbook, &sheet);
+                signed.unwrap_or_else(|e| panic!("{example}: {e}"));
+            }
             Line::Teardown { at, fields } => {
                 kinds.push("teardown_sheet".into());
                 assert_eq!(at.to_string(), "2026-09-04T08:00+00:00");

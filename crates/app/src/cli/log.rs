@@ -7,6 +7,7 @@ use std::io::{BufRead, BufReader};
 
 use store::entry::{LengthUnit, Show};
 use store::line::{self, Line};
+use store::mounting;
 use store::sheet::{self, SignTeardown, SignedSheet};
 use store::{Access, Logbook, Signed, Signer};
 
@@ -151,6 +152,23 @@ impl Clerk<'_> {
                     .append_with_file(Some(&self.signer), &event, &file)?;
                 Ok(signed.iter().map(told).collect())
             }
+            Line::Mounting { at, fields } => {
+                let sheet = mounting::SignMounting {
+                    fields: &fields,
+                    draft: None,
+                    at: Some(at),
+                    entered: None,
+                    signer: &self.signer,
+                    engineer: self.engineer.as_ref(),
+                    unit: LengthUnit::Millimetre,
+                };
+                let signed = mounting::sign(self.logbook, &sheet)?;
+                let explained = match self.show {
+                    Some(show) => explain_mounting(&signed.assessment, show),
+                    None => String::new(),
+                };
+                Ok(told(&signed.signed) + &explained)
+            }
             Line::Teardown { at, fields } => {
                 let sheet = SignTeardown {
                     fields: &fields,
@@ -179,6 +197,20 @@ fn told(signed: &Signed) -> String {
         signed.id.seq,
         signed.hash_hex()
     )
+}
+
+/// What a mounting sheet says.
+fn explain_mounting(a: &mounting::MountAssessment, show: Show) -> String {
+    let check = |check: &mounting::Check| {
+        let value = if check.is_temperature {
+            format!("{} \u{b0}C", show.temperature(check.value))
+        } else {
+            show.length_unit(check.value)
+        };
+        format!("  {}: {value}, {}\n", check.title, check.verdict.word())
+    };
+    let said = a.says.iter().map(|(_, words)| format!("  {words}\n"));
+    a.checks.iter().map(check).chain(said).collect()
 }
 
 /// What a sheet says, from the record that is on disk.

@@ -35,17 +35,18 @@ pub(super) const VERB: Verb = Verb {
             Opt::may("--margin", "LEFTxTOP"),
             Opt::may("--gap", "ACROSSxDOWN"),
             Opt::may("--skip", "COUNT"),
+            Opt::may("--thing", "MARK"),
         ],
-        switches: &["--costs", "--no-readings", "--no-photos", "--open"],
+        switches: &["--costs", "--no-readings", "--no-photos", "--open", "--mounting"],
     },
-    about: "print a document as PDF/A: history, sheet, blank, chock, gauge, impact, grind, packet, stand, handover, labels",
+    about: "print a document as PDF/A: history, sheet, blank, chock, gauge, impact, grind, packet, stand, handover, labels, tag",
     details: "
 history   --bearing SERIAL [--from DAY] [--until DAY] [--no-readings] [--no-photos] [--costs]
           all that happened to a bearing, with every reading; --costs: what was paid too
 sheet     --event ORIGIN:SEQ, or --bearing SERIAL [--date DAY]
           one sheet as it was signed; by its bearing the newest, or that of the day
-blank     --type DESIGNATION
-          the teardown sheet to be filled by hand, in the order of the screen
+blank     --type DESIGNATION [--mounting]
+          the teardown sheet, or the mounting sheet, to be filled by hand, in the order of the screen
 chock     --chock MARK
           the history of a chock: bearings in it, its bore over time, what happened
 gauge     --gauge MARK [--since TIME]
@@ -64,6 +65,8 @@ labels    --kind KIND, or --of MARK,MARK
           labels with a code to scan; KIND is chock, bearing, gauge, person, roll, position, grease or seal_batch
           --page 210x297 --grid 3x8 --label 70x37 --margin 0x0.5 --gap 0x0 --skip 0
           sizes in mm, these where nothing is said; --grid without --label fills the sheet; --skip passes over used ones
+tag       --thing MARK
+          the tag of a thing on hold: why, by whom, since when, what to do
 
 --to OUT.pdf        written whole or not at all
 --at TIME           the time that the print carries, 2026-10-30T14:02; without it the logbook's clock
@@ -116,7 +119,10 @@ fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         .map_err(|e| Stop::because(e.to_string()))?;
     write_whole(to, &pdf).map_err(|e| Stop::because(e.to_string()))?;
     let anchor = match document {
-        Document::Blank(_) | Document::Labels { .. } => String::new(),
+        Document::Blank(_)
+        | Document::BlankMounting(_)
+        | Document::Tag(_)
+        | Document::Labels { .. } => String::new(),
         _ => format!(", anchor {}", job.anchor),
     };
     writeln!(

@@ -7,7 +7,7 @@ use super::history::{HistoryParts, history_pdf};
 use super::labels::Wanted;
 use super::{
     OrderOf, PrintJob, Result, Sent, blank, chock, gauge, grind, handover, impact, labels,
-    one_sheet, packet, stand,
+    mounting, one_sheet, packet, stand, tag,
 };
 
 /// A document with the thing that it is about.
@@ -58,6 +58,10 @@ pub enum Document {
     },
     /// A sheet to be filled by hand, for bearings of a type.
     Blank(ThingNo),
+    /// A mounting sheet to be filled by hand, likewise.
+    BlankMounting(ThingNo),
+    /// The tag of a thing on hold.
+    Tag(ThingNo),
     /// Labels with codes.
     Labels {
         /// Of which things.
@@ -96,6 +100,10 @@ impl Document {
             Self::Blank(bearing_type) => {
                 report::blank_pdf(&blank::blank(conn, *bearing_type, job)?)?
             }
+            Self::BlankMounting(bearing_type) => {
+                report::blank_pdf(&mounting::blank(conn, *bearing_type, job)?)?
+            }
+            Self::Tag(thing) => report::labels_pdf(&tag::tag(conn, *thing, job)?)?,
             Self::Labels { of, grid } => {
                 report::labels_pdf(&labels::labels(conn, of, *grid, job)?)?
             }

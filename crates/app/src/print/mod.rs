@@ -27,6 +27,7 @@ mod history;
 pub(crate) mod impact;
 mod imprint;
 mod labels;
+mod mounting;
 mod one_sheet;
 mod packet;
 mod photos;
@@ -34,6 +35,7 @@ mod pictures;
 mod readings;
 mod sheet;
 mod stand;
+mod tag;
 #[cfg(test)]
 mod tests;
 mod verdicts;
@@ -82,6 +84,9 @@ pub enum PrintError {
     /// The sheet of this program is for other bearings.
     #[error("{0} is no four-row tapered bearing: the sheet is for those")]
     NoSheetFor(String),
+    /// A tag is for what waits.
+    #[error("{0} is not on hold: there is nothing to say on a tag")]
+    NotHeld(String),
     /// The gauge has never been found out.
     #[error("{0} has not been found to read wrongly: there is no impact to list")]
     NeverFoundOut(String),

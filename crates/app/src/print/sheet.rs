@@ -13,7 +13,7 @@ use store::sheet::{GaugeFacts, TypeFacts};
 use store::time::DAY_MS;
 use store::{Stamp, ThingNo};
 
-use super::{Result, corrections, facts, labelled, mark, pictures, readings, verdicts};
+use super::{Result, corrections, facts, labelled, mark, mounting, pictures, readings, verdicts};
 
 /// Setting ring or standard of each gauge.
 pub(super) type Standards = BTreeMap<ThingNo, String>;
@@ -80,6 +80,7 @@ pub(super) fn sheet(
         (roll, side) => format!("{roll}, {side}"),
     };
     let off = match (detail.position.is_empty(), detail.stay_run_s) {
+        _ if detail.mounting.is_some() => detail.position.clone(),
         (true, 0) => String::new(),
         (true, run_s) => format!("after {} h", show.hours(run_s)),
         (false, run_s) => format!("off {} after {} h", detail.position, show.hours(run_s)),
@@ -337,7 +338,12 @@ fn not_measured(detail: &SheetDetail) -> Vec<Labelled> {
         .body
         .not_measured
         .iter()
-        .map(|n| labelled(name(&n.what), n.reason.clone()))
+        .map(
+            |n| match store::mounting::field::label(&format!("skip.{}", n.what)) {
+                Some(label) => labelled(label, n.reason.clone()),
+                None => labelled(name(&n.what), n.reason.clone()),
+            },
+        )
         .collect()
 }
 
@@ -351,6 +357,7 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
         // Two-point sizes are blind to odd lobes: geometry, common practice, no source.
         notes.push("A two-point gauge cannot see three lobes.".into());
     }
+    notes.extend(mounting::notes(detail, show));
     let causes = detail.teardown.iter().flat_map(|t| &t.decision.causes);
     notes.extend(causes.cloned());
     notes.extend((!detail.note.is_empty()).then(|| format!("Noted: {}.", detail.note)));

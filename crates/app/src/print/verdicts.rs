@@ -113,6 +113,15 @@ pub(crate) fn about_words(about: &str, item: i64) -> String {
         "spacer_parallel" => format!("Spacer S{item}, faces parallel"),
         "neck_taper" => "Roll neck, taper".into(),
         "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
+        "mount_interference" => "Interference found".into(),
+        "mount_clearance" => "Clearance found on the neck".into(),
+        "mount_heating" => "Ring temperature reached".into(),
+        "mount_ring_gap" => "Largest gap at the ring faces".into(),
+        "mount_end_play" => format!("End play as mounted, {pair}"),
+        "mount_radial" if item > 0 => format!("Radial play as mounted, row {item}"),
+        "mount_radial" => "Radial play as mounted".into(),
+        "mount_thrust" => "Axial play of the thrust bearing".into(),
+        "mount_cover_spread" => "Spread of the cover gap".into(),
         other => other.replace('_', " "),
     }
 }

@@ -32,6 +32,8 @@ pub enum What {
     Handover,
     /// Labels with codes.
     Labels,
+    /// The tag of a thing on hold.
+    Tag,
 }
 
 /// What is asked for a document: a text, or a yes.
@@ -79,6 +81,10 @@ pub enum Key {
     NoReadings,
     /// Pictures are left out.
     NoPhotos,
+    /// Mark of a thing on hold.
+    Thing,
+    /// The mounting sheet instead of the teardown sheet.
+    Mounting,
     /// From the sheet that is not signed yet.
     Open,
 }
@@ -88,7 +94,7 @@ const SHIFT_MS: i64 = 8 * HOUR_MS;
 
 impl What {
     /// In the order of the page.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::History,
         Self::Sheet,
         Self::Blank,
@@ -100,6 +106,7 @@ impl What {
         Self::Stand,
         Self::Handover,
         Self::Labels,
+        Self::Tag,
     ];
 
     /// The word of the command line.
@@ -116,6 +123,7 @@ impl What {
             Self::Stand => "stand",
             Self::Handover => "handover",
             Self::Labels => "labels",
+            Self::Tag => "tag",
         }
     }
 
@@ -133,6 +141,7 @@ impl What {
             Self::Stand => "Stand review",
             Self::Handover => "Hand-over",
             Self::Labels => "Labels",
+            Self::Tag => "Hold tag",
         }
     }
 
@@ -142,9 +151,9 @@ impl What {
             Self::History => {
                 "All that happened to one bearing, with every reading, gauge, limit and signature."
             }
-            Self::Sheet => "One teardown sheet as it was signed.",
+            Self::Sheet => "One teardown or mounting sheet as it was signed.",
             Self::Blank => {
-                "The teardown sheet to be filled by hand while the PC is down, in the order of the screen."
+                "The teardown or the mounting sheet to be filled by hand while the PC is down, in the order of the screen."
             }
             Self::Chock => {
                 "The bearings that were in a chock, its bore over time, and what happened to it."
@@ -166,6 +175,7 @@ impl What {
                 "What is late, begun, held or coming, and what was entered since the last shift."
             }
             Self::Labels => "Labels with a code to scan, for any office label sheet.",
+            Self::Tag => "A tag for a thing on hold: why, by whom, since when, what to do.",
         }
     }
 
@@ -185,7 +195,8 @@ impl What {
                 (Key::Date, false),
                 (Key::Event, false),
             ],
-            Self::Blank => &[(Key::Type, true)],
+            Self::Blank => &[(Key::Type, true), (Key::Mounting, false)],
+            Self::Tag => &[(Key::Thing, true)],
             Self::Chock => &[(Key::Chock, true)],
             Self::Gauge => &[(Key::Gauge, true), (Key::Since, false)],
             Self::Impact => &[(Key::Gauge, true)],
@@ -241,6 +252,8 @@ impl Key {
             Self::Costs => "--costs",
             Self::NoReadings => "--no-readings",
             Self::NoPhotos => "--no-photos",
+            Self::Thing => "--thing",
+            Self::Mounting => "--mounting",
             Self::Open => "--open",
         }
     }
@@ -269,6 +282,8 @@ impl Key {
             Self::Costs => "What was paid too",
             Self::NoReadings => "Without raw readings",
             Self::NoPhotos => "Without pictures",
+            Self::Thing => "Thing on hold",
+            Self::Mounting => "The mounting sheet",
             Self::Open => "From the sheet that is not signed yet",
         }
     }
@@ -297,7 +312,7 @@ impl Key {
     pub const fn is_switch(self) -> bool {
         matches!(
             self,
-            Self::Costs | Self::NoReadings | Self::NoPhotos | Self::Open
+            Self::Costs | Self::NoReadings | Self::NoPhotos | Self::Open | Self::Mounting
         )
     }
 }
@@ -365,7 +380,11 @@ impl Asked<'_> {
                 },
             },
             What::Sheet => Document::Sheet(self.sheet()?),
+            What::Blank if self.text(Key::Mounting).is_some() => {
+                Document::BlankMounting(self.thing(Key::Type)?)
+            }
             What::Blank => Document::Blank(self.thing(Key::Type)?),
+            What::Tag => Document::Tag(self.any_thing()?),
             What::Chock => Document::Chock(self.thing(Key::Chock)?),
             What::Gauge => Document::Gauge {
                 gauge: self.thing(Key::Gauge)?,
@@ -421,6 +440,18 @@ impl Asked<'_> {
         found.map(|t| t.no).ok_or_else(|| {
             format!("{words} {code:?} is not in the register ({count} {words}s): check the name")
         })
+    }
+
+    /// The thing of any sort whose mark was typed.
+    fn any_thing(&self) -> Read<ThingNo> {
+        let code = self
+            .text(Key::Thing)
+            .ok_or_else(|| self.missing(Key::Thing, "which thing"))?;
+        let mut all = self.things.iter();
+        let found = all.find(|t| t.code.eq_ignore_ascii_case(&code));
+        found
+            .map(|t| t.no)
+            .ok_or_else(|| format!("{code:?} is not in the register: check the name"))
     }
 
     /// A time; a day alone stands for its noon.

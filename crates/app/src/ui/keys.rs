@@ -11,6 +11,8 @@ pub enum Action {
     Find,
     /// Begins a sheet.
     NewSheet,
+    /// Begins a mounting sheet.
+    NewMounting,
     /// Tells what happened outside a sheet.
     Happened,
     /// Prints what is shown.
@@ -45,9 +47,10 @@ const PAGE_KEYS: [Key; 8] = [
 
 impl Action {
     /// In the order of the help sheet; the first page of the rail stands for all of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Find,
         Self::NewSheet,
+        Self::NewMounting,
         Self::Happened,
         Self::Print,
         Self::Undo,
@@ -62,7 +65,8 @@ impl Action {
     pub const fn text(self) -> &'static str {
         match self {
             Self::Find => "Find or scan",
-            Self::NewSheet => "New sheet",
+            Self::NewSheet => "New teardown sheet",
+            Self::NewMounting => "New mounting sheet",
             Self::Happened => "What happened",
             Self::Print => "Print",
             Self::Undo => "Undo",
@@ -79,6 +83,7 @@ impl Action {
         match self {
             Self::Find => "Ctrl F",
             Self::NewSheet => "Ctrl N",
+            Self::NewMounting => "Ctrl M",
             Self::Happened => "Ctrl E",
             Self::Print => "Ctrl P",
             Self::Undo => "Ctrl Z",
@@ -94,7 +99,8 @@ impl Action {
     pub const fn help(self) -> &'static str {
         match self {
             Self::Find => "Finds a thing by its number; a scan outside a field does the same.",
-            Self::NewSheet => "Begins a sheet.",
+            Self::NewSheet => "Begins a teardown sheet.",
+            Self::NewMounting => "Begins a mounting sheet.",
             Self::Happened => "Tells what happened outside a sheet: a second key chooses what.",
             Self::Print => "Prints what is shown.",
             Self::Undo => "Takes back the last entry of a draft.",
@@ -120,6 +126,7 @@ impl Action {
         let (modifiers, key) = match self {
             Self::Find => (CTRL, Key::F),
             Self::NewSheet => (CTRL, Key::N),
+            Self::NewMounting => (CTRL, Key::M),
             Self::Happened => (CTRL, Key::E),
             Self::Print => (CTRL, Key::P),
             Self::Undo => (CTRL, Key::Z),

@@ -60,6 +60,13 @@ pub enum Command {
         /// What is known already: path and text, such as `identify.chock`.
         known: Vec<(String, String)>,
     },
+    /// Begins a mounting sheet and opens it; asks for a person first.
+    NewMounting {
+        /// What is known already: path and text, such as `identify.chock`.
+        known: Vec<(String, String)>,
+    },
+    /// Signs a mounting sheet, likewise.
+    SignMounting(Box<SheetToSign>),
     /// Throws a draft away; its button says so.
     Discard(DraftId),
     /// Hands a draft to the person at work, with a trace, and opens it.
@@ -303,6 +310,12 @@ pub(super) enum Reply {
     SheetSigned {
         draft: DraftId,
         bearing: ThingNo,
+        words: String,
+    },
+    /// A mounting sheet is on disk, as the event of this number here.
+    MountingSigned {
+        draft: DraftId,
+        event: i64,
         words: String,
     },
     /// Done, for a place of the page.

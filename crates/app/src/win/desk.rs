@@ -285,6 +285,7 @@ impl Desk {
                 _ if floats => {}
                 Action::Find => self.find.open(ui.ctx()),
                 Action::NewSheet => commands.push(Command::NewSheet { known: Vec::new() }),
+                Action::NewMounting => commands.push(Command::NewMounting { known: Vec::new() }),
                 Action::Happened => commands.push(Command::Go(Route::Tell)),
                 Action::Page(page) => {
                     commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));
@@ -371,6 +372,15 @@ impl Desk {
             } => {
                 self.forget(ctx, Route::Sheet(draft));
                 commands.push(Command::Go(Route::Bearing(bearing)));
+                commands.push(Command::Say(Notice::done(words)));
+            }
+            Reply::MountingSigned {
+                draft,
+                event,
+                words,
+            } => {
+                self.forget(ctx, Route::Sheet(draft));
+                commands.push(Command::Go(Route::Event(event)));
                 commands.push(Command::Say(Notice::done(words)));
             }
             Reply::Done(place, words) => self.answers.put(place, Said::Done(words)),

@@ -66,6 +66,11 @@ fn stands_and_forecast() -> Page {
     }
 }
 
+/// The page about a mounting sheet.
+pub fn mounting() -> Page {
+    page!("mounting-sheet")
+}
+
 /// The page about the welcome screen.
 pub fn welcome() -> Page {
     page!("welcome")

@@ -81,6 +81,21 @@ impl Engine<'_> {
                 )
             }
             What::Teardown(t) => return self.teardown(&t, now),
+            What::Mounting(m) => return self.mounting(&m, now),
+            What::OnNeck {
+                bearing,
+                roll,
+                seat,
+            } => (
+                foreman,
+                Payload::Assembled(Assembled {
+                    bearing: self.name("bearing", &bearing)?,
+                    chock: self.name("roll", &roll)?,
+                    seat,
+                    zone: 0,
+                    note: String::new(),
+                }),
+            ),
             What::Draft {
                 chock,
                 foreman,

@@ -213,15 +213,6 @@ impl Keys {
             .transpose()
     }
 
-    /// A list of whole numbers; absent is empty.
-    pub(super) fn wholes(&mut self, key: &str) -> Result<Vec<i64>> {
-        match self.take(key) {
-            None => Ok(Vec::new()),
-            Some(value) => serde_json::from_value(value)
-                .map_err(|_| StoreError::input(key, "is a list of whole numbers: [1, 1, 1, 1]")),
-        }
-    }
-
     /// The chock, or the roll, that a bearing is put into or on.
     pub(super) fn seat_of(&mut self, logbook: &Logbook) -> Result<Ref> {
         match self.text_opt("roll")? {

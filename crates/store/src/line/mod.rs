@@ -41,7 +41,7 @@
 //! {"kind":"inspected_at_receipt","at":"2026-09-02T08:00","bearing":"TH-4T-031","condition":"rust on the outside faces only, cleaned","accepted":true}
 //! {"kind":"assembled","at":"2026-09-02T10:00","bearing":"TH-4T-031","chock":"WC-17","seat":"main","zone":1}
 //! {"kind":"zone_turned","at":"2026-09-02T12:00","bearing":"TH-4T-031","zone":2,"reason":"zone I ran before"}
-//! {"kind":"mounting_sheet","at":"2026-09-03T04:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O","neck_c":"21.5","torque_newton_m":"680","wrench":"TW-04","cover_gap_mm":["1.20","1.21","1.20","1.19"],"shim_mm":["1.15"],"order":"A B C D","zones":[2,2,2,2],"note":"dry run, taken off again"}
+//! {"kind":"mounting_sheet","at":"2026-09-03T04:10","fields":{"identify.chock":"WC-17","identify.roll":"R-101","identify.position":"F3-W-T-O","mount.parts.order":"A B C D","mount.parts.zone.1":"II","mount.parts.zone.2":"II","mount.parts.zone.3":"II","mount.cover.0":"1.20","mount.cover.90":"1.21","mount.cover.180":"1.20","mount.cover.270":"1.19","mount.shim":"1.20","mount.bolt.torque":"680","mount.bolt.wrench":"TW-04","mount.bolt.pattern":"crosswise_steps","mount.protect":"textile","mount.outcome":"mounted","mount.note":"dry run, taken off again"},"skip":{"neck":"as on the sheet of last week","mount.ring":"gauge away","mount.play":"bench value holds","grease":"filled at the teardown"}}
 //! {"kind":"dismounted","at":"2026-09-03T05:00","chock":"WC-17"}
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
@@ -105,7 +105,8 @@
 //! by their names instead, and all that follows is judged anew by the limits of that day:
 //! `{"kind":"amendment","event":"01020304:24","fields":{"clearance.gap.1.0":"23.73"},"reason":"two digits exchanged"}`.
 //!
-//! The fields of a teardown sheet are named in [`crate::sheet::field`]; `skip` gives the reason why a part was not
+//! The fields of a teardown sheet are named in [`crate::sheet::field`], of a mounting sheet in
+//! [`crate::mounting::field`]; `skip` gives the reason why a part was not
 //! measured and is short for the field `skip.PART`.
 
 mod keys;
@@ -129,9 +130,9 @@ use crate::payload::{
     Amendment, Assembled, Attached, BatchBlocked, Campaign, Change, ConditionReading,
     ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension, FoundHere,
     GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
-    MillJob, Mounted, MountingSheet, Paired, Payload, PositionWork, Received, Released, Returned,
-    Scrapped, SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, TeardownPlanned,
-    ThingsJoined, Unpaired, ZoneTurned,
+    MillJob, Mounted, Paired, Payload, PositionWork, Received, Released, Returned, Scrapped,
+    SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, TeardownPlanned, ThingsJoined,
+    Unpaired, ZoneTurned,
 };
 use crate::sheet::{self, field};
 use crate::time::Stamp;
@@ -155,6 +156,13 @@ pub enum Line {
         /// The fields as typed.
         fields: Fields,
     },
+    /// A mounting sheet, to be assessed and signed.
+    Mounting {
+        /// When the work was done.
+        at: Stamp,
+        /// The fields as typed.
+        fields: Fields,
+    },
 }
 
 /// Reads one line. Codes are looked up in the register as it is now, so each line is to be signed before the next
@@ -172,6 +180,11 @@ pub fn read(logbook: &mut Logbook, line: &str) -> Result<Line> {
         let fields = sheet_fields(&mut keys)?;
         keys.finish()?;
         return Ok(Line::Teardown { at, fields });
+    }
+    if kind == "mounting_sheet" {
+        let fields = sheet_fields(&mut keys)?;
+        keys.finish()?;
+        return Ok(Line::Mounting { at, fields });
     }
     if kind == "attached" {
         let path = keys.text("file")?;
@@ -226,24 +239,6 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             chock: keys.named(logbook, "chock", "chock")?,
             roll: keys.named(logbook, "roll", "roll")?,
             position: keys.named(logbook, "position", "position")?,
-        }),
-        "mounting_sheet" => Payload::MountingSheet(MountingSheet {
-            chock: keys.named(logbook, "chock", "chock")?,
-            roll: keys.named(logbook, "roll", "roll")?,
-            position: keys.named(logbook, "position", "position")?,
-            fitter: keys.named_opt(logbook, "fitter", "person")?,
-            neck_mk: keys.scaled_opt("neck_c", 1_000)?,
-            ring_mk: keys.scaled_opt("ring_c", 1_000)?,
-            ring_gap_nm: keys.lengths("ring_gap_mm")?,
-            thrust_nm: keys.lengths("thrust_mm")?.first().copied(),
-            torque_mnm: keys.scaled_opt("torque_newton_m", 1_000)?,
-            wrench: keys.named_opt(logbook, "wrench", "gauge")?,
-            cover_gap_nm: keys.lengths("cover_gap_mm")?,
-            shim_nm: keys.lengths("shim_mm")?.first().copied(),
-            order: keys.text_or("order", "")?,
-            zones: keys.wholes("zones")?,
-            not_measured: keys.text_or("not_measured", "")?,
-            note: keys.text_or("note", "")?,
         }),
         "dismounted" => Payload::Dismounted(Dismounted {
             chock: keys.named(logbook, "chock", "chock")?,
@@ -490,7 +485,7 @@ fn sheet_fields(keys: &mut Keys) -> Result<Fields> {
         for (name, value) in map {
             let path = format!("{prefix}{name}");
             if field::kind(&path).is_none() {
-                return Err(StoreError::input(path, "is no field of a teardown sheet"));
+                return Err(StoreError::input(path, "is no field of a sheet"));
             }
             let text = keys::as_text(&value)
                 .ok_or_else(|| StoreError::input(&path, "is a text or a number"))?;

@@ -85,41 +85,27 @@ pub struct Mounted {
     pub position: Ref,
 }
 
-/// A chock was mounted, and how: what was heated, what was measured when it had cooled, what was tightened.
+/// A chock was mounted, and how; or it was to be, and what was found spoke against it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MountingSheet {
     /// Which chock.
     pub chock: Ref,
+    /// The bearing in its main seat.
+    pub bearing: Option<Ref>,
+    /// The inner half on the neck, where the bearing has one.
+    pub inner: Option<Ref>,
     /// On which roll.
-    pub roll: Ref,
+    pub roll: Option<Ref>,
     /// Where.
-    pub position: Ref,
+    pub position: Option<Ref>,
+    /// True where it went on; false where it did not, and the sheet says why.
+    pub is_mounted: bool,
+    /// Readings, results, verdicts.
+    pub body: SheetBody,
     /// Who did the work.
     pub fitter: Option<Ref>,
-    /// Temperature of the neck, mK above 0 C.
-    pub neck_mk: Option<i64>,
-    /// Temperature of the ring when it was heated, likewise.
-    pub ring_mk: Option<i64>,
-    /// Gap at the ring faces after cooling, at up to four places, nm.
-    pub ring_gap_nm: Vec<i64>,
-    /// Axial clearance of the thrust bearing, nm.
-    pub thrust_nm: Option<i64>,
-    /// Torque of the cover bolts, mN m.
-    pub torque_mnm: Option<i64>,
-    /// The wrench.
-    pub wrench: Option<Ref>,
-    /// Gap under the cover before shimming, at up to four places, nm.
-    pub cover_gap_nm: Vec<i64>,
-    /// Pack of shims put in, nm.
-    pub shim_nm: Option<i64>,
-    /// Marks of the parts in the order in which they went in.
-    pub order: String,
-    /// Load zone up on each outer ring, from the barrel, 1 to 4.
-    pub zones: Vec<i64>,
-    /// What was left out, and why.
-    pub not_measured: String,
-    /// Remark.
-    pub note: String,
+    /// The engineer who released a doubt.
+    pub ordered_by: Option<Ref>,
 }
 
 /// A chock comes off.

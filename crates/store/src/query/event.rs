@@ -11,6 +11,7 @@ use crate::amending::{self, Place};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
+use crate::payload::{Judgement, Payload};
 use crate::state;
 
 /// The page of one event.
@@ -28,6 +29,10 @@ pub struct EventPage {
     pub marks: Vec<SheetMark>,
     /// Its pictures and papers.
     pub documents: Vec<Document>,
+    /// The verdicts of a mounting sheet, with what they rested on.
+    pub verdicts: Vec<Judgement>,
+    /// True where it is a mounting sheet, which prints.
+    pub is_mounting: bool,
     /// Gauges that it was read on and that were found out later.
     pub suspects: Vec<Suspect>,
     /// True where it is a teardown sheet.
@@ -71,6 +76,11 @@ pub fn event_page(conn: &Connection, no: i64, show: Show) -> Result<Option<Event
         amended: amended_places(conn, no, show)?,
         marks: sheet_marks(conn, no)?,
         documents: documents_with(conn, no)?,
+        verdicts: match state::what_counts(conn, &event)? {
+            Some(Payload::MountingSheet(sheet)) => sheet.body.verdicts,
+            _ => Vec::new(),
+        },
+        is_mounting: event.kind == "mounting_sheet",
         suspects: suspects_of(conn, no)?,
         is_teardown: event.kind == "teardown_sheet",
         may_be_amended,

@@ -325,22 +325,7 @@ fn lines_of(conn: &Connection, event: &Event, impact: &mut Impact) -> Result<()>
         Payload::TeardownSheet(p) => (p.body, String::new(), p.ordered_by),
         Payload::Returned(p) => (p.body.unwrap_or_default(), String::new(), None),
         Payload::SeatCheck(p) => (p.body, p.note, None),
-        Payload::MountingSheet(p) => {
-            let torque = p.torque_mnm.filter(|_| p.wrench.is_some());
-            let mut line = empty(conn, event, impact)?;
-            line.readings.extend(torque.map(|value| ImpactReading {
-                path: "bolts.torque".into(),
-                recorded: value,
-                corrected: value - impact.error,
-            }));
-            let chock = state::find(conn, &p.chock, event.id.origin)?;
-            line.of = format!("bolts of {}", code_of(conn, chock)?);
-            line.thing = Some((chock, "chock".into()));
-            if !line.readings.is_empty() {
-                impact.lines.push(line);
-            }
-            return Ok(());
-        }
+        Payload::MountingSheet(p) => (p.body, String::new(), p.ordered_by),
         _ => return Ok(()),
     };
     let mine = mine(conn, event, &body, impact.gauge)?;

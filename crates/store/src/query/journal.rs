@@ -228,7 +228,10 @@ fn concerns(payload: &Payload) -> Vec<&Ref> {
         Payload::TakenOut(p) => vec![&p.bearing],
         Payload::FoundHere(p) => std::iter::once(&p.thing).chain(&p.on).collect(),
         Payload::Mounted(p) => vec![&p.chock],
-        Payload::MountingSheet(p) => vec![&p.chock],
+        Payload::MountingSheet(p) => {
+            let things = [p.bearing.as_ref(), p.inner.as_ref()];
+            things.into_iter().flatten().chain([&p.chock]).collect()
+        }
         Payload::Dismounted(p) => vec![&p.chock],
         Payload::TeardownSheet(p) => vec![&p.bearing, &p.chock],
         Payload::SentOut(p) => vec![&p.thing],

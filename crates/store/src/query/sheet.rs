@@ -13,7 +13,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
 use crate::id::{Ref, ThingNo};
-use crate::payload::{Payload, SheetBody, TeardownSheet};
+use crate::payload::{MountingSheet, Payload, SheetBody, TeardownSheet};
 use crate::sheet::GaugeFacts;
 use crate::state::{EVENT_COLUMNS, event_from_row};
 
@@ -24,6 +24,8 @@ pub struct SheetDetail {
     pub event: Event,
     /// What was signed; a measurement after outside work has only `body`.
     pub teardown: Option<TeardownSheet>,
+    /// What was signed as a mounting.
+    pub mounting: Option<MountingSheet>,
     /// Readings, results, verdicts.
     pub body: SheetBody,
     /// Bearing, chock, roll, position, in words; empty where there is none.
@@ -71,6 +73,7 @@ impl SheetDetail {
     pub fn what(&self) -> &'static str {
         match (&self.teardown, self.event.kind.as_str()) {
             (Some(_), _) => "Teardown",
+            (None, "mounting_sheet") => "Mounting sheet",
             (None, "seat_check") if self.side.is_empty() => "Bore check",
             (None, "seat_check") => "Neck check",
             _ => "Measurement after outside work",
@@ -198,15 +201,16 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         Some(payload) => payload,
         None => Payload::read(&event.kind, event.kind_version, &event.payload)?,
     };
-    let (teardown, body) = match payload {
-        Payload::TeardownSheet(sheet) => (Some(sheet.clone()), sheet.body),
+    let (teardown, mounting, body) = match payload {
+        Payload::TeardownSheet(sheet) => (Some(sheet.clone()), None, sheet.body),
+        Payload::MountingSheet(sheet) => (None, Some(sheet.clone()), sheet.body),
         Payload::Returned(returned) => match returned.body {
-            Some(body) => (None, body),
+            Some(body) => (None, None, body),
             None => return Ok(None),
         },
         Payload::SeatCheck(check) => {
             note = check.note;
-            (None, check.body)
+            (None, None, check.body)
         }
         _ => return Ok(None),
     };
@@ -258,25 +262,42 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
     }
     let mut gauges = crate::sheet::gauges_at(conn, event.at)?;
     gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
-    let t = teardown.as_ref();
+    let (t, m) = (teardown.as_ref(), mounting.as_ref());
     let signer = match event.person {
         Some(person) => code(Some(&Ref::new(person, own)))?,
         None => String::new(),
     };
     Ok(Some(SheetDetail {
-        bearing: named(row.0, t.map(|t| &t.bearing))?,
-        chock: named(row.2, t.map(|t| &t.chock))?,
-        roll: named(row.3, t.and_then(|t| t.roll.as_ref()))?,
-        position: code(t.and_then(|t| t.position.as_ref()))?,
+        bearing: named(
+            row.0,
+            t.map(|t| &t.bearing).or(m.and_then(|m| m.bearing.as_ref())),
+        )?,
+        chock: named(row.2, t.map(|t| &t.chock).or(m.map(|m| &m.chock)))?,
+        roll: named(
+            row.3,
+            t.and_then(|t| t.roll.as_ref())
+                .or(m.and_then(|m| m.roll.as_ref())),
+        )?,
+        position: code(
+            t.and_then(|t| t.position.as_ref())
+                .or(m.and_then(|m| m.position.as_ref())),
+        )?,
         back_into: code(t.and_then(|t| t.reassembly.as_ref()).map(|r| &r.chock))?,
-        fitter: code(t.and_then(|t| t.fitter.as_ref()))?,
-        ordered_by: code(t.and_then(|t| t.ordered_by.as_ref()))?,
+        fitter: code(
+            t.and_then(|t| t.fitter.as_ref())
+                .or(m.and_then(|m| m.fitter.as_ref())),
+        )?,
+        ordered_by: code(
+            t.and_then(|t| t.ordered_by.as_ref())
+                .or(m.and_then(|m| m.ordered_by.as_ref())),
+        )?,
         signer,
         total_run_s,
         stay_run_s,
         gauges,
         gauge_codes,
         teardown,
+        mounting,
         body,
         amended: amended_places(conn, event.no, show)?,
         marks: sheet_marks(conn, event.no)?,

@@ -173,7 +173,7 @@ fn teardowns(
              (SELECT count(*) FROM verdict v WHERE v.event = e.no AND v.verdict LIKE '%_in_doubt') AS doubts
          FROM sheet s JOIN event e ON e.no = s.event JOIN position p ON p.no = s.position
          LEFT JOIN stay st ON st.no = s.stay
-         WHERE p.stand = ?1 AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no"
+         WHERE p.stand = ?1 AND s.kind <> 'mounting_sheet' AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no"
     );
     let mut stmt = conn.prepare_cached(&sql)?;
     let mut rows = stmt.query(params![stand.0, from_ms, until_ms])?;

@@ -325,34 +325,17 @@ pub(super) fn describe(
             ("Turned", vec![Piece::plain(text), Piece::muted(&p.reason)])
         }
         Payload::MountingSheet(p) => {
-            let text = format!(
-                "{} on {} at {}",
-                code(&p.chock)?,
-                code(&p.roll)?,
-                code(&p.position)?
-            );
+            let mut text = code(&p.chock)?;
+            for (word, name) in [("on", &p.roll), ("at", &p.position)] {
+                if let Some(name) = name {
+                    text = format!("{text} {word} {}", code(name)?);
+                }
+            }
             let mut pieces = vec![Piece::plain(text)];
-            let degrees = |mk: i64| format!("{} \u{b0}C", show.temperature(mk));
-            pieces.extend(
-                p.ring_mk
-                    .map(|mk| Piece::plain(format!("ring {}", degrees(mk)))),
-            );
-            pieces.extend(
-                p.neck_mk
-                    .map(|mk| Piece::plain(format!("neck {}", degrees(mk)))),
-            );
-            if !p.ring_gap_nm.is_empty() {
-                pieces.push(Piece::plain("ring faces"));
-                pieces.push(Piece::strong(lengths(&p.ring_gap_nm)));
+            if !p.is_mounted {
+                pieces.push(Piece::strong("not mounted"));
             }
-            if let Some(thrust) = p.thrust_nm {
-                pieces.push(Piece::plain("thrust"));
-                pieces.push(Piece::strong(show.length(thrust)));
-            }
-            let torque = |t: i64| format!("bolts {} N m", show.decimals(t, 1_000, 0));
-            pieces.extend(p.torque_mnm.map(|t| Piece::plain(torque(t))));
-            pieces.push(Piece::muted(&p.not_measured));
-            pieces.push(Piece::muted(&p.note));
+            pieces.extend(mounting_words(&p.body, show));
             ("Mounting sheet", pieces)
         }
         Payload::Greased(p) => {
@@ -646,4 +629,43 @@ fn found(conn: &Connection, event: &Event, p: &FoundHere) -> Result<Vec<Piece>> 
 /// An entity in words.
 pub fn entity_words(entity: &str) -> String {
     entity.replace('_', " ")
+}
+
+/// What a mounting sheet tells in a line: what was judged worst, heat, torque, what was left out.
+fn mounting_words(body: &crate::payload::SheetBody, show: Show) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let named = |about: &str| match about {
+        "mount_interference" => Some("interference"),
+        "mount_clearance" => Some("clearance on the neck"),
+        "mount_ring_gap" => Some("ring faces"),
+        "mount_radial" => Some("radial play"),
+        "mount_thrust" => Some("thrust"),
+        _ => None,
+    };
+    let judged = body.verdicts.iter();
+    for (what, value) in judged.filter_map(|v| Some((named(&v.about)?, v.value_nm?))) {
+        pieces.push(Piece::plain(what));
+        pieces.push(Piece::strong(show.length(value)));
+    }
+    let of = |path: &str| body.readings.iter().find(|r| r.path == path);
+    if let Some(ring) = of("mount.heat.ring") {
+        let degrees = show.temperature(ring.value);
+        pieces.push(Piece::plain(format!("ring {degrees} \u{b0}C")));
+    }
+    if let Some(torque) = of("mount.bolt.torque") {
+        let nm = show.decimals(torque.value, 1_000, 0);
+        pieces.push(Piece::plain(format!("bolts {nm} N m")));
+    }
+    let fails = body.verdicts.iter().filter(|v| v.verdict == "fail").count();
+    if fails > 0 {
+        pieces.push(Piece::strong(format!(
+            "{fails} of {} fail",
+            body.verdicts.len()
+        )));
+    }
+    let said = |path: &str| body.entries.iter().find(|e| e.path == path);
+    for path in ["mount.reason", "mount.note"] {
+        pieces.extend(said(path).map(|e| Piece::muted(&e.text)));
+    }
+    pieces
 }

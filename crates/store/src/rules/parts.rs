@@ -56,60 +56,6 @@ impl Entry<'_> {
         )))
     }
 
-    /// Measurements that can be, or words why there are none; over the heating limit the engineer signs.
-    pub(super) fn mounting(&self, p: &MountingSheet, signer: Option<&Signer>) -> Result<()> {
-        let is_measured = p.ring_mk.is_some()
-            || p.thrust_nm.is_some()
-            || p.torque_mnm.is_some()
-            || !p.ring_gap_nm.is_empty()
-            || !p.cover_gap_nm.is_empty();
-        if !is_measured && p.not_measured.trim().is_empty() {
-            return Err(refused(
-                "a mounting sheet says what was measured, or why nothing was",
-            ));
-        }
-        let gaps = p
-            .ring_gap_nm
-            .iter()
-            .chain(&p.cover_gap_nm)
-            .chain(&p.shim_nm);
-        if gaps
-            .chain(&p.thrust_nm)
-            .any(|nm| !(0..=50_000_000).contains(nm))
-        {
-            return Err(refused(
-                "a gap, a clearance or a pack of shims is 0 to 50 mm",
-            ));
-        }
-        let all = p.neck_mk.iter().chain(&p.ring_mk);
-        if all.into_iter().any(|mk| !(-30_000..=400_000).contains(mk)) {
-            return Err(refused("a temperature there is -30 to 400 \u{b0}C"));
-        }
-        if p.torque_mnm.is_some_and(|t| !(1..=50_000_000).contains(&t)) {
-            return Err(refused("a torque is above 0, up to 50,000 N m"));
-        }
-        if p.zones.iter().any(|zone| !(1..=4).contains(zone)) {
-            return Err(refused("a load zone is 1 to 4, for each outer ring"));
-        }
-        let Some(ring) = p.ring_mk else { return Ok(()) };
-        let chock = self.find(&p.chock)?;
-        let sql = "SELECT min(v.value) FROM stay s JOIN bearing b ON b.no = s.bearing
-                     JOIN type_value v ON v.bearing_type = b.bearing_type AND v.name = 'heating_limit_mk'
-                   WHERE s.chock = ?1 AND s.to_event IS NULL";
-        let limit: Option<i64> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row([chock.0], |row| row.get(0))?;
-        let is_engineer = signer.is_some_and(|s| s.role == crate::payload::Role::Engineer);
-        match limit {
-            Some(limit) if ring > limit && !is_engineer => Err(refused(format!(
-                "the ring was heated over its limit of {} \u{b0}C: the engineer signs, the bearing is looked at first",
-                limit / 1_000
-            ))),
-            _ => Ok(()),
-        }
-    }
-
     /// An outer and an inner half of one size.
     pub(super) fn paired(&self, p: &Paired) -> Result<()> {
         let (outer, inner) = (self.find(&p.outer)?, self.find(&p.inner)?);
@@ -145,4 +91,30 @@ impl Entry<'_> {
             None => Ok(()),
         }
     }
+}
+
+/// Readings that can be, or words why there are none; over the heating limit the engineer signs.
+pub(super) fn mounting(p: &MountingSheet, signer: Option<&Signer>) -> Result<()> {
+    if p.is_mounted && (p.roll.is_none() || p.position.is_none()) {
+        return Err(refused(
+            "a mounting names the roll and the position; where it did not come to one, say so",
+        ));
+    }
+    let body = &p.body;
+    if body.readings.is_empty() && body.not_measured.is_empty() {
+        return Err(refused(
+            "a mounting sheet says what was measured, or why nothing was",
+        ));
+    }
+    let is_too_hot = body
+        .verdicts
+        .iter()
+        .any(|v| v.about == "mount_heating" && v.verdict == "fail");
+    let is_engineer = signer.is_some_and(|s| s.role == crate::payload::Role::Engineer);
+    if is_too_hot && !is_engineer && p.ordered_by.is_none() {
+        return Err(refused(
+            "the ring was heated over its limit: the engineer signs, the bearing is looked at first",
+        ));
+    }
+    Ok(())
 }

@@ -11,9 +11,9 @@ use super::sign::{self, Sheet};
 use crate::draft::{DraftField, Fields, Source};
 use crate::entry::{LengthUnit, Show};
 use crate::error::{Result, StoreError};
-use crate::id::ThingNo;
+use crate::id::{Ref, ThingNo};
 use crate::logbook::Logbook;
-use crate::payload::{Amendment, Change, Payload, TeardownSheet};
+use crate::payload::{Amendment, Change, Payload, SheetBody, TeardownSheet};
 use crate::state;
 use crate::time::Stamp;
 
@@ -31,11 +31,15 @@ pub fn amend(
 ) -> Result<Amendment> {
     let conn = logbook.connection();
     let written = state::event(conn, event)?;
-    let Some(Payload::TeardownSheet(known)) = state::what_counts(conn, &written)? else {
-        return Err(StoreError::input(
-            "event",
-            "is no sheet, or it was withdrawn",
-        ));
+    let known = match state::what_counts(conn, &written)? {
+        Some(Payload::TeardownSheet(known)) => known,
+        Some(Payload::MountingSheet(known)) => {
+            return crate::mounting::amend(logbook, &written, &known, edits, reason);
+        }
+        _ => {
+            let why = "is no sheet, or it was withdrawn";
+            return Err(StoreError::input("event", why));
+        }
     };
     let mut fields = fields_of(&known);
     for (path, text) in edits {
@@ -85,13 +89,23 @@ pub fn amend(
     now.ordered_by.clone_from(&known.ordered_by);
     now.zone_found = now.zone_found.or(known.zone_found);
     now.body.photos.clone_from(&known.body.photos);
-    let (mut changes, mut follows) = (Vec::new(), Vec::new());
     let json = |sheet: TeardownSheet| {
         let text = Payload::TeardownSheet(sheet).write()?.1;
         serde_json::from_str::<Value>(&text).map_err(|e| StoreError::input("event", e.to_string()))
     };
+    amendment_of(logbook.name(event)?, &json(known)?, &json(now)?, reason)
+}
+
+/// What differs between a sheet as it counts and as it is now: what was typed, and what follows from it.
+pub(crate) fn amendment_of(
+    event: Ref,
+    known: &Value,
+    now: &Value,
+    reason: &str,
+) -> Result<Amendment> {
+    let (mut changes, mut follows) = (Vec::new(), Vec::new());
     let mut found = Vec::new();
-    differences("", &json(known)?, &json(now)?, &mut found);
+    differences("", known, now, &mut found);
     for mut change in found {
         if is_typed(&change.path) {
             reason.clone_into(&mut change.reason);
@@ -106,7 +120,7 @@ pub fn amend(
         ));
     }
     Ok(Amendment {
-        event: logbook.name(event)?,
+        event,
         withdrawn_because: String::new(),
         changes,
         follows,
@@ -115,7 +129,11 @@ pub fn amend(
 
 /// The fields of a signed sheet as they were typed.
 pub fn fields_of(sheet: &TeardownSheet) -> Fields {
-    let body = &sheet.body;
+    fields_of_body(&sheet.body)
+}
+
+/// The fields of any signed sheet as they were typed.
+pub fn fields_of_body(body: &SheetBody) -> Fields {
     let field = |text: &str, source: &str| DraftField {
         text: text.to_owned(),
         source: Source::parse(source).unwrap_or(Source::Typed),

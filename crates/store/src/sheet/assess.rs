@@ -121,14 +121,14 @@ impl Assessment {
 }
 
 /// The fields with their meaning while a sheet is assessed.
-pub(super) struct Values<'a> {
-    pub(super) fields: &'a Fields,
-    pub(super) states: BTreeMap<String, FieldState>,
+pub(crate) struct Values<'a> {
+    pub(crate) fields: &'a Fields,
+    pub(crate) states: BTreeMap<String, FieldState>,
 }
 
 impl<'a> Values<'a> {
     /// What was typed, without blanks around it; none where nothing was.
-    pub(super) fn text(&self, path: &str) -> Option<&'a str> {
+    pub(crate) fn text(&self, path: &str) -> Option<&'a str> {
         self.fields
             .get(path)
             .map(|f| f.text.trim())
@@ -136,7 +136,7 @@ impl<'a> Values<'a> {
     }
 
     /// A number that is not refused.
-    pub(super) fn number(&self, path: &str) -> Option<i64> {
+    pub(crate) fn number(&self, path: &str) -> Option<i64> {
         let state = self.states.get(path)?;
         if state.problem.as_ref().is_some_and(|p| p.is_refusal) {
             None
@@ -145,7 +145,7 @@ impl<'a> Values<'a> {
         }
     }
 
-    pub(super) fn gauge<'f>(&self, facts: &'f Facts, path: &str) -> Option<&'f GaugeFacts> {
+    pub(crate) fn gauge<'f>(&self, facts: &'f Facts, path: &str) -> Option<&'f GaugeFacts> {
         let code = self.text(path)?;
         facts
             .gauges

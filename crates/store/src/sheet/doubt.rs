@@ -13,7 +13,7 @@ use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
 
 /// What a field's text means, and what is wrong with it.
-pub(super) fn state(
+pub(crate) fn state(
     path: &str,
     text: &str,
     fields: &Fields,
@@ -113,6 +113,7 @@ fn seal_batch(path: &str, text: &str, facts: &Facts) -> Option<String> {
 /// A gauge that does not measure what the field asks for.
 fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
     let wanted: &[&str] = match path {
+        _ if crate::mounting::field::is_own(path) => crate::mounting::field::measures(path),
         "bore.gauge" | "radial.gauge_rollers" => &["bore"],
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
@@ -297,6 +298,10 @@ fn doubt(
             instead: None,
         })
     };
+    if crate::mounting::field::is_own(path) {
+        let bore = facts.bearing_type.as_ref().and_then(|t| t.whole("bore_nm"));
+        return crate::mounting::doubt(path, quantity, value, unit, bore);
+    }
     match quantity {
         Quantity::Angle if !(0..=3_600).contains(&value) => {
             refuse("an angle on a ring goes from 0 to 360 degrees".into())

@@ -222,6 +222,9 @@ pub fn kind(path: &str) -> Option<FieldKind> {
     if let Some((.., kind, _)) = plain(path) {
         return Some(*kind);
     }
+    if let Some(kind) = crate::mounting::field::kind(path) {
+        return Some(kind);
+    }
     if path
         .strip_prefix("kept.")
         .is_some_and(|of| kind(of).is_some())
@@ -413,6 +416,9 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
 pub fn label(path: &str) -> String {
     if let Some((_, label, ..)) = plain(path) {
         return (*label).to_owned();
+    }
+    if let Some(label) = crate::mounting::field::label(path) {
+        return label.to_owned();
     }
     if let Some((number, key)) = findings::parse(path) {
         return format!("Finding {number}, {}", key.label());

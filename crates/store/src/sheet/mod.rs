@@ -29,10 +29,13 @@ mod signs;
 #[cfg(test)]
 mod tests;
 
-pub use amend::{amend, fields_of, is_fixed, place_words, value_words};
+pub(crate) use amend::amendment_of;
+pub use amend::{amend, fields_of, fields_of_body, is_fixed, place_words, value_words};
+pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
+pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;
 pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
@@ -44,4 +47,5 @@ pub use field::{FieldKind, Section};
 pub use foreseen::Foreseen;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
+pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

@@ -98,7 +98,7 @@ impl SeatView {
     }
 }
 
-pub(super) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatView {
+pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatView {
     let t = facts.bearing_type.clone().unwrap_or_default();
     let gauge = values.gauge(facts, &format!("{}.gauge", seat.prefix()));
     let temperature = |end: &str| values.number(&format!("{}.{end}", seat.prefix()));
@@ -389,7 +389,7 @@ pub(super) fn judgements(view: &SeatView, facts: &Facts, note: &str) -> Vec<Judg
 }
 
 /// The computed values of a seat as they are signed.
-pub(super) fn outcomes(view: &SeatView) -> Vec<Outcome> {
+pub(crate) fn outcomes(view: &SeatView) -> Vec<Outcome> {
     let prefix = view.seat.prefix();
     let nominal = view.nominal_nm.unwrap_or(0);
     let one = |name: &str, item: i64, value: i64| Outcome {

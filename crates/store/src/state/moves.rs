@@ -234,15 +234,39 @@ impl Applying<'_> {
         self.put(chock, "mill", Some(position), Some(roll), "")
     }
 
-    /// A mounting with its measurements: the same move.
+    /// A mounting with its measurements: the same move, where it came to one.
     pub(super) fn mounting_sheet(&self, p: &MountingSheet) -> Result<()> {
+        let chock = self.thing(&p.chock)?;
+        self.thing_opt(p.bearing.as_ref())?;
+        self.thing_opt(p.inner.as_ref())?;
         self.thing_opt(p.fitter.as_ref())?;
-        self.thing_opt(p.wrench.as_ref())?;
-        self.mounted(&Mounted {
-            chock: p.chock.clone(),
-            roll: p.roll.clone(),
-            position: p.position.clone(),
-        })
+        let roll = self.thing_opt(p.roll.as_ref())?;
+        let position = self.thing_opt(p.position.as_ref())?;
+        // The bearing is not torn down by it: its column stays empty, so that no clearance of a bench is read from it.
+        self.conn.execute(
+            "INSERT INTO sheet (event, kind, chock, roll, position, recommended, decided)
+             VALUES (?1, 'mounting_sheet', ?2, ?3, ?4, '', ?5)",
+            params![
+                self.event.no,
+                chock.0,
+                roll.map(|t| t.0),
+                position.map(|t| t.0),
+                if p.is_mounted {
+                    "mounted"
+                } else {
+                    "not_mounted"
+                },
+            ],
+        )?;
+        self.body(&p.body, None)?;
+        match (&p.roll, &p.position) {
+            (Some(roll), Some(position)) if p.is_mounted => self.mounted(&Mounted {
+                chock: p.chock.clone(),
+                roll: roll.clone(),
+                position: position.clone(),
+            }),
+            _ => Ok(()),
+        }
     }
 
     pub(super) fn dismounted(&self, p: &Dismounted) -> Result<()> {

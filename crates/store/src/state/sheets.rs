@@ -131,7 +131,7 @@ impl Applying<'_> {
         Ok(())
     }
 
-    fn body(&self, body: &SheetBody, thing: Option<ThingNo>) -> Result<()> {
+    pub(super) fn body(&self, body: &SheetBody, thing: Option<ThingNo>) -> Result<()> {
         let event = self.event.no;
         for (item, photo) in (1_i64..).zip(&body.photos) {
             self.document(item, thing, photo.finding, "photo", &photo.file, "")?;

@@ -171,7 +171,7 @@ pub fn log_as(logbook: &mut Logbook, signer: &Signer, text: &str) -> Result<Sign
         Line::WithFile { event, file } => Ok(logbook
             .append_with_file(Some(signer), &event, &file)?
             .remove(0)),
-        Line::Teardown { .. } => panic!("sheets are signed elsewhere"),
+        Line::Teardown { .. } | Line::Mounting { .. } => panic!("sheets are signed elsewhere"),
     }
 }
 

@@ -85,7 +85,7 @@ pub(super) fn words(table: &Table, at: usize) -> Vec<String> {
 fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
     let shop = shop();
     shop.log(FOUND_OUT, ENGINEER, &PIN);
-    let all: [(What, &[(Key, &str)]); 11] = [
+    let all: [(What, &[(Key, &str)]); 12] = [
         (What::History, &[(Key::Bearing, "th-4t-101")]),
         (What::Sheet, &[(Key::Bearing, "TH-4T-101")]),
         (What::Blank, &[(Key::Type, "N4T-480/620-336")]),
@@ -106,6 +106,8 @@ fn the_same_wish_at_the_same_time_has_the_same_bytes_and_makes_a_pdf() {
         ),
         (What::Handover, &[]),
         (What::Labels, &[(Key::Kind, "gauge")]),
+        // The last sheet decided to hold it.
+        (What::Tag, &[(Key::Thing, "th-4t-101")]),
     ];
     assert_eq!(all.map(|(what, _)| what), What::ALL);
     for (what, texts) in all {
@@ -646,5 +648,78 @@ fn pictures_of_a_sheet_are_printed_with_their_hashes_or_left_out_by_wish() {
         without.left_out.contains("the pictures"),
         "{}",
         without.left_out
+    );
+}
+
+#[test]
+fn the_blank_mounting_sheet_asks_for_every_field_of_the_screen_in_its_order() {
+    use store::mounting::{Family, Section, field as mounting};
+    let shop = shop();
+    let logbook = shop.open();
+    let bearing_type =
+        store::sheet::thing_by_code(logbook.connection(), "bearing_type", "N4T-480/620-336")
+            .unwrap()
+            .unwrap()
+            .0;
+    let blank =
+        crate::print::mounting::blank(logbook.connection(), bearing_type, &job(Show::default()))
+            .unwrap();
+    let titles: Vec<&str> = blank.sections.iter().map(|s| s.title.as_str()).collect();
+    let sections = Section::of(Family::Tapered);
+    assert_eq!(
+        titles,
+        sections.iter().map(|s| s.title()).collect::<Vec<_>>()
+    );
+    for (section, printed) in sections.into_iter().zip(&blank.sections) {
+        let asked: usize = printed
+            .parts
+            .iter()
+            .map(|part| match part {
+                BlankPart::Fields { fields } => fields.len(),
+                _ => 1,
+            })
+            .sum();
+        let fields = mounting::order(section, Family::Tapered, &store::draft::Fields::new());
+        assert!(asked >= fields.len(), "{}", section.title());
+    }
+    let pdf = pdf(
+        &shop,
+        What::Blank,
+        &[(Key::Type, "N4T-480/620-336"), (Key::Mounting, "yes")],
+    );
+    assert!(pdf.starts_with(b"%PDF"));
+}
+
+#[test]
+fn a_tag_is_for_what_waits_and_says_why() {
+    let shop = shop();
+    let logbook = shop.open();
+    let find = |entity: &str, code: &str| {
+        store::sheet::thing_by_code(logbook.connection(), entity, code)
+            .unwrap()
+            .unwrap()
+            .0
+    };
+    let held = crate::print::tag::tag(
+        logbook.connection(),
+        find("bearing", "TH-4T-101"),
+        &job(Show::default()),
+    )
+    .unwrap();
+    assert_eq!(held.labels[0].mark, "TH-4T-101");
+    assert!(held.labels[0].kind.starts_with("ON HOLD"));
+    assert!(
+        held.labels[0].detail.contains("Foreman A")
+            && held.labels[0].detail.contains("the engineer")
+    );
+    let free = crate::print::tag::tag(
+        logbook.connection(),
+        find("gauge", "GB-01"),
+        &job(Show::default()),
+    );
+    assert!(
+        free.unwrap_err()
+            .to_string()
+            .contains("GB-01 is not on hold")
     );
 }

@@ -2,6 +2,8 @@
 
 use egui::Context;
 use store::draft::DraftId;
+use store::entry::LengthUnit;
+use store::mounting::{SignMounting, SignedMounting};
 use store::payload::Role;
 use store::sheet::{SignTeardown, sign};
 use store::{Logbook, Signer, StoreError};
@@ -11,6 +13,10 @@ use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSig
 use crate::win::route::Route;
 use crate::win::snapshot::Setting;
 use crate::win::work::Running;
+
+/// Kinds of drafts.
+const TEARDOWN: &str = "teardown_sheet";
+const MOUNTING: &str = crate::win::screens::mounting::KIND;
 
 impl Desk {
     /// Carries out what was pushed; what that leads to is carried out too.
@@ -49,7 +55,9 @@ impl Desk {
                     Ok(format!("{} is registered.", name.trim()))
                 });
             }
-            Command::NewSheet { known } => self.new_sheet(ctx, known),
+            Command::NewSheet { known } => self.new_sheet(ctx, TEARDOWN, known),
+            Command::NewMounting { known } => self.new_sheet(ctx, MOUNTING, known),
+            Command::SignMounting(sheet) => self.sign_mounting(ctx, *sheet),
             Command::Discard(draft) => self.write(None, move |logbook| {
                 quiet(logbook.discard_draft(draft), None, Reply::Discarded(draft))
             }),
@@ -159,20 +167,28 @@ impl Desk {
         });
     }
 
-    fn new_sheet(&mut self, ctx: &Context, mut known: Vec<(String, String)>) {
+    fn new_sheet(&mut self, ctx: &Context, kind: &'static str, mut known: Vec<(String, String)>) {
         // The plant reads angles so; whoever fills the sheet in may say otherwise there.
-        if self.settings.is_inboard && !known.iter().any(|(path, _)| path == "findings.side") {
+        if kind == TEARDOWN
+            && self.settings.is_inboard
+            && !known.iter().any(|(path, _)| path == "findings.side")
+        {
             known.push(("findings.side".into(), "inboard".into()));
         }
         let Some(person) = self.worker_of_sheets() else {
             if self.may_begin() {
-                self.ask_sign_in(ctx, Some(Command::NewSheet { known }));
+                let again = if kind == MOUNTING {
+                    Command::NewMounting { known }
+                } else {
+                    Command::NewSheet { known }
+                };
+                self.ask_sign_in(ctx, Some(again));
             }
             return;
         };
         self.write(None, move |logbook| {
             let begun = logbook
-                .start_draft("teardown_sheet", Some(person.no))
+                .start_draft(kind, Some(person.no))
                 .and_then(|draft| {
                     let fields: Vec<_> = known
                         .iter()
@@ -270,6 +286,28 @@ impl Desk {
         });
     }
 
+    fn sign_mounting(&mut self, ctx: &Context, sheet: SheetToSign) {
+        let Some(person) = self.person.clone() else {
+            let why = "Sign in first, then sign the sheet.";
+            self.answers.put(sheet.place, Said::Refused(why.into()));
+            self.ask_sign_in(ctx, None);
+            return;
+        };
+        // What was typed last is handed over first, so that nothing of it comes after the signature.
+        self.flush();
+        let unit = self.settings.show.unit;
+        self.write(Some(sheet.place), move |logbook| {
+            match mounted(logbook, &person.name, &sheet, unit) {
+                Ok(signed) => Reply::MountingSigned {
+                    draft: sheet.draft,
+                    event: signed.signed.no,
+                    words: format!("Signed as {}, on disk.", signed.signed.id),
+                },
+                Err(e) => Reply::Refused(Some(sheet.place), sentence(&e.to_string())),
+            }
+        });
+    }
+
     fn set(&mut self, setting: Setting) {
         // Shown at once; where the logbook cannot be written it holds as long as the window is open.
         self.settings.apply(setting);
@@ -280,6 +318,31 @@ impl Desk {
             });
         }
     }
+}
+
+/// Signs a mounting sheet with the PINs that were typed for it.
+fn mounted(
+    logbook: &mut Logbook,
+    name: &str,
+    sheet: &SheetToSign,
+    unit: LengthUnit,
+) -> store::Result<SignedMounting> {
+    let signer = logbook.sign_in(name, &sheet.pin)?;
+    let engineer = sheet
+        .engineer
+        .as_ref()
+        .map(|(name, pin)| logbook.sign_in(name, pin))
+        .transpose()?;
+    let to_sign = SignMounting {
+        fields: &sheet.fields,
+        draft: Some(sheet.draft),
+        at: None,
+        entered: None,
+        signer: &signer,
+        engineer: engineer.as_ref(),
+        unit,
+    };
+    store::mounting::sign(logbook, &to_sign)
 }
 
 fn quiet(done: store::Result<()>, place: Option<Place>, reply: Reply) -> Reply {

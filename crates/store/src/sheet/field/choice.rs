@@ -48,6 +48,16 @@ pub enum Choice {
     InnerHalf,
     /// What is done with the bearing.
     Disposition,
+    /// How a ring is heated.
+    HeatedBy,
+    /// State of a new seal's lip.
+    Lip,
+    /// How cover bolts are tightened.
+    MountPattern,
+    /// What keeps a mounted chock clean.
+    MountCover,
+    /// What comes of a mounting sheet.
+    MountOutcome,
     /// How the clearance was measured.
     Bench,
     /// What was done with the seals.
@@ -161,6 +171,25 @@ impl Choice {
             Self::Part => return Part::ALL.map(|p| (p.words(), p.words())).into(),
             Self::Mode => return MODES.map(|m| (m.code, m.name)).into(),
             Self::Severity => return ["0", "1", "2", "3"].into_iter().zip(SEVERITY).collect(),
+            Self::HeatedBy => &[
+                ("induction", "induction"),
+                ("oven", "oven"),
+                ("oil_bath", "oil bath"),
+                ("cold", "not heated"),
+            ],
+            Self::Lip => &[("sound", "sound"), ("cut", "cut"), ("folded", "folded")],
+            Self::MountPattern => &[
+                ("crosswise_steps", "crosswise, in steps"),
+                ("circle_steps", "round, in steps"),
+                ("at_once", "at once"),
+            ],
+            Self::MountCover => &[
+                ("textile", "clean textile"),
+                ("paper", "oiled paper"),
+                ("cover", "its own cover"),
+                ("foil", "plastic foil"),
+            ],
+            Self::MountOutcome => &[("mounted", "mounted"), ("not_mounted", "not mounted")],
             Self::Disposition => {
                 return Disposition::ALL.map(|d| (d.as_str(), d.words())).into();
             }

@@ -16,6 +16,7 @@ use super::verdicts::badge_of;
 use super::{forecast, headline};
 use crate::bench::from_bearing;
 use crate::drawings;
+use crate::print::What;
 use crate::print::{self, PrintJob};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Row, badge_at};
@@ -106,6 +107,13 @@ pub fn bearing_ui(
         }
         widgets::rule(ui);
         ui.add_space(space::XS);
+        if page.line.held.is_some() {
+            let words = "Print its hold tag";
+            if small::link(ui, words, words).clicked() {
+                let route = Route::Documents(What::Tag, Some(page.line.no));
+                commands.push(Command::Go(route));
+            }
+        }
         let words = "Tell what happened, or change the record";
         if small::link(ui, words, words).clicked() {
             commands.extend(Route::register_of("bearing", page.line.no).map(Command::Go));

@@ -490,6 +490,7 @@ fn sheet(no: i64) -> SheetDetail {
     };
     event.hash = event.expected_hash();
     SheetDetail {
+        mounting: None,
         amended: Vec::new(),
         marks: Vec::new(),
         documents: Vec::new(),

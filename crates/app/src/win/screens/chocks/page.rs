@@ -61,6 +61,13 @@ pub fn chock_ui(
         ui.add_space(space::M);
         widgets::rule(ui);
         ui.add_space(space::XS);
+        if page.line.held.is_some() {
+            let words = "Print its hold tag";
+            if small::link(ui, words, words).clicked() {
+                let route = Route::Documents(What::Tag, Some(page.line.no));
+                commands.push(Command::Go(route));
+            }
+        }
         let words = "Tell what happened, or change the record";
         if small::link(ui, words, words).clicked() {
             commands.extend(Route::register_of("chock", page.line.no).map(Command::Go));
@@ -152,6 +159,20 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
                 .map(|(_, serial, _)| ("identify.bearing".to_owned(), serial.clone())),
         );
         commands.push(Command::NewSheet { known });
+    }
+    let words = "New mounting";
+    let width = (text::width(ui, Face::STRONG, words) + 2.0 * space::L + 10.0).ceil();
+    let place = Rect::from_min_size(
+        pos2(place.left() - space::M - width, rect.top()),
+        vec2(width, 44.0),
+    );
+    if Button::new(Kind::Second, words)
+        .enabled(is_filled)
+        .place(ui, place)
+        .clicked()
+    {
+        let known = vec![("identify.chock".to_owned(), line.code.clone())];
+        commands.push(Command::NewMounting { known });
     }
     let baseline = rect.top() + 26.0;
     let mut x = rect.left();

@@ -259,6 +259,7 @@ fn hint(key: Key) -> &'static str {
         Key::Margin => "0x0.5",
         Key::Gap => "0x0",
         Key::Skip => "0",
+        Key::Thing => "TH-4T-015",
         _ => "type or scan",
     }
 }

@@ -141,7 +141,7 @@ fn mark_of(conn: &Connection, what: What, of: ThingNo) -> store::Result<Option<(
         return Ok(sheet.map(|sheet| (Key::Event, sheet.event.id.to_string())));
     }
     let mut asked = what.asks().iter().map(|(key, _)| *key);
-    let key = asked.find(|key| key.entity().is_some());
+    let key = asked.find(|key| key.entity().is_some() || *key == Key::Thing);
     let mark = code_of(conn, of)?;
     Ok(key.map(|key| (key, mark)))
 }

@@ -11,12 +11,14 @@ use store::query::{AmendedPlace, EventPage};
 use store::{NewEvent, ThingNo};
 
 use super::pictures::{Pictures, pictures_ui};
+use crate::print::What;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Outcome, Row, TextField};
 use crate::ui::{focus, frames};
 use crate::win::command::{Command, Events, Place as AnswerPlace, Said};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
+use crate::win::screens::bearings::verdicts::badge_of;
 use crate::win::screens::gauge::suspect_line;
 use crate::win::screens::log::event_line::{pieces, remark};
 use crate::win::screens::log::small;
@@ -130,6 +132,7 @@ pub fn event_ui(
         if let Some(way) = view.way {
             form(ui, cx, page, view, way, commands);
         }
+        verdicts(ui, cx, page);
         if view.way != Some(Way::Amend) {
             places(ui, page);
         }
@@ -152,6 +155,10 @@ fn ways(ui: &mut Ui, page: &EventPage, commands: &mut Vec<Command>) {
         ui.spacing_mut().item_spacing.x = space::XL;
         if small::link(ui, "Back", "Back").clicked() {
             commands.push(Command::Back);
+        }
+        if page.is_mounting && small::link(ui, "Print it", "Print the mounting sheet").clicked() {
+            let event = Some(ThingNo(page.line.no));
+            commands.push(Command::Go(Route::Documents(What::Sheet, event)));
         }
         if page.line.is_sheet && small::link(ui, "The sheet", "Open the sheet").clicked() {
             commands.push(Command::Go(Route::Signed(page.line.no)));
@@ -205,6 +212,51 @@ fn line(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
         widgets::badge(ui, mark, word);
         text::say(ui, Face::BODY, words);
     });
+}
+
+/// The verdicts of a mounting sheet as they were signed.
+fn verdicts(ui: &mut Ui, cx: &Cx, page: &EventPage) {
+    if page.verdicts.is_empty() {
+        return;
+    }
+    ui.add_space(space::M);
+    widgets::heading(ui, "Verdicts", "by the limits and gauges of that day");
+    let columns = Columns::new(vec![
+        Col::left("what", 250.0),
+        Col::right("value", 110.0),
+        Col::right("allowed", 190.0),
+        Col::rest("from"),
+        Col::left("", 150.0),
+    ]);
+    columns.header(ui);
+    for v in &page.verdicts {
+        let length = |nm: Option<i64>| nm.map(|nm| cx.show.length(nm));
+        let value = v
+            .value_nm
+            .map_or_else(String::new, |nm| cx.show.length_unit(nm));
+        let allowed = match (length(v.lower_nm), length(v.upper_nm)) {
+            (Some(low), Some(high)) => format!("{low} to {high}"),
+            (None, Some(high)) => format!("at most {high}"),
+            (Some(low), None) => format!("at least {low}"),
+            (None, None) => String::new(),
+        };
+        let about = crate::print::about(v);
+        let origin = if v.note.is_empty() {
+            v.limit_origin.clone()
+        } else {
+            format!("{}; {}", v.limit_origin, v.note)
+        };
+        columns.row(ui, &Row::result(format!("{about}, {value}")), |cells| {
+            cells
+                .text(&about)
+                .value(&value)
+                .text(&allowed)
+                .note(&origin);
+            if let Some((mark, word)) = badge_of(&v.verdict) {
+                cells.badge(mark, word);
+            }
+        });
+    }
 }
 
 /// What may be done about it by whoever is at work; without anybody at work, signing asks who.

@@ -131,10 +131,15 @@ fn what_of(draft: &DraftLine) -> String {
         .into_iter()
         .filter(|t| !t.is_empty())
         .collect();
-    if named.is_empty() {
-        "no chock named yet".into()
+    let what = if named.is_empty() {
+        "no chock named yet".to_owned()
     } else {
         named.join(", ")
+    };
+    if draft.kind == crate::win::screens::mounting::KIND {
+        format!("mounting, {what}")
+    } else {
+        what
     }
 }
 
@@ -184,6 +189,14 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
             let tell = Button::new(Kind::Second, "What happened").enabled(cx.may_enter());
             if tell.show(ui).on_hover_text(about).clicked() {
                 commands.push(Command::Go(Route::Tell));
+            }
+            ui.add_space(space::S);
+            if Button::new(Kind::Second, "New mounting")
+                .enabled(cx.may_enter())
+                .show(ui)
+                .clicked()
+            {
+                commands.push(Command::NewMounting { known: Vec::new() });
             }
             ui.add_space(space::S);
             let width = (ui.available_width() - space::L).clamp(140.0, 360.0);

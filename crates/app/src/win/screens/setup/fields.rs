@@ -363,33 +363,6 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("position", "position", Kind::Thing("position")),
             WHEN,
         ],
-        Act::MountingSheet => vec![
-            Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
-            Field::new("position", "position", Kind::Thing("position")),
-            Field::new("fitter", "fitter", Kind::Thing("person")),
-            Field::new("order", "parts in their order, by mark", Kind::Words)
-                .hint("from the barrel"),
-            Field::new("zones", "load zone up, each outer ring", Kind::Words).hint("II II II II"),
-            Field::new("neck", "temperature of the neck", Kind::Words).hint("\u{b0}C"),
-            Field::new("ring", "temperature of the heated ring", Kind::Words)
-                .hint("\u{b0}C; empty: not heated"),
-            length("gap1", "gap at the ring faces when cooled, 0\u{b0}"),
-            length("gap2", "the same at 90\u{b0}"),
-            length("gap3", "the same at 180\u{b0}"),
-            length("gap4", "the same at 270\u{b0}"),
-            length("thrust", "axial clearance of the thrust bearing"),
-            length("cover1", "gap under the cover, 0\u{b0}"),
-            length("cover2", "the same at 90\u{b0}"),
-            length("cover3", "the same at 180\u{b0}"),
-            length("cover4", "the same at 270\u{b0}"),
-            length("shim", "pack of shims put in"),
-            Field::new("torque", "torque of the cover bolts", Kind::Words)
-                .hint("N m, crosswise in steps"),
-            Field::new("wrench", "torque wrench", Kind::Thing("gauge")),
-            Field::new("skipped", "not measured, because", Kind::Words),
-            NOTE,
-            WHEN,
-        ],
         Act::CameOff | Act::FoundHere => vec![WHEN],
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),

@@ -21,8 +21,6 @@ pub enum Act {
     TakenOut,
     /// A chock goes on a roll and into the mill.
     Mounted,
-    /// The same, with what was heated, measured and tightened.
-    MountingSheet,
     /// A chock comes off.
     CameOff,
     /// A roll ran with its two chocks.
@@ -104,7 +102,6 @@ impl Act {
             ],
             Page::Chocks => &[
                 Self::Mounted,
-                Self::MountingSheet,
                 Self::CameOff,
                 Self::Campaign,
                 Self::FoundHere,
@@ -155,7 +152,6 @@ impl Act {
             Self::PutIn => "Put into chock",
             Self::TakenOut => "Taken out",
             Self::Mounted => "Mounted",
-            Self::MountingSheet => "Mounting sheet",
             Self::CameOff => "Came off",
             Self::Campaign => "Ran in the mill",
             Self::Calibrated => "Calibrated",
@@ -250,7 +246,6 @@ impl Act {
             Self::PutIn => 'p',
             Self::TakenOut => 't',
             Self::Mounted => 'm',
-            Self::MountingSheet => return None,
             Self::CameOff => 'o',
             Self::Campaign => 'c',
             Self::Calibrated => 'k',

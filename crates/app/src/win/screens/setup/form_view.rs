@@ -165,12 +165,6 @@ pub fn body(
             ui.add_space(space::S);
             pressed = pressed.or(what_happened(ui, cx, model, form));
             pressed = pressed.or(refusal_ui(ui, form));
-            if matches!(form.subject, Subject::Act(_, Act::MountingSheet, _)) {
-                let words = "A heated ring burns and slips: gloves, the right lifting gear, nobody under the load. Never \
-                             heat with a flame. The site\u{2019}s procedures and local codes come first.";
-                widgets::caution(ui, "Caution", words);
-                ui.add_space(space::S);
-            }
             stand_ui(ui, model, form);
             for field in &list {
                 ui.scope(|ui| field_ui(ui, form, field, &mut around));

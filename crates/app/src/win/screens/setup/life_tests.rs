@@ -195,63 +195,6 @@ fn what_a_chock_shows_at_work_and_an_extension_are_told_and_stand_on_today() {
 }
 
 #[test]
-fn a_mounting_sheet_is_told_at_its_chock_and_the_chock_is_in_the_mill() {
-    let mut b = shop();
-    go(&mut b, "Stands");
-    add(&mut b, "stand", &["F3", "FT", "four-high"]);
-    go(&mut b, "Positions");
-    add(
-        &mut b,
-        "position",
-        &["F3", ">1", ">1", ">1", "", ">1", "12", ">1"],
-    );
-    go(&mut b, "Rolls");
-    add(&mut b, "roll", &["R-101", "FT", ">1"]);
-    go(&mut b, "Chocks");
-    b.click("Open WC-01");
-    tell(
-        &mut b,
-        "Mounting sheet",
-        &[
-            "R-101",
-            "F3-W-T-O",
-            "",
-            "A B C D",
-            "II II II II",
-            "21.5",
-            "95",
-            "0.03",
-            "0.03",
-            "0.04",
-            "0.03",
-            "",
-            "1.20",
-            "1.21",
-            "1.20",
-            "1.19",
-            "1.15",
-            "680",
-            "",
-            "",
-            "",
-            "",
-        ],
-    );
-    let (place, said) = ask(&mut b, |logbook| {
-        let conn = logbook.connection();
-        let place = store::query::chocks(conn).unwrap().remove(0).place;
-        let filter = JournalFilter::default();
-        let lines = journal(conn, &filter, store::entry::Show::default()).unwrap();
-        (place, lines[0].text())
-    });
-    assert_eq!(place, "mill");
-    assert!(
-        said.contains("ring 95 \u{b0}C") && said.contains("680 N m"),
-        "{said}"
-    );
-}
-
-#[test]
 fn a_certificate_is_kept_with_its_gauge_and_what_was_found_out_is_told() {
     let mut b = setup("Gauges");
     add(

@@ -367,7 +367,7 @@ impl Sheet<'_> {
 
 /// Takes the keys that the field has had out of the input. The next field may get the caret in this very frame, and
 /// would take them once more; what came after the line end is kept for it elsewhere.
-pub(super) fn forget_typed(ui: &Ui) {
+pub(in crate::win::screens) fn forget_typed(ui: &Ui) {
     ui.input_mut(|i| {
         i.events
             .retain(|e| !matches!(e, Event::Text(_) | Event::Key { .. } | Event::Paste(_)));
@@ -375,7 +375,7 @@ pub(super) fn forget_typed(ui: &Ui) {
 }
 
 /// How a field with this problem looks.
-fn state_of(problem: Option<&Problem>) -> FieldState<'_> {
+pub(in crate::win::screens) fn state_of(problem: Option<&Problem>) -> FieldState<'_> {
     let Some(problem) = problem else {
         return FieldState::Plain;
     };
@@ -402,18 +402,26 @@ fn state_of(problem: Option<&Problem>) -> FieldState<'_> {
 }
 
 /// Room of its own for something that lays itself out, in a place of the page; allocates nothing.
-pub(super) fn room<R>(ui: &mut Ui, rect: Rect, contents: impl FnOnce(&mut Ui) -> R) -> R {
+pub(in crate::win::screens) fn room<R>(
+    ui: &mut Ui,
+    rect: Rect,
+    contents: impl FnOnce(&mut Ui) -> R,
+) -> R {
     let mut child = ui.new_child(UiBuilder::new().max_rect(rect));
     contents(&mut child)
 }
 
 /// A strip across the page; hands out its rectangle.
-pub(super) fn strip(ui: &mut Ui, height: f32) -> Rect {
+pub(in crate::win::screens) fn strip(ui: &mut Ui, height: f32) -> Rect {
     ui.allocate_space(vec2(ui.available_width(), height)).1
 }
 
 /// A label of 13 px with the field under it, in a column.
-pub(super) fn labelled<R>(ui: &mut Ui, label: &str, contents: impl FnOnce(&mut Ui) -> R) -> R {
+pub(in crate::win::screens) fn labelled<R>(
+    ui: &mut Ui,
+    label: &str,
+    contents: impl FnOnce(&mut Ui) -> R,
+) -> R {
     ui.vertical(|ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         widgets::caption(ui, label);
@@ -428,7 +436,7 @@ pub(super) fn field_at(x: f32, y: f32) -> Rect {
 }
 
 /// A badge that opens its reasons, vertically centred on a point. Answers where it stands if it was pressed.
-pub(super) fn badge_at(
+pub(in crate::win::screens) fn badge_at(
     ui: &mut Ui,
     x: f32,
     centre_y: f32,
@@ -443,7 +451,7 @@ pub(super) fn badge_at(
 }
 
 /// The mark of a verdict.
-pub(super) fn mark(verdict: calc::conformity::Verdict) -> Mark {
+pub(in crate::win::screens) fn mark(verdict: calc::conformity::Verdict) -> Mark {
     use calc::conformity::Verdict;
     match verdict {
         Verdict::Pass => Mark::Pass,

@@ -6,11 +6,11 @@
 mod clearance;
 mod decision;
 mod evidence;
-mod fields;
+pub(super) mod fields;
 mod findings;
 mod form;
 mod gauge;
-mod identify;
+pub(super) mod identify;
 pub mod model;
 pub(crate) mod order;
 mod panel;
@@ -21,7 +21,7 @@ mod reassemble;
 mod seats;
 pub mod sheet;
 mod sign;
-mod typed;
+pub(super) mod typed;
 pub mod view;
 mod why;
 

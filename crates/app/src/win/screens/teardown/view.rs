@@ -84,7 +84,7 @@ const SECRET: [&str; 3] = [order::PIN, order::ENGINEER, order::ENGINEER_PIN];
 
 impl Signing {
     /// The first field of the signature that is still empty.
-    fn missing(&self, asks_engineer: bool) -> Option<&'static str> {
+    pub(in crate::win::screens) fn missing(&self, asks_engineer: bool) -> Option<&'static str> {
         let engineer = [
             (order::ENGINEER, &self.engineer),
             (order::ENGINEER_PIN, &self.engineer_pin),
@@ -106,7 +106,7 @@ pub struct SheetView {
     undo: Vec<Vec<Put>>,
     changes: Vec<Change>,
     /// The field whose question or refusal is shown first.
-    pub(super) remark: Option<String>,
+    pub(in crate::win::screens) remark: Option<String>,
     pub(super) why: Option<(Why, Rect)>,
     pub(super) signing: Signing,
     /// The caret went on by itself: a line end that follows at once belongs to what was typed before.
@@ -209,7 +209,7 @@ impl SheetView {
     // What stands in the fields.
 
     /// What a field shows: what is being typed, or what was committed, in the logbook's unit.
-    pub(super) fn text(&self, path: &str, show: Show) -> String {
+    pub(in crate::win::screens) fn text(&self, path: &str, show: Show) -> String {
         match self.typing.get(path) {
             Some(typing) => typing.text.clone(),
             None => self
@@ -221,17 +221,23 @@ impl SheetView {
     }
 
     /// What was committed, without blanks around it.
-    pub(super) fn committed(&self, path: &str) -> &str {
+    pub(in crate::win::screens) fn committed(&self, path: &str) -> &str {
         self.fields.get(path).map_or("", |f| f.text.trim())
     }
 
     /// Whether a field is being typed into.
-    pub(super) fn is_typing(&self, path: &str) -> bool {
+    pub(in crate::win::screens) fn is_typing(&self, path: &str) -> bool {
         self.typing.contains_key(path)
     }
 
     /// Takes what is typed so far; `time` is that of the window, s.
-    pub(super) fn type_in(&mut self, path: &str, text: String, show: Show, time: f64) {
+    pub(in crate::win::screens) fn type_in(
+        &mut self,
+        path: &str,
+        text: String,
+        show: Show,
+        time: f64,
+    ) {
         if text == self.text(path, show) && !self.is_typing(path) {
             return;
         }
@@ -247,7 +253,7 @@ impl SheetView {
     }
 
     /// Commits what is typed into a field; true if that changed it.
-    pub(super) fn commit(&mut self, path: &str, show: Show, time: f64) -> bool {
+    pub(in crate::win::screens) fn commit(&mut self, path: &str, show: Show, time: f64) -> bool {
         let Some(typing) = self.typing.remove(path) else {
             return false;
         };
@@ -283,7 +289,7 @@ impl SheetView {
     }
 
     /// Commits whatever is being typed and has lost the caret.
-    pub(super) fn commit_left(&mut self, ctx: &Context, show: Show, time: f64) {
+    pub(in crate::win::screens) fn commit_left(&mut self, ctx: &Context, show: Show, time: f64) {
         let left: Vec<String> = self
             .typing
             .keys()
@@ -296,14 +302,14 @@ impl SheetView {
     }
 
     /// Commits whatever is being typed.
-    pub(super) fn commit_all(&mut self, show: Show, time: f64) {
+    pub(in crate::win::screens) fn commit_all(&mut self, show: Show, time: f64) {
         for path in self.typing.keys().cloned().collect::<Vec<_>>() {
             self.commit(&path, show, time);
         }
     }
 
     /// Puts texts into fields as one step that can be undone.
-    pub(super) fn put(&mut self, all: Vec<Put>) {
+    pub(in crate::win::screens) fn put(&mut self, all: Vec<Put>) {
         let before = all
             .into_iter()
             .map(|(path, new)| self.set(path, new))
@@ -312,7 +318,7 @@ impl SheetView {
     }
 
     /// Puts a chosen text into a field; an empty one empties it.
-    pub(super) fn choose(&mut self, path: &str, text: &str) {
+    pub(in crate::win::screens) fn choose(&mut self, path: &str, text: &str) {
         if self.committed(path) != text {
             let new = (!text.is_empty()).then(|| DraftField {
                 text: text.into(),
@@ -323,7 +329,7 @@ impl SheetView {
     }
 
     /// Pasted lines fill the fields from `path` on, as one step. Answers the last field filled.
-    pub(super) fn fill(
+    pub(in crate::win::screens) fn fill(
         &mut self,
         path: &str,
         lines: &[String],
@@ -353,10 +359,28 @@ impl SheetView {
     }
 
     /// Answers the question about a field with keep.
-    pub(super) fn keep(&mut self, path: &str) {
+    pub(in crate::win::screens) fn keep(&mut self, path: &str) {
         let kept = self.fields.get(path).cloned();
         self.put(vec![(format!("kept.{path}"), kept)]);
         self.remark = None;
+    }
+
+    /// Takes back the last step; the first field of it, or none where there is nothing to take back.
+    pub(in crate::win::screens) fn take_back_step(&mut self) -> Option<String> {
+        let step = self.undo.pop()?;
+        let first = step
+            .first()
+            .map(|(path, _)| path.strip_prefix("kept.").unwrap_or(path).to_owned());
+        for (path, before) in step {
+            self.set(path, before);
+        }
+        self.remark = None;
+        first
+    }
+
+    /// Counts every change of what is committed.
+    pub(in crate::win::screens) fn revision(&self) -> u64 {
+        self.revision
     }
 
     fn set(&mut self, path: String, new: Option<DraftField>) -> Put {
@@ -451,15 +475,7 @@ impl SheetView {
     }
 
     fn take_back(&mut self, ctx: &Context) {
-        let Some(step) = self.undo.pop() else { return };
-        let first = step
-            .first()
-            .map(|(path, _)| path.strip_prefix("kept.").unwrap_or(path).to_owned());
-        for (path, before) in step {
-            self.set(path, before);
-        }
-        if let Some(path) = first {
-            self.remark = None;
+        if let Some(path) = self.take_back_step() {
             self.show_field(&path);
             focus::ask(ctx, &path);
         }

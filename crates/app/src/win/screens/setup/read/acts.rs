@@ -4,9 +4,9 @@ use store::entry::{self, Quantity};
 use store::payload::{
     Assembled, Attached, BatchBlocked, Campaign, ConditionReading, Cost, DeviationAccepted,
     Dismounted, Extension, FoundHere, GaugeCalibrated, GaugeFoundOut, Greased, Hold,
-    InspectedAtReceipt, KeptFile, MillIncident, MillJob, Mounted, MountingSheet, Paired, Payload,
-    PositionWork, Received, Released, Returned, Scrapped, SentOut, SpacersReground, TakenOut,
-    TeardownPlanned, Unpaired, ZoneTurned,
+    InspectedAtReceipt, KeptFile, MillIncident, MillJob, Mounted, Paired, Payload, PositionWork,
+    Received, Released, Returned, Scrapped, SentOut, SpacersReground, TakenOut, TeardownPlanned,
+    Unpaired, ZoneTurned,
 };
 use store::{Ref, Stamp, ThingNo};
 
@@ -102,7 +102,6 @@ impl Reader<'_> {
                 roll: self.thing_needed("roll", "roll"),
                 position: self.thing_needed("position", "position"),
             }),
-            Act::MountingSheet => Payload::MountingSheet(self.mounting(own)),
             Act::FoundHere => Payload::FoundHere(self.found(own)),
             Act::CameOff => Payload::Dismounted(Dismounted { chock: own }),
             Act::Campaign => Payload::Campaign(self.campaign(at)),
@@ -226,75 +225,6 @@ impl Reader<'_> {
             zone: zone.parse().unwrap_or(0),
             reason: self.words_needed("reason", "missing: who saw it, and where"),
         }
-    }
-
-    fn mounting(&mut self, chock: Ref) -> MountingSheet {
-        let zones = self.words("zones");
-        let zone = |text: &str| {
-            let zone = text.parse::<calc::load_zone::Zone>().ok()?;
-            i64::try_from(zone.index()).ok().map(|index| index + 1)
-        };
-        let read: Option<Vec<i64>> = zones.split_whitespace().map(zone).collect();
-        if read.is_none() {
-            self.wrong("zones", "a zone for each outer ring: II II II II");
-        }
-        let sheet = MountingSheet {
-            chock,
-            roll: self.thing_needed("roll", "roll"),
-            position: self.thing_needed("position", "position"),
-            fitter: self.thing("fitter", "person"),
-            neck_mk: self.temperature("neck"),
-            ring_mk: self.temperature("ring"),
-            ring_gap_nm: self.up_to_four("gap"),
-            thrust_nm: self.number("thrust", Unit::Length),
-            torque_mnm: (!self.words("torque").is_empty())
-                .then(|| self.scaled_needed("torque", 1_000, "")),
-            wrench: self.thing("wrench", "gauge"),
-            cover_gap_nm: self.up_to_four("cover"),
-            shim_nm: self.number("shim", Unit::Length),
-            order: self.words("order"),
-            zones: read.unwrap_or_default(),
-            not_measured: self.words("skipped"),
-            note: self.words("note"),
-        };
-        let is_measured = sheet.ring_mk.is_some()
-            || sheet.thrust_nm.is_some()
-            || sheet.torque_mnm.is_some()
-            || !sheet.ring_gap_nm.is_empty()
-            || !sheet.cover_gap_nm.is_empty();
-        if !is_measured && sheet.not_measured.is_empty() {
-            self.wrong("skipped", "missing: what was measured, or why nothing was");
-        }
-        sheet
-    }
-
-    fn temperature(&mut self, path: &str) -> Option<i64> {
-        let text = self.words(path);
-        if text.is_empty() {
-            return None;
-        }
-        match entry::read(&text, Quantity::Temperature, self.form.show.unit) {
-            Ok(typed) => Some(typed.value),
-            Err(why) => {
-                self.wrong(path, why.to_string());
-                None
-            }
-        }
-    }
-
-    /// Values at up to four places; none missing between them.
-    fn up_to_four(&mut self, stem: &str) -> Vec<i64> {
-        let mut values = Vec::new();
-        for place in 1..=4 {
-            let path = format!("{stem}{place}");
-            if let Some(value) = self.number(&path, Unit::Length) {
-                if values.len() + 1 < place {
-                    self.wrong(&path, "the places before this one are missing");
-                }
-                values.push(value);
-            }
-        }
-        values
     }
 
     /// Three values, none missing.

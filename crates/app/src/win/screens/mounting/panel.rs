@@ -1,0 +1,72 @@
+//! The panel at the right: what the sheet says so far.
+
+use std::sync::Arc;
+
+use calc::conformity::Verdict;
+use draw::Token;
+use draw::tokens::space;
+use egui::Ui;
+
+use super::fields::On;
+use super::sections::{limit_words, value_words};
+use crate::ui::text::{self, Face};
+use crate::ui::widgets;
+use crate::win::screens::teardown::fields::mark;
+
+/// How many verdicts there is room for.
+const CHECKS_MAX: usize = 7;
+
+/// The panel.
+pub fn panel_ui(ui: &mut Ui, on: &mut On) {
+    let a = Arc::clone(&on.a);
+    if on.facts.base.chock.is_none() {
+        let words = "Scan or type the chock. What the readings lead to stands here then.";
+        text::say(ui, Face::BODY.muted(), words);
+        return;
+    }
+    ui.spacing_mut().item_spacing.y = space::XS;
+    let open = a.blockers().count();
+    let worst = Verdict::worst(a.checks.iter().map(|c| c.verdict));
+    let headline = match (a.checks.is_empty(), worst) {
+        (_, _) if !on.facts.against.is_empty() && a.is_mounted != Some(false) => {
+            "Not here, not now"
+        }
+        (false, Verdict::Fail) => "Do not mount",
+        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
+        _ if open > 0 => "Still to be done",
+        (true, _) => "Nothing judged",
+        _ => "Ready to sign",
+    };
+    text::say(ui, Face::TITLE, headline);
+    for why in &on.facts.against {
+        text::say(ui, Face::BODY.token(Token::Fail), why);
+    }
+    let mut checks: Vec<_> = a.checks.iter().collect();
+    // What fails stands first.
+    checks.sort_by_key(|c| match c.verdict {
+        Verdict::Fail => 0,
+        Verdict::FailInDoubt => 1,
+        Verdict::PassInDoubt => 2,
+        _ => 3,
+    });
+    for check in checks.iter().take(CHECKS_MAX) {
+        ui.add_space(space::XS);
+        widgets::rule(ui);
+        ui.horizontal(|ui| {
+            widgets::mark(ui, mark(check.verdict));
+            text::strong(ui, &check.title);
+        });
+        let value = value_words(on, check.value, check.is_temperature);
+        text::note(ui, &format!("{value}, {}", limit_words(on, check)));
+    }
+    if checks.len() > CHECKS_MAX {
+        text::note(
+            ui,
+            &format!("and {} more in their sections", checks.len() - CHECKS_MAX),
+        );
+    }
+    for (_, words) in &a.says {
+        ui.add_space(space::S);
+        text::say(ui, Face::BODY, words);
+    }
+}

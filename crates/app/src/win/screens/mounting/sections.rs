@@ -1,0 +1,421 @@
+//! The frame of the sheet and its sections: cautions where the act is, the rows of fields, what follows from them.
+
+use std::sync::Arc;
+
+use draw::tokens::space;
+use draw::{Align, Token};
+use egui::{Ui, pos2};
+use store::draft::Source;
+use store::mounting::{Check, Family, MountFacts, Section, field};
+use store::payload::Role;
+
+use super::fields::On;
+use super::view::MountView;
+use super::{panel, sign};
+use crate::ui::focus::{self, Step};
+use crate::ui::frames;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Button, Kind, WhyAnswer, WhyHead};
+use crate::win::command::Command;
+use crate::win::screens::teardown::fields::{badge_at, mark, strip};
+use crate::win::screens::teardown::model::{SheetModel, section_mark};
+
+/// Draws the sheet and takes what is entered.
+pub fn sheet_ui(
+    ui: &mut Ui,
+    model: &SheetModel,
+    facts: &Arc<MountFacts>,
+    view: &mut MountView,
+    commands: &mut Vec<Command>,
+) {
+    let time = ui.input(|i| i.time);
+    let a = view.assess(facts, model.show.unit);
+    let is_engineer = model.person.is_some_and(|(_, role)| role == Role::Engineer);
+    let asks_engineer = !is_engineer && !a.engineer_because.is_empty();
+    view.follow(ui.ctx(), a.family, asks_engineer, model.show, time);
+    let a = view.assess(facts, model.show.unit);
+    let mut on = On {
+        model,
+        facts,
+        view,
+        a,
+        commands,
+        time,
+        asks_engineer,
+    };
+    section_list(ui, &mut on);
+    frames::side_panel(ui, "What the sheet says", |ui| panel::panel_ui(ui, &mut on));
+    footer(ui, &mut on);
+    frames::sheet_body(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        section_ui(ui, &mut on);
+    });
+    why_ui(ui, &mut on);
+    // The press that chooses from a list takes the caret out of its field first.
+    if !ui.input(|i| i.pointer.any_down() || i.pointer.any_released()) {
+        on.view.sheet.commit_left(ui.ctx(), on.model.show, on.time);
+    }
+}
+
+fn section_list(ui: &mut Ui, on: &mut On) {
+    let a = Arc::clone(&on.a);
+    let current = a
+        .sections
+        .iter()
+        .position(|(s, _)| *s == on.view.section)
+        .unwrap_or(0);
+    let items: Vec<frames::Section> = a
+        .sections
+        .iter()
+        .zip(1..)
+        .map(|((section, state), number)| frames::Section {
+            number,
+            name: section.title(),
+            sub: &state.note,
+            mark: section_mark(state, *section == on.view.section),
+        })
+        .collect();
+    if let Some(pressed) = frames::sections(ui, &items, current)
+        && let Some((section, _)) = a.sections.get(pressed)
+    {
+        on.view.sheet.commit_all(on.model.show, on.time);
+        on.view.open(*section);
+        ui.ctx().request_repaint();
+    }
+}
+
+fn footer(ui: &mut Ui, on: &mut On) {
+    let all = Section::of(on.a.family);
+    let here = all.iter().position(|s| *s == on.view.section).unwrap_or(0);
+    let back = here
+        .checked_sub(1)
+        .map(|i| format!("Back: {}", all[i].title()));
+    let next = all.get(here + 1).map(|s| format!("Next: {}", s.title()));
+    let footer = frames::Footer {
+        back: back.as_deref(),
+        next: next.as_deref(),
+        next_enabled: true,
+        note: "",
+    };
+    if let Some(step) = frames::footer(ui, footer) {
+        on.view.turn_page(step);
+        ui.ctx().request_repaint();
+    }
+}
+
+fn section_ui(ui: &mut Ui, on: &mut On) {
+    let section = on.view.section;
+    let family = on.a.family;
+    let number = Section::of(family)
+        .iter()
+        .position(|s| *s == section)
+        .unwrap_or(0)
+        + 1;
+    let number = u32::try_from(number).unwrap_or(1);
+    widgets::section_title(ui, Some(number), section.title(), section.about(family));
+    caution(ui, section, family);
+    let groups = field::groups(section, family, on.view.sheet.fields());
+    let paths: Vec<String> = groups.iter().flat_map(|g| g.paths.clone()).collect();
+    for group in &groups {
+        on.row(ui, group.title, &group.paths);
+    }
+    on.remark(ui, &paths);
+    match section {
+        Section::Identify => identified(ui, on),
+        Section::Neck => earlier_neck(ui, on),
+        Section::Clearance => earlier_play(ui, on),
+        _ => {}
+    }
+    results(ui, on);
+    if section == Section::Sign {
+        sign::sign_ui(ui, on);
+    }
+    ui.add_space(space::L);
+}
+
+/// The usual short caution where something can hurt; the site's procedures come first.
+fn caution(ui: &mut Ui, section: Section, family: Family) {
+    let (title, words) = match (section, family) {
+        (Section::Heating, _) => (
+            "Heat",
+            "Never a flame. A hot ring burns and slips: dry gloves, its own lifting gear, mark it HOT with the time. \
+             Induction: pacemakers keep away, demagnetise after. The site\u{2019}s procedures come first.",
+        ),
+        (Section::Parts, _) => (
+            "Lifting",
+            "Rings by their lifting points; nobody under the load, no fingers between ring and bore; a cocked ring frees \
+             itself suddenly. The site\u{2019}s procedures come first.",
+        ),
+        (Section::Clearance, Family::Spherical) => (
+            "Oil pressure",
+            "Rated parts only, the nut stays on, nobody in line with the sleeve; a taper lets go with a bang. The \
+             site\u{2019}s procedures come first.",
+        ),
+        (Section::Grease, _) => (
+            "Grease gun",
+            "Grease under pressure goes through skin: hands off the nozzle. The site\u{2019}s procedures come first.",
+        ),
+        _ => return,
+    };
+    widgets::caution(ui, title, words);
+    ui.add_space(space::S);
+}
+
+/// What the logbook knows of the things named, and what the place rules say.
+fn identified(ui: &mut Ui, on: &mut On) {
+    let facts = Arc::clone(on.facts);
+    let base = &facts.base;
+    let is_open = on.view.sheet.committed("identify.roll").is_empty();
+    if let Some(roll) = base.last_roll.as_ref().filter(|_| is_open) {
+        let words = format!("Take {roll}: it ran on it last");
+        if Button::new(Kind::Second, &words).show(ui).clicked() {
+            on.view.sheet.choose("identify.roll", roll);
+            on.step(ui, "identify.roll", Step::Forward);
+        }
+        ui.add_space(space::S);
+    }
+    widgets::rule(ui);
+    if let (Some(bearing), Some(t)) = (&base.bearing, &base.bearing_type) {
+        widgets::key_value(
+            ui,
+            "bearing",
+            &format!("{}, {}", bearing.serial, t.code),
+            &t.lubrication,
+        );
+        if let Some(stay) = bearing.stay.as_ref().filter(|s| s.zone > 0) {
+            let zone = store::query::zone_numeral(stay.zone);
+            widgets::key_value(ui, "zone up", &format!("zone {zone}"), "by the record");
+        }
+    }
+    if let Some((_, serial)) = &facts.inner {
+        widgets::key_value(ui, "inner half", serial, "on this neck");
+    }
+    if let Some((serial, t)) = &facts.thrust {
+        widgets::key_value(ui, "thrust bearing", &format!("{serial}, {}", t.code), "");
+    }
+    ui.add_space(space::S);
+    for remark in &facts.remarks {
+        text::say(ui, Face::BODY.muted(), remark);
+    }
+    let blockers =
+        on.a.section(Section::Identify)
+            .map_or(&[][..], |s| &s.blockers);
+    if base.chock.is_some() {
+        for why in blockers {
+            ui.add_space(space::S);
+            widgets::error_box(ui, "Not yet", why);
+        }
+    }
+}
+
+/// The neck of an earlier sheet: shown, and never filled in as measured.
+fn earlier_neck(ui: &mut Ui, on: &mut On) {
+    let facts = Arc::clone(on.facts);
+    let Some(last) = &facts.last_neck else { return };
+    if on.a.neck_missing == 0 {
+        return;
+    }
+    let nominal = on.a.neck.nominal_nm.unwrap_or(0);
+    let day = last.at.date();
+    let size = on.show().length_unit(nominal + last.mean_nm);
+    text::say(
+        ui,
+        Face::BODY.muted(),
+        &format!("For comparison: mean {size} at 20 \u{b0}C on the sheet of {day}."),
+    );
+    not_measured(ui, on, "skip.neck", &day);
+}
+
+fn earlier_play(ui: &mut Ui, on: &mut On) {
+    let facts = Arc::clone(on.facts);
+    if let (Family::Tapered, Some((at, _))) = (on.a.family, &facts.last_play) {
+        not_measured(ui, on, "skip.mount.play", &at.date());
+    }
+}
+
+/// Takes the day of the sheet that holds as the reason why nothing is measured again.
+fn not_measured(ui: &mut Ui, on: &mut On, path: &str, day: &str) {
+    if !on.view.sheet.committed(path).is_empty() {
+        return;
+    }
+    ui.add_space(space::S);
+    if Button::new(
+        Kind::Second,
+        &format!("Not measured: as on the sheet of {day}"),
+    )
+    .show(ui)
+    .clicked()
+    {
+        on.view
+            .sheet
+            .choose(path, &format!("as on the sheet of {day}"));
+        on.step(ui, path, Step::Forward);
+    }
+    ui.add_space(space::S);
+}
+
+/// What was computed and judged in this section.
+fn results(ui: &mut Ui, on: &mut On) {
+    let section = on.view.section;
+    let a = Arc::clone(&on.a);
+    let derived: Vec<_> = a.derived.iter().filter(|d| d.section == section).collect();
+    let checks: Vec<(usize, &Check)> = a
+        .checks
+        .iter()
+        .enumerate()
+        .filter(|(_, c)| c.section == section)
+        .collect();
+    if derived.is_empty() && checks.is_empty() {
+        return;
+    }
+    ui.add_space(space::S);
+    widgets::rule(ui);
+    for line in derived {
+        let value = value_words(on, line.value, line.is_temperature());
+        widgets::key_value(ui, line.title, &value, &line.note);
+    }
+    for (index, check) in checks {
+        let rect = strip(ui, 40.0);
+        let middle = rect.center().y;
+        let at = |x: f32, face: Face| pos2(rect.left() + x, text::baseline(middle, face.size));
+        text::at_most(ui, at(0.0, Face::BODY), 220.0, Face::BODY, &check.title);
+        let value = value_words(on, check.value, check.is_temperature);
+        text::at(
+            ui,
+            at(350.0, Face::SECTION),
+            Align::Right,
+            Face::SECTION,
+            &value,
+        );
+        text::at_most(
+            ui,
+            at(366.0, Face::NOTE),
+            rect.width() - 366.0 - 150.0,
+            Face::NOTE,
+            &limit_words(on, check),
+        );
+        let word = check.verdict.word();
+        let name = format!("{}: {word}; why?", check.title);
+        if let Some(beside) = badge_at(
+            ui,
+            rect.right() - 142.0,
+            middle,
+            mark(check.verdict),
+            word,
+            &name,
+        ) {
+            on.view.why = Some((index, beside));
+        }
+    }
+    for (_, words) in a.says.iter().filter(|(s, _)| *s == section) {
+        ui.add_space(space::S);
+        text::say(ui, Face::STRONG.token(Token::Fail), words);
+    }
+}
+
+/// A value with its unit.
+pub(super) fn value_words(on: &On, value: i64, is_temperature: bool) -> String {
+    if is_temperature {
+        format!("{} \u{b0}C", on.show().temperature(value))
+    } else {
+        on.show().length_unit(value)
+    }
+}
+
+/// The limits of a check in words.
+pub(super) fn limit_words(on: &On, check: &Check) -> String {
+    let length = |value: i64| {
+        if check.is_temperature {
+            on.show().temperature(value)
+        } else {
+            on.show().length(value)
+        }
+    };
+    match (check.lower, check.upper) {
+        (Some(low), Some(high)) => format!("{} to {}", length(low), length(high)),
+        (None, Some(high)) => format!("at most {}", length(high)),
+        (Some(low), None) => format!("at least {}", length(low)),
+        (None, None) => "no limit".into(),
+    }
+}
+
+/// Behind a badge: what was judged by what, and what bears on it.
+fn why_ui(ui: &mut Ui, on: &mut On) {
+    let Some((index, beside)) = on.view.why else {
+        return;
+    };
+    let a = Arc::clone(&on.a);
+    let Some(check) = a.checks.get(index) else {
+        on.view.why = None;
+        return;
+    };
+    let title = format!("Why: {}", check.title.to_lowercase());
+    let head = WhyHead {
+        title: &title,
+        mark: mark(check.verdict),
+        word: check.verdict.word(),
+        beside,
+        buttons: &["Measure again"],
+    };
+    let uncertainty = match check.expanded_uncertainty {
+        Some(0) => "none: the integers decide".to_owned(),
+        Some(u) => format!("{} at k = 2", value_words(on, u, check.is_temperature)),
+        None => "not known: at best in doubt".to_owned(),
+    };
+    let probability = check.probability.map(|p| format!("{:.1} %", p * 100.0));
+    let inputs = inputs(on, check);
+    let answer = widgets::why_panel(ui, head, |ui| {
+        widgets::key_value(
+            ui,
+            "value",
+            &value_words(on, check.value, check.is_temperature),
+            check.method,
+        );
+        widgets::key_value(ui, "limits", &limit_words(on, check), &check.limit_origin);
+        widgets::key_value(ui, "uncertainty", &uncertainty, "certificate of the gauge");
+        if let Some(p) = &probability {
+            widgets::key_value(ui, "conforms with", p, "ISO 14253-1:2017, JCGM 106:2012");
+        }
+        widgets::key_value(ui, "read", &inputs, "");
+        if !check.note.is_empty() {
+            widgets::key_value(ui, "bears on it", &check.note, "");
+        }
+    });
+    match answer {
+        None => return,
+        Some(WhyAnswer::Pressed(_)) => focus::ask(ui.ctx(), check.first),
+        Some(WhyAnswer::Closed) => {}
+    }
+    on.view.why = None;
+}
+
+/// The readings of the section of a check, as typed, and whether a gauge typed them.
+fn inputs(on: &On, check: &Check) -> String {
+    let fields = on.view.sheet.fields();
+    let typed = fields.iter().filter(|(path, _)| {
+        let stem = check
+            .first
+            .rsplit_once('.')
+            .map_or(check.first, |(stem, _)| stem);
+        path.starts_with(stem) && field::section(path) == Some(check.section)
+    });
+    let words: Vec<String> = typed
+        .filter(|(path, _)| {
+            path.rsplit('.')
+                .next()
+                .is_some_and(|end| end.parse::<i64>().is_ok())
+        })
+        .map(|(_, field)| {
+            if field.source == Source::Gauge {
+                format!("{} (gauge)", field.text)
+            } else {
+                field.text.clone()
+            }
+        })
+        .collect();
+    if words.is_empty() {
+        "\u{2013}".into()
+    } else {
+        words.join("; ")
+    }
+}

@@ -1,0 +1,538 @@
+//! From what was typed on a mounting sheet to what it says: pure, and quick enough for every keystroke.
+
+use std::collections::BTreeMap;
+
+use calc::conformity::{Limits, Verdict, conformity};
+use calc::quantity::{celsius, nanometres, to_nanometres};
+
+use super::facts::MountFacts;
+use super::field::{COVER, Family, RING, SEAT, Section, ZONES, play};
+use super::{fit, sections};
+use crate::draft::Fields;
+use crate::entry::LengthUnit;
+use crate::sheet::field::SeatName;
+use crate::sheet::{self, FieldState, GaugeFacts, SeatView, SectionState, Values};
+
+/// Ring faces lie on each other once the ring has cooled. Common practice, no source.
+const RING_GAP_NM_MAX: i64 = 0;
+/// A cover that is drawn up evenly gaps alike all round. Common practice, no source.
+const COVER_SPREAD_NM_MAX: i64 = 50_000;
+
+/// What is judged on the sheet, with what it rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// Its name in the record.
+    pub about: &'static str,
+    /// Row pair or place, from 1; 0 for the whole.
+    pub item: usize,
+    /// Where it is shown.
+    pub section: Section,
+    /// What people call it.
+    pub title: String,
+    /// The value, nm or mK.
+    pub value: i64,
+    /// Lower limit.
+    pub lower: Option<i64>,
+    /// Upper limit.
+    pub upper: Option<i64>,
+    /// U at k = 2, in the unit of the value; none where it is not known.
+    pub expanded_uncertainty: Option<i64>,
+    /// True for a temperature.
+    pub is_temperature: bool,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Probability of conformity.
+    pub probability: Option<f64>,
+    /// Where the limit comes from.
+    pub limit_origin: String,
+    /// Method and inputs in a line.
+    pub method: &'static str,
+    /// What bears on it: an overdue gauge, a size of an earlier day.
+    pub note: String,
+    /// The field where it is measured.
+    pub first: &'static str,
+}
+
+/// Something computed that is shown and recorded, and not judged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Derived {
+    /// Its name in the record; the end is its unit.
+    pub name: &'static str,
+    /// Where it is shown.
+    pub section: Section,
+    /// What people call it.
+    pub title: &'static str,
+    /// The value, nm or mK.
+    pub value: i64,
+    /// What to know of it.
+    pub note: String,
+}
+
+impl Derived {
+    /// True for a temperature.
+    pub fn is_temperature(&self) -> bool {
+        self.name.ends_with("_mk")
+    }
+}
+
+/// Everything that a mounting sheet says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MountAssessment {
+    /// Every field that has text.
+    pub fields: BTreeMap<String, FieldState>,
+    /// Sort of bearing.
+    pub family: Family,
+    /// The neck.
+    pub neck: SeatView,
+    /// Values of the neck still to be read: a mounting asks for it whatever the bearing.
+    pub neck_missing: usize,
+    /// What is judged, in the order of the sections.
+    pub checks: Vec<Check>,
+    /// What is computed beside it.
+    pub derived: Vec<Derived>,
+    /// What the sheet says in words: which part is at fault, what to do again.
+    pub says: Vec<(Section, String)>,
+    /// The sections of this family with their states.
+    pub sections: Vec<(Section, SectionState)>,
+    /// What was decided: mounted or not; none yet.
+    pub is_mounted: Option<bool>,
+    /// Why the engineer has to sign too; empty where not.
+    pub engineer_because: Vec<String>,
+}
+
+impl MountAssessment {
+    /// How far a section is; none where this family has none of it.
+    pub fn section(&self, section: Section) -> Option<&SectionState> {
+        let mut all = self.sections.iter();
+        all.find(|(s, _)| *s == section).map(|(_, state)| state)
+    }
+
+    /// What stands against signing, with its section.
+    pub fn blockers(&self) -> impl Iterator<Item = (Section, &str)> {
+        self.sections.iter().flat_map(|(section, state)| {
+            state.blockers.iter().map(|text| (*section, text.as_str()))
+        })
+    }
+
+    /// The worst of the verdicts of a section; none where nothing is judged there.
+    pub fn worst(&self, section: Section) -> Option<Verdict> {
+        let mut all = self
+            .checks
+            .iter()
+            .filter(|c| c.section == section)
+            .peekable();
+        all.peek()?;
+        Some(Verdict::worst(all.map(|c| c.verdict)))
+    }
+}
+
+/// What a check is made of before it is judged.
+pub(super) struct ToJudge<'a> {
+    pub(super) about: &'static str,
+    pub(super) item: usize,
+    pub(super) section: Section,
+    pub(super) title: String,
+    pub(super) value: i64,
+    pub(super) limits: (Option<i64>, Option<i64>),
+    pub(super) uncertainty: Option<i64>,
+    pub(super) gauges: Vec<Option<&'a GaugeFacts>>,
+    pub(super) origin: String,
+    pub(super) method: &'static str,
+    pub(super) first: &'static str,
+}
+
+impl ToJudge<'_> {
+    /// The verdict; none without any limit.
+    pub(super) fn judge(self) -> Option<Check> {
+        let at = |nm: Option<i64>| nm.map(nanometres);
+        let limits = Limits {
+            lower: at(self.limits.0),
+            upper: at(self.limits.1),
+            ..Limits::default()
+        };
+        let judged = conformity(nanometres(self.value), &limits, at(self.uncertainty)).ok()?;
+        let overdue: Vec<String> = self
+            .gauges
+            .iter()
+            .flatten()
+            .filter(|g| g.is_overdue)
+            .map(|g| format!("{}: {}", g.code, g.doubt))
+            .collect();
+        let verdict = if overdue.is_empty() {
+            judged.verdict
+        } else {
+            judged.verdict.if_gauge_overdue()
+        };
+        Some(Check {
+            about: self.about,
+            item: self.item,
+            section: self.section,
+            title: self.title,
+            value: self.value,
+            lower: self.limits.0,
+            upper: self.limits.1,
+            expanded_uncertainty: self.uncertainty,
+            is_temperature: false,
+            verdict,
+            probability: judged.probability,
+            limit_origin: self.origin,
+            method: self.method,
+            note: overdue.join("; "),
+            first: self.first,
+        })
+    }
+}
+
+/// Assesses a mounting sheet. `unit` is the logbook's unit of length, for numbers typed without one.
+pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAssessment {
+    let states = fields
+        .iter()
+        .filter(|(path, field)| !field.text.trim().is_empty() && !path.starts_with("kept."))
+        .map(|(path, field)| {
+            let text = field.text.trim();
+            let mut state = sheet::field_state(path, text, fields, &facts.base, unit);
+            if path == "mount.seal.batch" {
+                state = seal(text, facts);
+            }
+            (path.clone(), state)
+        })
+        .collect();
+    let values = Values { fields, states };
+    let neck = sheet::seat_view(&values, &facts.base, SeatName::Neck);
+    let mut a = MountAssessment {
+        fields: BTreeMap::new(),
+        family: facts.family,
+        checks: Vec::new(),
+        derived: Vec::new(),
+        says: Vec::new(),
+        sections: Vec::new(),
+        is_mounted: match values.text("mount.outcome") {
+            Some("mounted") => Some(true),
+            Some("not_mounted") => Some(false),
+            _ => None,
+        },
+        engineer_because: Vec::new(),
+        neck_missing: if neck.is_needed {
+            neck.missing
+        } else {
+            sheet::field::seat_order(SeatName::Neck).len()
+        },
+        neck,
+    };
+    size_of_neck(&mut a, facts, &values);
+    fit::fit(&mut a, &values, facts);
+    if facts.family != Family::Tapered {
+        fit::heating(&mut a, &values, facts);
+        seating(&mut a, &values);
+    }
+    clearance(&mut a, &values, facts);
+    cover(&mut a, &values, facts);
+    a.engineer_because = sections::engineer_because(&a);
+    a.sections = Section::of(facts.family)
+        .into_iter()
+        .map(|section| (section, sections::state(section, &a, &values, facts)))
+        .collect();
+    a.fields = values.states;
+    a
+}
+
+/// A seal batch of the register that is not blocked.
+fn seal(text: &str, facts: &MountFacts) -> FieldState {
+    let known = facts
+        .seals
+        .iter()
+        .find(|(code, _)| code.eq_ignore_ascii_case(text));
+    let why = match known {
+        None => format!("{text:?} is not in the register of seal batches"),
+        Some((code, Some(why))) => format!("{code} is blocked: {why}"),
+        Some((_, None)) => return FieldState::default(),
+    };
+    FieldState {
+        problem: Some(sheet::Problem {
+            is_refusal: true,
+            text: why,
+            hint: None,
+            instead: None,
+        }),
+        ..FieldState::default()
+    }
+}
+
+/// The neck's own limits, as the teardown sheet judges them.
+fn size_of_neck(a: &mut MountAssessment, facts: &MountFacts, values: &Values<'_>) {
+    let code = facts.base.bearing_type.as_ref().map_or("", |t| &t.code);
+    let gauge = values.gauge(&facts.base, "neck.gauge");
+    for check in a.neck.checks.clone() {
+        a.checks.push(Check {
+            about: check.about,
+            item: check.plane,
+            section: Section::Neck,
+            title: check.title.into(),
+            value: check.value_nm,
+            lower: check.lower_nm,
+            upper: check.upper_nm,
+            expanded_uncertainty: a.neck.expanded_uncertainty_nm,
+            is_temperature: false,
+            verdict: check.verdict,
+            probability: check.probability,
+            limit_origin: format!("limits of {code}"),
+            method: "seat: two-point sizes at 20 \u{b0}C",
+            note: gauge
+                .filter(|g| g.is_overdue)
+                .map_or_else(String::new, |g| g.doubt.clone()),
+            first: "neck.1.0",
+        });
+    }
+}
+
+/// Numbers of these fields that are read.
+pub(super) fn read(values: &Values<'_>, paths: &[&str]) -> Vec<i64> {
+    paths
+        .iter()
+        .filter_map(|path| values.number(path))
+        .collect()
+}
+
+/// Ring faces after cooling.
+fn seating(a: &mut MountAssessment, values: &Values<'_>) {
+    let gaps = read(values, &SEAT);
+    let Some(largest) = gaps.iter().max().copied() else {
+        return;
+    };
+    if gaps.len() == SEAT.len() || largest > RING_GAP_NM_MAX {
+        // A feeler that does not enter has no scale to be uncertain of: the integers decide.
+        let check = ToJudge {
+            about: "mount_ring_gap",
+            item: 0,
+            section: Section::Seating,
+            title: "Largest gap at the ring faces".into(),
+            value: largest,
+            limits: (None, Some(RING_GAP_NM_MAX)),
+            uncertainty: Some(0),
+            gauges: Vec::new(),
+            origin: "ring faces lie on each other (common practice, no source)".into(),
+            method: "largest of the four places",
+            first: "mount.seat.0",
+        };
+        a.checks.extend(check.judge());
+    }
+    if largest > RING_GAP_NM_MAX {
+        let words = "The ring stands off: press it home while it is warm, turn, and gauge again.";
+        a.says.push((Section::Seating, words.into()));
+    }
+}
+
+/// What play is left, against the drawing.
+fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
+    let Some(t) = &facts.base.bearing_type else {
+        return;
+    };
+    let gauge = values.gauge(&facts.base, "mount.play.gauge");
+    let uncertainty = gauge.and_then(|g| g.expanded_uncertainty_nm);
+    let origin = match t.pair("rework_nm", 1) {
+        Some(_) => format!("drawing minimum and rework level of {}", t.code),
+        None => format!("drawing of {}", t.code),
+    };
+    let mut judge = |about, item: usize, title: String, value: i64, first| {
+        let limit = |name: &str| t.pair(name, item);
+        let check = ToJudge {
+            about,
+            item,
+            section: Section::Clearance,
+            title,
+            value,
+            limits: (
+                limit("clearance_min_nm"),
+                // A bearing that has run is wider than new; how wide it may be, its rework level says.
+                limit("rework_nm").or_else(|| limit("clearance_max_nm")),
+            ),
+            uncertainty,
+            gauges: vec![gauge],
+            origin: origin.clone(),
+            method: "as measured, mounted",
+            first,
+        };
+        a.checks.extend(check.judge());
+    };
+    match facts.family {
+        Family::Tapered => {
+            for (index, path) in play(Family::Tapered).iter().enumerate() {
+                if let Some(value) = values.number(path) {
+                    let rows = calc::disposition::pair_rows(index);
+                    judge(
+                        "mount_end_play",
+                        index + 1,
+                        format!("End play rows {rows}"),
+                        value,
+                        path,
+                    );
+                }
+            }
+        }
+        Family::Cylindrical => {
+            let places = read(values, play(Family::Cylindrical));
+            if places.len() == 3 {
+                let mean = mean(&places);
+                judge(
+                    "mount_radial",
+                    0,
+                    "Radial play, mean of 3 places".into(),
+                    mean,
+                    "mount.radial.1",
+                );
+            }
+        }
+        Family::Spherical => {
+            for (index, path) in play(Family::Spherical).iter().enumerate() {
+                let Some(value) = values.number(path) else {
+                    continue;
+                };
+                let row = index + 1;
+                judge(
+                    "mount_radial",
+                    row,
+                    format!("Radial play, row {row}"),
+                    value,
+                    path,
+                );
+            }
+        }
+    }
+    if facts.family == Family::Spherical {
+        let both = |row: usize| {
+            let before = values.number(super::field::BEFORE[row])?;
+            Some(before - values.number(super::field::RADIAL[row])?)
+        };
+        for (row, name) in ["mount_reduction_1_nm", "mount_reduction_2_nm"]
+            .into_iter()
+            .enumerate()
+        {
+            if let Some(value) = both(row) {
+                a.derived.push(Derived {
+                    name,
+                    section: Section::Clearance,
+                    title: ["Reduction of play, row 1", "Reduction of play, row 2"][row],
+                    value,
+                    note: "before less mounted".into(),
+                });
+            }
+        }
+    }
+    if let (Some(value), Some((serial, t))) = (values.number("mount.thrust"), &facts.thrust) {
+        let gauge = values.gauge(&facts.base, "mount.thrust.gauge");
+        let check = ToJudge {
+            about: "mount_thrust",
+            item: 0,
+            section: Section::Clearance,
+            title: format!("Axial play of {serial}"),
+            value,
+            limits: (t.whole("clearance_min_nm"), t.whole("clearance_max_nm")),
+            uncertainty: gauge.and_then(|g| g.expanded_uncertainty_nm),
+            gauges: vec![gauge],
+            origin: format!("drawing of {}", t.code),
+            method: "as measured, mounted",
+            first: "mount.thrust",
+        };
+        a.checks.extend(check.judge());
+    }
+    if let (Family::Tapered, Some((at, play))) = (facts.family, &facts.last_play) {
+        for (index, (name, title)) in [
+            ("mount_last_play_1_nm", "As left, rows 1-2"),
+            ("mount_last_play_2_nm", "As left, rows 2-3"),
+            ("mount_last_play_3_nm", "As left, rows 3-4"),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            a.derived.extend(play[index].map(|value| Derived {
+                name,
+                section: Section::Clearance,
+                title,
+                value,
+                note: format!("on the bench, sheet of {}", at.date()),
+            }));
+        }
+    }
+}
+
+/// The pack of shims from the gaps round the cover.
+fn cover(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
+    let gaps = read(values, &COVER);
+    if gaps.len() < COVER.len() {
+        return;
+    }
+    let lengths: Vec<_> = gaps.iter().copied().map(nanometres).collect();
+    let spread = calc::stack::gap_spread(&lengths).map_or(0, to_nanometres);
+    let place = facts
+        .base
+        .chock
+        .as_ref()
+        .map_or("", |c| c.shim_place.as_str());
+    let note = if place == "between" {
+        "between cover and outer ring: the gap itself"
+    } else {
+        "under the flange: the gap left when the cover holds the outer rings"
+    };
+    let pack = calc::stack::mean_gap(&lengths).map_or_else(|_| mean(&gaps), to_nanometres);
+    a.derived.push(Derived {
+        name: "mount_shim_nm",
+        section: Section::Cover,
+        title: "Pack of shims from the gaps",
+        value: pack,
+        note: note.into(),
+    });
+    let check = ToJudge {
+        about: "mount_cover_spread",
+        item: 0,
+        section: Section::Cover,
+        title: "Spread of the cover gap".into(),
+        value: spread,
+        limits: (None, Some(COVER_SPREAD_NM_MAX)),
+        uncertainty: Some(0),
+        gauges: Vec::new(),
+        origin: "drawn up evenly (common practice, no source)".into(),
+        method: "largest less smallest of the four places",
+        first: "mount.cover.0",
+    };
+    a.checks.extend(check.judge());
+    if spread > COVER_SPREAD_NM_MAX {
+        let words = "The cover stands askew: slacken, draw up evenly crosswise, gauge again.";
+        a.says.push((Section::Cover, words.into()));
+    }
+}
+
+/// Mean of readings, nm, half away from zero.
+pub(super) fn mean(values: &[i64]) -> i64 {
+    let count = i64::try_from(values.len()).unwrap_or(1).max(1);
+    let sum: i64 = values.iter().sum();
+    (sum + sum.signum() * count / 2) / count
+}
+
+/// Zones up that were read back, of this family's outer rings.
+pub(super) fn zones(values: &Values<'_>, family: Family) -> Vec<i64> {
+    ZONES[..family.outer_rings()]
+        .iter()
+        .filter_map(|path| values.text(path)?.parse::<calc::load_zone::Zone>().ok())
+        .map(|zone| zone.index() as i64 + 1)
+        .collect()
+}
+
+/// Sizes of the ring bore at 20 C that are read, nm.
+pub(super) fn ring_sizes(values: &Values<'_>) -> Vec<i64> {
+    let temperature = |path| values.number(path).map(|mk: i64| mk as f64 / 1_000.0);
+    let (ring, gauge) = (
+        temperature("mount.ring.temp"),
+        temperature("mount.ring.temp_gauge"),
+    );
+    let correction = match (ring, gauge) {
+        (Some(ring), Some(gauge)) => calc::seat::Correction {
+            part: celsius(ring),
+            gauge: celsius(gauge),
+            expansion_part: calc::quantity::per_kelvin(sheet::EXPANSION_PER_K),
+            expansion_gauge: calc::quantity::per_kelvin(sheet::EXPANSION_PER_K),
+        },
+        _ => calc::seat::Correction::none(),
+    };
+    let at_20 = |nm: i64| correction.at_20_c(nanometres(nm)).map_or(nm, to_nanometres);
+    read(values, &RING).into_iter().map(at_20).collect()
+}

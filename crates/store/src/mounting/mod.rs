@@ -1,0 +1,26 @@
+//! The mounting sheet: the teardown sheet's other half, for putting a bearing to work.
+//!
+//! - [`field`] names every field and its place in the order of the work; the family of the bearing decides which there
+//!   are.
+//! - [`MountFacts`] is what the logbook knows, the place rules among it.
+//! - [`assess`] is a pure function of both: `fit` for the neck, the ring and heat, `sections` for what stands against
+//!   signing, `doubt` for what cannot be.
+//! - [`sign`] turns an assessment into the signed payload, [`amend`] what was typed wrongly into an amendment of it.
+
+mod amend;
+mod assess;
+mod doubt;
+mod facts;
+pub mod field;
+mod fit;
+mod sections;
+mod sign;
+#[cfg(test)]
+mod tests;
+
+pub(crate) use amend::amend;
+pub use assess::{Check, Derived, MountAssessment, assess};
+pub(crate) use doubt::doubt;
+pub use facts::{LastNeck, MountFacts};
+pub use field::{Family, Section};
+pub use sign::{SignMounting, SignedMounting, sign};

@@ -1,0 +1,402 @@
+//! The sections of a mounting sheet: what is done, what stands against signing, why the engineer signs too.
+
+use calc::conformity::Verdict;
+
+use super::assess::{MountAssessment, read, zones};
+use super::facts::MountFacts;
+use super::field::{COVER, Family, RING, SEAT, Section, label, play, section};
+use crate::entry::Show;
+use crate::sheet::{SectionState, Values};
+
+/// Why the engineer has to sign too.
+pub(super) fn engineer_because(a: &MountAssessment) -> Vec<String> {
+    let mut because = Vec::new();
+    for check in &a.checks {
+        let is_too_hot = check.about == "mount_heating" && check.verdict == Verdict::Fail;
+        if is_too_hot {
+            because
+                .push("the ring was heated over its limit: the bearing is looked at first".into());
+        } else if a.is_mounted == Some(true) && check.verdict.is_in_doubt() {
+            because.push(format!("in doubt: {}", lower(&check.title)));
+        } else if a.is_mounted == Some(true) && check.verdict == Verdict::Fail {
+            because.push(format!("it fails: {}", lower(&check.title)));
+        }
+    }
+    because
+}
+
+fn lower(title: &str) -> String {
+    let mut letters = title.chars();
+    let first: String = letters
+        .next()
+        .map(|c| c.to_lowercase().collect())
+        .unwrap_or_default();
+    first + letters.as_str()
+}
+
+/// How far one section is.
+pub(super) fn state(
+    of: Section,
+    a: &MountAssessment,
+    values: &Values<'_>,
+    facts: &MountFacts,
+) -> SectionState {
+    let mut blockers: Vec<String> = values
+        .states
+        .iter()
+        .filter(|(path, _)| section(path) == Some(of))
+        .filter_map(|(path, state)| {
+            let problem = state.problem.as_ref().filter(|p| p.is_refusal)?;
+            Some(format!(
+                "{}: {}",
+                crate::sheet::field::label(path),
+                problem.text
+            ))
+        })
+        .collect();
+    let mut on = On {
+        a,
+        values,
+        facts,
+        blockers: &mut blockers,
+    };
+    let done = match of {
+        Section::Identify => on.identify(),
+        Section::Neck => on.neck(),
+        Section::Fit => on.asks(
+            &RING,
+            "skip.mount.ring",
+            Some("mount.ring.gauge"),
+            "size of the ring bore",
+        ),
+        Section::Heating => on.heating(),
+        Section::Seating => on.asks(&SEAT, "skip.mount.seat", None, "gap at the ring faces"),
+        Section::Parts => on.parts(),
+        Section::Clearance => on.clearance(),
+        Section::Grease => on.grease(),
+        Section::Cover => on.cover(),
+        Section::Protect => on.protect(),
+        Section::Sign => on.sign(),
+    };
+    let judged = a.worst(of);
+    let mark = match (done, judged) {
+        (_, Some(Verdict::Fail)) => Verdict::Fail,
+        (Done::No, _) => Verdict::Missing,
+        (Done::LeftOut, judged) => judged.unwrap_or(Verdict::Missing),
+        (Done::NotAsked, _) => Verdict::NotApplicable,
+        (Done::Yes, judged) => judged.unwrap_or(Verdict::Pass),
+    };
+    let note = match (done, mark) {
+        (Done::LeftOut, _) => "not measured".into(),
+        (_, Verdict::Fail) => "fails".into(),
+        (_, Verdict::PassInDoubt | Verdict::FailInDoubt) => "in doubt".into(),
+        _ => String::new(),
+    };
+    let cracked = |word: &str| values.text("mount.neck.cracks") == Some(word);
+    let mark = if of == Section::Neck && (cracked("dye_crack") || cracked("magnetic_crack")) {
+        Verdict::Fail
+    } else {
+        mark
+    };
+    let mark = if blockers.is_empty() || mark == Verdict::Fail {
+        mark
+    } else {
+        Verdict::Missing
+    };
+    SectionState {
+        mark,
+        note,
+        blockers,
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Done {
+    Yes,
+    No,
+    LeftOut,
+    NotAsked,
+}
+
+struct On<'a> {
+    a: &'a MountAssessment,
+    values: &'a Values<'a>,
+    facts: &'a MountFacts,
+    blockers: &'a mut Vec<String>,
+}
+
+impl On<'_> {
+    fn has(&self, path: &str) -> bool {
+        self.values.text(path).is_some()
+    }
+
+    fn says(&self, path: &str, word: &str) -> bool {
+        self.values.text(path) == Some(word)
+    }
+
+    /// Readings that are all there, or a reason why not; with their gauge.
+    fn asks(&mut self, paths: &[&str], skip: &str, gauge: Option<&str>, what: &str) -> Done {
+        let there = read(self.values, paths).len();
+        let is_whole = there == paths.len();
+        if self.has(skip) {
+            if !is_whole {
+                return Done::LeftOut;
+            }
+            self.blockers.push(format!(
+                "{what}: everything is read, take the reason why not away"
+            ));
+        }
+        if !is_whole {
+            let left = paths.len() - there;
+            let values = if left == 1 { "value" } else { "values" };
+            self.blockers
+                .push(format!("{what}: {left} {values} to read, or why not"));
+            return Done::No;
+        }
+        if let Some(gauge) = gauge.filter(|gauge| !self.has(gauge)) {
+            self.blockers
+                .push(format!("{}: which one?", label(gauge).unwrap_or(gauge)));
+        }
+        Done::Yes
+    }
+
+    fn identify(&mut self) -> Done {
+        let base = &self.facts.base;
+        if base.chock.is_none() {
+            self.blockers.push("Chock: scan or type it".into());
+            return Done::No;
+        }
+        if self.facts.is_other {
+            self.blockers
+                .push("no mounting sheet is for this kind of bearing".into());
+        }
+        if base.bearing.is_none() {
+            self.blockers
+                .push("there is no bearing in the main seat of this chock: put it in first".into());
+        }
+        if self.a.is_mounted != Some(false) {
+            if base.roll.is_none() {
+                self.blockers
+                    .push("Roll that the neck belongs to: scan or type it".into());
+            }
+            if !self.has("identify.position") {
+                self.blockers.push("Position: where does it go?".into());
+            }
+            self.blockers.extend(self.facts.against.iter().cloned());
+        }
+        if self.a.family == Family::Cylindrical
+            && self.a.is_mounted != Some(false)
+            && base.roll.is_some()
+            && self.has("identify.position")
+            && self.facts.inner.is_none()
+        {
+            self.blockers.push(
+                "no inner half is on this neck by the record: tell where it went on first (Setup, Bearings)".into(),
+            );
+        }
+        Done::Yes
+    }
+
+    fn neck(&mut self) -> Done {
+        if self.says("mount.neck.cracks", "dye_crack")
+            || self.says("mount.neck.cracks", "magnetic_crack")
+        {
+            let words = "the crack test shows a crack: the neck is not used";
+            if self.a.is_mounted != Some(false) {
+                self.blockers.push(words.into());
+            }
+        }
+        if self.has("skip.neck") {
+            if self.a.neck_missing > 0 {
+                return Done::LeftOut;
+            }
+            self.blockers
+                .push("the neck: everything is read, take the reason why not away".into());
+        }
+        if self.a.neck_missing > 0 {
+            let left = self.a.neck_missing;
+            self.blockers
+                .push(format!("the neck: {left} values to read, or why not"));
+            return Done::No;
+        }
+        if !self.has("neck.gauge") {
+            self.blockers
+                .push("Gauge for the roll neck: which one?".into());
+        }
+        Done::Yes
+    }
+
+    fn heating(&mut self) -> Done {
+        if self.has("skip.mount.heat") {
+            return Done::LeftOut;
+        }
+        let Some(by) = self.values.text("mount.heat.by") else {
+            self.blockers
+                .push("Heated by: what? Or why not noted".into());
+            return Done::No;
+        };
+        if by == "cold" {
+            return Done::NotAsked;
+        }
+        if self.values.number("mount.heat.ring").is_none() {
+            self.blockers
+                .push("Ring temperature reached: how warm?".into());
+        }
+        if !self.has("mount.heat.gauge") {
+            self.blockers.push("Thermometer: which one?".into());
+        }
+        if by == "induction" && !self.says("mount.heat.demagnetised", "yes") {
+            self.blockers
+                .push("Demagnetised: a ring heated by induction is demagnetised first".into());
+        }
+        Done::Yes
+    }
+
+    fn parts(&mut self) -> Done {
+        if self.has("skip.mount.parts") {
+            return Done::LeftOut;
+        }
+        if !self.has("mount.parts.order") {
+            self.blockers
+                .push("Parts by mark, from the barrel: read them back, or why not".into());
+            return Done::No;
+        }
+        let zones = zones(self.values, self.a.family);
+        if zones.len() < self.a.family.outer_rings() {
+            self.blockers.push("Zone up: for each outer ring".into());
+            return Done::No;
+        }
+        let up = self
+            .facts
+            .base
+            .bearing
+            .as_ref()
+            .and_then(|b| b.stay.as_ref())
+            .map_or(0, |s| s.zone);
+        let is_one = zones.iter().all(|zone| *zone == zones[0]);
+        let is_told = self.has("mount.parts.reason");
+        if !is_one && !is_told {
+            self.blockers
+                .push("Why these zones: the rings do not stand alike".into());
+        } else if up > 0 && zones.first().is_some_and(|zone| *zone != up) && !is_told {
+            let name = crate::query::zone_numeral(up);
+            self.blockers.push(format!(
+                "Why these zones: by the record zone {name} is up in this chock"
+            ));
+        }
+        Done::Yes
+    }
+
+    fn clearance(&mut self) -> Done {
+        let mounts = self.a.is_mounted != Some(false);
+        for check in self
+            .a
+            .checks
+            .iter()
+            .filter(|c| c.section == Section::Clearance)
+        {
+            let length = |nm| Show::default().length_unit(nm);
+            if check.value <= 0 && mounts && check.about != "mount_thrust" {
+                self.blockers.push(format!(
+                    "{}: {}, there is no play. Stop, check spacers and seating",
+                    check.title,
+                    length(check.value)
+                ));
+            } else if let Some(least) = check.lower.filter(|least| check.value < *least && mounts) {
+                self.blockers.push(format!(
+                    "{}: {}, below the drawing\u{2019}s minimum {}: it cannot be mounted",
+                    check.title,
+                    length(check.value),
+                    length(least)
+                ));
+            }
+        }
+        let main = self.asks(
+            play(self.a.family),
+            "skip.mount.play",
+            Some("mount.play.gauge"),
+            "play",
+        );
+        if self.a.family != Family::Cylindrical {
+            return main;
+        }
+        let thrust = self.asks(
+            &["mount.thrust"],
+            "skip.mount.thrust",
+            Some("mount.thrust.gauge"),
+            "thrust bearing",
+        );
+        if main == Done::Yes { thrust } else { main }
+    }
+
+    fn grease(&mut self) -> Done {
+        if self.has("skip.grease") {
+            return Done::LeftOut;
+        }
+        if matches!(self.values.text("mount.seal.lip"), Some("cut" | "folded"))
+            && self.a.is_mounted != Some(false)
+        {
+            self.blockers
+                .push("Lip looks: a cut or folded lip is put right first".into());
+        }
+        let rows = self.a.family.rows();
+        let given = (1..=rows)
+            .filter(|row| self.values.number(&format!("grease.row.{row}")).is_some())
+            .count();
+        if given < rows || !self.has("grease.kind") {
+            self.blockers
+                .push("Grease: which, and grams for each row, or why not".into());
+            return Done::No;
+        }
+        Done::Yes
+    }
+
+    fn cover(&mut self) -> Done {
+        if self.has("skip.mount.cover") {
+            return Done::LeftOut;
+        }
+        let done = self.asks(&COVER, "skip.mount.cover", None, "gap at the cover");
+        if self.values.number("mount.shim").is_none() {
+            self.blockers.push("Shims put in: how thick?".into());
+        }
+        if self.values.number("mount.bolt.torque").is_none() {
+            self.blockers
+                .push("Torque of the cover bolts: how much?".into());
+        } else if !self.has("mount.bolt.wrench") {
+            self.blockers.push("Torque wrench: which one?".into());
+        }
+        if !self.has("mount.bolt.pattern") {
+            self.blockers.push("Tightened: in which pattern?".into());
+        }
+        done
+    }
+
+    fn protect(&mut self) -> Done {
+        match self.values.text("mount.protect") {
+            None => {
+                self.blockers
+                    .push("Covered with: what keeps it clean until it runs?".into());
+                Done::No
+            }
+            Some("foil") => {
+                self.blockers
+                    .push("Covered with: never plastic foil, water condenses under it".into());
+                Done::No
+            }
+            Some(_) => Done::Yes,
+        }
+    }
+
+    fn sign(&mut self) -> Done {
+        match self.a.is_mounted {
+            None => self
+                .blockers
+                .push("What comes of it: mounted, or not?".into()),
+            Some(false) if !self.has("mount.reason") => {
+                self.blockers.push("Why not mounted: say it".into());
+            }
+            Some(_) => {}
+        }
+        Done::No
+    }
+}

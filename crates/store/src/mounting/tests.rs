@@ -1,0 +1,403 @@
+//! The mounting sheet against the demo plant's numbers (invented; the arithmetic is checked against published sources in
+//! crate `calc`).
+
+use std::collections::BTreeMap;
+
+use calc::conformity::Verdict;
+
+use super::*;
+use crate::draft::{DraftField, Fields, Source};
+use crate::entry::LengthUnit;
+use crate::id::ThingNo;
+use crate::sheet::{BearingFacts, ChockFacts, Facts, GaugeFacts, StayFacts, TypeFacts};
+use crate::time::Stamp;
+
+fn fields(all: &[(&str, &str)]) -> Fields {
+    let field = |text: &str| DraftField {
+        text: text.into(),
+        source: Source::Typed,
+    };
+    all.iter()
+        .map(|(path, text)| ((*path).to_owned(), field(text)))
+        .collect()
+}
+
+fn gauge(code: &str, measures: &str, u: i64) -> (String, GaugeFacts) {
+    let facts = GaugeFacts {
+        no: ThingNo(50),
+        code: code.into(),
+        kind: measures.into(),
+        measures: measures.into(),
+        span: String::new(),
+        expanded_uncertainty_nm: Some(u),
+        certificate: "C-1".into(),
+        due_ms: 0,
+        is_overdue: false,
+        doubt: String::new(),
+    };
+    (code.into(), facts)
+}
+
+fn bearing_type(kind: &str, values: &[(&str, i64)]) -> TypeFacts {
+    TypeFacts {
+        code: "N-1".into(),
+        kind: kind.into(),
+        values: values
+            .iter()
+            .map(|(name, v)| (((*name).to_owned(), 0), *v))
+            .collect(),
+        ..TypeFacts::default()
+    }
+}
+
+fn facts(t: TypeFacts) -> MountFacts {
+    let at = Stamp::parse("2026-02-11 08:00", 60).unwrap();
+    let gauges = BTreeMap::from([
+        gauge("OM-04", "neck", 11_000),
+        gauge("BG-03", "bore", 10_000),
+        gauge("TC-03", "temperature", 500),
+        gauge("FG-05", "other", 10_000),
+        gauge("TW-02", "torque", 20_000),
+    ]);
+    let family = Family::of(&t.kind).unwrap();
+    MountFacts {
+        base: std::sync::Arc::new(Facts {
+            at,
+            bearing: Some(BearingFacts {
+                no: ThingNo(1),
+                serial: "B-1".into(),
+                total_run_s: 0,
+                as_set_nm: [None; 3],
+                revision: 1,
+                zone_run_s: [0; 4],
+                stay: Some(StayFacts {
+                    chock: ThingNo(2),
+                    chock_code: "C-1".into(),
+                    from_ms: 0,
+                    zone: 2,
+                    run_s: 0,
+                    rolled_kg: 0,
+                }),
+                history: Vec::new(),
+                findings: Vec::new(),
+                held: None,
+            }),
+            bearing_type: Some(t),
+            chock: Some(ChockFacts {
+                no: ThingNo(2),
+                code: "C-1".into(),
+                shim_place: "under_flange".into(),
+            }),
+            roll: Some((ThingNo(3), "R-1".into())),
+            position: Some((ThingNo(4), "F2-K-T-D".into())),
+            back_into: None,
+            last_roll: None,
+            last_bores: Vec::new(),
+            gauges,
+            greases: BTreeMap::from([("G-1".into(), ThingNo(9))]),
+            blocked: BTreeMap::new(),
+            people: BTreeMap::from([("Fitter 1".into(), ThingNo(8))]),
+            auditors: Vec::new(),
+            unknown: BTreeMap::new(),
+        }),
+        family,
+        is_other: false,
+        inner: Some((ThingNo(5), "I-1".into())),
+        thrust: None,
+        last_neck: None,
+        last_play: None,
+        against: Vec::new(),
+        remarks: Vec::new(),
+        seals: BTreeMap::new(),
+    }
+}
+
+/// N4C-760 of the demo plant.
+fn cylindrical() -> MountFacts {
+    facts(bearing_type(
+        "four_row_cylindrical",
+        &[
+            ("bore_nm", 760_000_000),
+            ("outside_nm", 1_080_000_000),
+            ("ring_bore_lower_nm", -75_000),
+            ("ring_bore_upper_nm", 0),
+            ("neck_min_nm", 760_310_000),
+            ("neck_max_nm", 760_390_000),
+            ("neck_rework_nm", 760_280_000),
+            ("clearance_min_nm", 360_000),
+            ("clearance_max_nm", 460_000),
+            ("heating_limit_mk", 110_000),
+        ],
+    ))
+}
+
+fn tapered() -> MountFacts {
+    facts(bearing_type(
+        "four_row_tapered",
+        &[
+            ("bore_nm", 480_000_000),
+            ("ring_bore_lower_nm", -45_000),
+            ("ring_bore_upper_nm", 0),
+            ("neck_min_nm", 479_700_000),
+            ("neck_max_nm", 479_760_000),
+            ("clearance_min_nm", 270_000),
+            ("clearance_max_nm", 330_000),
+        ],
+    ))
+}
+
+/// A neck of one size at 20 C, with its gauge.
+fn neck(size: &str) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = [
+        ("neck.temp_first", "20"),
+        ("neck.temp_gauge", "20"),
+        ("neck.temp_last", "20"),
+        ("neck.gauge", "OM-04"),
+    ]
+    .map(|(p, t)| (p.to_owned(), t.to_owned()))
+    .into();
+    for plane in 1..=3 {
+        for at in [0, 45, 90, 135] {
+            all.push((format!("neck.{plane}.{at}"), size.to_owned()));
+        }
+    }
+    all
+}
+
+fn ring(size: &str) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = [
+        ("mount.ring.temp", "20"),
+        ("mount.ring.temp_gauge", "20"),
+        ("mount.ring.gauge", "BG-03"),
+    ]
+    .map(|(p, t)| (p.to_owned(), t.to_owned()))
+    .into();
+    all.extend(field::RING.map(|path| (path.to_owned(), size.to_owned())));
+    all
+}
+
+fn all(parts: &[Vec<(String, String)>], more: &[(&str, &str)]) -> Fields {
+    let mut fields = fields(more);
+    for (path, text) in parts.iter().flatten() {
+        let text = text.clone();
+        fields.insert(
+            path.clone(),
+            DraftField {
+                text,
+                source: Source::Typed,
+            },
+        );
+    }
+    fields
+}
+
+fn check<'a>(a: &'a MountAssessment, about: &str) -> &'a Check {
+    a.checks.iter().find(|c| c.about == about).unwrap()
+}
+
+fn derived(a: &MountAssessment, name: &str) -> i64 {
+    a.derived.iter().find(|d| d.name == name).unwrap().value
+}
+
+#[test]
+fn story_h_a_ring_that_crept_shows_as_interference_lost_and_the_neck_is_at_fault() {
+    let a = assess(
+        &all(&[neck("760.041"), ring("759.962")], &[]),
+        &cylindrical(),
+        LengthUnit::Millimetre,
+    );
+    let fit = check(&a, "mount_interference");
+    assert_eq!(fit.value, 79_000);
+    assert_eq!((fit.lower, fit.upper), (Some(348_000), Some(428_000)));
+    assert_eq!(fit.verdict, Verdict::Fail);
+    let said: Vec<&str> = a.says.iter().map(|(_, words)| words.as_str()).collect();
+    assert!(
+        said[0].contains("the neck is up to 269 \u{b5}m under its limits"),
+        "{said:?}"
+    );
+    assert!(
+        !said[0].contains("ring"),
+        "the ring is inside its own limits: {said:?}"
+    );
+}
+
+#[test]
+fn a_sound_tight_fit_tells_its_heat_and_what_it_takes_of_the_clearance() {
+    let mut more = vec![
+        ("mount.heat.neck", "24"),
+        ("mount.heat.by", "induction"),
+        ("mount.heat.ring", "95"),
+        ("mount.heat.gauge", "TC-03"),
+    ];
+    let typed = |more: &[(&str, &str)]| all(&[neck("760.350"), ring("759.962")], more);
+    let a = assess(&typed(&more), &cylindrical(), LengthUnit::Millimetre);
+    assert_eq!(check(&a, "mount_interference").value, 388_000);
+    assert_eq!(check(&a, "mount_interference").verdict, Verdict::Pass);
+    // (0.388 + 0.200) / (11.5e-6 x 759.962) = 67.28 K over 24 C.
+    assert_eq!(derived(&a, "mount_needed_mk"), 91_280);
+    let loss = derived(&a, "mount_loss_nm");
+    assert!((300_000..388_000).contains(&loss), "{loss}");
+    assert_eq!(check(&a, "mount_heating").verdict, Verdict::Pass);
+    assert!(a.section(Section::Heating).unwrap().blockers[0].contains("demagnetised"));
+    more.retain(|(path, _)| *path != "mount.heat.ring");
+    more.extend([
+        ("mount.heat.ring", "118"),
+        ("mount.heat.demagnetised", "yes"),
+        ("mount.outcome", "mounted"),
+    ]);
+    let a = assess(&typed(&more), &cylindrical(), LengthUnit::Millimetre);
+    assert_eq!(
+        check(&a, "mount_heating").verdict,
+        Verdict::Fail,
+        "over its own limit of 110 C"
+    );
+    assert!(a.engineer_because[0].contains("over its limit"));
+}
+
+#[test]
+fn a_ring_that_stands_off_fails_and_is_turned_and_gauged_again() {
+    let gaps = |largest| {
+        [
+            ("mount.seat.0", "0"),
+            ("mount.seat.90", largest),
+            ("mount.seat.180", "0"),
+            ("mount.seat.270", "0"),
+        ]
+    };
+    let seated = assess(&fields(&gaps("0")), &cylindrical(), LengthUnit::Millimetre);
+    assert_eq!(check(&seated, "mount_ring_gap").verdict, Verdict::Pass);
+    let off = assess(
+        &fields(&gaps("0.03")),
+        &cylindrical(),
+        LengthUnit::Millimetre,
+    );
+    assert_eq!(check(&off, "mount_ring_gap").verdict, Verdict::Fail);
+    assert_eq!(off.section(Section::Seating).unwrap().mark, Verdict::Fail);
+}
+
+#[test]
+fn a_loose_fit_is_told_as_clearance_and_an_earlier_neck_is_at_best_in_doubt() {
+    let mut known = tapered();
+    let a = assess(
+        &all(&[neck("479.720"), ring("479.980")], &[]),
+        &known,
+        LengthUnit::Millimetre,
+    );
+    let fit = check(&a, "mount_clearance");
+    assert_eq!(
+        (fit.value, fit.lower, fit.upper),
+        (260_000, Some(220_000), Some(280_000))
+    );
+    assert_eq!(fit.verdict, Verdict::Pass);
+    known.last_neck = Some(LastNeck {
+        at: Stamp::parse("2026-01-05", 60).unwrap(),
+        mean_nm: -280_000,
+    });
+    let a = assess(
+        &all(&[ring("479.980")], &[("skip.neck", "as on the last sheet")]),
+        &known,
+        LengthUnit::Millimetre,
+    );
+    let fit = check(&a, "mount_clearance");
+    assert!(fit.verdict.is_in_doubt(), "{fit:?}");
+    assert!(fit.note.contains("2026-01-05"));
+}
+
+#[test]
+fn too_little_play_is_not_mounted_and_none_at_all_stops() {
+    let typed = |first: &'static str, outcome: &'static str| {
+        assess(
+            &fields(&[
+                ("mount.play.1", first),
+                ("mount.play.2", "0.300"),
+                ("mount.play.3", "0.310"),
+                ("mount.play.gauge", "FG-05"),
+                ("mount.outcome", outcome),
+            ]),
+            &tapered(),
+            LengthUnit::Millimetre,
+        )
+    };
+    let blockers = |a: &MountAssessment| a.section(Section::Clearance).unwrap().blockers.clone();
+    let low = typed("0.200", "mounted");
+    assert_eq!(check(&low, "mount_end_play").verdict, Verdict::Fail);
+    assert!(
+        blockers(&low)[0].contains("below the drawing\u{2019}s minimum"),
+        "{:?}",
+        blockers(&low)
+    );
+    assert!(blockers(&typed("0", "mounted"))[0].contains("Stop"));
+    assert!(blockers(&typed("-0.02", "mounted"))[0].contains("Stop"));
+    assert!(blockers(&typed("0.300", "mounted")).is_empty());
+    assert!(
+        blockers(&typed("0.200", "not_mounted")).is_empty(),
+        "what is not mounted may be told"
+    );
+}
+
+#[test]
+fn the_rings_stand_as_the_record_has_them_or_it_says_why_not() {
+    let typed = |second: &'static str, reason: &'static str| {
+        let a = assess(
+            &fields(&[
+                ("mount.parts.order", "A B C"),
+                ("mount.parts.zone.1", second),
+                ("mount.parts.zone.2", "II"),
+                ("mount.parts.zone.3", "II"),
+                ("mount.parts.reason", reason),
+            ]),
+            &tapered(),
+            LengthUnit::Millimetre,
+        );
+        a.section(Section::Parts).unwrap().clone()
+    };
+    assert_eq!(typed("II", "").mark, Verdict::Pass);
+    assert!(typed("III", "").blockers[0].contains("do not stand alike"));
+    assert!(
+        typed("III", "mark of ring 1 worn off, set by its line")
+            .blockers
+            .is_empty()
+    );
+}
+
+#[test]
+fn the_pack_of_shims_is_the_mean_gap_and_foil_is_refused() {
+    let a = assess(
+        &fields(&[
+            ("mount.cover.0", "1.20"),
+            ("mount.cover.90", "1.21"),
+            ("mount.cover.180", "1.20"),
+            ("mount.cover.270", "1.19"),
+            ("mount.protect", "foil"),
+        ]),
+        &tapered(),
+        LengthUnit::Millimetre,
+    );
+    assert_eq!(derived(&a, "mount_shim_nm"), 1_200_000);
+    assert_eq!(check(&a, "mount_cover_spread").verdict, Verdict::Pass);
+    assert!(a.section(Section::Protect).unwrap().blockers[0].contains("never plastic foil"));
+}
+
+#[test]
+fn nothing_typed_asks_for_everything_and_a_reason_why_not_is_enough_for_each_part() {
+    let a = assess(&Fields::new(), &tapered(), LengthUnit::Millimetre);
+    assert!(a.blockers().count() >= 8);
+    let a = assess(
+        &fields(&[
+            ("identify.chock", "C-1"),
+            ("identify.position", "F2-K-T-D"),
+            ("skip.neck", "as last week"),
+            ("skip.mount.ring", "gauge away"),
+            ("skip.mount.parts", "closed chock"),
+            ("skip.mount.play", "bench value holds"),
+            ("skip.grease", "filled before"),
+            ("skip.mount.cover", "not opened"),
+            ("mount.protect", "textile"),
+            ("mount.outcome", "mounted"),
+        ]),
+        &tapered(),
+        LengthUnit::Millimetre,
+    );
+    let left: Vec<_> = a.blockers().collect();
+    assert!(left.is_empty(), "{left:?}");
+}
