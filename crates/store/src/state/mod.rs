@@ -229,7 +229,7 @@ pub(crate) fn is_about_all(payload: &Payload) -> bool {
 }
 
 /// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
-pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'condition_reading', 'mill_incident', 'extension', 'batch_blocked', 'cost', 'greased', 'position_work', 'gauge_found_out', 'attached', 'import_batch', 'merged', 'things_joined'";
+pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'condition_reading', 'mill_incident', 'extension', 'teardown_planned', 'batch_blocked', 'cost', 'greased', 'position_work', 'gauge_found_out', 'attached', 'import_batch', 'merged', 'things_joined'";
 
 /// True where no campaign bears a conflict. Then campaigns can be taken in any order, and moves without them: a
 /// campaign moves nothing, and what it adds to a stay is a sum.

@@ -238,9 +238,9 @@ pub const GROUPS: [(&str, &[Act]); 4] = [
 ];
 
 impl Act {
-    /// The key that chooses it in the list of what happened; none for the sheets, which have pages of their own.
-    pub const fn letter(self) -> Option<char> {
-        Some(match self {
+    /// The key that chooses it in the list of what happened.
+    pub const fn letter(self) -> char {
+        match self {
             Self::Received => 'r',
             Self::Inspected => 'i',
             Self::PutIn => 'p',
@@ -272,7 +272,7 @@ impl Act {
             Self::Worked => 'q',
             Self::MillJob => 'j',
             Self::FoundHere => 'f',
-        })
+        }
     }
 
     /// The pages whose things it can happen to.

@@ -314,17 +314,14 @@ fn letter_typed(ui: &Ui) -> Option<Act> {
     })?;
     let typed = typed.to_ascii_lowercase();
     let mut acts = GROUPS.iter().flat_map(|(_, acts)| acts.iter());
-    acts.find(|act| act.letter() == Some(typed)).copied()
+    acts.find(|act| act.letter() == typed).copied()
 }
 
 /// One entry of the list: its letter in a box, and its words.
 fn item(ui: &mut Ui, act: Act) -> egui::Response {
     let (_, rect) = ui.allocate_space(vec2(ITEM, height::TOUCH));
     let response = ui.interact(rect, Id::unique(("tell", act.name())), Sense::click());
-    let letter = act
-        .letter()
-        .map(|c| c.to_ascii_uppercase().to_string())
-        .unwrap_or_default();
+    let letter = act.letter().to_ascii_uppercase().to_string();
     let name = format!("{}, key {letter}", act.name());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let edge = theme::stroke(ui, 1.0, Token::Rule);
