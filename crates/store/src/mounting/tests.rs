@@ -99,6 +99,8 @@ fn facts(t: TypeFacts) -> MountFacts {
             people: BTreeMap::from([("Fitter 1".into(), ThingNo(8))]),
             auditors: Vec::new(),
             unknown: BTreeMap::new(),
+            foreseen_nm: Default::default(),
+            shop: Default::default(),
         }),
         family,
         is_other: false,
