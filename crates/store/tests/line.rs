@@ -65,7 +65,7 @@ fn every_example_of_the_documentation_is_accepted_in_its_order() {
     kinds.dedup();
     assert_eq!(
         kinds.len(),
-        32,
+        34,
         "all kinds but those that name events or files, and the one that opens a logbook: {kinds:?}"
     );
     let conn = logbook.connection();

@@ -100,7 +100,7 @@ fn what_cannot_be_is_refused_with_a_reason() {
         ),
         (
             r#"{"kind":"teardown_planned","chock":"WC-17","reason":"  "}"#,
-            "say why it is not torn down now",
+            "reason: is missing",
         ),
         (
             r#"{"kind":"batch_blocked","thing":"WC-17","reason":"x"}"#,

@@ -233,8 +233,8 @@ const SHEET: &str = r#"{"kind":"teardown_sheet","at":"2026-01-14T09:30","fields"
 "clearance.gap.3.0":"23.68","clearance.gap.3.90":"23.68","clearance.gap.3.180":"23.68","clearance.gap.3.270":"23.68",
 "clearance.spacer.1":"24","clearance.spacer.2":"30","clearance.spacer.3":"24","zone.choice":"II",
 "zone.reason":"mark worn off","reassemble.chock":"WC-50","decision.choice":"return_to_service",
-"decision.reason":"seats measured last month"},
-"skip":{"bore":"sleeved last week","neck":"roll is on the grinder","grease":"oil lubricated"}}"#;
+"decision.reason":"seats measured last month","parts.order":"as_marked","seals.done":"kept","zone.rings":"alike","protect.with":"textile"},
+"skip":{"bore":"sleeved last week","neck":"roll is on the grinder","grease":"oil lubricated","cover":"shims as they were","bolts":"closed by the next shift"}}"#;
 
 /// A closed logbook with rows in nearly all tables.
 fn full_shop() -> (tempfile::TempDir, PathBuf) {

@@ -88,14 +88,13 @@ fn paths(
         asks_engineer: false,
     };
     let mut paths = order::order(section, seat, &sheet);
-    // Who signs, and with which PIN, is no field of the record.
-    paths.retain(|path| field::kind(path).is_some());
+    // Who signs, and with which PIN, is no field of the record; what another section asks is asked there only.
+    paths.retain(|path| field::section(path) == Some(section));
     let mut before: Option<&str> = None;
     for (path, ..) in field::PLAIN.iter().filter(|(.., of)| *of == section) {
-        let is_of_other_seat = [SeatName::Bore, SeatName::Neck].iter().any(|other| {
-            let prefix = other.prefix();
-            *other != seat && (path.starts_with(prefix) || *path == format!("skip.{prefix}"))
-        });
+        // What is no neck's belongs to the chock.
+        let is_neck = path.trim_start_matches("skip.").starts_with("neck");
+        let is_of_other_seat = is_neck != (seat == SeatName::Neck);
         if section == Section::Seats && is_of_other_seat {
             continue;
         }

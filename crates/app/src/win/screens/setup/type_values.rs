@@ -16,7 +16,7 @@ pub struct Group {
 }
 
 /// The groups, in the order of the form.
-pub const GROUPS: [Group; 6] = [
+pub const GROUPS: [Group; 7] = [
     Group {
         title: "Size",
         note: "the drawing is made from these",
@@ -29,7 +29,9 @@ pub const GROUPS: [Group; 6] = [
             "spacer_nm",
             "spacer_min_nm",
             "grind_step_nm",
+            "spacer_parallel_nm",
             "seating_spread_nm",
+            "seating_load_n",
         ],
     },
     Group {
@@ -55,10 +57,12 @@ pub const GROUPS: [Group; 6] = [
             "neck_min_nm",
             "neck_max_nm",
             "neck_rework_nm",
+            "neck_ovality_max_nm",
+            "neck_taper_max_nm",
         ],
     },
     Group {
-        title: "Chock bore",
+        title: "Chock",
         note: "",
         names: &[
             "chock_bore_nominal_nm",
@@ -67,6 +71,19 @@ pub const GROUPS: [Group; 6] = [
             "chock_bore_mean_max_nm",
             "chock_ovality_max_nm",
             "chock_taper_max_nm",
+            "chock_shoulder_max_nm",
+            "chock_cover_face_max_nm",
+            "chock_liner_width_min_nm",
+        ],
+    },
+    Group {
+        title: "Cover and bolts",
+        note: "tightened crosswise, in steps",
+        names: &[
+            "cover_clamp_nm",
+            "cover_bolt_nm",
+            "cover_bolt_class_count",
+            "cover_bolt_torque_mnm",
         ],
     },
     Group {
@@ -79,6 +96,7 @@ pub const GROUPS: [Group; 6] = [
             "interval_rolled_kg",
             "interval_campaign_count",
             "grease_row_mg",
+            "grease_seal_mg",
             "heating_limit_mk",
             "stock_min_count",
         ],
