@@ -6,7 +6,7 @@
 
 mod judging;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
@@ -366,6 +366,14 @@ fn lines_of(conn: &Connection, event: &Event, impact: &mut Impact) -> Result<()>
         (line.said, line.release) = (said.clone(), release.clone());
         impact.lines.push(line);
     }
+    // Of one seat or pair the first verdict speaks for the others, unless one of them changes.
+    let mut spoken = BTreeSet::new();
+    let added = impact.lines.split_off(start);
+    impact.lines.extend(
+        added
+            .into_iter()
+            .filter(|line| spoken.insert(line.of.clone()) || line.change != Some(Change::Stands)),
+    );
     let rest: Vec<ImpactReading> = read
         .iter()
         .filter(|(path, _)| !told.contains(path))
