@@ -39,6 +39,14 @@ pub fn fill_regrind(window: &Window) {
         "Turned by hand",
         "Cover bolts",
         "Metal in the grease",
+    ] {
+        window.wait_caret(name);
+        window.keys(&["Right", "Return"]);
+    }
+    // What need not be noted is passed over by Enter.
+    window.wait_caret("Cover shims found, mm");
+    window.enter(&["1.20"]);
+    for name in [
         "Before cleaning",
         "Washed with",
         "Dried",
@@ -47,10 +55,10 @@ pub fn fill_regrind(window: &Window) {
         window.wait_caret(name);
         window.keys(&["Right", "Return"]);
     }
-    window.wait_caret("Remark on cleaning");
-    window.keys(&["Return"]);
     window.wait_caret("Nothing found on any part");
-    window.keys(&["Right", "Return", "Return", "Return"]);
+    window.keys(&["Right", "Return"]);
+    window.wait_caret("Crack test of the rings");
+    window.keys(&["Return"]);
     window.wait_caret("Gap 1 at 0 degrees, mm");
     window.enter(&BENCH);
     window.wait_caret("Chock temperature, first, °C");
@@ -80,7 +88,7 @@ pub fn fill_regrind(window: &Window) {
     });
     window.keys(&["Return"]);
     window.wait_caret("Spacer S1 width after grinding, mm");
-    window.enter(&["23.674", "29.726", "23.682", "1.20"]);
+    window.enter(&["23.674", "29.726", "23.682"]);
     let shown = window.wait_for("0.536 mm");
     for words in [
         "outer stack 0.664 mm shorter",
@@ -93,10 +101,29 @@ pub fn fill_regrind(window: &Window) {
     }
     window.wait_caret("Axial retention on the neck checked");
     window.keys(&["Right", "Return"]);
+    // One letter chooses, and goes on.
+    for (name, letter) in [("Order of the parts", "r"), ("Neck seals", "k")] {
+        window.wait_caret(name);
+        window.keys(&[letter]);
+    }
     window.wait_caret("Turn to load zone");
     window.keys(&["Right", "Right", "Return"]);
+    window.wait_caret("Zone up on the outer rings");
+    window.keys(&["a"]);
     window.wait_caret("Back into chock");
     window.enter(&["WC-37", "GR-1", "310", "310", "310", "310"]);
+    window.wait_caret("Cover gap at 0 degrees, mm");
+    window.enter(&["0.530", "0.540", "0.540", "0.530"]);
+    window.wait_caret("Cover shims put in, mm");
+    window.enter(&["0.536"]);
+    window.wait_caret("Torque of the cover bolts, N m");
+    window.enter(&["680"]);
+    window.wait_caret("Cover bolts tightened");
+    window.keys(&["c"]);
+    window.wait_caret("Torque wrench");
+    window.enter(&["TW-02"]);
+    window.wait_caret("Protected until closed by");
+    window.keys(&["c"]);
     window.wait_caret("Fitter");
     window.enter(&["Fitter 4", ENGINEER, ENGINEER_PIN, FOREMAN_PIN]);
     window.wait_caret("Sign for good");
