@@ -46,12 +46,7 @@ pub fn fill_regrind(window: &Window) {
     // What need not be noted is passed over by Enter.
     window.wait_caret("Cover shims found, mm");
     window.enter(&["1.20"]);
-    for name in [
-        "Before cleaning",
-        "Washed with",
-        "Dried",
-        "Preserved with",
-    ] {
+    for name in ["Before cleaning", "Washed with", "Dried", "Preserved with"] {
         window.wait_caret(name);
         window.keys(&["Right", "Return"]);
     }

@@ -440,7 +440,13 @@ impl SheetView {
 
     /// Opens the section of a field.
     fn show_field(&mut self, path: &str) {
-        let section = section_of(path);
+        // The pack that was found is asked for again where a regrind needs it.
+        let decided = self.fields.get("decision.choice");
+        let is_regrind = decided.is_some_and(|f| f.text.trim() == "regrind_spacers");
+        let section = match path {
+            "shim.found" if is_regrind => Some(Section::Reassemble),
+            _ => section_of(path),
+        };
         if let Some(section) = section {
             self.section = section;
             self.seat = seat_of(path);
@@ -609,7 +615,7 @@ pub fn section_of(path: &str) -> Option<Section> {
 }
 
 fn seat_of(path: &str) -> SeatName {
-    if path.starts_with("neck.") || path == "skip.neck" {
+    if path.trim_start_matches("skip.").starts_with("neck") {
         SeatName::Neck
     } else {
         SeatName::Bore

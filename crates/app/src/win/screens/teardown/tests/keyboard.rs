@@ -410,3 +410,16 @@ fn no_key_is_lost_where_a_frame_takes_long() {
         assert_eq!(bench.caret(), "clearance.gauge_gap");
     }
 }
+
+#[test]
+fn a_sheet_is_taken_up_again_in_the_section_where_it_was_left() {
+    for (decided, caret, section) in [
+        ("", "shim.found", Section::AsFound),
+        ("regrind_spacers", "shim.found", Section::Reassemble),
+        ("", "neck.1.0", Section::Seats),
+    ] {
+        let mut bench = Bench::at(&[("decision.choice", decided)], caret);
+        assert_eq!(bench.shop().view.section(), section, "{caret} {decided}");
+        assert_eq!(bench.caret(), caret);
+    }
+}
