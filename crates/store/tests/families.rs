@@ -221,6 +221,16 @@ fn an_inner_half_that_turned_asks_for_the_neck_and_the_engineer() {
 }
 
 #[test]
+fn how_the_inner_half_sits_on_its_neck_is_asked_before_the_sheet_is_signed() {
+    let shop = shop();
+    let mut more = diameters();
+    more.retain(|(path, _)| path != "found.inner");
+    let a = told(&shop, &fields("TH-4C-001", &more));
+    let words: Vec<String> = a.blockers().map(|(_, text)| text.to_owned()).collect();
+    assert_eq!(words, ["inner half on the neck: tight, turned, or off it?"]);
+}
+
+#[test]
 fn half_read_it_waits_and_says_how_many_are_left() {
     let shop = shop();
     let mut more = diameters();

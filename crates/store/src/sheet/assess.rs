@@ -11,6 +11,7 @@ use calc::quantity::seconds;
 use super::clearance::{self, ClearanceView};
 use super::closing::{self, ClosingView};
 use super::facts::{Facts, GaugeFacts};
+use super::family::Family;
 use super::field::{SeatName, Section};
 use super::findings::{self, Seen};
 use super::seats::{self, SeatView};
@@ -58,6 +59,8 @@ pub struct SectionState {
 pub struct Assessment {
     /// Every field that has text.
     pub fields: BTreeMap<String, FieldState>,
+    /// Its family.
+    pub family: Family,
     /// Rows of the bearing.
     pub rows: usize,
     /// What was seen on the parts.
@@ -190,6 +193,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let is_reassembled = decided.is_some_and(goes_back);
     let mut assessment = Assessment {
         fields: BTreeMap::new(),
+        family: facts.family(),
         rows: facts.rows(),
         findings,
         clearance,

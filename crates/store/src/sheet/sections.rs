@@ -108,7 +108,17 @@ pub(super) fn section_state(
         .collect();
     let (mark, note) = match section {
         Section::Identify => identify(facts, &mut blockers),
-        Section::AsFound => as_found(values, &mut blockers),
+        Section::AsFound => {
+            let is_half = facts.family() == Family::Cylindrical;
+            if is_half
+                && ["found.inner", "skip.found"]
+                    .iter()
+                    .all(|path| values.text(path).is_none())
+            {
+                blockers.push("inner half on the neck: tight, turned, or off it?".into());
+            }
+            as_found(values, &mut blockers)
+        }
         Section::Clean => clean(values, &mut blockers),
         Section::Findings => looked_over(a, values, &mut blockers),
         Section::Clearance => bench(a, values, &mut blockers),

@@ -24,7 +24,7 @@ use crate::win::screens::teardown::model::SheetModel;
 /// Width of a measuring field, of a field for a code, of a choice for each of its words.
 const NUMBER: f32 = 88.0;
 const CODE: f32 = 200.0;
-const WORD: f32 = 132.0;
+const WORD: f32 = 108.0;
 
 /// One frame of the sheet.
 pub struct On<'a> {
@@ -60,7 +60,13 @@ impl On<'_> {
                 Some(FieldKind::Zone) => self.choice(ui, path, &ZONES, &ZONES, 72.0),
                 Some(FieldKind::Choice(list)) => {
                     let (texts, words): (Vec<&str>, Vec<&str>) = list.words().into_iter().unzip();
-                    let width = (ui.available_width() / words.len() as f32).clamp(72.0, WORD);
+                    // As wide as the longest word wants, chosen or not.
+                    let longest = words
+                        .iter()
+                        .map(|word| text::width(ui, Face::SECTION, word));
+                    let wanted = longest.fold(WORD, f32::max) + 2.0 * space::M;
+                    let room = ui.available_width() / words.len().max(1) as f32;
+                    let width = wanted.min(room).max(72.0);
                     self.choice(ui, path, &words, &texts, width);
                 }
                 Some(FieldKind::Time) => {

@@ -2,7 +2,7 @@
 
 use draw::tokens::space;
 use egui::Ui;
-use store::sheet::{Section, field};
+use store::sheet::{Family, Section, field};
 
 use super::clearance::foot;
 use super::fields::{Sheet, labelled};
@@ -29,6 +29,9 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ];
     for path in pairs.into_iter().flatten() {
         choice(ui, sheet, path);
+    }
+    if sheet.a.family == Family::Cylindrical {
+        choice(ui, sheet, "found.inner");
     }
     flow(
         ui,

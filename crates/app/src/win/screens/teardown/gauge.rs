@@ -13,7 +13,7 @@ use crate::ui::{theme, widgets};
 /// Height of a gauge's line.
 pub const LINE: f32 = 46.0;
 const LABEL: f32 = 74.0;
-const FIELD: f32 = 120.0;
+const FIELD: f32 = 144.0;
 
 /// A line with the field for a gauge; `label` says what for, `measures` which gauges there are to choose from.
 pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measures: &str) {

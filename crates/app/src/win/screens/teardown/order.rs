@@ -5,7 +5,7 @@ use calc::load_zone::Zone;
 use store::draft::Fields;
 use store::sheet::field::{self, PAIRS, SeatName};
 use store::sheet::findings::{self, Key};
-use store::sheet::{Assessment, Section};
+use store::sheet::{Assessment, Family, Section};
 
 use super::radial;
 
@@ -43,6 +43,9 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
         ]),
         Section::AsFound => {
             let mut order = named(&AS_FOUND);
+            if a.family == Family::Cylindrical {
+                order.insert(6, "found.inner".into());
+            }
             let is_said = AS_FOUND[..4].iter().all(|path| has(sheet.fields, path));
             add_skip(&mut order, "skip.found", is_said, sheet.fields);
             order
@@ -79,6 +82,9 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             } else {
                 &a.neck
             };
+            if !view.is_needed {
+                return Vec::new();
+            }
             let mut order = field::seat_order(seat);
             let prefix = seat.prefix();
             order.extend(
@@ -259,7 +265,9 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
         }
         _ => {}
     }
-    order.extend(["zone.choice", "zone.rings"].map(str::to_owned));
+    if a.family.has_zones() {
+        order.extend(["zone.choice", "zone.rings"].map(str::to_owned));
+    }
     if text("zone.rings") == "other" {
         order.extend((1..=3).map(|ring| format!("zone.ring.{ring}")));
     }

@@ -60,14 +60,17 @@ pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
         ui.add_space(space::M);
     }
     closing::parts_and_seals(ui, sheet);
-    load_zone(ui, sheet);
+    if sheet.a.family.has_zones() {
+        load_zone(ui, sheet);
+    }
     back_into(ui, sheet);
     grease(ui, sheet);
     closing::grease_and_cover(ui, sheet);
     closing::bolts_and_protection(ui, sheet);
     ui.add_space(space::S);
-    let is_greased =
-        has(sheet.view.fields(), "grease.kind") && rows(sheet).iter().all(Option::is_some);
+    let given = rows(sheet);
+    let is_greased = has(sheet.view.fields(), "grease.kind")
+        && given.iter().take(sheet.facts().rows()).all(Option::is_some);
     foot(
         ui,
         sheet,

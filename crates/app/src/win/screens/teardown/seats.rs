@@ -5,7 +5,7 @@ use draw::tokens::space;
 use draw::{Align, Mark, Token, pos};
 use egui::{Rect, Ui, pos2, vec2};
 use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
-use store::sheet::{SeatCheckView, SeatView, Section};
+use store::sheet::{Family, SeatCheckView, SeatView, Section};
 
 use super::clearance::{arrow, foot};
 use super::fields::{Sheet, badge_at, field_at, mark, room, strip};
@@ -50,6 +50,18 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Rect::from_min_max(pos2(right - 188.0, top.y + 3.0), pos2(right, top.y + 47.0)),
     );
     let name = sheet.view.seat;
+    if !seat(sheet).is_needed {
+        let words = match sheet.facts().family() {
+            Family::Thrust => {
+                "A thrust bearing has no seat that wears: its chock is measured with the bearing beside it."
+            }
+            _ => {
+                "The inner half stays on it. Say under As found where it has turned or is off: then the neck is measured."
+            }
+        };
+        let _ = widgets::empty_page(ui, "Nothing is measured here.", words, None);
+        return;
+    }
     let prefix = name.prefix();
     let all = ui.available_rect_before_wrap();
     let grid_left = (all.right() - GRID).round();

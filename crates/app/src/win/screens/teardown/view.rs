@@ -473,6 +473,10 @@ impl SheetView {
             Wanted::Undo => self.take_back(ctx),
             Wanted::Move(step) => {
                 self.turn(step);
+                // A seat of which nothing is to be measured is passed over.
+                while self.section == Section::Seats && self.order(sheet).is_empty() {
+                    self.turn(step);
+                }
                 self.wanted = None;
                 self.arrive(ctx, sheet, &Wanted::FirstEmpty);
             }

@@ -7,6 +7,8 @@ use calc::conformity::Verdict;
 use egui::{Key, Modifiers};
 use store::sheet::{Facts, Section, TypeFacts};
 
+use crate::win::screens::teardown::view::SheetView;
+
 use super::bench::{Bench, Shop, facts, fields, inch};
 
 /// The bearing of the bench as one of another family: limits in mm by name.
@@ -123,4 +125,21 @@ fn a_thrust_bearing_asks_for_four_places_and_no_seat() {
     assert_eq!(a.clearance.pairs[0].end_play_nm, Some(430_000));
     assert_eq!(a.clearance.pairs[0].verdict, Verdict::Pass);
     assert!(!a.bore.is_needed && !a.neck.is_needed);
+}
+
+#[test]
+fn a_neck_under_its_inner_half_is_passed_over_and_says_why() {
+    let mut shop = bench(cylindrical(), "skip.bore");
+    shop.view = SheetView::new(
+        fields(&[("identify.chock", "KC-01"), ("found.inner", "tight")]),
+        "skip.bore",
+    );
+    let mut bench = Bench::new(shop);
+    bench.enter_at("skip.bore", "measured last week");
+    assert_eq!(bench.caret(), "decision.choice");
+    // Back again, still past the neck.
+    bench.key(Modifiers::SHIFT, Key::Enter);
+    assert_eq!(bench.caret(), "skip.bore");
+    bench.click("Roll neck");
+    assert!(bench.has("Nothing is measured here."));
 }
