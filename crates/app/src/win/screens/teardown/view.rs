@@ -472,11 +472,7 @@ impl SheetView {
         match wanted {
             Wanted::Undo => self.take_back(ctx),
             Wanted::Move(step) => {
-                self.turn(step);
-                // A seat of which nothing is to be measured is passed over.
-                while self.section == Section::Seats && self.order(sheet).is_empty() {
-                    self.turn(step);
-                }
+                self.turn_on(sheet, step);
                 self.wanted = None;
                 self.arrive(ctx, sheet, &Wanted::FirstEmpty);
             }
@@ -551,13 +547,21 @@ impl SheetView {
             focus::ask(ctx, at);
             return;
         }
-        self.turn(step);
+        self.turn_on(sheet, step);
         self.wanted = Some(if step == Step::Forward {
             Wanted::First
         } else {
             Wanted::Last
         });
         ctx.request_repaint();
+    }
+
+    /// The next or previous section or seat; a seat of which nothing is to be measured is passed over.
+    fn turn_on(&mut self, sheet: &Frame, step: Step) {
+        self.turn(step);
+        while self.section == Section::Seats && self.order(sheet).is_empty() {
+            self.turn(step);
+        }
     }
 
     /// The next or previous section, or seat.
