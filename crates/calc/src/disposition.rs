@@ -2,7 +2,7 @@
 //!
 //! A person decides; deciding otherwise needs a reason. Rules of decision: common practice, no source,
 //! except the regrind level (`shared/reference/bench_four_row_trb.toml`). Covers findings, clearance, seats, gauges,
-//! missing values, load zone. Every rule is one function of [`rules`], listed with its source.
+//! missing values, load zone. Every rule is one function of `rules`, listed with its source.
 
 mod reason;
 mod rules;

@@ -5,7 +5,7 @@
 //! - [`MountFacts`] is what the logbook knows, the place rules among it.
 //! - [`assess`] is a pure function of both: `fit` for the neck, the ring and heat, `sections` for what stands against
 //!   signing, `doubt` for what cannot be.
-//! - [`sign`] turns an assessment into the signed payload, [`amend`] what was typed wrongly into an amendment of it.
+//! - [`sign`] turns an assessment into the signed payload, `amend` what was typed wrongly into an amendment of it.
 
 mod amend;
 mod assess;

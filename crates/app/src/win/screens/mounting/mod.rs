@@ -1,6 +1,6 @@
 //! The mounting sheet, from identifying to signing, for every family of bearing.
 //!
-//! What is typed, undone and kept is the business of the teardown sheet's [`SheetView`] and of the keeper, shared by
+//! What is typed, undone and kept is the business of the teardown sheet's `SheetView` and of the keeper, shared by
 //! both; here is what a mounting sheet shows of it: the rows of its sections, its panel, its signature.
 
 mod fields;
