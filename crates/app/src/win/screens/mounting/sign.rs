@@ -9,17 +9,16 @@ use store::mounting::{Section, field};
 use store::payload::Role;
 
 use super::fields::On;
-use crate::ui::focus::{self, Step};
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Button, Choice, CodeField, Coded, Kind, Outcome, PinField};
+use crate::ui::widgets::{self, Button, Kind, Outcome, PinField};
 use crate::win::command::{Command, SheetToSign};
 use crate::win::screens::teardown::fields::{forget_typed, labelled};
 use crate::win::screens::teardown::order::{ENGINEER, ENGINEER_PIN, PIN};
+use crate::win::screens::teardown::sign::engineer_field;
 use crate::win::screens::teardown::typed::with_units;
 
 /// Where the answer to signing belongs.
 pub const PLACE: &str = "mounting/sign";
-const FIELD: f32 = 190.0;
 
 /// What stands against signing, who signs, and the button.
 pub fn sign_ui(ui: &mut Ui, on: &mut On) {
@@ -103,24 +102,8 @@ fn pin_step(ui: &Ui, on: &mut On, path: &str, outcome: &Outcome) {
 
 fn engineer(ui: &mut Ui, on: &mut On) {
     let engineers = on.model.people(&[Role::Engineer]);
-    let choices: Vec<Choice> = engineers
-        .iter()
-        .map(|(code, detail)| Choice { code, detail })
-        .collect();
-    let mut name = std::mem::take(&mut on.view.signing.engineer);
-    let coded = CodeField::new(ENGINEER, "Engineer")
-        .hint("who?")
-        .width(FIELD)
-        .show(ui, &mut name, &choices);
-    on.view.signing.engineer = name;
-    if !matches!(coded, Coded::Nothing | Coded::Changed) {
-        forget_typed(ui);
-    }
-    match coded {
-        Coded::Chosen(_) => on.step(ui, ENGINEER, Step::Forward),
-        Coded::Entered(_) => focus::ask(ui.ctx(), ENGINEER),
-        Coded::Leave(step) => on.step(ui, ENGINEER, step),
-        Coded::Nothing | Coded::Changed => {}
+    if let Some(step) = engineer_field(ui, &mut on.view.signing.engineer, &engineers) {
+        on.step(ui, ENGINEER, step);
     }
 }
 

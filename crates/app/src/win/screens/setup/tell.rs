@@ -95,7 +95,7 @@ impl TellScreen {
     fn list_ui(&mut self, ui: &mut Ui) {
         let mut chosen = letter_typed(ui);
         frames::page_body(ui, |ui| {
-            let about = "Press the letter of what happened; then scan or type the thing. Sheets begin with Ctrl N.";
+            let about = "Press the letter of what happened; then scan or type the thing. Sheets: Ctrl N for a teardown, Ctrl M for a mounting.";
             widgets::page_title(ui, "What happened", about);
             ui.add_space(space::M);
             ui.horizontal_top(|ui| {
@@ -239,7 +239,12 @@ impl Screen for TellScreen {
 fn thing_ui(ui: &mut Ui, act: Act, cx: &Cx, model: &Model, typed: &mut Typed) {
     let entities: Vec<&str> = act.pages().filter_map(Page::entity).collect();
     let nouns: Vec<&str> = act.pages().map(Page::noun).collect();
-    let which = format!("Which {}", nouns.join(", "));
+    let which = match nouns.as_slice() {
+        [before @ .., last] if !before.is_empty() => {
+            format!("Which {} or {last}", before.join(", "))
+        }
+        _ => format!("Which {}", nouns.join(", ")),
+    };
     let choices: Vec<Choice> = model
         .things
         .iter()

@@ -20,7 +20,7 @@ mod radial;
 mod reassemble;
 mod seats;
 pub mod sheet;
-mod sign;
+pub mod sign;
 pub(super) mod typed;
 pub mod view;
 mod why;

@@ -238,25 +238,35 @@ fn pin_step(ui: &Ui, sheet: &mut Sheet, path: &str, outcome: &Outcome) {
 }
 
 fn engineer(ui: &mut Ui, sheet: &mut Sheet, engineers: &[(String, String)]) {
+    if let Some(step) = engineer_field(ui, &mut sheet.view.signing.engineer, engineers) {
+        sheet.step(ui, ENGINEER, step);
+    }
+}
+
+/// Who signs besides; answers where the caret goes when it leaves. A name that is no engineer's keeps it.
+pub fn engineer_field(
+    ui: &mut Ui,
+    name: &mut String,
+    engineers: &[(String, String)],
+) -> Option<Step> {
     let choices: Vec<Choice> = engineers
         .iter()
         .map(|(code, detail)| Choice { code, detail })
         .collect();
-    let mut name = std::mem::take(&mut sheet.view.signing.engineer);
     let coded = CodeField::new(ENGINEER, "Engineer")
         .hint("who?")
         .width(FIELD)
-        .show(ui, &mut name, &choices);
-    sheet.view.signing.engineer = name;
+        .show(ui, name, &choices);
     if !matches!(coded, Coded::Nothing | Coded::Changed) {
         forget_typed(ui);
     }
     match coded {
-        Coded::Chosen(_) => sheet.step(ui, ENGINEER, Step::Forward),
+        Coded::Chosen(_) => return Some(Step::Forward),
+        Coded::Leave(step) => return Some(step),
         Coded::Entered(_) => focus::ask(ui.ctx(), ENGINEER),
-        Coded::Leave(step) => sheet.step(ui, ENGINEER, step),
         Coded::Nothing | Coded::Changed => {}
     }
+    None
 }
 
 fn act(ui: &mut Ui, sheet: &mut Sheet, is_clear: bool) {
