@@ -148,10 +148,9 @@ fn a_blank_sheet_asks_for_every_field_of_the_sheet_once_and_in_the_order_of_the_
             asked.len(),
             "{section:?} asks twice: {asked:?}"
         );
-        let plain: Vec<&str> = field::PLAIN
-            .iter()
-            .filter(|(.., of)| *of == section)
-            .map(|(_, label, ..)| *label)
+        let plain: Vec<&str> = field::named(field::PLAIN)
+            .filter(|(of, _)| *of == section)
+            .map(|(_, field)| field.label)
             .collect();
         for label in &plain {
             assert!(

@@ -9,6 +9,7 @@ pub mod gauge;
 pub mod log;
 pub mod mounting;
 pub mod setup;
+pub mod sheet;
 pub mod stands;
 pub mod teardown;
 pub mod thing;
@@ -132,6 +133,6 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Event(event) => Box::new(event::EventScreen::new(event)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),
-        Route::Sheet(draft) => Box::new(mounting::DraftScreen::new(draft)),
+        Route::Sheet(draft) => Box::new(sheet::DraftScreen::new(draft)),
     }
 }

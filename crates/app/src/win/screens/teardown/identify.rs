@@ -82,7 +82,7 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
         .facts()
         .last_roll
         .clone()
-        .filter(|_| sheet.view.committed("identify.roll").is_empty())
+        .filter(|_| sheet.view.entries.committed("identify.roll").is_empty())
     else {
         return;
     };
@@ -91,7 +91,7 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
             .show(ui)
             .clicked()
         {
-            sheet.view.choose("identify.roll", &roll);
+            sheet.view.entries.choose("identify.roll", &roll);
             sheet.step(ui, "identify.roll", Step::Forward);
         }
     });
@@ -101,7 +101,9 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
 fn refusal(ui: &mut Ui, sheet: &Sheet, paths: &[&str]) {
     for path in paths {
         let problem = sheet.a.fields.get(*path).and_then(|s| s.problem.as_ref());
-        if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.is_typing(path)) {
+        if let Some(problem) =
+            problem.filter(|p| p.is_refusal && !sheet.view.entries.is_typing(path))
+        {
             ui.add_space(space::XS);
             text::say(
                 ui,
