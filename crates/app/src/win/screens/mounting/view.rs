@@ -1,1 +1,152 @@
+//! What the screen of a mounting sheet remembers: the open section, and what every sheet remembers.
 
+use std::collections::BTreeMap;
+
+use egui::Rect;
+use store::draft::Fields;
+use store::entry::LengthUnit;
+use store::mounting::{MountAssessment, MountFacts, Section, assess, field};
+use store::sheet::FieldState;
+
+use crate::ui::focus::Step;
+use crate::win::screens::sheet::entries::Entries;
+use crate::win::screens::sheet::pages::{Assessed, Wishes};
+use crate::win::screens::sheet::sign::{self, SECRET, Signing};
+use crate::win::screens::sheet::{self, Pages, Wanted};
+
+/// What holds during one frame.
+type Frame = sheet::Frame<MountAssessment>;
+
+/// What the screen remembers.
+pub struct MountView {
+    /// What stands in its fields.
+    pub entries: Entries,
+    pub(super) section: Section,
+    pub(super) caret: String,
+    /// The verdict whose reasons are open.
+    pub(super) why: Option<(usize, Rect)>,
+    signing: Signing,
+    wishes: Wishes,
+    assessed: Option<Assessed<MountFacts, MountAssessment>>,
+}
+
+impl MountView {
+    /// Opens a section with the caret on a field, or where the next value goes.
+    pub(super) fn go(&mut self, section: Section, path: Option<String>) {
+        self.section = section;
+        self.why = None;
+        self.want(Wanted::or_empty(path));
+    }
+}
+
+impl Pages for MountView {
+    type Facts = MountFacts;
+    type Says = MountAssessment;
+
+    fn new(fields: Fields, caret: &str) -> Self {
+        let mut view = Self {
+            entries: Entries::new(fields),
+            section: Section::Identify,
+            caret: String::new(),
+            why: None,
+            signing: Signing::default(),
+            wishes: Wishes::default(),
+            assessed: None,
+        };
+        view.show_field(caret);
+        if SECRET.contains(&caret) {
+            // Who signs is not kept: it begins anew.
+            view.caret.clear();
+        }
+        view
+    }
+
+    fn entries(&self) -> &Entries {
+        &self.entries
+    }
+
+    fn entries_mut(&mut self) -> &mut Entries {
+        &mut self.entries
+    }
+
+    fn caret(&mut self) -> &mut String {
+        &mut self.caret
+    }
+
+    fn wishes(&mut self) -> &mut Wishes {
+        &mut self.wishes
+    }
+
+    fn signing(&mut self) -> &mut Signing {
+        &mut self.signing
+    }
+
+    fn assessed(&mut self) -> &mut Option<Assessed<MountFacts, MountAssessment>> {
+        &mut self.assessed
+    }
+
+    fn close_why(&mut self) {
+        self.why = None;
+    }
+
+    fn judge(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAssessment {
+        assess(fields, facts, unit)
+    }
+
+    fn states(says: &MountAssessment) -> &BTreeMap<String, FieldState> {
+        &says.fields
+    }
+
+    fn engineer_because(says: &MountAssessment) -> &[String] {
+        &says.engineer_because
+    }
+
+    fn order(&self, frame: &Frame) -> Vec<String> {
+        let family = frame.assessment.family;
+        let mut order = field::order(self.section, family, self.entries.fields());
+        if self.section == Section::Sign {
+            order.extend(sign::order(frame.asks_engineer));
+        }
+        order
+    }
+
+    fn is_first(&self) -> bool {
+        self.section == Section::Identify
+    }
+
+    fn is_sign(&self) -> bool {
+        self.section == Section::Sign
+    }
+
+    fn turn(&mut self, frame: &Frame, step: Step) {
+        let all = Section::of(frame.assessment.family);
+        let here = all.iter().position(|s| *s == self.section).unwrap_or(0);
+        let there = match step {
+            Step::Forward => (here + 1).min(all.len() - 1),
+            Step::Back => here.saturating_sub(1),
+        };
+        self.section = all[there];
+        self.why = None;
+    }
+
+    fn show_field(&mut self, path: &str) {
+        let section = if SECRET.contains(&path) {
+            Some(Section::Sign)
+        } else {
+            field::section(path)
+        };
+        if let Some(section) = section {
+            self.section = section;
+            self.caret = path.into();
+        }
+    }
+}
+
+/// The identifying fields: what the logbook knows depends on these alone.
+pub fn facts_key(fields: &Fields) -> Fields {
+    let known = |path: &str| path.starts_with("identify.");
+    let wanted = fields.iter().filter(|(path, _)| known(path));
+    wanted
+        .map(|(path, field)| (path.clone(), field.clone()))
+        .collect()
+}

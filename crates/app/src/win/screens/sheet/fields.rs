@@ -8,6 +8,7 @@ use store::sheet::{FieldKind, Problem, field};
 
 pub use super::frame::On;
 use super::pages::Pages;
+use super::quick::unit_of;
 use super::typed::{stored, with_units};
 use crate::ui::focus::{self, Step};
 use crate::ui::text;
@@ -76,13 +77,13 @@ impl<V: Pages> On<'_, V> {
         }
     }
 
-    /// A field for a number, in its place.
+    /// A field for a number, in its place; without a unit in it where like ones stand in a row.
     pub fn number(&mut self, ui: &mut Ui, path: &str, rect: Rect, unit: &str) {
-        let name = format!(
-            "{}, {}",
-            field::label(path),
-            if unit.is_empty() { self.unit() } else { unit }
-        );
+        let own = match field::kind(path) {
+            Some(FieldKind::Number(quantity)) if unit.is_empty() => unit_of(quantity, self.unit()),
+            _ => unit,
+        };
+        let name = format!("{}, {own}", field::label(path));
         let problem = self.problem(path);
         let state = if self.model.is_locked {
             FieldState::Locked

@@ -78,7 +78,8 @@ impl<V: Pages> On<'_, V> {
         if !V::goes_on(path) || !is_whole(text, unit) || self.problem_of(path, text).is_some() {
             return;
         }
-        self.view.entries_mut().commit(path, self.show(), self.time);
+        let (show, time) = (self.show(), self.time);
+        self.view.entries_mut().commit(path, show, time);
         self.go_on(ui, path);
     }
 
