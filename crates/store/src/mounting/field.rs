@@ -8,7 +8,7 @@ mod rows;
 mod section;
 
 pub use own::OWN;
-pub use rows::{BEFORE, COVER, Group, PLAY, RADIAL, RING, SEAT, ZONES, groups, play};
+pub use rows::{Asked, BEFORE, COVER, Group, PLAY, RADIAL, RING, SEAT, ZONES, groups, play};
 pub use section::{Family, Section};
 
 use crate::draft::Fields;
@@ -79,7 +79,7 @@ pub fn section(path: &str) -> Option<Section> {
     }
     Some(match path {
         "sign.fitter" => Section::Sign,
-        "skip.grease" => Section::Grease,
+        "skip.grease" | "lube.approval" => Section::Grease,
         "skip.neck" => Section::Neck,
         _ if path.starts_with("identify.") => Section::Identify,
         _ if path.starts_with("neck.") => Section::Neck,
@@ -93,8 +93,8 @@ fn has(fields: &Fields, path: &str) -> bool {
 }
 
 /// The fields of a section in the order of the caret.
-pub fn order(section: Section, family: Family, fields: &Fields) -> Vec<String> {
-    let groups = groups(section, family, fields);
+pub fn order(section: Section, asked: &Asked) -> Vec<String> {
+    let groups = groups(section, asked);
     groups.into_iter().flat_map(|group| group.paths).collect()
 }
 
@@ -105,7 +105,12 @@ pub fn rank(path: &str) -> (usize, usize) {
     };
     let families = [Family::Cylindrical, Family::Tapered, Family::Spherical];
     let place = families.iter().find_map(|family| {
-        let order = order(section, *family, &Fields::new());
+        let asked = Asked {
+            family: *family,
+            fields: &Fields::new(),
+            is_other_grease: true,
+        };
+        let order = order(section, &asked);
         order.iter().position(|p| p == path)
     });
     (section as usize, place.unwrap_or(usize::MAX))
@@ -127,7 +132,14 @@ mod tests {
         asked.insert("mount.outcome".into(), field("not_mounted"));
         let all: Vec<String> = [Family::Tapered, Family::Cylindrical, Family::Spherical]
             .into_iter()
-            .flat_map(|family| Section::ALL.map(|section| order(section, family, &asked)))
+            .flat_map(|family| {
+                let asked = Asked {
+                    family,
+                    fields: &asked,
+                    is_other_grease: true,
+                };
+                Section::ALL.map(|section| order(section, &asked))
+            })
             .flatten()
             .collect();
         for (of, field) in named(OWN) {

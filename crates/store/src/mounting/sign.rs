@@ -1,6 +1,7 @@
 //! From assessment to signed event.
 
-use super::assess::{Check, MountAssessment, assess};
+use super::assess::{MountAssessment, assess};
+use super::check::Check;
 use super::facts::MountFacts;
 use super::field;
 use crate::append::name_of;

@@ -34,6 +34,7 @@ pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
+pub(crate) use closing::{is_approved, not_approved};
 pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;
 pub use facts::{

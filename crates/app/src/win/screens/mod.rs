@@ -103,6 +103,11 @@ pub trait Screen {
     /// A key of the page: print, undo, next or previous section, close.
     fn act(&mut self, _action: Action, _commands: &mut Vec<Command>) {}
 
+    /// What a sheet is about that is begun from here by its key: fields and their texts.
+    fn known(&self, _sheet: Action) -> Vec<(String, String)> {
+        Vec::new()
+    }
+
     /// Its own page of the handbook, where that of its route does not say enough.
     fn help(&self) -> Option<help::Page> {
         None

@@ -13,8 +13,20 @@ pub struct Group {
     pub paths: Vec<String>,
 }
 
+/// What the rows depend on.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// Sort of bearing.
+    pub family: Family,
+    /// What was typed.
+    pub fields: &'a Fields,
+    /// Whether the grease is another than the approved one.
+    pub is_other_grease: bool,
+}
+
 /// The rows of a section in the order of the work; a reason why not stands last, and only where something is open.
-pub fn groups(section: Section, family: Family, fields: &Fields) -> Vec<Group> {
+pub fn groups(section: Section, asked: &Asked) -> Vec<Group> {
+    let (family, fields) = (asked.family, asked.fields);
     let mut all = Vec::new();
     let mut row = |title: &'static str, paths: &[&str]| {
         let paths = paths.iter().map(|p| (*p).to_owned()).collect();
@@ -101,6 +113,9 @@ pub fn groups(section: Section, family: Family, fields: &Fields) -> Vec<Group> {
             row("", &["grease.kind"]);
             let rows = &GREASE[..family.rows()];
             row("Grease", rows);
+            if asked.is_other_grease || has(fields, "lube.approval") {
+                row("", &["lube.approval"]);
+            }
             row("", &["mount.seal.batch"]);
             row("", &["mount.seal.lip"]);
             if is_open(&[&["grease.kind"], rows].concat(), "skip.grease") {

@@ -74,7 +74,7 @@ fn section_ui(ui: &mut Ui, on: &mut On) {
     let number = u32::try_from(here(on) + 1).unwrap_or(1);
     widgets::section_title(ui, Some(number), section.title(), section.about(family));
     caution(ui, section, family);
-    let groups = field::groups(section, family, on.view.entries.fields());
+    let groups = field::groups(section, &on.a.asked(on.view.entries.fields()));
     let paths: Vec<String> = groups.iter().flat_map(|g| g.paths.clone()).collect();
     for group in &groups {
         on.row(ui, group.title, &group.paths);

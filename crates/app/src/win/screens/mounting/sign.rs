@@ -34,7 +34,10 @@ pub fn sign_ui(ui: &mut Ui, on: &mut On) {
 
 /// The field that a line is about: the one it names, else the first empty one.
 fn target(section: Section, why: &str, on: &On) -> Option<String> {
-    let order = field::order(section, on.a.family, on.view.entries.fields());
+    let order = field::order(section, &on.a.asked(on.view.entries.fields()));
     let is_named = |path: &&String| why.starts_with(&store::sheet::field::label(path));
+    if why.starts_with("not the approved lubrication") {
+        return Some("lube.approval".into());
+    }
     order.iter().find(is_named).cloned()
 }

@@ -102,8 +102,8 @@ impl Pages for MountView {
     }
 
     fn order(&self, frame: &Frame) -> Vec<String> {
-        let family = frame.assessment.family;
-        let mut order = field::order(self.section, family, self.entries.fields());
+        let asked = frame.assessment.asked(self.entries.fields());
+        let mut order = field::order(self.section, &asked);
         if self.section == Section::Sign {
             order.extend(sign::order(frame.asks_engineer));
         }

@@ -10,6 +10,7 @@ use super::fields::{Sheet, labelled};
 use crate::ui::focus::Step;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind};
+use crate::win::command::Command;
 
 /// The four load zones, as they are kept too.
 pub const ZONES: [&str; 4] = ["I", "II", "III", "IV"];
@@ -30,6 +31,7 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     });
     refusal(ui, sheet, &["identify.chock", "identify.bearing"]);
     found(ui, sheet);
+    unrun(ui, sheet);
     ui.add_space(space::L);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
@@ -93,6 +95,27 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
         {
             sheet.view.entries.choose("identify.roll", &roll);
             sheet.step(ui, "identify.roll", Step::Forward);
+        }
+    });
+}
+
+/// A chock that was put together and has not run is mounted, not torn down.
+fn unrun(ui: &mut Ui, sheet: &mut Sheet) {
+    let facts = sheet.facts();
+    let stay = facts.bearing.as_ref().and_then(|b| b.stay.as_ref());
+    let Some(stay) = stay.filter(|stay| stay.run_s == 0) else {
+        return;
+    };
+    let chock = stay.chock_code.clone();
+    let since = store::Stamp::second(stay.from_ms, facts.at.offset_min).date();
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = space::L;
+        let words = format!("{chock} was put together on {since} and has not run since.");
+        text::say(ui, Face::STRONG, &words);
+        if widgets::second(ui, "Its mounting sheet: Ctrl M").clicked() {
+            let known = vec![("identify.chock".to_owned(), chock)];
+            sheet.commands.push(Command::NewMounting { known });
         }
     });
 }

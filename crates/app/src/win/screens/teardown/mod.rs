@@ -152,6 +152,16 @@ impl Screen for TeardownScreen {
         self.kept.hand_over(time);
     }
 
+    /// Its chock may have been put together already: then the mounting sheet is the one that is meant.
+    fn known(&self, sheet: Action) -> Vec<(String, String)> {
+        let chock = self.known.as_ref().and_then(|f| f.chock.as_ref());
+        let chock = chock.filter(|_| sheet == Action::NewMounting);
+        chock
+            .map(|c| ("identify.chock".to_owned(), c.code.clone()))
+            .into_iter()
+            .collect()
+    }
+
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
         self.kept.act(action);
     }
