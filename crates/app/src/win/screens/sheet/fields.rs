@@ -139,7 +139,7 @@ impl<V: Pages> On<'_, V> {
             Coded::Nothing => {}
             Coded::Changed if self.plus(ui, path, &buffer) => {}
             Coded::Changed => {
-                self.view
+                self.view;
                     .entries_mut()
                     .type_in(path, buffer, self.model.show, self.time)
             }
