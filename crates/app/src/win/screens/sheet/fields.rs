@@ -139,9 +139,9 @@ impl<V: Pages> On<'_, V> {
             Coded::Nothing => {}
             Coded::Changed if self.plus(ui, path, &buffer) => {}
             Coded::Changed => {
-                self.view;
+                self.view
                     .entries_mut()
-                    .type_in(path, buffer, self.model.show, self.time)
+                    .type_in(path, buffer, self.model.show, self.time);
             }
             Coded::Chosen(_) | Coded::Entered(_) => {
                 self.took(ui, path, buffer, Outcome::Commit(Step::Forward));
