@@ -431,6 +431,13 @@ fn readings_of_a_sheet_are_amended_and_all_that_follows_is_judged_anew() {
         ),
         620_000
     );
+    // A sheet that would not have let the bearing go holds it, and the engineer ends that.
+    let held = "SELECT t.code || ': ' || h.reason FROM hold h JOIN thing t ON t.no = h.thing
+                WHERE h.released_event IS NULL";
+    assert_eq!(
+        strings(conn, held),
+        ["TH-4T-050: its sheet was amended: it says regrind spacers now"]
+    );
     let gap = after
         .amended
         .iter()

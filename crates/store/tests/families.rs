@@ -5,6 +5,7 @@
 mod common;
 
 use calc::conformity::Verdict;
+use calc::disposition::Disposition;
 use common::{Shop, number, strings};
 use store::draft::{DraftField, Fields, Source};
 use store::entry::{LengthUnit, Show};
@@ -197,6 +198,34 @@ fn one_row_over_the_limit_fails_though_the_mean_is_inside() {
         Verdict::Fail
     );
     assert_eq!(a.clearance.pairs[0].verdict, Verdict::Fail);
+    assert_eq!(a.recommendation.disposition, Disposition::Recondition);
+    let because = |a: &Assessment| {
+        let plain = |l| format!("{:.3}", calc::quantity::as_millimetres(l));
+        let text =
+            |r: &calc::disposition::Reason| r.text(plain, |_| String::new(), |_| String::new());
+        a.recommendation
+            .reasons
+            .iter()
+            .map(text)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let words = because(&a);
+    assert!(
+        words.contains("Row 4 stands at 0.760, over the rework level 0.750"),
+        "{words}"
+    );
+    // And one that hardly has any, beside three that are right.
+    for (path, text) in &mut more {
+        if path.starts_with("radial.rollers.4.") {
+            *text = "840.200";
+        }
+    }
+    let a = told(&shop, &fields("TH-4C-001", &more));
+    assert_eq!(a.recommendation.disposition, Disposition::HoldForEngineer);
+    let barred: Vec<String> = a.blockers().map(|(_, text)| text.to_owned()).collect();
+    let row = "row 4 stands at 0.100 mm, below the drawing's minimum 0.360: it cannot go back";
+    assert!(barred.iter().any(|text| text.ends_with(row)), "{barred:?}");
 }
 
 #[test]

@@ -39,8 +39,12 @@ pub struct RowView {
     pub smallest_nm: Option<i64>,
     /// Its clearance, nm; only from all that is needed.
     pub clearance_nm: Option<i64>,
-    /// Against the limits of the bearing.
+    /// Against the limits of the bearing: the worse of both.
     pub verdict: Verdict,
+    /// Against the limit that wear must not reach.
+    pub rework_verdict: Verdict,
+    /// Against the smallest clearance.
+    pub minimum_verdict: Verdict,
     /// Probability of conformity to the limit that decides.
     pub probability: Option<f64>,
     /// What cannot be: a leaf refused that is thinner than one that passed at the same place.
@@ -243,6 +247,8 @@ impl RowView {
             smallest_nm: None,
             clearance_nm,
             verdict: Verdict::Missing,
+            rework_verdict: Verdict::Missing,
+            minimum_verdict: Verdict::Missing,
             probability: None,
             contradiction: None,
         }
@@ -342,30 +348,24 @@ fn judge_row(
     };
     // Without a drawing minimum there is still one: a bearing without clearance does not turn.
     let minimum = minimum_nm.or((value <= 0).then_some(1));
-    let limits = [
-        limit_nm.map(|l| Limits::below(nanometres(l))),
-        minimum.map(|l| Limits::at_least(nanometres(l))),
-    ];
-    let found: Vec<_> = limits
-        .iter()
-        .flatten()
-        .filter_map(|limits| {
-            conformity(nanometres(value), limits, uncertainty_nm.map(nanometres)).ok()
-        })
-        .collect();
-    let verdicts = found.iter().map(|f| {
-        if is_overdue {
-            f.verdict.if_gauge_overdue()
+    let against = |limits: Option<Limits>| {
+        let found = conformity(nanometres(value), &limits?, uncertainty_nm.map(nanometres)).ok()?;
+        let verdict = if is_overdue {
+            found.verdict.if_gauge_overdue()
         } else {
-            f.verdict
-        }
-    });
-    row.verdict = if found.is_empty() {
-        Verdict::NotApplicable
-    } else {
-        Verdict::worst(verdicts)
+            found.verdict
+        };
+        Some((verdict, found.probability))
     };
-    row.probability = found.iter().filter_map(|f| f.probability).reduce(f64::min);
+    let found = [
+        against(limit_nm.map(|l| Limits::below(nanometres(l)))),
+        against(minimum.map(|l| Limits::at_least(nanometres(l)))),
+    ];
+    let verdict = |found: &Option<(Verdict, _)>| found.map_or(Verdict::NotApplicable, |f| f.0);
+    row.rework_verdict = verdict(&found[0]);
+    row.minimum_verdict = verdict(&found[1]);
+    row.verdict = Verdict::worst([row.rework_verdict, row.minimum_verdict]);
+    row.probability = found.iter().flatten().filter_map(|f| f.1).reduce(f64::min);
 }
 
 /// Mark, note and what stands against signing of the section.

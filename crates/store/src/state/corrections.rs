@@ -143,11 +143,11 @@ pub(super) fn apply_amended(conn: &Connection, event: &Event, now: Option<&str>)
     drop(stmt);
     conn.execute_batch("ROLLBACK TO as_written; RELEASE as_written")?;
     if let Some(text) = now {
-        apply(
-            conn,
-            event,
-            &Payload::read(&event.kind, event.kind_version, text)?,
-        )?;
+        let now = Payload::read(&event.kind, event.kind_version, text)?;
+        apply(conn, event, &now)?;
+        if let (Payload::TeardownSheet(written), Payload::TeardownSheet(now)) = (&written, &now) {
+            Applying { conn, event }.barred_anew(written, now)?;
+        }
     }
     for thing in things {
         conn.prepare_cached("INSERT OR IGNORE INTO thing_event (thing, event) VALUES (?1, ?2)")?
