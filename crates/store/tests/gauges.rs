@@ -264,7 +264,7 @@ fn a_forecast_of_a_day_knows_nothing_that_came_later() {
     let crossings = |shop: &Shop, day: Option<i32>| {
         let wear = shop_wear(shop.logbook.connection(), day).unwrap().unwrap();
         let rows = wear.review.rows.iter();
-        rows.map(|row| row.crossing_h[1].map(|h| h.round()))
+        rows.map(|row| row.crossing_h[1].map(f64::round))
             .collect::<Vec<_>>()
     };
     // 2026-01-20, counted from 1970-01-01.
