@@ -36,6 +36,7 @@ pub use due_lines::{DueLine, Plan, due_lines};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use held::{Held, held};
+pub(crate) use impact::found_out_at;
 pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };

@@ -11,7 +11,7 @@ use super::clearance::{
 };
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::family::Family;
-use super::field::radial::{RadialCell, Way, lines};
+use super::field::radial::{ROWS_MAX, RadialCell, Way, lines};
 use super::field::{self};
 use crate::payload::{Judgement, Outcome};
 
@@ -75,12 +75,13 @@ pub(super) fn gauge_of(cell: RadialCell) -> &'static str {
     }
 }
 
-/// What a gauge has to measure for that.
+/// What a gauge has to measure for that: one of these words.
 pub fn gauge_measures(way: Way, path: &str) -> &'static str {
     match (way, path) {
         (Way::Diameters, "radial.gauge_rollers") => "bore",
         (Way::Diameters, _) => "neck",
-        (Way::Leaves | Way::ThinRing, _) => "gap",
+        // A feeler set is registered as either.
+        (Way::Leaves | Way::ThinRing, _) => "gap other",
         (Way::Axial, _) => "width",
     }
 }
@@ -99,17 +100,13 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
         _ => None,
     };
     let is_overdue = used.iter().flatten().any(|g| g.is_overdue);
-    let mut rows: Vec<RowView> = way.map_or_else(Vec::new, |way| read(values, facts, way));
+    let number = |cell: RadialCell| values.number(&cell.path());
+    let mut rows: Vec<RowView> = way.map_or_else(Vec::new, |way| read(way, facts.rows(), number));
     let limits = (t.whole("rework_nm"), t.whole("clearance_min_nm"));
     for row in &mut rows {
         judge_row(row, limits, expanded_uncertainty_nm, is_overdue);
     }
-    let clearances: Option<Vec<i64>> = rows.iter().map(|row| row.clearance_nm).collect();
-    let whole = clearances.filter(|all| !all.is_empty()).map(|all| {
-        let (sum, count) = (all.iter().sum::<i64>(), all.len() as i64);
-        // Half away from zero, as everywhere.
-        (2 * sum + sum.signum() * count) / (2 * count)
-    });
+    let whole = mean_of(&rows);
     let mut pair = unread(&t);
     pair.end_play_nm = whole;
     pair.is_complete = whole.is_some();
@@ -207,8 +204,36 @@ impl ClearanceView {
     }
 }
 
-fn read(values: &Values<'_>, facts: &Facts, way: Way) -> Vec<RowView> {
-    let number = |cell: &RadialCell| values.number(&cell.path());
+/// The clearance of the whole: the mean of its rows, where all of them are read.
+fn mean_of(rows: &[RowView]) -> Option<i64> {
+    let all: Option<Vec<i64>> = rows.iter().map(|row| row.clearance_nm).collect();
+    all.filter(|all| !all.is_empty()).map(|all| {
+        let (sum, count) = (all.iter().sum::<i64>(), all.len() as i64);
+        // Half away from zero, as everywhere.
+        (2 * sum + sum.signum() * count) / (2 * count)
+    })
+}
+
+/// The clearance that readings of one sheet come to, however they were read: of one row, or of the whole for row 0.
+pub(crate) fn clearance_of_rows(
+    row: Option<usize>,
+    number: &dyn Fn(RadialCell) -> Option<i64>,
+) -> Option<i64> {
+    [Way::Diameters, Way::Leaves, Way::ThinRing, Way::Axial]
+        .into_iter()
+        .find_map(|way| {
+            let mut cells = lines(way, ROWS_MAX).into_iter().flatten();
+            let last = cells.rfind(|cell| number(*cell).is_some())?;
+            let rows = read(way, last.row().unwrap_or(1), number);
+            match row? {
+                0 => mean_of(&rows),
+                row => rows.get(row - 1)?.clearance_nm,
+            }
+        })
+}
+
+fn read(way: Way, rows: usize, number: impl Fn(RadialCell) -> Option<i64>) -> Vec<RowView> {
+    let number = |cell: &RadialCell| number(*cell);
     if way == Way::Axial {
         let cells: Vec<RadialCell> = lines(way, 1).into_iter().flatten().collect();
         let read: Vec<i64> = cells.iter().filter_map(number).collect();
@@ -222,7 +247,7 @@ fn read(values: &Values<'_>, facts: &Facts, way: Way) -> Vec<RowView> {
             ..RowView::read(missing, mean)
         }];
     }
-    (1..=facts.rows())
+    (1..=rows)
         .map(|row| {
             let cells: Vec<RadialCell> = lines(way, row)
                 .into_iter()
