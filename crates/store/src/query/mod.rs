@@ -6,10 +6,12 @@ mod corrections;
 mod due;
 mod due_lines;
 mod event;
+mod exposure;
 mod gauge;
 mod held;
 mod impact;
 mod journal;
+mod life;
 mod places;
 mod register;
 mod sheet;
@@ -22,6 +24,7 @@ mod today;
 mod versions;
 mod wear;
 mod words;
+mod work;
 
 pub use bearing::{
     BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
@@ -33,12 +36,15 @@ pub use corrections::{
 pub use due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
 pub use due_lines::{DueLine, Plan, due_lines};
 pub use event::{EventPage, event_page};
+pub(crate) use exposure::touched as touched_by;
+pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use held::{Held, held};
 pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
+pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{
@@ -54,8 +60,14 @@ pub use today::{
     due_of_today, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
-pub use wear::{ExpectedLimit, Grown, ShopWear, expected_limits, shop_wear};
+pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};
+pub use work::{AwayLine, InWork, JobLine, ReopenedLine, in_work};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
+
+/// Goes up with every event: what was worked out at the same number need not be worked out again.
+pub fn revision(conn: &Connection) -> Result<i64> {
+    Ok(conn.query_row("SELECT coalesce(max(no), 0) FROM event", [], |row| row.get(0))?)
+}
 
 use rusqlite::{Connection, OptionalExtension, Row};
 

@@ -33,7 +33,6 @@ use std::sync::Arc;
 use egui::Ui;
 use store::draft::{Draft, DraftId, Fields, read};
 use store::payload::KeptFile;
-use store::query::ShopWear;
 use store::sheet::{Facts, field};
 
 use super::{Cx, Heading, Screen};
@@ -42,6 +41,7 @@ use crate::ui::keys::Action;
 use crate::ui::{frames, widgets};
 use crate::win::command::Command;
 use crate::win::keeper::Keeper;
+use crate::win::wear::WearKey;
 use crate::win::worker::{Topic, Wake, Worker};
 use model::SheetModel;
 use view::{SheetView, facts_key};
@@ -53,12 +53,10 @@ pub struct TeardownScreen {
     /// The sheet, once the draft is read.
     view: Option<SheetView>,
     facts: Topic<Fields, Facts>,
-    /// What the wear of the shop expects of the readings; the sheet does not wait for it.
-    wear: Topic<(), Option<ShopWear>>,
     /// The facts shown: the last ones until newer are there.
     known: Option<Arc<Facts>>,
-    /// Of which facts those are made, and whether with the wear.
-    made_of: Option<(Arc<Facts>, bool)>,
+    /// Of which facts those are made, and with which wear of the shop; the sheet does not wait for it.
+    made_of: Option<(Arc<Facts>, WearKey)>,
     /// Small pictures of what is kept with the sheet.
     photos: Topic<Vec<String>, Vec<(String, Vec<u8>)>>,
     wake: Option<Wake>,
@@ -80,7 +78,6 @@ impl TeardownScreen {
             keeper: Keeper::new(draft, ""),
             view: None,
             facts: Topic::default(),
-            wear: Topic::default(),
             known: None,
             made_of: None,
             photos: Topic::default(),
@@ -157,16 +154,14 @@ impl Screen for TeardownScreen {
                     small_pictures(logbook, hashes)
                 });
             if let Some(facts) = self.facts.value() {
-                self.wear.refresh(worker, &(), |logbook, ()| {
-                    store::query::shop_wear(logbook.connection(), None)
-                });
-                let expected = self.wear.value().and_then(|wear| wear.as_ref().as_ref());
-                let is_same = self.made_of.as_ref().is_some_and(|(of, with_wear)| {
-                    Arc::ptr_eq(of, facts) && *with_wear == expected.is_some()
-                });
+                let wear = WearKey(worker.wear());
+                let is_same = self
+                    .made_of
+                    .as_ref()
+                    .is_some_and(|(of, with)| Arc::ptr_eq(of, facts) && *with == wear);
                 if !is_same {
-                    self.made_of = Some((Arc::clone(facts), expected.is_some()));
-                    self.known = Some(match expected {
+                    self.made_of = Some((Arc::clone(facts), wear.clone()));
+                    self.known = Some(match wear.wear() {
                         None => Arc::clone(facts),
                         Some(wear) => {
                             let mut whole = Facts::clone(facts);
