@@ -12,6 +12,7 @@ mod held;
 mod impact;
 mod journal;
 mod life;
+mod looked_at;
 mod places;
 mod register;
 mod sheet;
@@ -45,6 +46,7 @@ pub use impact::{
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
+pub(crate) use looked_at::past_interval;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{
@@ -63,11 +65,6 @@ pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};
 pub use work::{AwayLine, InWork, JobLine, ReopenedLine, in_work};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
-
-/// Goes up with every event: what was worked out at the same number need not be worked out again.
-pub fn revision(conn: &Connection) -> Result<i64> {
-    Ok(conn.query_row("SELECT coalesce(max(no), 0) FROM event", [], |row| row.get(0))?)
-}
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
@@ -91,4 +88,9 @@ pub fn code_of(conn: &Connection, thing: ThingNo) -> Result<String> {
         .prepare_cached("SELECT code FROM thing WHERE no = ?1")?
         .query_row([thing.0], |row| row.get(0));
     Ok(code.optional()?.unwrap_or_else(|| "?".into()))
+}
+
+/// Goes up with every event: what was worked out at the same number need not be worked out again.
+pub fn revision(conn: &Connection) -> Result<i64> {
+    Ok(conn.query_row("SELECT coalesce(max(no), 0) FROM event", [], |row| row.get(0))?)
 }
