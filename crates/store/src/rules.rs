@@ -34,6 +34,10 @@ const UNCERTAINTY_MAX: i64 = 1_000_000_000;
 const CODE_MAX: usize = 60;
 /// A million tonnes, kg: no campaign rolls more.
 const ROLLED_KG_MAX: i64 = 1_000_000_000;
+/// The largest force on a chock that is believed, N.
+const FORCE_N_MAX: i64 = 100_000_000;
+/// The fastest roll that is believed, thousandths of 1/min.
+const SPEED_MRPM_MAX: i64 = 10_000_000;
 
 /// Refuses an event that the rules of the shop forbid.
 pub(crate) fn check(
@@ -707,6 +711,27 @@ fn campaign(p: &Campaign, at: Stamp, entered: Stamp) -> Result<()> {
         return Err(refused(
             "not possible for one campaign: over 20 years or a million tonnes",
         ));
+    }
+    for (value, most, why) in [
+        (
+            p.radial_n,
+            FORCE_N_MAX,
+            "a radial force goes from 0 to 100,000 kN",
+        ),
+        (
+            p.axial_n,
+            FORCE_N_MAX,
+            "an axial force goes from 0 to 100,000 kN",
+        ),
+        (
+            p.speed_mrpm,
+            SPEED_MRPM_MAX,
+            "a roll turns from 0 to 10,000 1/min",
+        ),
+    ] {
+        if value.is_some_and(|value| !(0..=most).contains(&value)) {
+            return Err(refused(format!("not possible: {why}")));
+        }
     }
     Ok(())
 }

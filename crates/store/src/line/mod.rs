@@ -46,7 +46,7 @@
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
 //! {"kind":"dismounted","at":"2026-09-03T10:20","chock":"WC-17"}
-//! {"kind":"campaign","at":"2026-09-03T10:20","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-09-03T06:30","hours":3.5,"tonnes":"4120.5"}
+//! {"kind":"campaign","at":"2026-09-03T10:20","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-09-03T06:30","hours":3.5,"tonnes":"4120.5","radial_kn":512,"axial_kn":"18,5","rpm":92.5}
 //! {"kind":"teardown_sheet","at":"2026-09-04T08:00","fields":{"identify.bearing":"TH-4T-031","identify.chock":"WC-17","clearance.gap.1.0":"23.372"},"skip":{"bore":"gauge away for calibration"}}
 //! {"kind":"hold","at":"2026-09-04T09:00","thing":"TH-4T-031","reason":"brown tint on a rib"}
 //! {"kind":"released","at":"2026-09-04T11:00","bearing":"TH-4T-031","reason":"stain only, wiped off"}
@@ -256,6 +256,9 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             run_s: keys.amount("hours", 3600)?,
             rolled_kg: keys.amount("tonnes", 1000)?,
             is_estimate: keys.flag_or("estimate", false)?,
+            radial_n: keys.scaled_opt("radial_kn", 1_000)?,
+            axial_n: keys.scaled_opt("axial_kn", 1_000)?,
+            speed_mrpm: keys.scaled_opt("rpm", 1_000)?,
             batch: keys.event_opt(logbook, "batch")?,
         }),
         "import_batch" => Payload::ImportBatch(ImportBatch {

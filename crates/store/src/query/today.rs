@@ -7,7 +7,8 @@ use super::due::Standing;
 use super::due_lines::{DueLine, due_lines};
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::looked_at::SINCE;
-use super::wear::{ExpectedLimit, ShopWear};
+use super::wear::{ExpectedLimit, Question, ShopWear};
+use super::work::{InWork, in_work};
 use crate::draft::{self, DraftLine};
 use crate::entry::Show;
 use crate::error::Result;
@@ -40,6 +41,10 @@ pub struct Today {
     pub holds: Vec<HoldLine>,
     /// Sheets that are not signed yet.
     pub drafts: Vec<DraftLine>,
+    /// Chocks that stand open, things away, work asked of the mill, sheets opened again.
+    pub work: InWork,
+    /// Bearings with readings that do not fit; empty until the wear of the shop is worked out.
+    pub questions: Vec<Question>,
     /// What happened since the time asked for, newest first.
     pub changes: Vec<JournalLine>,
 }
@@ -141,6 +146,8 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
         short: short(conn, now)?,
         holds: holds(conn)?,
         drafts,
+        work: in_work(conn)?,
+        questions: Vec::new(),
         changes: all
             .into_iter()
             .filter(|line| line.entered.ms > since_ms)

@@ -207,6 +207,10 @@ impl Applying<'_> {
     /// The amending itself was done before; here it only stands on the lines of what the event concerned.
     pub(super) fn amendment(&self, p: &Amendment) -> Result<()> {
         let target = find_event(self.conn, &p.event, self.event.id.origin)?;
+        // A campaign stands on nobody's line; that it was corrected stands on those of the bearings it was moved between.
+        for bearing in crate::query::touched_by(self.conn, target)? {
+            self.note_thing(bearing)?;
+        }
         self.beside(target)
     }
 
