@@ -70,7 +70,7 @@ pub enum Act {
 }
 
 impl Line {
-    fn new(group: Group, mark: Option<Mark>, words: [&str; 3]) -> Self {
+    pub(super) fn new(group: Group, mark: Option<Mark>, words: [&str; 3]) -> Self {
         let [before, strong, after] = words;
         let pieces = [(false, before), (true, strong), (false, after)];
         Self {
@@ -86,7 +86,7 @@ impl Line {
         }
     }
 
-    fn note(self, note: impl Into<String>) -> Self {
+    pub(super) fn note(self, note: impl Into<String>) -> Self {
         Self {
             note: note.into(),
             ..self
@@ -209,12 +209,18 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
         let end = " to pass its limit.";
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
-                "before the next teardown; row pair {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
-                e.pair,
+                "before the next teardown; rows {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
+                pair_rows_of(e.pair),
                 forecast::hours(e.now_h, show)
             ))
             .opens("See forecast", Route::Bearing(e.bearing.0))
     })
+}
+
+/// The rows of a pair that is counted from 1.
+fn pair_rows_of(pair: u32) -> String {
+    let index = usize::try_from(pair.saturating_sub(1)).unwrap_or(0);
+    calc::disposition::pair_rows(index)
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
@@ -423,32 +429,7 @@ fn due_soon(line: &DueLine, now: Stamp, show: Show) -> Line {
 }
 
 fn unfinished(today: &Today) -> Vec<Line> {
-    let mut lines = Vec::new();
-    for (index, draft) in today.drafts.iter().enumerate() {
-        let what = [&draft.chock, &draft.bearing]
-            .into_iter()
-            .find(|code| !code.is_empty())
-            .map_or("A sheet", String::as_str);
-        let start = format!("{what} teardown stands at ");
-        let filled = counted(usize::try_from(draft.filled).unwrap_or(0), "value");
-        let who = if draft.person_name.is_empty() {
-            "nobody".to_owned()
-        } else {
-            format!("draft of {}", draft.person_name)
-        };
-        let line = Line::new(
-            Group::Unfinished,
-            Some(Mark::Missing),
-            [&start, &filled, "."],
-        )
-        .note(format!("{who}, begun {}", draft.started.date_time()));
-        lines.push(Line {
-            button: "Go on",
-            act: Act::Draft(index),
-            name: Some(format!("Open the draft of {what}")),
-            ..line
-        });
-    }
+    let mut lines: Vec<Line> = super::drafts::lines(today).collect();
     for hold in &today.holds {
         let start = format!("{} is on hold: ", hold.thing.1);
         let end = if hold.reason.ends_with('.') { "" } else { "." };
