@@ -6,8 +6,9 @@
 
 mod reason;
 mod rules;
+mod shown;
 
-pub use reason::{About, Fact, Reason, pair_rows};
+pub use reason::{About, Fact, Reason, SECOND_LOOK, pair_rows};
 pub use rules::{OUT_OF_STEP, RULES, Rule};
 
 use serde::{Deserialize, Serialize};

@@ -1,5 +1,6 @@
 //! Reasons of a recommendation: facts with their numbers, told in words only when shown.
 
+use super::shown::shown_difference;
 use super::{Disposition, OffDesign, Rows, SeatKind, ZoneAdvice};
 use crate::{
     conformity::Verdict,
@@ -446,8 +447,8 @@ impl Reason {
     }
 }
 
-/// What to do about a doubt.
-const SECOND_LOOK: &str = "Measure again or let a second person do it.";
+/// What to do about a doubt that comes from measuring.
+pub const SECOND_LOOK: &str = "Measure again or let a second person do it.";
 
 /// The rows of a pair, counted from the barrel: `pair_rows(0)` is `1–2`.
 pub fn pair_rows(pair: usize) -> String {
@@ -547,17 +548,22 @@ fn seat_words(seat: SeatKind, check: &SeatCheck, format: impl Fn(Length) -> Stri
         1.. => "over",
         _ => "under",
     };
-    let by = format(crate::quantity::nanometres(off_nm.abs()));
+    let (shown, shown_limit) = (format(check.value), format(limit));
+    // The reader takes the one from the other: what stands there must come out.
+    let by = shown_difference(&shown, &shown_limit)
+        .unwrap_or_else(|| format(crate::quantity::nanometres(off_nm.abs())));
     let by = if off_nm == 0 {
         String::new()
     } else {
         format!(" by {by}")
     };
-    let start = format!(
-        "{seat}: {criterion} is {}, {side} its limit {}{by}",
-        format(check.value),
-        format(limit)
-    );
+    let is_least = check.limits.lower == Some(limit) && check.limits.upper != Some(limit);
+    let side = if off_nm > 0 && is_least {
+        format!("above the smallest allowed {shown_limit}")
+    } else {
+        format!("{side} its limit {shown_limit}")
+    };
+    let start = format!("{seat}: {criterion} is {shown}, {side}{by}");
     if verdict.is_in_doubt() {
         format!("{start}: {}. {SECOND_LOOK}", verdict.word())
     } else {

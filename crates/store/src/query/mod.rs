@@ -22,6 +22,7 @@ mod stands;
 mod stays;
 mod thing;
 mod today;
+mod type_rows;
 mod versions;
 mod wear;
 mod words;

@@ -30,11 +30,11 @@ pub struct Facts {
     pub chock: Option<ChockFacts>,
     /// The roll whose neck is measured.
     pub roll: Option<(ThingNo, String)>,
-    /// Where the chock ran last.
+    /// Where the chock is in the mill, or else ran last.
     pub position: Option<(ThingNo, String)>,
     /// The chock that the bearing goes back into, if it is another one.
     pub back_into: Option<(ThingNo, String)>,
-    /// The roll that was in the chock last, to be offered.
+    /// The roll that it is on in the mill, or else ran on last, to be offered.
     pub last_roll: Option<String>,
     /// Earlier bore checks of the chock, oldest first.
     pub last_bores: Vec<LastSeat>,

@@ -28,6 +28,7 @@ mod sign;
 mod signs;
 #[cfg(test)]
 mod tests;
+mod unsaid;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use assess::Values;
@@ -50,3 +51,4 @@ pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};
+pub use unsaid::{barred, gauges_unnamed};

@@ -88,20 +88,28 @@ pub(super) fn stay_at(
     Ok(stay.optional()?)
 }
 
-/// Position and roll of the chock's last campaign.
+/// Position and roll that the chock was mounted at by then, else those of its last campaign.
 pub(super) fn last_run(
     conn: &Connection,
     chock: ThingNo,
     at_ms: i64,
 ) -> Result<Option<((ThingNo, String), String)>> {
-    let sql = "SELECT p.no, p.code, r.code FROM run JOIN position p ON p.no = run.position JOIN roll r ON r.no = run.roll
+    let mounted = "SELECT p.no, p.code, r.code FROM place x JOIN event e ON e.no = x.since_event
+               JOIN position p ON p.no = x.position JOIN roll r ON r.no = x.roll
+               WHERE x.thing = ?1 AND x.place = 'mill' AND e.at_ms <= ?2";
+    let ran = "SELECT p.no, p.code, r.code FROM run JOIN position p ON p.no = run.position JOIN roll r ON r.no = run.roll
                WHERE run.chock = ?1 AND run.from_ms <= ?2 ORDER BY run.from_ms DESC LIMIT 1";
-    let last = conn
-        .prepare_cached(sql)?
-        .query_row(params![chock.0, at_ms], |row| {
-            Ok(((ThingNo(row.get(0)?), row.get(1)?), row.get(2)?))
-        });
-    Ok(last.optional()?)
+    for sql in [mounted, ran] {
+        let found = conn
+            .prepare_cached(sql)?
+            .query_row(params![chock.0, at_ms], |row| {
+                Ok(((ThingNo(row.get(0)?), row.get(1)?), row.get(2)?))
+            });
+        if let Some(found) = found.optional()? {
+            return Ok(Some(found));
+        }
+    }
+    Ok(None)
 }
 
 pub(super) fn chock_facts(conn: &Connection, no: ThingNo) -> Result<ChockFacts> {

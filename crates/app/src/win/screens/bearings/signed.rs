@@ -2,6 +2,7 @@
 //! signed; in the order of the work. Nothing of a sheet is left out: what has no place of its own is listed by name.
 
 mod parts;
+mod result;
 mod seats;
 
 use draw::tokens::space;
@@ -184,6 +185,7 @@ pub fn signed_ui(
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         ways(ui, model, commands);
+        result::result_ui(ui, &model.detail, commands);
         if model.detail.is_withdrawn {
             ui.horizontal(|ui| {
                 ui.set_row_height(32.0);
