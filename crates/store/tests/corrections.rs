@@ -411,7 +411,7 @@ fn an_amendment_reads_what_it_does_not_touch_as_it_was_signed() {
     shop.log(r#"{"kind":"register_change","entity":"gauge","code":"HG-02","gauge_kind":"height gauge","measures":"neck","resolution_um":1,"expanded_uncertainty_um":9,"certificate":"C-2","due":"2027-01-20","change":true,"reason":"was wrong"}"#)
         .unwrap();
     let said = amend(&shop.logbook, ThingNo(sheet.no), &edits("29.66"), "misread").unwrap_err();
-    assert!(said.to_string().contains("Amend it too"), "{said}");
+    assert!(said.to_string().contains("amend it too"), "{said}");
 }
 
 #[test]

@@ -66,7 +66,8 @@ pub(crate) fn refuse_what_cannot_be(
             return Err(StoreError::input(field::label(path), &problem.text));
         }
         if !is_fixed(path) {
-            let why = format!("would be refused by now: {} Amend it too.", problem.text);
+            let text = problem.text.trim_end_matches('.');
+            let why = format!("would be refused by now ({text}): amend it too");
             return Err(StoreError::input(field::label(path), why));
         }
     }
