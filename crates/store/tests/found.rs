@@ -150,7 +150,7 @@ fn what_cannot_be_found_is_refused_with_words() {
         panic!("no event")
     };
     let before = shop.dump();
-    let why = shop.logbook.refusal(&engineer, &[event]).unwrap();
+    let why = shop.logbook.foretell(&engineer, &[event]).unwrap().refusal;
     assert_eq!(
         why.as_deref(),
         Some("WC-17 is not in the mill"),

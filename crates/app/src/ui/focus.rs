@@ -45,6 +45,21 @@ pub fn id(path: &str) -> Id {
     Id::unique(("field", path))
 }
 
+/// Gives the keyboard to the act that the page is for: to the next primary button that is shown.
+pub fn ask_primary(ctx: &Context) {
+    ctx.data_mut(|data| data.insert_temp(primary_id(), true));
+    ctx.request_repaint();
+}
+
+/// Whether a primary button was asked to take the keyboard; it is asked once.
+pub fn takes_primary(ctx: &Context) -> bool {
+    ctx.data_mut(|data| data.remove_temp(primary_id())).unwrap_or(false)
+}
+
+fn primary_id() -> Id {
+    Id::unique("primary wants the keyboard")
+}
+
 /// Gives the caret to a field as soon as it is shown: in the next frame, or when its page opens.
 pub fn ask(ctx: &Context, path: &str) {
     ask_for(ctx, id(path), false);

@@ -13,7 +13,7 @@ use super::model::Model;
 use super::page::Page;
 use super::read::{gauge_measures, position_code, wrongs};
 use super::unit::Unit;
-use super::{SAVE, people};
+use super::{SAVE, people, seat_check};
 use crate::drawings::stand_scene;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button};
@@ -72,7 +72,11 @@ pub fn form_ui(
     form: &mut Form,
     commands: &mut Vec<Command>,
 ) -> Option<Pressed> {
-    let width = (ui.available_width() * 0.45).clamp(400.0, 520.0);
+    let least = match form.subject {
+        Subject::Act(_, Act::SeatChecked, _) => seat_check::WIDTH,
+        _ => 400.0,
+    };
+    let width = (ui.available_width() * 0.45).clamp(least, 520.0);
     let frame = Frame::new()
         .fill(theme::color(ui, Token::Ground))
         .inner_margin(Margin::symmetric(20, 0));
@@ -167,7 +171,12 @@ pub fn body(
             pressed = pressed.or(refusal_ui(ui, form));
             stand_ui(ui, model, form);
             for field in &list {
-                ui.scope(|ui| field_ui(ui, form, field, &mut around));
+                if field.path == seat_check::SIZES[0][0].path {
+                    seat_check::grid_ui(ui, form, &mut around);
+                }
+                if !seat_check::is_size(field.path) {
+                    ui.scope(|ui| field_ui(ui, form, field, &mut around));
+                }
             }
         });
     if around.is_at_end {
@@ -230,7 +239,8 @@ fn refusal_ui(ui: &mut Ui, form: &Form) -> Option<Pressed> {
     let mut pressed = None;
     // Nobody is helped by a find who may not sign, or whose thing is on hold.
     let is_about_places = !why.contains("may not sign") && !why.contains("on hold");
-    if act != Act::FoundHere && is_about_places && Act::of(page).contains(&Act::FoundHere) {
+    let has_place = !matches!(act, Act::FoundHere | Act::SeatChecked);
+    if has_place && is_about_places && Act::of(page).contains(&Act::FoundHere) {
         ui.add_space(space::XS);
         let about = "Where it was before ends as unknown since it was last seen.";
         if widgets::second(ui, "Found here instead")
@@ -337,8 +347,16 @@ pub fn foot_ui(
         text::note(ui, &format!("The logbook is open for reading only: {why}."));
         return None;
     }
-    if let Some(why) = cx.answers.refusal(SAVE) {
+    if let Some(why) = cx.answers.refusal(SAVE)
+        && !form.asked.iter().any(|question| sentence(question) == why)
+    {
         widgets::error_box(ui, "Not saved", why);
+    }
+    // What is refused needs no question.
+    if form.refused.is_none() {
+        for question in &form.asked {
+            widgets::question_box(ui, "Before it is signed", question);
+        }
     }
     if form.is_tried && !wrongs.is_empty() {
         let words = match wrongs.len() {
@@ -374,6 +392,7 @@ pub fn foot_ui(
 fn save_buttons(ui: &mut Ui, answers: &Answers, form: &Form, wants_caret: bool) -> Option<Pressed> {
     let is_waiting = form.sent != Sent::No && matches!(answers.get(SAVE), Some(Said::Waiting));
     let words = match form.subject {
+        _ if !form.asked.is_empty() && form.refused.is_none() => "Sign all the same".into(),
         Subject::New(page) | Subject::Edit(page, _) => format!("Save {}", page.noun()),
         Subject::Act(..) => "Sign and save".into(),
     };

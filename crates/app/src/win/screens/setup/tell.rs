@@ -10,7 +10,7 @@ use egui::{Event, Id, Rect, Role, Sense, StrokeKind, Ui, UiBuilder, WidgetInfo, 
 use store::{Signer, ThingNo};
 
 use super::field_view::full_path;
-use super::fill::act_form;
+use super::fill::{act_form, fill_late, find_form};
 use super::form::{Act, Form, GROUPS, Sent, Subject};
 use super::form_view::{Pressed, body, head};
 use super::model::{Key, Model, Thing};
@@ -152,23 +152,15 @@ impl TellScreen {
                 commands.push(Command::Go(Route::Setup(page.group(), None)));
             }
             Some(Pressed::Act(other)) => {
-                let thing = self
-                    .typed
-                    .get(&act)
-                    .map(|t| t.thing.clone())
-                    .unwrap_or_default();
-                self.typed.insert(
-                    other,
-                    Typed {
-                        thing: thing.clone(),
-                        is_entered: true,
-                        form: None,
-                    },
-                );
-                self.choose(other, ui.ctx());
-                if let Some(typed) = self.typed.get_mut(&other) {
-                    take_thing(other, cx, &model, typed);
-                }
+                let refused = self.typed.get(&act);
+                let form = refused.and_then(|typed| typed.form.as_ref());
+                let typed = Typed {
+                    thing: refused.map(|t| t.thing.clone()).unwrap_or_default(),
+                    is_entered: true,
+                    form: form.map(|form| find_form(form, &model)),
+                };
+                self.typed.insert(other, typed);
+                self.act = Some(other);
             }
             Some(Pressed::Save(_)) => {
                 if let Some(form) = self.typed.get_mut(&act).and_then(|t| t.form.as_mut()) {
@@ -196,7 +188,10 @@ impl Screen for TellScreen {
             self.shown = Arc::clone(model);
         }
         let typed = self.act.and_then(|act| self.typed.get_mut(&act));
-        let form = typed.and_then(|typed| typed.form.as_mut());
+        let mut form = typed.and_then(|typed| typed.form.as_mut());
+        if let Some(form) = form.as_deref_mut() {
+            fill_late(form, &self.shown);
+        }
         self.trial
             .refresh(worker, form, &self.shown, self.person.as_ref());
         None

@@ -1,5 +1,7 @@
 //! What is to be done today, in sentences: one a line, with a verb and one button, in the order of urgency.
 
+mod unfinished;
+
 use calc::wear::chance_words;
 use draw::Mark;
 use store::Stamp;
@@ -173,7 +175,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
             .note("if one fails tonight, look at the ready chocks first")
             .opens("See account", Route::Stands)
     }));
-    lines.extend(unfinished(today));
+    lines.extend(unfinished::lines(today));
     lines.extend(of_health(health, now, false));
     lines.extend(to_come.into_iter().map(|g| {
         let days = counted(usize::try_from(g.days).unwrap_or(0), "day");
@@ -420,49 +422,6 @@ fn due_soon(line: &DueLine, now: Stamp, show: Show) -> Line {
     Line::new(Group::Coming, None, [&start, &when, "."])
         .note(notes.join("; ") + estimate(line))
         .plans("Plan teardown", line.chock.0)
-}
-
-fn unfinished(today: &Today) -> Vec<Line> {
-    let mut lines = Vec::new();
-    for (index, draft) in today.drafts.iter().enumerate() {
-        let what = [&draft.chock, &draft.bearing]
-            .into_iter()
-            .find(|code| !code.is_empty())
-            .map_or("A sheet", String::as_str);
-        let start = format!("{what} teardown stands at ");
-        let filled = counted(usize::try_from(draft.filled).unwrap_or(0), "value");
-        let who = if draft.person_name.is_empty() {
-            "nobody".to_owned()
-        } else {
-            format!("draft of {}", draft.person_name)
-        };
-        let line = Line::new(
-            Group::Unfinished,
-            Some(Mark::Missing),
-            [&start, &filled, "."],
-        )
-        .note(format!("{who}, begun {}", draft.started.date_time()));
-        lines.push(Line {
-            button: "Go on",
-            act: Act::Draft(index),
-            name: Some(format!("Open the draft of {what}")),
-            ..line
-        });
-    }
-    for hold in &today.holds {
-        let start = format!("{} is on hold: ", hold.thing.1);
-        let end = if hold.reason.ends_with('.') { "" } else { "." };
-        let route = Route::of_thing(&hold.entity, hold.thing.0).unwrap_or(Route::Log);
-        lines.push(
-            Line::new(Group::Unfinished, None, [&start, &hold.reason, end])
-                .note(format!(
-                    "since {}; the engineer releases it",
-                    hold.since.date()
-                ))
-                .opens("Open", route),
-        );
-    }
-    lines
 }
 
 /// Those over the watch level and under the limit, in one line.
