@@ -57,8 +57,16 @@ const TABLES: [(&str, &str, &str); 12] = [
         "gauge;kind;measures;resolution [mm];U [mm];due;checked on\nOM-1;outside micrometer;neck;0,001;0,008;2099-03-01;SR-2\n",
         "Save 1 gauge",
     ),
-    ("Seal batches", "batch,seals\nSB-1,neck seals\n", "Save 1 seal batch"),
-    ("Greases", "grease,name\nG-1,lithium complex\n", "Save 1 grease"),
+    (
+        "Seal batches",
+        "batch,seals\nSB-1,neck seals\n",
+        "Save 1 seal batch",
+    ),
+    (
+        "Greases",
+        "grease,name\nG-1,lithium complex\n",
+        "Save 1 grease",
+    ),
     (
         "People",
         "name,role\nForeman,foreman\nStores,storekeeper\n",
@@ -101,7 +109,9 @@ fn turn(window: &Window, from: &str, to: &str) {
     let back = vec!["ctrl+Prior"; from.saturating_sub(there)];
     window.keys(&[keys, back].concat());
     let page = format!("Setup: {to}");
-    window.wait(&page, |all| all.iter().any(|c| c.name == page && c.has("checked")));
+    window.wait(&page, |all| {
+        all.iter().any(|c| c.name == page && c.has("checked"))
+    });
 }
 
 /// Every table of the register, read from its file: the keyboard goes from Add to Paste, to the path, to Save.
@@ -157,30 +167,75 @@ fn tell(window: &Window, letter: &str, texts: &[&str]) {
 }
 
 /// Both bearings of a roll from receipt to scrap.
-fn lives(window: &Window, pair: usize) {
-    let (o, d) = (format!("TH-{:02}", pair * 2 - 1), format!("TH-{:02}", pair * 2));
+fn lives(window: &Window, pair: i64) {
+    let (o, d) = (
+        format!("TH-{:02}", pair * 2 - 1),
+        format!("TH-{:02}", pair * 2),
+    );
     let (chock_o, chock_d) = (format!("WO-{pair}"), format!("WD-{pair}"));
     let roll = format!("R-10{pair}");
-    let stand = if pair.is_multiple_of(2) { "F2" } else { "F1" };
+    let stand = if pair % 2 == 0 { "F2" } else { "F1" };
     let (position_o, position_d) = (format!("{stand}-W-T-O"), format!("{stand}-W-T-D"));
     let day = |time: &str| format!("2026-01-1{pair} {time}");
     let come = day("05:00");
     for (bearing, chock) in [(&o, &chock_o), (&d, &chock_d)] {
-        tell(window, "r", &[bearing, "0.300", "0.300", "0.300", "", "", "", "C-1", "", &come]);
+        tell(
+            window,
+            "r",
+            &[
+                bearing, "0.300", "0.300", "0.300", "", "", "", "C-1", "", &come,
+            ],
+        );
         tell(window, "i", &[bearing, "crate dry", ">1", "", &come]);
         tell(window, "p", &[bearing, chock, "", ">1", "", &come]);
     }
-    tell(window, "m", &[&chock_o, &roll, &position_o, "", &day("06:00")]);
-    tell(window, "m", &[&chock_d, &roll, &position_d, "", &day("06:00")]);
+    tell(
+        window,
+        "m",
+        &[&chock_o, &roll, &position_o, "", &day("06:00")],
+    );
+    tell(
+        window,
+        "m",
+        &[&chock_d, &roll, &position_d, "", &day("06:00")],
+    );
     // Roll, chocks and positions are known from where they are: the caret stands at the time it went in.
-    tell(window, "c", &[&chock_o, &day("06:00"), &day("11:00"), "5", "4100", ""]);
+    tell(
+        window,
+        "c",
+        &[&chock_o, &day("06:00"), &day("11:00"), "5", "4100", ""],
+    );
     for (bearing, chock) in [(&o, &chock_o), (&d, &chock_d)] {
         tell(window, "o", &[chock, &day("11:00")]);
         tell(window, "t", &[bearing, "looked at", &day("12:00")]);
-        tell(window, "s", &[bearing, "North Yard", "photos", &day("13:00")]);
-        tell(window, "b", &[bearing, "0.310", "0.305", "0.310", "NY-1", "", &day("14:00")]);
-        tell(window, "3", &[bearing, "3100", "reconditioning", &day("15:00")]);
-        tell(window, "x", &[bearing, "axial crack", "Stores", PIN, &day("16:00")]);
+        tell(
+            window,
+            "s",
+            &[bearing, "North Yard", "photos", &day("13:00")],
+        );
+        tell(
+            window,
+            "b",
+            &[
+                bearing,
+                "0.310",
+                "0.305",
+                "0.310",
+                "NY-1",
+                "",
+                &day("14:00"),
+            ],
+        );
+        tell(
+            window,
+            "3",
+            &[bearing, "3100", "reconditioning", &day("15:00")],
+        );
+        tell(
+            window,
+            "x",
+            &[bearing, "axial crack", "Stores", PIN, &day("16:00")],
+        );
     }
 }
 
@@ -211,11 +266,20 @@ fn a_new_plant_is_set_up_and_its_bearings_go_to_scrap_by_keyboard_alone() {
     window.picture("plant-bearings");
     drop(window);
     let verified = bench.run(&["verify", name], "", &[]).expect(0).out;
-    assert!(verified.contains("Everything that was checked holds"), "{verified}");
+    assert!(
+        verified.contains("Everything that was checked holds"),
+        "{verified}"
+    );
     let conn = rusqlite::Connection::open(&file).unwrap();
-    let count = |sql: &str| conn.query_row(sql, [], |row| row.get::<_, usize>(0)).unwrap();
+    let count = |sql: &str| conn.query_row(sql, [], |row| row.get::<_, i64>(0)).unwrap();
     assert_eq!(count("SELECT count(*) FROM bearing"), 10);
-    assert_eq!(count("SELECT count(*) FROM place WHERE place = 'scrapped'"), 2 * pairs);
-    assert_eq!(count("SELECT count(*) FROM stay WHERE run_s = 18000"), 2 * pairs);
+    assert_eq!(
+        count("SELECT count(*) FROM place WHERE place = 'scrapped'"),
+        2 * pairs
+    );
+    assert_eq!(
+        count("SELECT count(*) FROM stay WHERE run_s = 18000"),
+        2 * pairs
+    );
     assert_eq!(count("SELECT count(*) FROM conflict"), 0);
 }

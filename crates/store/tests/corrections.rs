@@ -552,7 +552,7 @@ fn the_halves_of_a_cylindrical_bearing_live_apart_and_are_never_mixed() {
     ] {
         shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
     }
-    let mount = r#"{"kind":"mounted","at":"2026-01-09","chock":"KC-01","roll":"K-07","position":"F3-K-T-O"}"#;
+    let mount = r#"{"kind":"mounted","at":"2026-01-09","chock":"KC-01","roll":"K-07","position":"F3-K-T-O","note":"as it stood"}"#;
     let said = refused(shop.log(mount));
     assert!(said.contains("never mixed"), "{said}");
     let said = refused(shop.log(

@@ -53,7 +53,8 @@ pub fn ask_primary(ctx: &Context) {
 
 /// Whether a primary button was asked to take the keyboard; it is asked once.
 pub fn takes_primary(ctx: &Context) -> bool {
-    ctx.data_mut(|data| data.remove_temp(primary_id())).unwrap_or(false)
+    ctx.data_mut(|data| data.remove_temp(primary_id()))
+        .unwrap_or(false)
 }
 
 fn primary_id() -> Id {
@@ -190,6 +191,12 @@ pub(super) fn keys(ui: &Ui, id: Id, enter: bool) -> Option<Left> {
         ui.request_repaint();
     }
     left
+}
+
+/// What was typed before a field ended is in it: the next field may get the caret in this very frame, and reads none of
+/// it again.
+pub(super) fn is_read(ui: &Ui) {
+    ui.input_mut(|input| input.events.retain(|event| !is_typed(event)));
 }
 
 /// So many frames a field that was asked for may take to be shown; then the one that has the caret goes on.

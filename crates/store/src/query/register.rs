@@ -49,7 +49,7 @@ pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
                                       WHERE b.no = t.no)
                  WHEN 'chock' THEN (SELECT y.code FROM chock c JOIN chock_type y ON y.no = c.chock_type
                                     WHERE c.no = t.no)
-                 WHEN 'bearing_type' THEN (SELECT replace(kind, '_', ' ') FROM bearing_type WHERE no = t.no)
+                 WHEN 'bearing_type' THEN (SELECT replace(replace(kind, '_row_', '-row '), '_', ' ') FROM bearing_type WHERE no = t.no)
                  WHEN 'roll' THEN (SELECT role FROM roll WHERE no = t.no)
                  WHEN 'gauge' THEN (SELECT kind FROM gauge WHERE no = t.no)
                  WHEN 'position' THEN (SELECT s.code FROM position p JOIN stand s ON s.no = p.stand WHERE p.no = t.no)
@@ -156,7 +156,7 @@ pub fn register_table(
         ),
         "bearing_type" => (
             &["bearing type", "kind", "lubrication"],
-            "SELECT no, code, replace(kind, '_', ' '), lubrication FROM bearing_type ORDER BY code",
+            "SELECT no, code, replace(replace(kind, '_row_', '-row '), '_', ' '), lubrication FROM bearing_type ORDER BY code",
         ),
         "bearing" => (
             &["serial", "type", "hours before"],

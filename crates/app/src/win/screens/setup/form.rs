@@ -406,6 +406,8 @@ pub struct Form {
     pub refused: Option<String>,
     /// What the logbook asks about it as it stands.
     pub asked: Vec<String>,
+    /// What the readings of a seat say stands beside the form, not in it.
+    pub tells_beside: bool,
     /// What the readings of a seat say so far.
     pub seat: Option<std::sync::Arc<store::sheet::SeatAlone>>,
     /// What stood there to be read when it was handed over.
@@ -426,6 +428,7 @@ impl Form {
             wants_caret: true,
             refused: None,
             asked: Vec::new(),
+            tells_beside: false,
             seat: None,
             agreed: Vec::new(),
         }

@@ -170,20 +170,56 @@ pub fn body(
             pressed = pressed.or(what_happened(ui, cx, model, form));
             pressed = pressed.or(refusal_ui(ui, form));
             stand_ui(ui, model, form);
-            for field in &list {
-                if field.path == seat_check::SIZES[0][0].path {
-                    seat_check::grid_ui(ui, form, &mut around);
-                }
-                if !seat_check::is_size(field.path) {
-                    ui.scope(|ui| field_ui(ui, form, field, &mut around));
-                }
-            }
+            fields_ui(ui, form, &list, &mut around);
         });
     if around.is_at_end {
         ui.data_mut(|data| data.insert_temp(caret_id(), true));
         ui.ctx().request_repaint();
     }
     pressed.or(around.go.map(Pressed::Page))
+}
+
+/// Room for three numbers abreast, px.
+const ABREAST: f32 = 500.0;
+
+/// The fields one below the other; the three of the row pairs abreast where there is room, the sizes of a seat in a grid.
+fn fields_ui(ui: &mut Ui, form: &mut Form, list: &[Field], around: &mut Around) {
+    let has_room = ui.available_width() >= ABREAST;
+    let mut rest = list;
+    while let [field, others @ ..] = rest {
+        rest = others;
+        if field.path == seat_check::SIZES[0][0].path {
+            seat_check::grid_ui(ui, form, around);
+        }
+        if seat_check::is_size(field.path) {
+            continue;
+        }
+        let Some(three) = three_of(field, others).filter(|_| has_room) else {
+            ui.scope(|ui| field_ui(ui, form, field, around));
+            continue;
+        };
+        rest = &others[2..];
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = space::S;
+            for field in three {
+                ui.vertical(|ui| {
+                    ui.set_width(((ABREAST - 2.0 * space::S) / 3.0).floor());
+                    ui.spacing_mut().item_spacing.y = 4.0;
+                    field_ui(ui, form, field, around);
+                });
+            }
+        });
+    }
+}
+
+/// A number of each of the three row pairs.
+fn three_of<'a>(first: &'a Field, others: &'a [Field]) -> Option<[&'a Field; 3]> {
+    let stem = first.path.strip_suffix('1')?;
+    let [second, third, ..] = others else {
+        return None;
+    };
+    let is_next = |field: &Field, number| field.path.strip_suffix(number) == Some(stem);
+    (is_next(second, '2') && is_next(third, '3')).then_some([first, second, third])
 }
 
 /// The stand of a position, or a stand with its positions, as typed so far.
@@ -352,8 +388,9 @@ pub fn foot_ui(
     {
         widgets::error_box(ui, "Not saved", why);
     }
-    // What is refused needs no question.
-    if form.refused.is_none() {
+    // What is refused needs no question, and neither does what is not whole yet.
+    let is_asked = form.refused.is_none() && wrongs.is_empty() && !form.asked.is_empty();
+    if is_asked {
         for question in &form.asked {
             widgets::question_box(ui, "Before it is signed", question);
         }
@@ -376,7 +413,7 @@ pub fn foot_ui(
                 commands.push(Command::AskSignIn { then: None });
             }
         } else {
-            pressed = save_buttons(ui, cx.answers, form, wants_caret);
+            pressed = save_buttons(ui, cx.answers, form, is_asked, wants_caret);
         }
         if form.is_changed() {
             let discard =
@@ -389,10 +426,16 @@ pub fn foot_ui(
     pressed
 }
 
-fn save_buttons(ui: &mut Ui, answers: &Answers, form: &Form, wants_caret: bool) -> Option<Pressed> {
+fn save_buttons(
+    ui: &mut Ui,
+    answers: &Answers,
+    form: &Form,
+    is_asked: bool,
+    wants_caret: bool,
+) -> Option<Pressed> {
     let is_waiting = form.sent != Sent::No && matches!(answers.get(SAVE), Some(Said::Waiting));
     let words = match form.subject {
-        _ if !form.asked.is_empty() && form.refused.is_none() => "Sign all the same".into(),
+        _ if is_asked => "Sign all the same".into(),
         Subject::New(page) | Subject::Edit(page, _) => format!("Save {}", page.noun()),
         Subject::Act(..) => "Sign and save".into(),
     };

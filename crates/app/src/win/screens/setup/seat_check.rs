@@ -255,8 +255,8 @@ pub fn grid_ui(ui: &mut Ui, form: &mut Form, around: &mut Around) {
         ui,
         "Below each size stands the one at 20 \u{b0}C, once the temperatures are known.",
     );
-    if let Some(told) = &told {
-        result_ui(ui, told, form.show);
+    if let Some(told) = told.filter(|_| !form.tells_beside) {
+        result_ui(ui, &told, form.show);
     }
     ui.add_space(space::M);
 }
@@ -284,6 +284,19 @@ fn size_ui(ui: &mut Ui, form: &mut Form, field: &Field, cell: f32, around: &mut 
     if typed != form.text(field.path) {
         form.set(field.path, typed);
     }
+}
+
+/// What the readings come to, at the right of the form where there is room for it.
+pub fn beside_ui(ui: &mut Ui, form: &mut Form, room: Rect) {
+    form.tells_beside = is_one(form) && room.width() >= MAP;
+    let Some(told) = form.seat.clone().filter(|_| form.tells_beside) else {
+        return;
+    };
+    ui.scope_builder(egui::UiBuilder::new().max_rect(room), |ui| {
+        ui.add_space(space::L);
+        widgets::heading(ui, "What the readings say", &told.limits.code);
+        result_ui(ui, &told, form.show);
+    });
 }
 
 /// What the gauge is worth, what is odd, the outline and the verdicts.

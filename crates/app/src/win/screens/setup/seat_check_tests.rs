@@ -55,7 +55,10 @@ fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
     let mut sizes = ["479.702"; 12];
     sizes[11] = "";
     tell(&mut b, "5", &measured(sizes));
-    assert!(has(&b, "One value is not read"), "what is left out is asked about");
+    assert!(
+        has(&b, "One value is not read"),
+        "what is left out is asked about"
+    );
     assert!(has(&b, "Sign all the same"));
     b.click("Discard what was typed");
     tell(&mut b, "5", &measured(["479.702"; 12]));
@@ -67,12 +70,23 @@ fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
         let conn = logbook.connection();
         let show = store::entry::Show::default();
         let lines = journal(conn, &JournalFilter::default(), show).unwrap();
-        let line = lines.into_iter().find(|line| line.kind == "seat_check").unwrap();
-        let detail = store::query::sheet_detail(conn, line.no, show).unwrap().unwrap();
+        let line = lines
+            .into_iter()
+            .find(|line| line.kind == "seat_check")
+            .unwrap();
+        let detail = store::query::sheet_detail(conn, line.no, show)
+            .unwrap()
+            .unwrap();
         (detail.body.readings.len(), line.text())
     });
-    assert_eq!(readings, 17, "twelve sizes, three temperatures, the check of the gauge");
-    assert!(words.contains("R-101") && words.contains("after grinding"), "{words}");
+    assert_eq!(
+        readings, 17,
+        "twelve sizes, three temperatures, the check of the gauge"
+    );
+    assert!(
+        words.contains("R-101") && words.contains("after grinding"),
+        "{words}"
+    );
 }
 
 #[test]
@@ -81,13 +95,25 @@ fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_p
     go(&mut b, "Stands");
     add(&mut b, "stand", &["F3", "FT", "four-high"]);
     go(&mut b, "Positions");
-    add(&mut b, "position", &["F3", ">1", ">1", ">1", "", ">1", "6", ""]);
+    add(
+        &mut b,
+        "position",
+        &["F3", ">1", ">1", ">1", "", ">1", "6", ""],
+    );
     // Empty: refused, with the way out, which keeps what was typed.
-    tell(&mut b, "m", &["WC-01", "R-101", "F3-W-T-O", "", "2026-10-20 06:00"]);
+    tell(
+        &mut b,
+        "m",
+        &["WC-01", "R-101", "F3-W-T-O", "", "2026-10-20 06:00"],
+    );
     assert!(has(&b, "WC-01 has no bearing in it"));
     b.click("Found here instead");
     b.settle();
-    let texts = ["Found here: on which roll", "Found here: in which position", "Found here: when"];
+    let texts = [
+        "Found here: on which roll",
+        "Found here: in which position",
+        "Found here: when",
+    ];
     let values = texts.map(|label| b.h.get_by_label(label).value().unwrap_or_default());
     assert_eq!(values, ["R-101", "F3-W-T-O", "2026-10-20 06:00"]);
     b.click("Discard what was typed");
@@ -96,7 +122,10 @@ fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_p
     save(&mut b);
     assert_eq!(kinds(&mut b)[0], "mounted");
     tell(&mut b, "h", &["WC-01", "liner", "2026-10-20 05:59"]);
-    assert!(has(&b, "is not true any more"), "what it would break is told first");
+    assert!(
+        has(&b, "is not true any more"),
+        "what it would break is told first"
+    );
     assert!(has(&b, "Sign all the same"));
     save(&mut b);
     assert!(kinds(&mut b).iter().any(|kind| kind == "hold"));

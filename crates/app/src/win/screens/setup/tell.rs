@@ -16,7 +16,7 @@ use super::form_view::{Pressed, body, head};
 use super::model::{Key, Model, Thing};
 use super::page::Page;
 use super::trial::Trial;
-use super::{SAVE, save};
+use super::{SAVE, save, seat_check};
 use crate::ui::keys::Action;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Choice, CodeField, Coded};
@@ -128,8 +128,18 @@ impl TellScreen {
         let model = Arc::clone(&self.shown);
         let mut pressed = None;
         frames::page_body(ui, |ui| {
-            let room = ui.available_rect_before_wrap();
-            let room = Rect::from_min_size(room.min, vec2(room.width().min(560.0), room.height()));
+            let whole = ui.available_rect_before_wrap();
+            let room =
+                Rect::from_min_size(whole.min, vec2(whole.width().min(560.0), whole.height()));
+            if let Some(form) = self
+                .typed
+                .get_mut(&act)
+                .and_then(|typed| typed.form.as_mut())
+            {
+                let beside =
+                    Rect::from_min_max(pos2(room.right() + space::XL, whole.top()), whole.max);
+                seat_check::beside_ui(ui, form, beside);
+            }
             ui.scope_builder(UiBuilder::new().max_rect(room), |ui| {
                 pressed = head(ui, act.name());
                 ui.spacing_mut().item_spacing.y = 4.0;
@@ -220,7 +230,9 @@ impl Screen for TellScreen {
     }
 
     fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
-        if action == Action::Close {
+        if action == Action::Happened {
+            self.back();
+        } else if action == Action::Close {
             if self.act.is_some() {
                 self.back();
             } else {
