@@ -3,6 +3,7 @@
 use rusqlite::{OptionalExtension, params};
 
 use super::Applying;
+use super::whereabouts::Ran;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{
@@ -333,7 +334,13 @@ impl Applying<'_> {
                 )?
                 .execute(params![roll.0, p.from_ms, p.run_s, p.rolled_kg])?;
         }
-        self.must_have_been_there()
+        self.must_have_been_there(&Ran {
+            chocks: [(chock_o, position_o), (chock_d, position_d)],
+            roll,
+            from_ms: p.from_ms,
+            to_ms,
+            is_estimate: p.is_estimate,
+        })
     }
 
     /// No other campaign had it at that time. `column` is `chock`, `roll` or `position`.

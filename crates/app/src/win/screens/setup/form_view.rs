@@ -157,7 +157,11 @@ pub fn body(
         .data_mut(|data| data.remove_temp::<bool>(caret_id()))
         .unwrap_or(false);
     let saved = foot
-        .show(ui, |ui| foot_ui(ui, cx, form, &wrongs, caret, commands))
+        .show(ui, |ui| {
+            // Room for the ring around the button that has the keyboard.
+            ui.set_clip_rect(ui.clip_rect().expand(4.0));
+            foot_ui(ui, cx, form, &wrongs, caret, commands)
+        })
         .inner;
     pressed = pressed.or(saved);
     ScrollArea::vertical()
