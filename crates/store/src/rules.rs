@@ -4,6 +4,7 @@
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
 pub(crate) mod asks;
+mod baseline;
 mod corrections;
 mod filled;
 mod found;
@@ -22,7 +23,6 @@ use crate::payload::{
     Returned, Role, Scrapped, SeatCheck, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
-use crate::sheet::Family;
 use crate::state;
 use crate::time::{DAY_MS, Stamp};
 
@@ -56,8 +56,8 @@ impl Entry<'_> {
         let on = self;
         match &new.payload {
             Payload::RegisterChange(p) => on.register_change(p),
-            Payload::Received(p) => on.as_set(&p.bearing, &p.as_set_nm),
-            Payload::Returned(p) => on.returned(p),
+            Payload::Received(p) => on.as_set(&p.bearing, &p.as_set_nm, new.at, signer),
+            Payload::Returned(p) => on.returned(p, new.at, signer),
             Payload::Campaign(p) => campaign(p, new.at, entered),
             Payload::GaugeCalibrated(p)
                 if !(0..=UNCERTAINTY_MAX).contains(&p.expanded_uncertainty) =>
@@ -78,16 +78,18 @@ impl Entry<'_> {
             Payload::InspectedAtReceipt(p) if p.condition.trim().is_empty() => Err(refused(
                 "an inspection says what was seen: packing, faces, preservative",
             )),
+            Payload::InspectedAtReceipt(p) if p.is_accepted => on.accepted(&p.bearing, signer),
             Payload::ThingsJoined(p) => on.things_joined(p),
             Payload::ImportBatch(p) => notes::batch(p),
             Payload::Paired(p) => on.paired(p),
             Payload::Unpaired(p) if p.reason.trim().is_empty() => {
                 Err(refused("say why the two halves go together no longer"))
             }
-            Payload::SpacersReground(p) => notes::spacers_reground(p),
+            Payload::SpacersReground(p) => on.spacers_reground(p, new.at),
             Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
                 Err(refused("a load zone is 1 to 4"))
             }
+            Payload::ZoneTurned(p) => on.in_its_interval(&p.bearing, new.at, signer),
             Payload::MountingSheet(p) => parts::mounting(p, signer),
             Payload::Greased(p) => on.greased(p),
             Payload::PositionWork(p) => notes::position_work(p),
@@ -101,7 +103,10 @@ impl Entry<'_> {
             Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
                 Err(refused("a conflict is settled with words: what was true"))
             }
-            Payload::Assembled(p) => on.assembled(p),
+            Payload::Assembled(p) => {
+                on.assembled(p)?;
+                on.in_its_interval(&p.bearing, new.at, signer)
+            }
             Payload::SeatCheck(p) => on.seat_check(p),
             Payload::FoundHere(p) => on.found_here(p),
             _ => Ok(()),
@@ -531,27 +536,12 @@ impl Entry<'_> {
         Ok(())
     }
 
-    fn returned(&self, p: &Returned) -> Result<()> {
+    fn returned(&self, p: &Returned, at: Stamp, signer: Option<&Signer>) -> Result<()> {
         let thing = self.find(&p.thing)?;
         if !p.as_set_nm.is_empty() && self.entity(thing)?.as_deref() != Some("bearing") {
             return Err(refused("only a bearing has a clearance as set"));
         }
-        self.as_set(&p.thing, &p.as_set_nm)
-    }
-
-    /// Clearance as set: of all three row pairs of a tapered bearing, one of any other, or not known.
-    fn as_set(&self, bearing: &Ref, as_set_nm: &[i64]) -> Result<()> {
-        let sql = "SELECT t.kind FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type WHERE b.no = ?1";
-        let no = self.find(bearing)?;
-        let kind: Option<String> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row([no.0], |row| row.get(0))
-            .optional()?;
-        match kind.as_deref().and_then(Family::of) {
-            Some(family) if family.clearances() == 1 => one_clearance(as_set_nm),
-            _ => three_clearances(as_set_nm),
-        }
+        self.as_set(&p.thing, &p.as_set_nm, at, signer)
     }
 
     /// A neck of a roll or the bore of a chock, and a word to every warning about the gauge.
@@ -626,30 +616,6 @@ impl Entry<'_> {
         }
         Ok(())
     }
-}
-
-fn is_clearance(nm: i64) -> bool {
-    (1..=10_000_000).contains(&nm)
-}
-
-/// Of all three row pairs, or not known.
-fn three_clearances(nm: &[i64]) -> Result<()> {
-    if nm.is_empty() || (nm.len() == 3 && nm.iter().copied().all(is_clearance)) {
-        return Ok(());
-    }
-    Err(refused(
-        "the clearance as set is one value for each of the three row pairs, above 0 and not over 10 mm, or none",
-    ))
-}
-
-/// Of the whole bearing, or not known.
-fn one_clearance(nm: &[i64]) -> Result<()> {
-    if nm.is_empty() || (nm.len() == 1 && nm.iter().copied().all(is_clearance)) {
-        return Ok(());
-    }
-    Err(refused(
-        "the clearance as set of this bearing is one value, above 0 and not over 10 mm, or none",
-    ))
 }
 
 fn is_hidden(c: char) -> bool {

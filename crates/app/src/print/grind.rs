@@ -6,10 +6,10 @@
 use calc::quantity::to_nanometres;
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
 use store::draft::{self, DraftId, Fields};
-use store::entry::{LengthUnit, Show};
+use store::entry::Show;
 use store::query::{self, SheetDetail};
 use store::sheet::field::GAP_DEGREES;
-use store::sheet::{Assessment, Facts, PairView, ShimView, TypeFacts, assess, fields_of};
+use store::sheet::{Assessment, Facts, PairView, ShimView, TypeFacts, assess};
 use store::{Connection, Stamp};
 
 use super::imprint::{CAUTIONS, imprint, to_sign};
@@ -129,13 +129,12 @@ fn source(conn: &Connection, of: OrderOf, job: &PrintJob) -> Result<Source> {
                 .teardown
                 .as_ref()
                 .ok_or(PrintError::NoSuch("teardown sheet"))?;
-            let is_inch = signed.body.readings.iter().any(|r| r.unit == "in");
-            let unit = if is_inch {
-                LengthUnit::Inch
-            } else {
-                LengthUnit::Millimetre
-            };
-            (fields_of(signed), detail.event.at, unit, Some(detail))
+            (
+                store::form::fields_of(&signed.body),
+                detail.event.at,
+                store::form::unit_of(&signed.body),
+                Some(detail),
+            )
         }
         OrderOf::Open(draft) => (
             draft::read(conn, draft)?.fields,
@@ -144,7 +143,10 @@ fn source(conn: &Connection, of: OrderOf, job: &PrintJob) -> Result<Source> {
             None,
         ),
     };
-    let facts = Facts::load(conn, &fields, at)?;
+    let mut facts = Facts::load(conn, &fields, at)?;
+    if let Some(detail) = &detail {
+        facts = facts.as_entered(conn, detail.event.entered)?;
+    }
     let assessment = assess(&fields, &facts, unit);
     Ok(Source {
         fields,

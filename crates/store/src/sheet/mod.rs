@@ -30,22 +30,23 @@ mod signs;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use amend::amendment_of;
-pub use amend::{amend, fields_of, fields_of_body, is_fixed, place_words, value_words};
+pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
+pub(crate) use closing::{is_approved, not_approved};
 pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;
 pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
     TypeFacts,
 };
-pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
+pub(crate) use facts::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
 pub use foreseen::Foreseen;
+pub(crate) use radial::clearance_of_rows;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use seat_alone::{SeatAlone, judged_by, seat_alone};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};

@@ -404,7 +404,8 @@ impl Applying<'_> {
         if is_accepted {
             self.conn.execute(
                 "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
-                    AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
+                    AND (event IN (SELECT event FROM sheet WHERE decided = 'recondition')
+                        OR event IN (SELECT event FROM sheet WHERE roll = ?1))",
                 params![thing.0, self.event.no],
             )?;
         }

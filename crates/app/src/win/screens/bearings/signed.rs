@@ -73,7 +73,8 @@ impl SignedModel {
                 );
             }
         }
-        let facts = Facts::load(conn, &fields, detail.event.at)?;
+        let facts =
+            Facts::load(conn, &fields, detail.event.at)?.as_entered(conn, detail.event.entered)?;
         Ok(Some(Self {
             bearing: facts.bearing.map(|b| b.no),
             chock: facts.chock.map(|c| c.no),

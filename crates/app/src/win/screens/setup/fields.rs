@@ -432,7 +432,8 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
                 "error",
                 "error: indication minus reference",
                 Kind::Number(gauge_unit(measures)),
-            ),
+            )
+            .hint("of a setting ring: the size marked on it minus its true size"),
             Field::new("text", "how it was found", Kind::Words).hint("on which standard"),
             WHEN,
         ],

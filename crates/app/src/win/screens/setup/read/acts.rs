@@ -280,7 +280,8 @@ impl Reader<'_> {
             self.wrong(path, missing);
             return 0;
         }
-        entry::scaled(&text, per_one).unwrap_or_else(|why| {
+        let is_comma = self.form.show.comma;
+        entry::amount(&text, per_one, is_comma).unwrap_or_else(|why| {
             self.wrong(path, why.to_string());
             0
         })

@@ -1,0 +1,88 @@
+//! Whether a bearing has run past its interval since it was looked at last. Taking it out of its chock and putting it
+//! back begins a new stay, and no new interval: only a teardown sheet or a new value as set does.
+
+use rusqlite::{Connection, OptionalExtension, named_params};
+
+use super::due::{Clock, Counts, Due, Said, Standing, Stay};
+use super::due_lines::intervals;
+use crate::entry::Show;
+use crate::error::Result;
+use crate::id::ThingNo;
+use crate::time::Stamp;
+
+/// `looked`: when each bearing was looked at last. `since`: what it has done in chocks from then on.
+pub(super) const SINCE: &str = "
+    looked AS (
+        SELECT bearing, max(at_ms) AS at_ms FROM (
+            SELECT h.bearing, e.at_ms FROM sheet h JOIN event e ON e.no = h.event
+            WHERE h.kind = 'teardown_sheet' AND h.bearing IS NOT NULL AND e.at_ms <= :now
+            UNION ALL SELECT bearing, at_ms FROM baseline WHERE at_ms <= :now)
+        GROUP BY bearing),
+    since AS (
+        SELECT s.bearing, sum(s.run_s) AS run_s, sum(s.rolled_kg) AS rolled_kg, sum(s.campaigns) AS campaigns,
+            max(s.has_estimate) AS has_estimate, min(s.from_ms) AS from_ms,
+            sum(min(coalesce(s.to_ms, :now), :now) - s.from_ms) AS stood_ms
+        FROM stay s LEFT JOIN looked k ON k.bearing = s.bearing
+        WHERE s.seat NOT LIKE 'neck%' AND s.from_ms >= coalesce(k.at_ms, 0) AND s.from_ms <= :now
+        GROUP BY s.bearing)";
+
+const ONE: &str = "
+    SELECT n.run_s, n.rolled_kg, n.campaigns, n.stood_ms, b.bearing_type, b.serial,
+        (SELECT max(x.until_ms) FROM extension x JOIN stay o ON o.chock = x.chock
+            WHERE o.bearing = b.no AND x.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)) AS until_ms
+    FROM bearing b JOIN since n ON n.bearing = b.no WHERE b.no = :bearing AND b.bearing_type IS NOT NULL";
+
+/// Why a bearing is to be looked at before it goes on; none within its interval, or where the engineer let it run on.
+pub(crate) fn past_interval(
+    conn: &Connection,
+    bearing: ThingNo,
+    at: Stamp,
+) -> Result<Option<String>> {
+    let mut stmt = conn.prepare_cached(&format!("WITH {SINCE} {ONE}"))?;
+    let known = named_params! { ":bearing": bearing.0, ":now": at.ms };
+    let read = stmt.query_row(known, |row| {
+        let stay = Stay {
+            from_ms: at.ms - row.get::<_, i64>("stood_ms")?,
+            done: Counts {
+                run_s: row.get("run_s")?,
+                rolled_kg: row.get("rolled_kg")?,
+                campaigns: row.get("campaigns")?,
+            },
+            ..Stay::default()
+        };
+        let said = Said {
+            extended_to_ms: row
+                .get::<_, Option<i64>>("until_ms")?
+                .map(|until| at.end_of_day(until)),
+            ..Said::default()
+        };
+        Ok((
+            stay,
+            said,
+            row.get("bearing_type")?,
+            row.get::<_, String>("serial")?,
+        ))
+    });
+    let Some((stay, said, of_type, serial)) = read.optional()? else {
+        return Ok(None);
+    };
+    let intervals = intervals(conn, ThingNo(of_type), at)?;
+    let due = Due::of(&stay, &intervals, &said, at.ms);
+    Ok(due
+        .filter(|due| due.standing == Standing::Overdue)
+        .map(|due| {
+            let (done, limit) = (words(due.clock, due.done), words(due.clock, due.limit));
+            format!("{serial} is past its interval: {done} of {limit} since it was looked at last")
+        }))
+}
+
+/// So much of what a clock counts, with its unit.
+fn words(clock: Clock, count: i64) -> String {
+    let show = Show::default();
+    match clock {
+        Clock::Run | Clock::Forecast => format!("{} h", show.hours(count)),
+        Clock::Days => format!("{count} days"),
+        Clock::Rolled => format!("{} kt", show.kilotonnes(count)),
+        Clock::Campaigns => format!("{count} campaigns"),
+    }
+}
