@@ -242,6 +242,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             chock: keys.named(logbook, "chock", "chock")?,
             roll: keys.named(logbook, "roll", "roll")?,
             position: keys.named(logbook, "position", "position")?,
+            note: keys.text_or("note", "")?,
         }),
         "dismounted" => Payload::Dismounted(Dismounted {
             chock: keys.named(logbook, "chock", "chock")?,

@@ -60,8 +60,8 @@ pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
-    AHEAD_DAYS, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today,
-    due_of_today, today,
+    AHEAD_DAYS, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
+    Today, due_of_today, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};

@@ -318,7 +318,7 @@ impl Facts {
             }
             None => None,
         };
-        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at.ms)?;
+        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at)?;
         Ok(Self {
             at,
             bearing,
