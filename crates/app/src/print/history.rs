@@ -140,7 +140,7 @@ pub fn history(
         identity,
         limits: facts::limits(&page, job.now, show),
         ring_map_svg: Some(pictures::rings(&page, show)),
-        growth_svg: pictures::growth(&page, show),
+        growth_svg: pictures::growth(&page, job.now, show),
         events: events::events(&page, show),
         sheets,
         corrections: corrections.into_list(),

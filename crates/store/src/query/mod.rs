@@ -24,9 +24,9 @@ mod wear;
 mod words;
 
 pub use bearing::{
-    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
+    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Turn, bearing_page, bearings,
 };
-pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
+pub use chock::{BoreCheck, ChockCheck, ChockLine, ChockPage, chock_page, chocks};
 pub use corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_of, documents_with, sheet_marks,
 };
@@ -42,7 +42,8 @@ pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{
-    SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
+    SheetDetail, bore_planes, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet,
+    withdrawn_sheets,
 };
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
 pub use stand_growth::{Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand};
