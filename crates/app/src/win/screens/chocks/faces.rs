@@ -37,11 +37,11 @@ pub(super) fn faces(ui: &mut Ui, show: Show, page: &ChockPage, view: &mut PageVi
         "last reading of each",
     );
     let columns = Columns::new(vec![
-        Col::left("what", 220.0),
-        Col::left("on", 100.0),
+        Col::left("what", 236.0),
+        Col::left("on", 84.0),
         Col::right("found", 90.0),
-        Col::left("limit", 140.0),
-        Col::left("verdict", 140.0),
+        Col::left("limit", 124.0),
+        Col::left("verdict", 136.0),
         Col::rest("before"),
     ]);
     columns.header(ui);
@@ -57,7 +57,7 @@ pub(super) fn faces(ui: &mut Ui, show: Show, page: &ChockPage, view: &mut PageVi
             .skip(1)
             .filter_map(|(check, index)| {
                 let value = check.sheet.body.verdicts.get(index)?.value_nm?;
-                Some(format!("{} on {}", show.length(value), check.at().date()))
+                Some(format!("{} {}", check.at().date(), show.length(value)))
             })
             .collect();
         let name = format!(

@@ -75,12 +75,9 @@ fn stamp(ui: &mut Ui, show: Show, check: &ChockCheck, scene: &draw::Scene, is_sh
     }
     if let Some(bore) = &check.bore {
         let worst = bore.ovality_nm.iter().max();
-        let words = format!(
-            "mean {}, ovality {}",
-            show.deviation(bore.mean_nm),
-            worst.map_or_else(|| "\u{2013}".into(), |nm| show.length(*nm))
-        );
-        text::note(ui, &words);
+        text::note(ui, &format!("mean {}", show.deviation(bore.mean_nm)));
+        let worst = worst.map_or_else(|| "\u{2013}".into(), |nm| show.length(*nm));
+        text::note(ui, &format!("ovality {worst}"));
     }
     if check.is_after_repair() {
         text::note(ui, "back from repair");

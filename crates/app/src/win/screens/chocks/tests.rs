@@ -237,7 +237,7 @@ fn the_bore_is_shown_from_check_to_check_and_faces_and_liners_with_their_reasons
         "Sizes of plane 1 of chock WC-17 over time: 2024-12-03 +0.034 +0.046 +0.068 +0.048; 2026-03-24 +0.062",
         "Sizes of plane 3 of chock WC-17 over time",
         "Chock shoulder, out of square: 0.021, pass",
-        "0.012 on 2024-12-03",
+        "2024-12-03 0.012",
     ] {
         assert!(sees(&h, words), "{words}");
     }

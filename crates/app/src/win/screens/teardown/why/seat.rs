@@ -54,7 +54,7 @@ fn face(sheet: &Sheet, check: &SeatCheckView) -> Case {
         "chock_cover_face" => "chock.cover_face",
         _ => "chock.width",
     };
-    let typed = sheet.view.committed(path).to_owned();
+    let typed = sheet.view.entries.committed(path).to_owned();
     // A face cannot be better than flat or square.
     let lower = check.lower_nm.or(check.upper_nm.map(|_| 0));
     Case {
@@ -154,7 +154,10 @@ fn inputs(sheet: &Sheet, view: &SeatView, input: &Value) -> Option<[String; 2]> 
     let seat = view.seat;
     let factor = step(&seat::METHOD, input, "part ", sheet)?;
     let celsius = |end: &str| {
-        let text = sheet.view.committed(&format!("{}.{end}", seat.prefix()));
+        let text = sheet
+            .view
+            .entries
+            .committed(&format!("{}.{end}", seat.prefix()));
         text.to_owned()
     };
     let part = if seat == SeatName::Bore {
