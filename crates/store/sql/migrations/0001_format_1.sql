@@ -139,6 +139,7 @@ CREATE TABLE chock_type (
     no INTEGER PRIMARY KEY REFERENCES thing (no),
     code TEXT NOT NULL,
     shim_place TEXT NOT NULL CHECK (shim_place IN ('under_flange', 'between')),
+    bore_planes INTEGER NOT NULL CHECK (bore_planes BETWEEN 2 AND 4),
     fits TEXT NOT NULL
 ) STRICT;
 

@@ -146,10 +146,10 @@ pub fn register_table(
              FROM roll r JOIN line l ON l.no = r.line ORDER BY r.code",
         ),
         "chock_type" => (
-            &["chock type", "seats", "shims", "fits"],
+            &["chock type", "seats", "shims", "bore planes", "fits"],
             "SELECT t.no, t.code, (SELECT group_concat(s.name || ' ' || b.code, ', ') FROM chock_seat s
                  JOIN bearing_type b ON b.no = s.bearing_type WHERE s.chock_type = t.no),
-                 CASE t.shim_place WHEN 'between' THEN 'between cover and ring' ELSE 'under the flange' END, t.fits
+                 CASE t.shim_place WHEN 'between' THEN 'between cover and ring' ELSE 'under the flange' END, t.bore_planes, t.fits
              FROM chock_type t ORDER BY t.code",
         ),
         "chock" => (

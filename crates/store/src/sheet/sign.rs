@@ -257,8 +257,10 @@ fn body(
             .retain(|v| v.verdict != Verdict::Missing.as_str());
     }
     for seat in [&a.bore, &a.neck] {
-        let note = note(&[&format!("{}.gauge", seat.seat.prefix())]);
-        body.verdicts.extend(seats::judgements(seat, facts, &note));
+        let own = note(&[&format!("{}.gauge", seat.seat.prefix())]);
+        let faces = note(&["chock.gauge"]);
+        body.verdicts
+            .extend(seats::judgements(seat, facts, &own, &faces));
     }
     if let Some(t) = &facts.bearing_type {
         let version = name_of(conn, t.version, own)?;

@@ -460,6 +460,11 @@ impl Applying<'_> {
         self.must_be_bare(thing, false)?;
         self.end_stay(thing)?;
         self.end_pair(thing)?;
+        // Nothing waits for a thing that is gone.
+        self.conn.execute(
+            "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL",
+            params![thing.0, self.event.no],
+        )?;
         self.put(thing, "scrapped", None, None, &p.reason)
     }
 }

@@ -186,6 +186,12 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
                 "cover shims lie",
                 Kind::OneOf(&[("under_flange", "under the flange"), ("between", "between")]),
             ),
+            Field::new(
+                "planes",
+                "its bore is measured in planes",
+                Kind::OneOf(&[("2", "2"), ("3", "3"), ("4", "4")]),
+            )
+            .hint("nothing chosen: 3, counted from the barrel"),
             Field::new("fits", "fits positions", Kind::Words).hint("such as W-T-O W-B-D"),
         ],
         Page::Chocks => vec![

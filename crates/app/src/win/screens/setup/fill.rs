@@ -60,6 +60,7 @@ pub fn edit_form(page: Page, opened: &Opened, show: store::entry::Show, now: Sta
                 form.put(seat, code);
             }
             form.put("shims", r.shim_place.as_str());
+            form.put("planes", r.bore_planes.to_string());
             form.put("fits", r.fits.join(" "));
         }
         Record::Chock(_) => form.put("type", cell(1)),

@@ -325,7 +325,7 @@ fn result_ui(ui: &mut Ui, told: &SeatAlone, show: Show) {
     }
     let sizes = SeatSizes {
         seat: view.seat,
-        sizes_nm: view.sizes_nm,
+        sizes_nm: view.sizes_nm[..view.planes].to_vec(),
         bearing_type: &told.limits,
         title: format!("{} at 20 \u{b0}C", view.seat.title()),
     };
