@@ -17,7 +17,7 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::{EventId, ThingNo};
 use crate::payload::{Payload, SheetBody};
-use crate::state::{self, EVENT_COLUMNS, event_from_row};
+use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 use calc::conformity::Verdict;
 use calc::found_out::Change;
@@ -302,14 +302,11 @@ fn good(
 
 /// The events that were read on a gauge in a time, oldest first.
 fn read_on(conn: &Connection, gauge: ThingNo, (from, until): (i64, i64)) -> Result<Vec<Event>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>();
+    let columns = event_columns("e");
     let sql = format!(
         "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
            AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no",
-        columns.join(", ")
+        columns
     );
     let mut stmt = conn.prepare(&sql)?;
     let rows = stmt.query_map(params![gauge.0, from, until], event_from_row)?;
@@ -579,15 +576,12 @@ fn done(conn: &Connection, line: &ImpactLine, found: Stamp, show: Show) -> Resul
     let Some((thing, _)) = &line.thing else {
         return Ok(Vec::new());
     };
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>();
+    let columns = event_columns("e");
     let sql = format!(
         "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.at_ms >= ?2
            AND e.kind IN ('hold', 'released', 'deviation_accepted', 'sent_out', 'returned', 'scrapped')
          ORDER BY e.at_ms, e.no LIMIT 12",
-        columns.join(", ")
+        columns
     );
     let mut stmt = conn.prepare_cached(&sql)?;
     let mut rows = stmt.query(params![thing.0, found.ms])?;
