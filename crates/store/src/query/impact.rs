@@ -304,9 +304,8 @@ fn good(
 fn read_on(conn: &Connection, gauge: ThingNo, (from, until): (i64, i64)) -> Result<Vec<Event>> {
     let columns = event_columns("e");
     let sql = format!(
-        "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
-           AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no",
-        columns
+        "SELECT {columns} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
+           AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no"
     );
     let mut stmt = conn.prepare(&sql)?;
     let rows = stmt.query_map(params![gauge.0, from, until], event_from_row)?;
@@ -578,10 +577,9 @@ fn done(conn: &Connection, line: &ImpactLine, found: Stamp, show: Show) -> Resul
     };
     let columns = event_columns("e");
     let sql = format!(
-        "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.at_ms >= ?2
+        "SELECT {columns} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.at_ms >= ?2
            AND e.kind IN ('hold', 'released', 'deviation_accepted', 'sent_out', 'returned', 'scrapped')
-         ORDER BY e.at_ms, e.no LIMIT 12",
-        columns
+         ORDER BY e.at_ms, e.no LIMIT 12"
     );
     let mut stmt = conn.prepare_cached(&sql)?;
     let mut rows = stmt.query(params![thing.0, found.ms])?;
