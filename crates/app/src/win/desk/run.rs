@@ -185,6 +185,7 @@ impl Desk {
             }
             return;
         };
+        self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             let begun = logbook
                 .start_draft(kind, Some(person.no))
@@ -210,6 +211,7 @@ impl Desk {
             }
             return;
         };
+        self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             quiet(
                 logbook.take_over_draft(draft, person.no),
