@@ -6,7 +6,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{Gauge, Payload, Record};
-use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::state::{event_columns, event_from_row};
 use crate::time::Stamp;
 
 /// A table of the register.
@@ -75,11 +75,7 @@ pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
 
 /// The record of a thing as it stands, and when it was last changed. A gauge has what its newest calibration says.
 pub fn record(conn: &Connection, thing: ThingNo) -> Result<Option<(Record, Stamp)>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let columns = event_columns("e");
     let sql =
         format!("SELECT {columns} FROM thing t JOIN event e ON e.no = t.version WHERE t.no = ?1");
     let event = conn

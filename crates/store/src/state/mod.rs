@@ -32,6 +32,13 @@ use crate::time::{Precision, Stamp};
 pub(crate) const EVENT_COLUMNS: &str = "no, origin, seq, kind, kind_version, at_ms, at_offset_min, at_precision, \
     entered_ms, entered_offset_min, person_origin, person_seq, payload, prev_hash, hash";
 
+/// [`EVENT_COLUMNS`] of the table that a query calls so.
+pub(crate) fn event_columns(alias: &str) -> String {
+    let columns = EVENT_COLUMNS.split(", ");
+    let named: Vec<String> = columns.map(|c| format!("{alias}.{}", c.trim())).collect();
+    named.join(", ")
+}
+
 /// Reads one event row.
 pub(crate) fn event_from_row(row: &Row<'_>) -> rusqlite::Result<Event> {
     let precision: String = row.get("at_precision")?;
