@@ -165,7 +165,11 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         }
         if view.may_add && !view.is_beside_form {
             ui.add_space(space::S);
-            ui.vertical_centered(|ui| chosen = chosen.or(paste_button(ui)));
+            let right = egui::Layout::right_to_left(egui::Align::Center);
+            ui.allocate_ui_with_layout(vec2(ui.available_width(), height::TOUCH), right, |ui| {
+                ui.add_space(19.0);
+                chosen = chosen.or(paste_button(ui));
+            });
         }
         return chosen;
     }
