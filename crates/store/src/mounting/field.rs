@@ -148,7 +148,7 @@ const LENGTH: FieldKind = FieldKind::Number(Quantity::Length);
 const TEMPERATURE: FieldKind = FieldKind::Number(Quantity::Temperature);
 
 /// Fields that no other sheet has: path, what a person calls it, what it holds, section.
-pub const OWN: [(&str, &str, FieldKind, Section); 58] = {
+pub const OWN: [(&str, &str, FieldKind, Section); 59] = {
     use FieldKind::{Choice, Code, Number, Words, Zone};
     use Section::{
         Clearance, Cover, Fit, Grease, Heating, Identify, Neck, Parts, Protect, Seating, Sign,
@@ -294,6 +294,12 @@ pub const OWN: [(&str, &str, FieldKind, Section); 58] = {
             Clearance,
         ),
         ("mount.push", "Push-up on the taper", LENGTH, Clearance),
+        (
+            "mount.push.gauge",
+            "Gauge for the push-up",
+            GAUGE,
+            Clearance,
+        ),
         ("mount.play.gauge", "Gauge for the play", GAUGE, Clearance),
         (
             "skip.mount.play",
@@ -404,6 +410,7 @@ pub fn gauge_of(path: &str) -> Option<&'static str> {
         "mount.heat.ring" | "mount.heat.neck" => "mount.heat.gauge",
         "mount.thrust" => "mount.thrust.gauge",
         "mount.bolt.torque" => "mount.bolt.wrench",
+        "mount.push" => "mount.push.gauge",
         _ if path.starts_with("mount.ring.") && kind(path) == Some(LENGTH) => "mount.ring.gauge",
         _ if path.starts_with("mount.seat.") => "mount.seat.gauge",
         _ if path.starts_with("mount.play.")
@@ -572,7 +579,7 @@ fn clearance(
         Family::Spherical => {
             row("Radial play, before", &BEFORE);
             row("Radial play, mounted", &RADIAL[..2]);
-            row("", &["mount.push"]);
+            row("", &["mount.push", "mount.push.gauge"]);
         }
     }
     row("", &["mount.play.gauge"]);

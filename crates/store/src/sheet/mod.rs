@@ -21,11 +21,13 @@ pub mod findings;
 mod foreseen;
 mod questions;
 mod radial;
+mod ring;
 mod seats;
 mod sections;
 mod shop;
 mod sign;
 mod signs;
+pub(crate) mod taper;
 #[cfg(test)]
 mod tests;
 
@@ -46,6 +48,8 @@ pub use family::Family;
 pub use field::{FieldKind, Section};
 pub use foreseen::Foreseen;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
+pub use ring::{RingView, size as ring_size};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};
+pub use taper::{TaperLine, TaperView};

@@ -337,6 +337,14 @@ fn body(
         let note = note(&[&format!("{}.gauge", seat.seat.prefix())]);
         body.verdicts.extend(seats::judgements(seat, facts, &note));
     }
+    if let Some(ring) = &a.ring {
+        body.verdicts
+            .extend(ring.judgement(&note(&["neck.gauge", "ring.gauge"])));
+    }
+    if let Some(taper) = &a.taper {
+        body.verdicts
+            .extend(taper.judgements(facts, &|path| note(&[path])));
+    }
     if let Some(t) = &facts.bearing_type {
         let version = name_of(conn, t.version, own)?;
         for verdict in &mut body.verdicts {
@@ -351,6 +359,8 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
     let by = match path {
         "bolts.torque" => "bolts.wrench",
         "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
+        "taper.mounted.1" | "taper.mounted.2" => "taper.gauge",
+        "taper.push" => "taper.push_gauge",
         _ => grid_gauge(path)?,
     };
     let code = fields.get(by)?.text.trim();
@@ -375,6 +385,7 @@ fn grid_gauge(path: &str) -> Option<&'static str> {
             ..
         } => "neck.gauge",
         Cell::Radial(cell) => radial::gauge_of(cell),
+        Cell::Ring { .. } => "ring.gauge",
     })
 }
 
@@ -410,6 +421,8 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
         return radial::outcomes(&a.clearance, whole)
             .into_iter()
             .chain([&a.bore, &a.neck].into_iter().flat_map(seats::outcomes))
+            .chain(a.ring.iter().flat_map(super::ring::RingView::outcomes))
+            .chain(a.taper.iter().flat_map(super::taper::TaperView::outcomes))
             .collect();
     }
     for (item, pair) in (1..).zip(&a.clearance.pairs) {

@@ -16,6 +16,9 @@ use crate::sheet::field::{self, Cell};
 /// End play is spacer minus mean gap; after grinding the new spacer minus the gap as found. A size is in the mean and
 /// the extremes of its seat, and cancels out of ovality and taper.
 fn part(about: &str, item: i64, path: &str) -> Option<i64> {
+    if let Some(sign) = super::others::part(about, item, path) {
+        return Some(sign);
+    }
     let is_pair = |pair: usize| i64::try_from(pair) == Ok(item);
     match (about, field::grid(path)?) {
         ("clearance" | "clearance_after", Cell::Gap { pair, .. }) if is_pair(pair) => Some(-1),
