@@ -10,7 +10,7 @@ mod section;
 mod stack;
 mod stand;
 
-pub use growth::{PAIR_NAMES, clearance_word, growth};
+pub use growth::{PAIR_NAMES, clearance_word, growth, rows_name, series};
 pub use rings::{finding_map, ring_map};
 pub use seat::{SeatSizes, bore_map};
 pub use section::section;

@@ -3,7 +3,7 @@
 use calc::disposition::{Disposition, ZoneAdvice};
 use store::draft::Fields;
 use store::entry::LengthUnit;
-use store::payload::{Assembled, Payload, Returned, SentOut};
+use store::payload::{Assembled, Payload, Released, Returned, SentOut};
 use store::sheet::field::radial::RadialCell;
 use store::sheet::field::{GAP_DEGREES, SeatName, halves, radial::DIAMETER_DEGREES};
 use store::sheet::{Assessment, Facts, SignTeardown, assess, sign};
@@ -386,6 +386,11 @@ impl<'a> Engine<'a> {
             note: "reconditioned, clearance as new".into(),
             as_set_nm: Vec::new(),
             body: None,
+        });
+        self.write("Roll-shop Engineer", now, payload)?;
+        let payload = Payload::Released(Released {
+            thing: self.name("bearing", serial)?,
+            reason: "reconditioned, certificate seen".into(),
         });
         self.write("Roll-shop Engineer", now, payload)
     }

@@ -7,6 +7,7 @@ mod due;
 mod due_lines;
 mod event;
 mod gauge;
+mod halves;
 mod held;
 mod impact;
 mod journal;
@@ -34,6 +35,7 @@ pub use due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
 pub use due_lines::{DueLine, Plan, due_lines};
 pub use event::{EventPage, event_page};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
+pub use halves::{Halves, Together, halves};
 pub use held::{Held, held};
 pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,

@@ -202,7 +202,7 @@ fn early(conn: &Connection) -> Result<Vec<EarlyTeardown>> {
 
 fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT s.bearing, b.serial, b.bearing_type,
+        "SELECT s.bearing, b.serial, b.bearing_type, (SELECT kind FROM bearing_type t WHERE t.no = b.bearing_type) AS kind,
            (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event WHERE sh.bearing = s.bearing
             ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS sheet
          FROM stay s JOIN bearing b ON b.no = s.bearing WHERE s.to_ms IS NULL AND s.seat = 'main'",
@@ -232,9 +232,10 @@ fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
         if let Some((pair, now_nm, limit_nm)) =
             pairs.max_by_key(|(_, now_nm, limit)| now_nm - limit)
         {
+            let kind: String = row.get("kind")?;
             found.push(NearLimit {
+                pair: if kind == "four_row_tapered" { pair } else { 0 },
                 bearing: (ThingNo(row.get("bearing")?), row.get("serial")?),
-                pair,
                 now_nm,
                 limit_nm,
             });

@@ -100,6 +100,32 @@ impl ShopWear {
             .filter(move |row| row.bearing == serial)
     }
 
+    /// Adds what another family of bearings says; its readings come after those that are there.
+    fn join(&mut self, other: Self) {
+        let offset = self.sources.len();
+        self.sources.extend(other.sources);
+        self.bearings.extend(other.bearings);
+        self.counter_h.extend(other.counter_h);
+        self.interval_h.extend(other.interval_h);
+        self.grown.extend(other.grown.into_iter().map(|g| Grown {
+            reading: g.reading + offset,
+            ..g
+        }));
+        let (all, own) = (&mut self.review, other.review);
+        all.rows.extend(own.rows);
+        all.improbable
+            .extend(own.improbable.into_iter().map(|mut i| {
+                i.reading += offset;
+                i
+            }));
+        all.backwards
+            .extend(own.backwards.into_iter().map(|reading| reading + offset));
+        // One clearance a bearing: there are no rows to set against each other.
+        all.contrasts
+            .extend(own.contrasts.into_iter().filter(|c| c.row_pair.is_none()));
+        all.rates_um_per_kh.extend(own.rates_um_per_kh);
+    }
+
     /// Chance of passing the limit before the next planned teardown.
     pub fn chance(&self, row: &wear::RowForecast) -> f64 {
         row.state.chance_within(self.ahead_h(&row.bearing_type))
@@ -120,15 +146,37 @@ impl ShopWear {
 /// # Errors
 /// What the database says; a value that no clearance has is named by its bearing.
 pub fn shop_wear(conn: &Connection, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
+    // How much bearings differ is a matter of their family: each is reviewed by itself.
+    let mut whole: Option<ShopWear> = None;
+    for kind in FAMILIES {
+        let Some(own) = family_wear(conn, kind, as_of_day)? else {
+            continue;
+        };
+        match &mut whole {
+            None => whole = Some(own),
+            Some(whole) => whole.join(own),
+        }
+    }
+    Ok(whole)
+}
+
+/// Kinds of bearing types whose clearance is measured and grows.
+const FAMILIES: [&str; 3] = [
+    "four_row_tapered",
+    "four_row_cylindrical",
+    "two_row_spherical",
+];
+
+fn family_wear(conn: &Connection, kind: &str, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
     let mut shop = Gathered::default();
     let mut stmt = conn.prepare(
         "SELECT b.no, b.serial, b.prior_run_s, b.bearing_type,
            (SELECT e.at_ms FROM place p JOIN event e ON e.no = p.since_event
             WHERE p.thing = b.no AND p.place = 'scrapped') AS gone_ms
          FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
-         WHERE t.kind = 'four_row_tapered' ORDER BY b.serial, b.no",
+         WHERE t.kind = ?1 ORDER BY b.serial, b.no",
     )?;
-    let mut rows = stmt.query([])?;
+    let mut rows = stmt.query([kind])?;
     while let Some(row) = rows.next()? {
         let gone_ms: Option<i64> = row.get(4)?;
         let bearing = One {
@@ -268,11 +316,15 @@ impl Gathered {
                     reading: self.readings.len(),
                 });
             }
+            let is_anew = before.is_some_and(|before| before.segment != point.segment);
             if let Some(slot) = last.get_mut(point.pair) {
                 *slot = Some(point);
             }
-            self.readings
-                .push(reading(point, one, &kind, &facts, &limits, stand));
+            let mut reading = reading(point, one, &kind, &facts, &limits, stand);
+            if is_anew && !point.is_setting {
+                begins_anew(&mut reading);
+            }
+            self.readings.push(reading);
             self.sources
                 .push((one.serial.clone(), point.pair as u32, point.event));
         }
@@ -407,6 +459,20 @@ fn reading(
             step_um: STEP_UM,
         }),
     }
+}
+
+/// Over another inner half the clearance begins anew, at what is read: that is all that is known of where it began.
+fn begins_anew(reading: &mut Reading) {
+    let doubt_um = reading
+        .gauge
+        .as_ref()
+        .map_or(UNKNOWN_U_UM, |gauge| gauge.expanded_uncertainty_um);
+    reading.event = Event::Regrind;
+    reading.stand = None;
+    reading.target = Some(Target {
+        nominal_um: reading.clearance_um,
+        tolerance_um: doubt_um.max(STEP_UM),
+    });
 }
 
 fn chock_of(conn: &Connection, sheet: i64) -> Result<String> {

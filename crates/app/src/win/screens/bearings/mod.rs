@@ -1,7 +1,8 @@
 //! The register of bearings, the page of one bearing, and a signed sheet to read.
 
 pub mod forecast;
-pub mod headline;
+pub mod halves;
+mod headline;
 pub mod page;
 pub mod plot;
 pub mod register;

@@ -8,7 +8,7 @@ use store::entry::Show;
 use store::query::{BearingPage, GrowthPoint};
 use store::time::DAY_MS;
 
-use crate::drawings::{self, PAIR_NAMES};
+use crate::drawings;
 
 /// What the clearance is drawn against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -119,7 +119,8 @@ pub fn is_sheet(page: &BearingPage, event: i64) -> bool {
 /// All readings as a table of text, oldest first, for a spreadsheet.
 pub fn as_text(page: &BearingPage, show: Show) -> String {
     let unit = show.unit.sign();
-    let mut text = format!("bearing\tdate\tmill hours\trows\tend play, {unit}\tU, {unit}\twhat\n");
+    let word = drawings::clearance_word(&page.bearing_type.kind);
+    let mut text = format!("bearing\tdate\tmill hours\trows\t{word}, {unit}\tU, {unit}\twhat\n");
     for point in &page.growth {
         let doubt = point
             .expanded_uncertainty_nm
@@ -128,7 +129,7 @@ pub fn as_text(page: &BearingPage, show: Show) -> String {
             page.line.serial.clone(),
             point.at.date(),
             show.decimals(point.run_s, 3600, 1),
-            PAIR_NAMES[point.pair.clamp(1, 3) - 1]
+            drawings::rows_name(&page.bearing_type.kind, point.pair)
                 .trim_start_matches("rows ")
                 .to_owned(),
             show.length(point.value_nm),

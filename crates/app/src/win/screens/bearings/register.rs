@@ -56,6 +56,7 @@ pub enum By {
 pub const STATES: [BearingState; 7] = [
     BearingState::InMill,
     BearingState::InChock,
+    BearingState::OnNeck,
     BearingState::InShop,
     BearingState::Away,
     BearingState::InStores,
@@ -92,6 +93,7 @@ pub fn overdue_s(line: &BearingLine) -> Option<i64> {
 fn account_words(state: BearingState) -> &'static str {
     match state {
         BearingState::InChock => "in ready chocks",
+        BearingState::OnNeck => "on necks",
         other => other.words(),
     }
 }

@@ -77,6 +77,18 @@ pub const GROUPS: [Group; 7] = [
         ],
     },
     Group {
+        title: "Tapered bore",
+        note: "what a push-up may take; without limits the guide values of a bearing maker hold",
+        names: &[
+            "bore_taper_count",
+            "push_up_min_nm",
+            "push_up_max_nm",
+            "reduction_min_nm",
+            "reduction_max_nm",
+            "residual_min_nm",
+        ],
+    },
+    Group {
         title: "Cover and bolts",
         note: "tightened crosswise, in steps",
         names: &[
@@ -231,6 +243,18 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
             true,
             "the upper deviation is not below the lower",
         ),
+        (
+            "push_up_min_nm",
+            "push_up_max_nm",
+            true,
+            "the maximum is not below the minimum",
+        ),
+        (
+            "reduction_min_nm",
+            "reduction_max_nm",
+            true,
+            "the maximum is not below the minimum",
+        ),
     ];
     for (smaller, larger, may_be_equal, why) in pairs {
         for item in 0..=3 {
@@ -298,6 +322,14 @@ fn impossible_alone(value: &TypeValue) -> Option<&'static str> {
         | "chock_bore_nominal_nm" => (
             (10 * MM..=3150 * MM).contains(&v),
             "not possible: sizes go from 10 to 3,150 mm",
+        ),
+        "bore_taper_count" => (
+            (8..=50).contains(&v),
+            "not possible: a taper is 1 in 12 or 1 in 30",
+        ),
+        "push_up_min_nm" | "push_up_max_nm" => (
+            (0..=50 * MM).contains(&v),
+            "not possible: a push-up goes from 0 to 50 mm",
         ),
         "spacer_nm" | "spacer_min_nm" => (
             (MM..=500 * MM).contains(&v),
