@@ -307,6 +307,11 @@ pub(crate) enum What {
         outer: String,
         reason: String,
     },
+    /// An inner half comes off its neck.
+    OffNeck {
+        bearing: String,
+        reason: String,
+    },
     /// A chock is mounted, or is to be and is not.
     Mounting(Box<Mounting>),
     /// Two chocks exchange their places in the mill.

@@ -181,6 +181,13 @@ impl Engine<'_> {
                 return Ok(());
             }
             What::Turn { chock } => return self.turn(&chock, now),
+            What::OffNeck { bearing, reason } => (
+                foreman,
+                Payload::TakenOut(TakenOut {
+                    bearing: self.name("bearing", &bearing)?,
+                    reason,
+                }),
+            ),
             What::Pair { outer, inner } => (
                 foreman,
                 Payload::Paired(Paired {

@@ -1,6 +1,7 @@
 //! Pushed up on a taper: how much of the clearance that took, how far it went, and whether both fit together.
 
-use super::assess::{Derived, MountAssessment, ToJudge};
+use super::assess::MountAssessment;
+use super::check::{Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{BEFORE, Family, RADIAL, Section};
 use crate::sheet::Values;

@@ -1,82 +1,33 @@
 //! The fields of what sits between bearing and neck: bore of the inner ring of a cylindrical bearing, and what a taper
 //! took of the clearance of a spherical one.
 
-use super::choice::Choice;
-use super::{FieldKind, PAIRS, Plain, SEAT_DEGREES, Section};
-use crate::entry::Quantity;
-
-const LENGTH: FieldKind = FieldKind::Number(Quantity::Length);
-const TEMPERATURE: FieldKind = FieldKind::Number(Quantity::Temperature);
-const GAUGE: FieldKind = FieldKind::Code("gauge");
+use super::{PAIRS, SEAT_DEGREES, Section};
+use crate::form::Choice as Of;
+use crate::form::{Lists, choice, gauge, length, temperature, words};
 
 /// Fields that are named by one path only.
-pub const PLAIN: [Plain; 12] = [
+pub const PLAIN: &Lists<Section> = &[
     (
-        "ring.temp",
-        "Inner ring temperature",
-        TEMPERATURE,
+        Section::Clearance,
+        &[
+            length("taper.mounted.1", "Clearance on the taper, row 1"),
+            length("taper.mounted.2", "Clearance on the taper, row 2"),
+            gauge("taper.gauge", "Gauge for the clearance on the taper"),
+            length("taper.push", "Push-up found"),
+            gauge("taper.push_gauge", "Gauge for the push-up"),
+            words("taper.note", "Marks on the taper seat"),
+            words("skip.taper", "Clearance on the taper not read, because"),
+        ],
+    ),
+    (
         Section::Seats,
-    ),
-    (
-        "ring.temp_gauge",
-        "Gauge temperature at the inner ring",
-        TEMPERATURE,
-        Section::Seats,
-    ),
-    (
-        "ring.gauge",
-        "Gauge for the inner ring",
-        GAUGE,
-        Section::Seats,
-    ),
-    (
-        "ring.cracks",
-        "Crack test of the inner ring",
-        FieldKind::Choice(Choice::CrackTest),
-        Section::Seats,
-    ),
-    (
-        "skip.ring",
-        "Inner ring not measured, because",
-        FieldKind::Words,
-        Section::Seats,
-    ),
-    (
-        "taper.mounted.1",
-        "Clearance on the taper, row 1",
-        LENGTH,
-        Section::Clearance,
-    ),
-    (
-        "taper.mounted.2",
-        "Clearance on the taper, row 2",
-        LENGTH,
-        Section::Clearance,
-    ),
-    (
-        "taper.gauge",
-        "Gauge for the clearance on the taper",
-        GAUGE,
-        Section::Clearance,
-    ),
-    ("taper.push", "Push-up found", LENGTH, Section::Clearance),
-    (
-        "taper.push_gauge",
-        "Gauge for the push-up",
-        GAUGE,
-        Section::Clearance,
-    ),
-    (
-        "taper.note",
-        "Marks on the taper seat",
-        FieldKind::Words,
-        Section::Clearance,
-    ),
-    (
-        "skip.taper",
-        "Clearance on the taper not read, because",
-        FieldKind::Words,
-        Section::Clearance,
+        &[
+            temperature("ring.temp", "Inner ring temperature"),
+            temperature("ring.temp_gauge", "Gauge temperature at the inner ring"),
+            gauge("ring.gauge", "Gauge for the inner ring"),
+            choice("ring.cracks", "Crack test of the inner ring", Of::CrackTest),
+            words("skip.ring", "Inner ring not measured, because"),
+        ],
     ),
 ];
 

@@ -10,7 +10,7 @@ use crate::ui::text;
 use crate::ui::text::Face;
 use crate::ui::widgets::{self, Col, Columns, Row};
 use crate::win::route::Route;
-use crate::win::screens::small;
+use crate::win::screens::log::small;
 
 /// Times together that the page shows; the journal has all.
 const SHOWN: usize = 12;

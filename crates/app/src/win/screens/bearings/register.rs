@@ -53,7 +53,7 @@ pub enum By {
 }
 
 /// States in the order of the account.
-pub const STATES: [BearingState; 7] = [
+pub const STATES: [BearingState; 8] = [
     BearingState::InMill,
     BearingState::InChock,
     BearingState::OnNeck,

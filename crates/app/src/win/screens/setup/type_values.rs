@@ -16,7 +16,7 @@ pub struct Group {
 }
 
 /// The groups, in the order of the form.
-pub const GROUPS: [Group; 7] = [
+pub const GROUPS: [Group; 8] = [
     Group {
         title: "Size",
         note: "the drawing is made from these",
@@ -176,7 +176,7 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
         }
     }
     // (the smaller, the larger, whether they may be equal, what is said at the larger)
-    let pairs: [(&str, &str, bool, &str); 11] = [
+    let pairs: [(&str, &str, bool, &str); 13] = [
         (
             "bore_nm",
             "outside_nm",
