@@ -275,18 +275,26 @@ impl<'a> Engine<'a> {
         let recommended = found.recommendation.disposition;
         let told = t.choice.as_deref().filter(|_| is_main);
         let told = told.and_then(|text| text.parse().ok());
+        let pair = &found.clearance.pairs[0];
+        let is_worn = pair
+            .end_play_nm
+            .zip(pair.limit_nm)
+            .is_some_and(|(now, limit)| now >= limit);
         let decided = told.unwrap_or(match recommended {
+            // At its limit, though the reading alone does not decide: the engineer has it done.
+            Disposition::HoldForEngineer if is_worn => Disposition::Recondition,
             Disposition::HoldForEngineer => Disposition::ReturnAfterTurning,
             other => other,
         });
         put(fields, "decision.choice", decided.as_str());
         if decided != recommended {
             let reason = t.reason.as_deref().filter(|_| is_main);
-            put(
-                fields,
-                "decision.reason",
-                reason.unwrap_or("looked over in front of the engineer: runs on"),
-            );
+            let usual = if is_worn {
+                "at its limit: reconditioned, whatever the doubt"
+            } else {
+                "looked over in front of the engineer: runs on"
+            };
+            put(fields, "decision.reason", reason.unwrap_or(usual));
         }
         if !matches!(
             decided,

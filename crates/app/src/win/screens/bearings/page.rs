@@ -347,7 +347,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         Col::left("date", 90.0),
         Col::right("mill hours", 90.0),
         Col::left("rows", 70.0),
-        Col::right(drawings::clearance_word(&page.bearing_type.kind), 90.0),
+        Col::right(drawings::clearance_word(&page.bearing_type.kind), 124.0),
         Col::right("\u{b1} U", 80.0),
         Col::rest("what"),
     ]);

@@ -43,13 +43,13 @@ pub fn ring_ui(ui: &mut Ui, sheet: &mut Sheet) {
         let middle = top + height::TOUCH / 2.0;
         let at = pos2(rect.left(), text::baseline(middle, Face::STRONG.size));
         text::at(ui, at, Align::Left, Face::STRONG, &format!("plane {plane}"));
-        for (place, degrees) in SEAT_DEGREES.into_iter().enumerate() {
-            let x = rect.left() + FIRST + PITCH * place as f32;
+        for (place, degrees) in (0_u8..).zip(SEAT_DEGREES) {
+            let x = rect.left() + FIRST + PITCH * f32::from(place);
             sheet.number(ui, &halves::ring(plane, degrees), field_at(x, top), "");
             let is_warm = ["ring.temp", "ring.temp_gauge"]
                 .iter()
                 .all(|path| has(sheet.view.fields(), path));
-            if let Some(nm) = ring_size(&ring, plane - 1, place).filter(|_| is_warm) {
+            if let Some(nm) = ring_size(&ring, plane - 1, usize::from(place)).filter(|_| is_warm) {
                 let at = pos2(x + 44.0, top + height::TOUCH + 15.0);
                 text::at(ui, at, Align::Centre, Face::NOTE, &sheet.show().length(nm));
             }
