@@ -10,7 +10,7 @@ use store::payload::Role;
 fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
     let mut shop = Shop::new();
     shop.log(
-        r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"interval_run_hours":10}}"#,
+        r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","change":true,"reason":"by the mill","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"interval_run_hours":10}}"#,
     )
     .unwrap();
     shop.work();

@@ -141,7 +141,7 @@ impl<V: Pages> On<'_, V> {
             Coded::Changed => {
                 self.view
                     .entries_mut()
-                    .type_in(path, buffer, self.model.show, self.time)
+                    .type_in(path, buffer, self.model.show, self.time);
             }
             Coded::Chosen(_) | Coded::Entered(_) => {
                 self.took(ui, path, buffer, Outcome::Commit(Step::Forward));
