@@ -607,7 +607,9 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
     let told: Vec<&str> = held
         .iter()
         .copied()
-        .filter(|code| !code.starts_with("TH-2S") && !code.starts_with("TH-4C") && !code.starts_with("TH-4M"))
+        .filter(|code| {
+            !code.starts_with("TH-2S") && !code.starts_with("TH-4C") && !code.starts_with("TH-4M")
+        })
         .collect();
     assert_eq!(told, ["TH-4T-015", "TH-4T-004", "TH-4T-027", "WC-44"]);
     assert_eq!(page.drafts.len(), 1);
@@ -739,12 +741,18 @@ fn the_ring_that_crept_is_measured_scrapped_and_its_outer_half_goes_on_with_anot
     let place = format!("SELECT count(*) {sheet} AND p.code = 'F2-K-T-D' AND r.code = 'K-07'");
     assert_eq!(number(&place), 1, "off F2-K-T-D, from the roll K-07");
     let of = |name: &str| {
-        let sql = format!("SELECT value FROM outcome WHERE name = '{name}' AND event = (SELECT s.event {sheet})");
+        let sql = format!(
+            "SELECT value FROM outcome WHERE name = '{name}' AND event = (SELECT s.event {sheet})"
+        );
         number(&sql)
     };
     assert_eq!(of("interference_nm"), 79_000);
     assert_eq!(of("ring_mean_nm"), 759_962_000);
-    assert_eq!(of("neck_mean_nm"), 41_000, "760.041 by its deviation from 760");
+    assert_eq!(
+        of("neck_mean_nm"),
+        41_000,
+        "760.041 by its deviation from 760"
+    );
     let verdict = |about: &str| {
         let sql = format!(
             "SELECT count(*) FROM verdict WHERE about = '{about}' AND verdict = 'fail' AND event = (SELECT s.event {sheet})
@@ -752,20 +760,34 @@ fn the_ring_that_crept_is_measured_scrapped_and_its_outer_half_goes_on_with_anot
         );
         number(&sql)
     };
-    assert_eq!(verdict("interference"), 1, "designed 0.348 to 0.428 with this ring");
+    assert_eq!(
+        verdict("interference"),
+        1,
+        "designed 0.348 to 0.428 with this ring"
+    );
     assert_eq!(verdict("neck_smallest"), 1, "under its rework size");
 
     let logbook = open(&shared().1);
     let conn = logbook.connection();
     let half = |serial: &str| {
-        let no = store::sheet::thing_by_code(conn, "bearing", serial).unwrap().unwrap().0;
+        let no = store::sheet::thing_by_code(conn, "bearing", serial)
+            .unwrap()
+            .unwrap()
+            .0;
         store::query::halves(conn, no).unwrap().unwrap()
     };
     let gone = "SELECT count(*) FROM place p JOIN bearing b ON b.no = p.thing WHERE b.serial = 'TH-4CI-17' AND p.place = 'scrapped'";
     assert_eq!(number(gone), 1);
     let outer = half("TH-4C-009");
-    let with: Vec<&str> = outer.together.iter().map(|one| one.with.1.as_str()).collect();
-    assert!(with.contains(&"TH-4CI-17") && with.contains(&"TH-4CI-31"), "{with:?}");
+    let with: Vec<&str> = outer
+        .together
+        .iter()
+        .map(|one| one.with.1.as_str())
+        .collect();
+    assert!(
+        with.contains(&"TH-4CI-17") && with.contains(&"TH-4CI-31"),
+        "{with:?}"
+    );
     assert_eq!(outer.kept, None, "no longer paired since K-07 is back");
     let inner = half("TH-4CI-31");
     assert!(inner.is_inner && inner.together.iter().all(|one| one.with.1 == "TH-4C-009"));
@@ -784,7 +806,11 @@ fn the_other_families_wear_as_the_plant_has_it() {
     let conn = logbook.connection();
     let wear = store::query::shop_wear(conn, None).unwrap().unwrap();
     for (kind, told_um) in [("N4C-760/1080-790", 30.0), ("N2S-180/300-96", 25.0)] {
-        let own: Vec<_> = wear.grown.iter().filter(|g| g.bearing_type == kind).collect();
+        let own: Vec<_> = wear
+            .grown
+            .iter()
+            .filter(|g| g.bearing_type == kind)
+            .collect();
         assert!(own.len() > 40, "{kind}: {}", own.len());
         let hours: f64 = own.iter().map(|g| g.hours).sum();
         let grown: f64 = own.iter().map(|g| g.grown_um).sum();

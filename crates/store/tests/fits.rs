@@ -152,13 +152,17 @@ fn a_ring_that_turned_shows_the_interference_that_is_left_and_the_part_at_fault(
     // Root of the squares of 8 and 6 um.
     assert_eq!(ring.expanded_uncertainty_nm, Some(10_000));
     assert_eq!(ring.verdict, Verdict::Fail);
-    for words in ["the ring can creep", "the neck is up to 269 \u{b5}m under its limits"] {
+    for words in [
+        "the ring can creep",
+        "the neck is up to 269 \u{b5}m under its limits",
+    ] {
         assert!(ring.words.contains(words), "{}", ring.words);
     }
     assert!(!ring.words.contains("ring bore is"), "{}", ring.words);
     let event = signed(&mut shop, &fields);
     let conn = shop.logbook.connection();
-    let left = format!("SELECT value FROM outcome WHERE event = {event} AND name = 'interference_nm'");
+    let left =
+        format!("SELECT value FROM outcome WHERE event = {event} AND name = 'interference_nm'");
     assert_eq!(number(conn, &left), 79_000);
     let kept = format!(
         "SELECT count(*) FROM verdict WHERE event = {event} AND about = 'interference' AND verdict = 'fail'
@@ -230,7 +234,9 @@ fn a_taper_that_worked_loose_says_so_and_wants_the_engineer() {
     assert_eq!(taper.lines[0].verdict, Verdict::Fail);
     assert!(taper.is_loose() && taper.words.contains("worked loose"));
     assert!(
-        a.engineer_because.iter().any(|w| w.contains("fit on the neck is lost")),
+        a.engineer_because
+            .iter()
+            .any(|w| w.contains("fit on the neck is lost")),
         "{:?}",
         a.engineer_because
     );
@@ -241,7 +247,12 @@ fn a_taper_that_worked_loose_says_so_and_wants_the_engineer() {
         .blockers()
         .map(|(_, text)| text.to_owned())
         .collect();
-    assert!(words.iter().any(|w| w.starts_with("Clearance on the taper")), "{words:?}");
+    assert!(
+        words
+            .iter()
+            .any(|w| w.starts_with("Clearance on the taper")),
+        "{words:?}"
+    );
     let event = signed(&mut shop, &leaves("0.090"));
     let kept = format!(
         "SELECT count(*) FROM verdict WHERE event = {event} AND about IN ('taper_reduction', 'taper_push_up')"
@@ -317,11 +328,22 @@ fn an_impact_list_has_the_readings_torques_and_temperatures_of_a_mounting() {
     }
     // 760.320 less 759.962 is 0.358, designed 0.348 to 0.428; 50 um less it is no fit any more.
     let of_neck = impact_of(&shop, "OM-04");
-    let fit = of_neck.lines.iter().find(|l| l.about == "mount_interference").unwrap();
-    assert_eq!((fit.recorded, fit.corrected), (Some(358_000), Some(308_000)));
+    let fit = of_neck
+        .lines
+        .iter()
+        .find(|l| l.about == "mount_interference")
+        .unwrap();
+    assert_eq!(
+        (fit.recorded, fit.corrected),
+        (Some(358_000), Some(308_000))
+    );
     assert_eq!(fit.change, Some(Change::NowFails));
     assert_eq!(fit.of, "R-101, drive side");
-    let sizes = of_neck.lines.iter().find(|l| l.about == "neck_smallest").unwrap();
+    let sizes = of_neck
+        .lines
+        .iter()
+        .find(|l| l.about == "neck_smallest")
+        .unwrap();
     assert_eq!(sizes.corrected, Some(760_270_000));
     // A torque is read and not judged: it is listed as recorded and corrected.
     let of_bolts = impact_of(&shop, "TW-04");
@@ -334,8 +356,15 @@ fn an_impact_list_has_the_readings_torques_and_temperatures_of_a_mounting() {
     );
     // A ring heated to 118 by a thermometer that read 4 K too small was at 122, over its limit of 120.
     let of_ring = impact_of(&shop, "TC-09");
-    let heat = of_ring.lines.iter().find(|l| l.about == "mount_heating").unwrap();
-    assert_eq!((heat.recorded, heat.corrected), (Some(118_000), Some(122_000)));
+    let heat = of_ring
+        .lines
+        .iter()
+        .find(|l| l.about == "mount_heating")
+        .unwrap();
+    assert_eq!(
+        (heat.recorded, heat.corrected),
+        (Some(118_000), Some(122_000))
+    );
     assert_eq!(heat.if_corrected, Some(Verdict::Fail));
     assert_eq!(heat.change, Some(Change::NowFails));
 }
@@ -387,9 +416,16 @@ fn an_impact_list_says_what_was_ground_off_by_a_reading_and_what_would_have_been
         [(340_000, 360_000), (280_000, 300_000), (330_000, 350_000)]
     );
     // The setting stands in its own line: 0.300 by the gauge, 0.320 in truth, still inside the target.
-    let set: Vec<_> = impact.lines.iter().filter(|l| l.about == "clearance_after").collect();
+    let set: Vec<_> = impact
+        .lines
+        .iter()
+        .filter(|l| l.about == "clearance_after")
+        .collect();
     assert_eq!(set.len(), 3);
-    assert!(set.iter().all(|l| l.recorded == Some(300_000) && l.corrected == Some(320_000)));
+    assert!(
+        set.iter()
+            .all(|l| l.recorded == Some(300_000) && l.corrected == Some(320_000))
+    );
 }
 
 #[test]
@@ -402,14 +438,20 @@ fn two_halves_show_each_other_their_time_together_and_their_clearance() {
         shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
     }
     let conn = shop.logbook.connection();
-    let no = |serial: &str| -> ThingNo { thing_by_code(conn, "bearing", serial).unwrap().unwrap().0 };
+    let no =
+        |serial: &str| -> ThingNo { thing_by_code(conn, "bearing", serial).unwrap().unwrap().0 };
     let outer = halves(conn, no("TH-4C-009")).unwrap().unwrap();
     assert!(!outer.is_inner);
     assert_eq!(outer.kept.as_ref().unwrap().1, "TH-4CI-17");
     assert_eq!(outer.together.len(), 1);
     let one = &outer.together[0];
     assert_eq!(
-        (one.with.1.as_str(), one.roll.as_str(), one.chock.as_str(), one.run_s),
+        (
+            one.with.1.as_str(),
+            one.roll.as_str(),
+            one.chock.as_str(),
+            one.run_s
+        ),
         ("TH-4CI-17", "R-101", "KC-25", 360_000)
     );
     let inner = halves(conn, no("TH-4CI-17")).unwrap().unwrap();

@@ -50,6 +50,7 @@ fn page() -> BearingPage {
         is_setting,
     };
     BearingPage {
+        halves: None,
         documents: Vec::new(),
         findings: Vec::new(),
         line: BearingLine {

@@ -29,6 +29,7 @@ pub(super) fn rolls(plan: &mut Plan, data: &Data) -> Result<(), DemoError> {
     }
     let mut order: Vec<&mut Run> = plan.runs.iter_mut().chain(&mut plan.open).collect();
     order.sort_by_key(|run| (run.from_ms, run.team, run.post));
+    let mut stand_in: BTreeMap<(usize, usize), String> = BTreeMap::new();
     let mut free: BTreeMap<(usize, String), BTreeSet<(i64, String)>> = BTreeMap::new();
     for run in order {
         let team = &plan.teams[run.team];
@@ -48,7 +49,11 @@ pub(super) fn rolls(plan: &mut Plan, data: &Data) -> Result<(), DemoError> {
             });
         let can = |code: &str| !rests_then(code, run.from_ms, run.to_ms);
         let of_pair = own.get(&(run.team, run.pair));
-        let kept = of_pair.filter(|code| can(code));
+        // While its own is away, the one that stood in for it.
+        let in_place = stand_in.get(&(run.team, run.pair));
+        let kept = of_pair
+            .filter(|code| can(code))
+            .or(in_place.filter(|code| can(code)));
         let is_of_others = |code: &String| own.values().any(|of| of == code);
         let next = rolls
             .iter()
@@ -62,8 +67,12 @@ pub(super) fn rolls(plan: &mut Plan, data: &Data) -> Result<(), DemoError> {
         let Some((free_ms, code)) = next.cloned() else {
             continue;
         };
-        if team.role == "K" && !run.is_estimate && of_pair.is_none() {
-            own.insert((run.team, run.pair), code.clone());
+        if team.role == "K" && !run.is_estimate {
+            if of_pair.is_none() {
+                own.insert((run.team, run.pair), code.clone());
+            } else if of_pair != Some(&code) {
+                stand_in.insert((run.team, run.pair), code.clone());
+            }
         }
         run.roll.clone_from(&code);
         if run.is_estimate {

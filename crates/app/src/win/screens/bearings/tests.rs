@@ -196,6 +196,7 @@ fn page() -> BearingPage {
     line.total_run_s = 4_030 * 3600;
     let teardown = event(14, "2026-03-10", "teardown_sheet", "Teardown", Vec::new());
     BearingPage {
+        halves: None,
         documents: Vec::new(),
         findings: Vec::new(),
         line,

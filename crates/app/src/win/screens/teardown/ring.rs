@@ -48,7 +48,7 @@ pub fn ring_ui(ui: &mut Ui, sheet: &mut Sheet) {
             sheet.number(ui, &halves::ring(plane, degrees), field_at(x, top), "");
             let is_warm = ["ring.temp", "ring.temp_gauge"]
                 .iter()
-                .all(|path| has(sheet.view.fields(), path));
+                .all(|path| has(sheet.view.entries.fields(), path));
             if let Some(nm) = ring_size(&ring, plane - 1, usize::from(place)).filter(|_| is_warm) {
                 let at = pos2(x + 44.0, top + height::TOUCH + 15.0);
                 text::at(ui, at, Align::Centre, Face::NOTE, &sheet.show().length(nm));
@@ -102,7 +102,7 @@ pub fn ring_ui(ui: &mut Ui, sheet: &mut Sheet) {
             text::say(ui, face, &format!("{words}."));
         }
     }
-    let open = ring.missing > 0 || has(sheet.view.fields(), "skip.ring");
+    let open = ring.missing > 0 || has(sheet.view.entries.fields(), "skip.ring");
     flow(ui, sheet, &["ring.cracks"]);
     if open {
         flow(ui, sheet, &["skip.ring"]);

@@ -43,7 +43,7 @@ pub fn taper_ui(ui: &mut Ui, sheet: &mut Sheet) {
                    the site\u{2019}s own procedure comes first.";
     text::note(ui, caution);
     flow(ui, sheet, &["taper.note"]);
-    if taper.missing > 0 || has(sheet.view.fields(), "skip.taper") {
+    if taper.missing > 0 || has(sheet.view.entries.fields(), "skip.taper") {
         flow(ui, sheet, &["skip.taper"]);
     }
 }
