@@ -122,6 +122,19 @@ pub(crate) struct Plant {
     pub(crate) seal_batches: Vec<Named>,
     pub(crate) greases: Vec<Named>,
     pub(crate) team: Vec<Team>,
+    /// Since when the mill's computer writes down loads, as a day.
+    pub(crate) loads_from: String,
+    pub(crate) load: Vec<MeanLoad>,
+}
+
+/// Mean load of the rolls of a stand.
+#[derive(Deserialize)]
+pub(crate) struct MeanLoad {
+    pub(crate) stand: String,
+    pub(crate) role: String,
+    pub(crate) radial_kn: f64,
+    pub(crate) axial_kn: f64,
+    pub(crate) rpm: f64,
 }
 
 #[derive(Deserialize)]
@@ -206,7 +219,21 @@ pub(crate) struct Stories {
     pub(crate) rest: Vec<Rest>,
     /// The backup roll that a chock goes on first.
     pub(crate) first_roll: BTreeMap<String, String>,
+    #[serde(default)]
+    pub(crate) misnamed: Vec<Misnamed>,
     pub(crate) step: Vec<Step>,
+}
+
+/// The record names another chock than the one that ran, until it is put right.
+#[derive(Deserialize, Clone)]
+pub(crate) struct Misnamed {
+    pub(crate) chock: String,
+    pub(crate) written: String,
+    pub(crate) from: String,
+    pub(crate) to: String,
+    /// When it was put right.
+    pub(crate) at: String,
+    pub(crate) reason: String,
 }
 
 /// Mill time of a chock between two days.

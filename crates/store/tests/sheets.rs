@@ -394,3 +394,28 @@ fn the_register_keeps_its_engineer_its_types_and_possible_sizes() {
     assert!(why.contains("neither signs it nor audits"), "{why}");
     shop.log(&scrap("Stores")).unwrap();
 }
+
+#[test]
+fn a_roll_whose_neck_shows_a_crack_waits_and_so_does_nothing_else() {
+    let mut shop = shop();
+    shop.person("Foreman A", Role::Foreman);
+    let cracked = [
+        ("decision.choice", "hold_for_engineer"),
+        ("identify.roll", "R-101"),
+        ("neck.cracks", "magnetic_crack"),
+    ];
+    let mut sheet = fields("TH-4T-050", "WC-50", "2026-01-14T09:00", &cracked);
+    sheet.remove("decision.reason");
+    signed(&mut shop, &sheet, true).unwrap();
+    let held = "SELECT t.code FROM hold h JOIN thing t ON t.no = h.thing WHERE h.released_event IS NULL ORDER BY 1";
+    assert_eq!(
+        strings(shop.logbook.connection(), held),
+        ["R-101", "TH-4T-050"]
+    );
+    let mount = r#"{"kind":"mounted","at":"2026-01-14T12:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O"}"#;
+    let why = shop.log(mount).unwrap_err().to_string();
+    assert!(
+        why.contains("R-101 is on hold (the crack test of its neck shows a crack)"),
+        "{why}"
+    );
+}

@@ -85,6 +85,31 @@ pub fn current<P: AsRef<str>>(ctx: &Context, order: &[P]) -> Option<usize> {
     order.iter().position(|path| id(path.as_ref()) == focused)
 }
 
+/// Keeps what was typed in this frame for the field that gets the caret next: its page is still being read. Keys with
+/// Ctrl or Alt stay where they are, and so does Esc.
+pub fn hold(ctx: &Context) {
+    let typed = ctx.input_mut(|input| {
+        let all = std::mem::take(&mut input.events);
+        let (typed, other): (Vec<Event>, Vec<Event>) =
+            all.into_iter().partition(|event| match event {
+                Event::Key { key, modifiers, .. } => {
+                    *key != Key::Escape && !modifiers.command && !modifiers.alt
+                }
+                event => is_typed(event),
+            });
+        input.events = other;
+        typed
+    });
+    if !typed.is_empty() {
+        with_queue(ctx, |queue| queue.held.extend(typed));
+    }
+}
+
+/// Forgets what was held: no page comes that it was for.
+pub fn drop_held(ctx: &Context) {
+    with_queue(ctx, |queue| queue.held.clear());
+}
+
 /// Takes the caret away from whatever has it.
 pub fn leave(ctx: &Context) {
     if let Some(id) = ctx.memory(egui::Memory::focused) {

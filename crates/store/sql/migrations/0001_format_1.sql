@@ -290,6 +290,9 @@ CREATE TABLE run (
     run_s INTEGER NOT NULL CHECK (run_s >= 0),
     rolled_kg INTEGER NOT NULL CHECK (rolled_kg >= 0),
     is_estimate INTEGER NOT NULL CHECK (is_estimate IN (0, 1)),
+    radial_n INTEGER,
+    axial_n INTEGER,
+    speed_mrpm INTEGER,
     PRIMARY KEY (chock, from_ms, campaign),
     CHECK (to_ms >= from_ms)
 ) STRICT, WITHOUT ROWID;

@@ -30,6 +30,7 @@ mod signs;
 pub(crate) mod taper;
 #[cfg(test)]
 mod tests;
+mod unsaid;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use assess::Values;
@@ -43,13 +44,15 @@ pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
     TypeFacts,
 };
-pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
+pub(crate) use facts::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
 pub use foreseen::Foreseen;
+pub(crate) use radial::clearance_of_rows;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
 pub use ring::{RingView, size as ring_size};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};
 pub use taper::{TaperLine, TaperView};
+pub use unsaid::{barred, gauges_unnamed};

@@ -267,17 +267,18 @@ fn body(
 
 /// The gauge that a reading was taken with.
 fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f super::GaugeFacts> {
-    let by = match path {
-        "bolts.torque" => "bolts.wrench",
-        "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
-        "taper.mounted.1" | "taper.mounted.2" => "taper.gauge",
-        "taper.push" => "taper.push_gauge",
-        _ => grid_gauge(path)?,
-    };
-    form::body::gauge_in(fields, by, facts.gauges.values())
+    form::body::gauge_in(fields, gauge_field(path)?, facts.gauges.values())
 }
 
-fn grid_gauge(path: &str) -> Option<&'static str> {
+/// The field that names that gauge.
+pub(super) fn gauge_field(path: &str) -> Option<&'static str> {
+    match path {
+        "bolts.torque" => return Some("bolts.wrench"),
+        "chock.shoulder" | "chock.cover_face" | "chock.width" => return Some("chock.gauge"),
+        "taper.mounted.1" | "taper.mounted.2" => return Some("taper.gauge"),
+        "taper.push" => return Some("taper.push_gauge"),
+        _ => {}
+    }
     Some(match field::grid(path)? {
         Cell::Gap { .. } | Cell::Earlier { .. } => "clearance.gauge_gap",
         Cell::Spacer { .. } | Cell::After { .. } | Cell::SpacerAt { .. } | Cell::AfterAt { .. } => {

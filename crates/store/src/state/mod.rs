@@ -9,6 +9,7 @@ mod copies;
 mod corrections;
 mod found;
 mod halves;
+mod known;
 mod moves;
 mod notes;
 mod places;

@@ -302,8 +302,9 @@ impl Applying<'_> {
         for (chock, position) in [(chock_o, position_o), (chock_d, position_d)] {
             self.conn
                 .prepare_cached(
-                    "INSERT INTO run (campaign, chock, position, roll, from_ms, to_ms, run_s, rolled_kg, is_estimate)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                    "INSERT INTO run (campaign, chock, position, roll, from_ms, to_ms, run_s, rolled_kg, is_estimate,
+                        radial_n, axial_n, speed_mrpm)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
                 )?
                 .execute(params![
                     self.event.no,
@@ -314,7 +315,10 @@ impl Applying<'_> {
                     to_ms,
                     p.run_s,
                     p.rolled_kg,
-                    p.is_estimate
+                    p.is_estimate,
+                    p.radial_n,
+                    p.axial_n,
+                    p.speed_mrpm
                 ])?;
             self.conn
                 .prepare_cached(
@@ -396,7 +400,8 @@ impl Applying<'_> {
         if is_accepted {
             self.conn.execute(
                 "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
-                    AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
+                    AND (event IN (SELECT event FROM sheet WHERE decided = 'recondition')
+                        OR event IN (SELECT event FROM sheet WHERE roll = ?1))",
                 params![thing.0, self.event.no],
             )?;
         }

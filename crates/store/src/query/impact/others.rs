@@ -49,7 +49,7 @@ pub(super) fn part(about: &str, item: i64, path: &str) -> Option<i64> {
 }
 
 /// True for a verdict about a temperature: its value, limit and U are mK.
-pub(super) fn is_temperature(about: &str) -> bool {
+fn is_temperature(about: &str) -> bool {
     about == "mount_heating"
 }
 

@@ -13,7 +13,7 @@ use store::{Stamp, ThingNo};
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
-use super::{forecast, headline};
+use super::{forecast, headline, life};
 use crate::bench::from_bearing;
 use crate::drawings;
 use crate::print::What;
@@ -200,6 +200,7 @@ fn columns(
     };
     let mut left = side(ui, "rings", area.left(), area.left() + left_width);
     rings(&mut left, page, cx.show);
+    life::exposure_ui(&mut left, page, cx.show, commands);
     let left = left.min_rect();
     let mut right = side(ui, "growth", area.left() + left_width + 32.0, area.right());
     growth(&mut right, cx, page, view, commands);
@@ -327,6 +328,7 @@ fn growth(
         "Dot and bar: reading \u{b1} U at k = 2. Lines join the readings. A click on a dot opens its sheet.",
     );
     forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
+    life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
         commands.push(Command::Say(crate::win::command::Notice::done(

@@ -197,6 +197,9 @@ fn page() -> BearingPage {
     let teardown = event(14, "2026-03-10", "teardown_sheet", "Teardown", Vec::new());
     BearingPage {
         halves: None,
+        life: store::query::LifeUsed::default(),
+        moved: Vec::new(),
+        exposure: store::query::Exposures::default(),
         documents: Vec::new(),
         findings: Vec::new(),
         line,

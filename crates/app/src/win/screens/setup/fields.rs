@@ -387,6 +387,20 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("hours", "mill hours", Kind::Number(Unit::Hours)),
             Field::new("rolled", "rolled", Kind::Number(Unit::Tonnes)),
             Field::new("estimate", "an estimate", Kind::OneOf(YES_NO)),
+            Field::new(
+                "radial",
+                "mean radial force on each chock",
+                Kind::Number(Unit::Kilonewton),
+            )
+            .hint("empty: not known"),
+            Field::new("axial", "mean axial force", Kind::Number(Unit::Kilonewton))
+                .hint("empty: not known"),
+            Field::new(
+                "speed",
+                "mean speed of the roll",
+                Kind::Number(Unit::PerMinute),
+            )
+            .hint("empty: not known"),
         ],
         Act::OnNeck => vec![
             Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
@@ -430,7 +444,8 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
                 "error",
                 "error: indication minus reference",
                 Kind::Number(gauge_unit(measures)),
-            ),
+            )
+            .hint("of a setting ring: the size marked on it minus its true size"),
             Field::new("text", "how it was found", Kind::Words).hint("on which standard"),
             WHEN,
         ],

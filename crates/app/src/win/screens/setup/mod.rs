@@ -301,6 +301,7 @@ fn setup_ui(
     if let Some(page) = list_ui(ui, model, view.page) {
         view.go(page);
     }
+    frames::name_page(ui.ctx(), ("setup", view.page));
     if view.page == Page::Logbook {
         if std::mem::take(&mut view.wants_choice) {
             focus::ask(ui.ctx(), logbook_view::FIRST);

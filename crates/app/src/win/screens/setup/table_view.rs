@@ -42,7 +42,9 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
                 if page == Page::Logbook {
                     ui.add_space(space::S);
                 }
-                if item(ui, page, model.count(page), page == current) {
+                // Nothing is counted before it is read.
+                let count = model.page.map(|_| model.count(page));
+                if item(ui, page, count, page == current) {
                     pressed = Some(page);
                 }
             }
@@ -52,7 +54,7 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
     panel.show(ui, show).inner.inner
 }
 
-fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
+fn item(ui: &mut Ui, page: Page, count: Option<usize>, is_current: bool) -> bool {
     let (_, rect) = ui.allocate_space(vec2(LIST, height::TOUCH));
     let response = ui.interact(
         rect,
@@ -94,7 +96,7 @@ fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
         face,
         page.name(),
     );
-    if page.entity().is_some() {
+    if let Some(count) = count.filter(|_| page.entity().is_some()) {
         let at = pos2(
             rect.right() - 14.0,
             text::baseline(rect.center().y, size::NOTE),

@@ -70,6 +70,8 @@ fn model() -> Today {
     };
     Today {
         expected: Vec::new(),
+        work: store::query::InWork::default(),
+        questions: Vec::new(),
         conflicts: vec![OpenConflict {
             twin: None,
             event: 77,

@@ -244,7 +244,8 @@ impl Reader<'_> {
             self.wrong(path, missing);
             return 0;
         }
-        entry::scaled(&text, per_one).unwrap_or_else(|why| {
+        let is_comma = self.form.show.comma;
+        entry::amount(&text, per_one, is_comma).unwrap_or_else(|why| {
             self.wrong(path, why.to_string());
             0
         })
@@ -313,10 +314,27 @@ impl Reader<'_> {
         {
             self.wrong("hours", "more hours than lie between in and out");
         }
-        for (path, value) in [("hours", run_s), ("rolled", rolled_kg)] {
+        let radial_n = self.number("radial", Unit::Kilonewton);
+        let axial_n = self.number("axial", Unit::Kilonewton);
+        let speed_mrpm = self.number("speed", Unit::PerMinute);
+        for (path, value) in [
+            ("hours", run_s),
+            ("rolled", rolled_kg),
+            ("radial", radial_n.unwrap_or(0)),
+            ("axial", axial_n.unwrap_or(0)),
+            ("speed", speed_mrpm.unwrap_or(0)),
+        ] {
             if value < 0 {
                 self.wrong(path, "not possible below zero");
             }
+        }
+        if radial_n.is_some() != speed_mrpm.is_some() {
+            let path = if radial_n.is_some() {
+                "speed"
+            } else {
+                "radial"
+            };
+            self.wrong(path, "missing: force and speed say something together only");
         }
         Campaign {
             roll: self.thing_needed("roll", "roll"),
@@ -331,6 +349,9 @@ impl Reader<'_> {
                 "estimate",
                 "missing: whether hours or tonnes are an estimate",
             ),
+            radial_n,
+            axial_n,
+            speed_mrpm,
             batch: None,
         }
     }
