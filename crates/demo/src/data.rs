@@ -168,6 +168,13 @@ pub(crate) struct Chocks {
     pub(crate) fits: Vec<String>,
     pub(crate) codes: String,
     pub(crate) seats: BTreeMap<String, String>,
+    /// In how many planes the bore is measured.
+    #[serde(default = "usual")]
+    pub(crate) planes: usize,
+}
+
+fn usual() -> usize {
+    store::sheet::field::PLANES_USUAL
 }
 
 #[derive(Deserialize)]
@@ -221,6 +228,8 @@ pub(crate) struct Stories {
     pub(crate) first_roll: BTreeMap<String, String>,
     #[serde(default)]
     pub(crate) misnamed: Vec<Misnamed>,
+    /// Spacers of bearings that do not have new ones when the logbook begins, um.
+    pub(crate) spacers: BTreeMap<String, [i64; 3]>,
     pub(crate) step: Vec<Step>,
 }
 
@@ -416,11 +425,28 @@ pub(crate) enum What {
         gauge: String,
         foreman: String,
         note: String,
+        /// Temperatures of neck, first and last, and of the gauge, 0.1 C, where they are not alike.
+        warmth: Option<[i64; 3]>,
+        /// Fields typed otherwise.
+        #[serde(default)]
+        fields: BTreeMap<String, String>,
     },
     /// Somebody else stands for the last check of a neck.
     Countersign {
         roll: String,
         neck: String,
+        text: String,
+    },
+    /// The engineer opens the last sheet of a chock again.
+    Reopen {
+        chock: String,
+        reason: String,
+    },
+    /// The last sheet of a chock is put right.
+    Amend(Box<Amend>),
+    /// Somebody else stands for the last sheet of a chock.
+    Confirm {
+        chock: String,
         text: String,
     },
     /// A gauge is found to read so many um too large.
@@ -474,9 +500,25 @@ pub(crate) struct Teardown {
     pub(crate) reason: Option<String>,
     pub(crate) into: Option<String>,
     pub(crate) note: Option<String>,
+    /// Fields typed otherwise; an empty text for what is left open.
+    pub(crate) fields: BTreeMap<String, String>,
     pub(crate) fitter: Option<String>,
     pub(crate) foreman: Option<String>,
     pub(crate) entered: Option<String>,
+}
+
+/// What is put right on a sheet.
+#[derive(Deserialize, Clone)]
+pub(crate) struct Amend {
+    pub(crate) chock: String,
+    pub(crate) who: String,
+    pub(crate) reason: String,
+    /// Fields as they are true; an empty text for what was never there.
+    pub(crate) fields: BTreeMap<String, String>,
+    /// What the bearing is like by that: end plays and spacers, um, and the load zone that is up.
+    pub(crate) end_play: Option<[i64; 3]>,
+    pub(crate) spacers: Option<[i64; 3]>,
+    pub(crate) zone: Option<i64>,
 }
 
 /// Something comes back from outside.

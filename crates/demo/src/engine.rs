@@ -3,6 +3,7 @@
 
 mod checks;
 mod closing;
+mod corrections;
 mod due;
 mod misnamed;
 mod mounting;
@@ -17,7 +18,7 @@ use std::sync::atomic::{AtomicI64, Ordering};
 
 use store::payload::{Campaign, Mounted, Payload};
 use store::time::{DAY_MS, HOUR_MS};
-use store::{Logbook, NewEvent, Ref, Signer, ThingNo};
+use store::{Logbook, NewEvent, Ref, Signed, Signer, ThingNo};
 
 use self::whole::Whole;
 use crate::DemoError;
@@ -95,6 +96,8 @@ pub(crate) struct Engine<'a> {
     told: BTreeMap<String, Vec<i64>>,
     spares: VecDeque<String>,
     last_out: BTreeMap<String, String>,
+    /// The last sheet of each chock, and its bearing.
+    sheet_of: BTreeMap<String, (Signed, String)>,
     /// The last check of each neck.
     checked: BTreeMap<(String, String), Ref>,
     /// Campaigns that name the wrong chock, by their story.
@@ -139,6 +142,7 @@ impl<'a> Engine<'a> {
             told: BTreeMap::new(),
             spares: data.plant.spare.iter().cloned().collect(),
             last_out: BTreeMap::new(),
+            sheet_of: BTreeMap::new(),
             checked: BTreeMap::new(),
             misnamed: BTreeMap::new(),
             leaky: BTreeMap::new(),
@@ -388,6 +392,7 @@ impl<'a> Engine<'a> {
                 chock: self.name("chock", &chock)?,
                 roll: self.name("roll", &run.roll)?,
                 position: self.name("position", &position)?,
+                note: String::new(),
             };
             self.write(
                 Self::foreman(run.from_ms),

@@ -381,6 +381,14 @@ pub(crate) fn run_until(plan: &Plan, team: usize, pair: usize, to_ms: i64) -> i6
     runs.map(|r| r.mill_s).sum()
 }
 
+/// In how many planes the bore of a chock is measured.
+pub(crate) fn planes_of(data: &Data, chock: &str) -> usize {
+    let mut groups = data.plant.chocks.iter();
+    groups
+        .find(|c| expand(&c.codes).iter().any(|code| code == chock))
+        .map_or(store::sheet::field::PLANES_USUAL, |group| group.planes)
+}
+
 /// The bearing type in the main seat of a chock.
 pub(crate) fn kind_of<'a>(data: &'a Data, chock: &str) -> Option<&'a crate::data::Kind> {
     let group = data

@@ -3,8 +3,10 @@
 //! What goes together is judged by the register of today. Places and holds are judged where the state is derived (`state/`): an event that does not fit the day it names is
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
+pub(crate) mod asks;
 mod baseline;
 mod corrections;
+mod filled;
 mod found;
 mod notes;
 mod parts;
@@ -128,7 +130,10 @@ pub(crate) fn goes_together(
     let on = Entry { conn, own };
     match payload {
         Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
-        Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::Mounted(p) => {
+            on.fits(&p.chock, &p.roll, &p.position)?;
+            on.is_filled(p, event)
+        }
         Payload::MountingSheet(p) => match (&p.roll, &p.position) {
             (Some(roll), Some(position)) if p.is_mounted => on.fits(&p.chock, roll, position),
             _ => Ok(()),

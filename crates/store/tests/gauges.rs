@@ -253,8 +253,8 @@ fn a_feeler_set_is_named_its_range_is_asked_about_and_its_error_is_in_each_leaf(
 fn a_forecast_of_a_day_knows_nothing_that_came_later() {
     let mut shop = with_register();
     for line in [
-        r#"{"kind":"mounted","at":"2026-01-08T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O"}"#,
-        r#"{"kind":"mounted","at":"2026-01-08T06:01","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}"#,
+        r#"{"kind":"mounted","at":"2026-01-08T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O","note":"as it stood"}"#,
+        r#"{"kind":"mounted","at":"2026-01-08T06:01","chock":"WC-41","roll":"R-101","position":"F3-W-T-D","note":"as it stood"}"#,
         r#"{"kind":"campaign","at":"2026-01-14T06:00","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-50","chock_d":"WC-41","from":"2026-01-08T06:10","hours":130,"tonnes":50000}"#,
         r#"{"kind":"dismounted","at":"2026-01-14T08:00","chock":"WC-50"}"#,
     ] {

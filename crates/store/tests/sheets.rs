@@ -144,7 +144,7 @@ fn a_bearing_goes_only_where_it_belongs_and_where_there_is_room() {
         refused(again("2026-01-14", "WC-17")).contains("does not belong in the main seat of WC-17")
     );
     // In the mill at that time? The campaign alone does not say so; a mounting does.
-    shop.log(r#"{"kind":"mounted","at":"2026-01-13T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O"}"#)
+    shop.log(r#"{"kind":"mounted","at":"2026-01-13T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O","note":"as it stood"}"#)
         .unwrap();
     let sheet = fields("TH-4T-050", "WC-50", "2026-01-14", &back("WC-51"));
     assert!(refused(signed(&mut shop, &sheet, true)).contains("WC-50, which is in the mill"));

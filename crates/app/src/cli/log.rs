@@ -5,11 +5,13 @@
 use std::fs::File;
 use std::io::{BufRead, BufReader};
 
+use store::draft::Fields;
 use store::entry::{LengthUnit, Show};
+use store::form::ToSign;
 use store::line::{self, Line};
 use store::mounting;
-use store::sheet::{self, SignTeardown, SignedSheet};
-use store::{Access, Logbook, Signed, Signer};
+use store::sheet::{self, SignedSheet};
+use store::{Access, Logbook, Signed, Signer, Stamp};
 
 use super::args::{Args, Opt, Shape};
 use super::{Ending, Stop, Verb, World};
@@ -170,15 +172,7 @@ impl Clerk<'_> {
                 Ok(signed.iter().map(told).collect())
             }
             Line::Mounting { at, fields } => {
-                let sheet = mounting::SignMounting {
-                    fields: &fields,
-                    draft: None,
-                    at: Some(at),
-                    entered: None,
-                    signer: &self.signer,
-                    engineer: self.engineer.as_ref(),
-                    unit: LengthUnit::Millimetre,
-                };
+                let sheet = to_sign(&self.signer, self.engineer.as_ref(), &fields, at);
                 let signed = mounting::sign(self.logbook, &sheet)?;
                 let explained = match self.show {
                     Some(show) => explain_mounting(&signed.assessment, show),
@@ -187,15 +181,7 @@ impl Clerk<'_> {
                 Ok(told(&signed.signed) + &explained)
             }
             Line::Teardown { at, fields } => {
-                let sheet = SignTeardown {
-                    fields: &fields,
-                    draft: None,
-                    at: Some(at),
-                    entered: None,
-                    signer: &self.signer,
-                    engineer: self.engineer.as_ref(),
-                    unit: LengthUnit::Millimetre,
-                };
+                let sheet = to_sign(&self.signer, self.engineer.as_ref(), &fields, at);
                 let signed = sheet::sign(self.logbook, &sheet)?;
                 let explained = match self.show {
                     Some(show) => explain(self.logbook, &signed, show)?,
@@ -204,6 +190,24 @@ impl Clerk<'_> {
                 Ok(told(&signed.signed) + &explained)
             }
         }
+    }
+}
+
+/// A sheet of a line, with the people who sign it.
+fn to_sign<'a>(
+    signer: &'a Signer,
+    engineer: Option<&'a Signer>,
+    fields: &'a Fields,
+    at: Stamp,
+) -> ToSign<'a> {
+    ToSign {
+        fields,
+        draft: None,
+        at: Some(at),
+        entered: None,
+        signer,
+        engineer,
+        unit: LengthUnit::Millimetre,
     }
 }
 

@@ -141,7 +141,7 @@ pub fn history(
         identity,
         limits: facts::limits(&page, job.now, show),
         ring_map_svg: Some(pictures::rings(&page, show)),
-        growth_svg: pictures::growth(&page, show),
+        growth_svg: pictures::growth(&page, job.now, show),
         notes: life::notes(&page, show),
         events: events::events(&page, show),
         sheets,

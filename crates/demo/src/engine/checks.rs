@@ -54,6 +54,8 @@ impl Engine<'_> {
             gauge,
             foreman,
             note,
+            warmth,
+            fields: typed,
         } = what
         else {
             return Ok(());
@@ -65,9 +67,12 @@ impl Engine<'_> {
             &mut fields,
             SeatName::Neck,
             gauge,
-            sizes_um,
-            Warmth::alike(),
+            &sizes_um,
+            warmth.map_or_else(Warmth::alike, Warmth::of),
         );
+        for (path, text) in typed {
+            bench::put(&mut fields, path, text);
+        }
         let at = at_ms(now);
         let neck_type = if *smallest > 700_000 {
             BACKUP_TYPE

@@ -88,7 +88,10 @@ impl Engine<'_> {
                     } else {
                         place.and_then(|place| first_at.get(&place).copied())
                     };
-                    let set = Set::new(kind, used, growth, opposite, &mut self.dice);
+                    let mut set = Set::new(kind, used, growth, opposite, &mut self.dice);
+                    if let Some(um) = self.data.stories.spacers.get(&serial) {
+                        set.spacer_um = um.map(|um| um as f64);
+                    }
                     if let Some(place) = place {
                         first_at.insert(place, set.faster_um);
                     }

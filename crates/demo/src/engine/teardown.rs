@@ -13,8 +13,19 @@ use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown};
 use crate::dice::Dice;
 use crate::evidence::{self, Told};
-use crate::plan::ms;
+use crate::plan::{ms, planes_of};
 use crate::register::at_ms;
+
+/// What a story types otherwise than it would be; an empty text leaves a field open.
+fn type_over(fields: &mut Fields, typed: &std::collections::BTreeMap<String, String>) {
+    for (path, text) in typed {
+        if text.is_empty() {
+            fields.remove(path);
+        } else {
+            put(fields, path, text);
+        }
+    }
+}
 
 impl Engine<'_> {
     pub(super) fn teardown(&mut self, t: &Teardown, now: i64) -> Result<(), DemoError> {
@@ -42,6 +53,7 @@ impl Engine<'_> {
         }
         let found = assess(&fields, &facts, LengthUnit::Millimetre);
         let decided = self.decide(&mut fields, t, kind, &found);
+        type_over(&mut fields, &t.fields);
         // Numbers of its own, so that what is measured does not depend on how the chock is closed.
         let mut dice = Dice::of(self.seed, &format!("closed {}", t.chock), now);
         if fields.contains_key("reassemble.chock") {
@@ -79,6 +91,8 @@ impl Engine<'_> {
         })?;
         self.events += 1;
         self.sheets += 1;
+        self.sheet_of
+            .insert(t.chock.clone(), (signed.signed, serial.clone()));
         self.leave(t, &serial, decided, &signed.assessment, now);
         Ok(())
     }
@@ -218,8 +232,11 @@ impl Engine<'_> {
             .unwrap_or_else(|| format!("Fitter {}", self.dice.whole(1, 6)));
         put(&mut fields, "sign.fitter", fitter);
         self.look(&mut fields, t, zone, now);
-        self.read_stack(&mut fields, t, serial);
+        if !t.fields.contains_key("skip.clearance") {
+            self.read_stack(&mut fields, t, serial);
+        }
         self.read_seats(&mut fields, t, kind, roll.as_deref(), now)?;
+        type_over(&mut fields, &t.fields);
         Ok(fields)
     }
 
@@ -295,7 +312,7 @@ impl Engine<'_> {
                 fields,
                 SeatName::Bore,
                 bore_gauge,
-                bench::told_bore(nominal_um, grid),
+                &bench::told_bore(nominal_um, grid),
                 Warmth::story(),
             );
         } else if chock.is_told {
@@ -305,12 +322,13 @@ impl Engine<'_> {
                 "bore of this chock is measured at every second teardown",
             );
         } else {
-            let sizes_um = chock.bore.sizes_um(nominal_um, &mut self.dice);
+            let planes = planes_of(self.data, &t.chock);
+            let sizes_um = chock.bore.sizes_um(nominal_um, planes, &mut self.dice);
             bench::read_seat(
                 fields,
                 SeatName::Bore,
                 bore_gauge,
-                sizes_um,
+                &sizes_um,
                 Warmth::any(&mut self.dice),
             );
         }
@@ -319,6 +337,9 @@ impl Engine<'_> {
                 .iter()
                 .any(|((_, _, side), code)| *side == 1 && *code == t.chock),
         );
+        if t.fields.contains_key("skip.neck") {
+            return Ok(());
+        }
         let Some(roll) = roll else {
             put(fields, "skip.neck", "the roll is on the grinder");
             return Ok(());
@@ -328,7 +349,7 @@ impl Engine<'_> {
             fields,
             SeatName::Neck,
             neck_gauge,
-            sizes_um,
+            &sizes_um,
             Warmth::any(&mut self.dice),
         );
         Ok(())

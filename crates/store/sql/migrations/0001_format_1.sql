@@ -139,6 +139,7 @@ CREATE TABLE chock_type (
     no INTEGER PRIMARY KEY REFERENCES thing (no),
     code TEXT NOT NULL,
     shim_place TEXT NOT NULL CHECK (shim_place IN ('under_flange', 'between')),
+    bore_planes INTEGER NOT NULL CHECK (bore_planes BETWEEN 2 AND 4),
     fits TEXT NOT NULL
 ) STRICT;
 
@@ -231,6 +232,19 @@ CREATE TABLE place (
     since_event INTEGER NOT NULL REFERENCES event (no),
     note TEXT NOT NULL
 ) STRICT;
+
+-- Every place that a thing has been in, one after the other. What is not known of it has no row.
+CREATE TABLE whereabouts (
+    thing INTEGER NOT NULL REFERENCES thing (no),
+    event INTEGER NOT NULL REFERENCES event (no),
+    from_ms INTEGER NOT NULL,
+    to_ms INTEGER,
+    place TEXT NOT NULL,
+    position INTEGER REFERENCES thing (no),
+    roll INTEGER REFERENCES thing (no),
+    note TEXT NOT NULL,
+    PRIMARY KEY (thing, event)
+) STRICT, WITHOUT ROWID;
 
 CREATE TABLE hold (
     thing INTEGER NOT NULL REFERENCES thing (no),

@@ -16,7 +16,7 @@
 //! {"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W"}
 //! {"kind":"register_change","entity":"bearing_type","code":"N4T-480/620-336","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"rework_mm":["0.600","0.600","0.600"],"rework_factor":2,"interval_run_hours":2000,"grease_row_g":1200},"lubrication":"grease G-1, 1.2 kg a row"}
 //! {"kind":"register_change","entity":"chock_type","code":"work top O","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","fits":["W-T-O"]}
-//! {"kind":"register_change","entity":"chock_type","code":"work top D","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","fits":["W-T-D"]}
+//! {"kind":"register_change","entity":"chock_type","code":"work top D","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","bore_planes":4,"fits":["W-T-D"]}
 //! {"kind":"register_change","entity":"chock","code":"WC-17","chock_type":"work top O"}
 //! {"kind":"register_change","entity":"chock","code":"WC-41","chock_type":"work top D"}
 //! {"kind":"register_change","entity":"bearing","serial":"TH-4T-031","bearing_type":"N4T-480/620-336","prior_hours":2010,"prior_note":"card index, not verified"}
@@ -242,6 +242,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             chock: keys.named(logbook, "chock", "chock")?,
             roll: keys.named(logbook, "roll", "roll")?,
             position: keys.named(logbook, "position", "position")?,
+            note: keys.text_or("note", "")?,
         }),
         "dismounted" => Payload::Dismounted(Dismounted {
             chock: keys.named(logbook, "chock", "chock")?,

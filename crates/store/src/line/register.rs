@@ -11,6 +11,7 @@ use crate::payload::{
     Bearing, BearingType, Chock, ChockType, Gauge, Grease, Line, Person, Position, Record,
     RegisterChange, Role, Roll, SealBatch, Seat, Stand, TYPE_VALUES, TypeValue, TypeValueMeaning,
 };
+use crate::sheet::field::PLANES_USUAL;
 
 /// Reads a register change: a new thing, or with `"change":true` the record of one that is there.
 pub(super) fn change(logbook: &mut Logbook, keys: &mut Keys) -> Result<RegisterChange> {
@@ -226,8 +227,20 @@ fn chock_type(logbook: &Logbook, keys: &mut Keys) -> Result<ChockType> {
         code: code(keys)?,
         seats,
         shim_place: one_of(keys, "shim_place", &["under_flange", "between"])?,
+        bore_planes: bore_planes(keys)?,
         fits,
     })
+}
+
+/// In how many axial planes the bore is measured; three where nothing is said.
+fn bore_planes(keys: &mut Keys) -> Result<i64> {
+    match keys.take("bore_planes") {
+        None => Ok(PLANES_USUAL as i64),
+        Some(value) => value
+            .as_i64()
+            .filter(|planes| (2..=4).contains(planes))
+            .ok_or_else(|| StoreError::input("bore_planes", "is 2, 3 or 4")),
+    }
 }
 
 /// How the end of a value's name may be written for people, and how many of the record's units one of them is.

@@ -204,6 +204,8 @@ pub struct ChockType {
     pub seats: Vec<Seat>,
     /// Where the shims lie: `under_flange` or `between`.
     pub shim_place: String,
+    /// In how many axial planes the bore is measured, 2 to 4.
+    pub bore_planes: i64,
     /// Which positions it fits: `role-level-side` codes such as `W-T-O`.
     pub fits: Vec<String>,
 }

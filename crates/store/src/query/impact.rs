@@ -23,7 +23,7 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::ThingNo;
 use crate::payload::{Payload, SheetBody};
-use crate::state::{self, EVENT_COLUMNS, event_from_row};
+use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 use calc::conformity::Verdict;
 use calc::found_out::Change;
@@ -266,14 +266,10 @@ fn good(
 
 /// The events that were read on a gauge in a time, oldest first.
 fn read_on(conn: &Connection, gauge: ThingNo, (from, until): (i64, i64)) -> Result<Vec<Event>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>();
+    let columns = event_columns("e");
     let sql = format!(
-        "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
-           AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no",
-        columns.join(", ")
+        "SELECT {columns} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
+           AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no"
     );
     let mut stmt = conn.prepare(&sql)?;
     let rows = stmt.query_map(params![gauge.0, from, until], event_from_row)?;

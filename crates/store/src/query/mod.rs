@@ -30,9 +30,9 @@ mod words;
 mod work;
 
 pub use bearing::{
-    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
+    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Turn, bearing_page, bearings,
 };
-pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
+pub use chock::{BoreCheck, ChockCheck, ChockLine, ChockPage, chock_page, chocks};
 pub use corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_of, documents_with, sheet_marks,
 };
@@ -54,7 +54,8 @@ pub(crate) use looked_at::past_interval;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{
-    SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
+    SheetDetail, bore_planes, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet,
+    withdrawn_sheets,
 };
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
 pub use stand_growth::{Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand};
@@ -62,8 +63,8 @@ pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
-    AHEAD_DAYS, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today,
-    due_of_today, today,
+    AHEAD_DAYS, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
+    Today, due_of_today, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};

@@ -28,6 +28,8 @@ pub struct Today {
     pub due: Vec<DueLine>,
     /// Chocks that are to be torn down early, the longest waiting first.
     pub early: Vec<EarlyTeardown>,
+    /// Chocks in the mill that have no bearing by the record, the longest there first.
+    pub empty: Vec<EmptyChock>,
     /// Bearings at work with a clearance at or over its watch level, the nearest to its limit first.
     pub near: Vec<NearLimit>,
     /// Bearings in the mill that may pass a limit before their next teardown, the likeliest first; empty until the wear of
@@ -73,6 +75,19 @@ pub struct EarlyTeardown {
     pub why: String,
     /// Since when, ms UTC.
     pub at_ms: i64,
+}
+
+/// A chock that runs without a bearing, by the record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EmptyChock {
+    /// The chock.
+    pub chock: (ThingNo, String),
+    /// Code of its position.
+    pub position: String,
+    /// What was said when it was mounted.
+    pub why: String,
+    /// Since when.
+    pub since: Stamp,
 }
 
 /// A clearance over its watch level.
@@ -140,6 +155,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
         conflicts: conflicts(conn)?,
         due: due_of_today(conn, now, None)?,
         early: early(conn, now)?,
+        empty: empty(conn)?,
         expected: Vec::new(),
         near: near(conn, now)?,
         gauges: gauges(conn, now)?,
@@ -208,6 +224,26 @@ fn early(conn: &Connection, now: Stamp) -> Result<Vec<EarlyTeardown>> {
             chock: (ThingNo(row.get("chock")?), row.get("code")?),
             why: row.get("why")?,
             at_ms: row.get("at_ms")?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// In a position with rolling bearings and nothing in any seat.
+fn empty(conn: &Connection) -> Result<Vec<EmptyChock>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT c.no, c.code, p.code AS position, pl.note, e.at_ms, e.at_offset_min, e.at_precision
+         FROM place pl JOIN chock c ON c.no = pl.thing JOIN position p ON p.no = pl.position JOIN event e ON e.no = pl.since_event
+         WHERE pl.place = 'mill' AND p.is_rolling_bearing = 1
+           AND NOT EXISTS (SELECT 1 FROM stay s WHERE s.chock = c.no AND s.to_event IS NULL)
+         ORDER BY e.at_ms, c.code",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(EmptyChock {
+            chock: (ThingNo(row.get("no")?), row.get("code")?),
+            position: row.get("position")?,
+            why: row.get("note")?,
+            since: super::stamp_from_row(row)?,
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)

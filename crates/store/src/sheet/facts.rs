@@ -120,6 +120,8 @@ pub struct ChockFacts {
     pub code: String,
     /// `under_flange` or `between`.
     pub shim_place: String,
+    /// In how many axial planes its bore is measured, 2 to 4.
+    pub bore_planes: usize,
 }
 
 /// An earlier check of a seat.
@@ -318,7 +320,7 @@ impl Facts {
             }
             None => None,
         };
-        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at.ms)?;
+        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at)?;
         Ok(Self {
             at,
             bearing,

@@ -123,7 +123,7 @@ pub(super) fn section_state(
         })
         .collect();
     let (mark, note) = match section {
-        Section::Identify => identify(facts, &mut blockers),
+        Section::Identify => identify(facts, values, &mut blockers),
         Section::AsFound => {
             let is_half = facts.family() == Family::Cylindrical;
             if is_half
@@ -155,11 +155,18 @@ pub(super) fn section_state(
     }
 }
 
-fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
+fn identify(facts: &Facts, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
     let Some(bearing) = &facts.bearing else {
         blockers.push("scan or type the chock or the bearing".into());
         return (Verdict::Missing, String::new());
     };
+    if let Some(ran) = &facts.shop.campaign
+        && values.text("identify.note").is_none()
+    {
+        blockers.push(format!(
+            "by the campaigns the chock ran in {ran}: check the time of the teardown, or say in words how that is"
+        ));
+    }
     match (&facts.chock, &bearing.stay) {
         (Some(chock), Some(stay)) if stay.chock == chock.no => {}
         (Some(chock), Some(stay)) => {

@@ -90,6 +90,33 @@ pub fn seat_body(
     unit: LengthUnit,
     bearing_type: Option<ThingNo>,
 ) -> Result<SheetBody> {
+    let (facts, assessment) = seats_assessed(logbook, fields, at, unit, bearing_type)?;
+    if let Some((path, state)) = assessment
+        .fields
+        .iter()
+        .find(|(_, s)| s.problem.as_ref().is_some_and(|p| p.is_refusal))
+    {
+        let why = state.problem.as_ref().map_or("", |p| &p.text);
+        return Err(StoreError::input(field::label(path), why));
+    }
+    // Named in full: which origin will write it is not known yet.
+    body(
+        logbook.connection(),
+        Origin([0; 16]),
+        fields,
+        &facts,
+        &assessment,
+    )
+}
+
+/// Seats as they were typed, with the limits that they are judged by.
+pub(super) fn seats_assessed(
+    logbook: &Logbook,
+    fields: &Fields,
+    at: Stamp,
+    unit: LengthUnit,
+    bearing_type: Option<ThingNo>,
+) -> Result<(Facts, Assessment)> {
     let mut facts = Facts::load(logbook.connection(), fields, at)?;
     if let Some(no) = bearing_type {
         let limits = super::TypeFacts::load(logbook.connection(), no, at.ms)?;
@@ -110,22 +137,7 @@ pub fn seat_body(
         )?);
     }
     let assessment = assess(fields, &facts, unit);
-    if let Some((path, state)) = assessment
-        .fields
-        .iter()
-        .find(|(_, s)| s.problem.as_ref().is_some_and(|p| p.is_refusal))
-    {
-        let why = state.problem.as_ref().map_or("", |p| &p.text);
-        return Err(StoreError::input(field::label(path), why));
-    }
-    // Named in full: which origin will write it is not known yet.
-    body(
-        logbook.connection(),
-        Origin([0; 16]),
-        fields,
-        &facts,
-        &assessment,
-    )
+    Ok((facts, assessment))
 }
 
 /// A sheet that was assessed.
@@ -245,8 +257,10 @@ fn body(
             .retain(|v| v.verdict != Verdict::Missing.as_str());
     }
     for seat in [&a.bore, &a.neck] {
-        let note = note(&[&format!("{}.gauge", seat.seat.prefix())]);
-        body.verdicts.extend(seats::judgements(seat, facts, &note));
+        let own = note(&[&format!("{}.gauge", seat.seat.prefix())]);
+        let faces = note(&["chock.gauge"]);
+        body.verdicts
+            .extend(seats::judgements(seat, facts, &own, &faces));
     }
     if let Some(ring) = &a.ring {
         body.verdicts

@@ -118,8 +118,8 @@ impl Applying<'_> {
         self.conn
             .execute("DELETE FROM chock_seat WHERE chock_type = ?1", [no.0])?;
         self.conn.execute(
-            "INSERT OR REPLACE INTO chock_type (no, code, shim_place, fits) VALUES (?1, ?2, ?3, ?4)",
-            params![no.0, r.code, r.shim_place, r.fits.join(" ")],
+            "INSERT OR REPLACE INTO chock_type (no, code, shim_place, bore_planes, fits) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![no.0, r.code, r.shim_place, r.bore_planes, r.fits.join(" ")],
         )?;
         for seat in &r.seats {
             let bearing_type = self.named(&seat.bearing_type)?;

@@ -7,7 +7,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::query::words::describe;
-use crate::state::{self, EVENT_COLUMNS, event_from_row};
+use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 
 /// The next measurement of the same seat or row pair that does not rest on this gauge while it read wrongly.
@@ -80,15 +80,11 @@ pub(super) fn done(
     let Some((thing, _)) = &line.thing else {
         return Ok(Vec::new());
     };
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>();
+    let columns = event_columns("e");
     let sql = format!(
-        "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.at_ms >= ?2
+        "SELECT {columns} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.at_ms >= ?2
            AND e.kind IN ('hold', 'released', 'deviation_accepted', 'sent_out', 'returned', 'scrapped')
-         ORDER BY e.at_ms, e.no LIMIT 12",
-        columns.join(", ")
+         ORDER BY e.at_ms, e.no LIMIT 12"
     );
     let mut stmt = conn.prepare_cached(&sql)?;
     let mut rows = stmt.query(params![thing.0, found.ms])?;

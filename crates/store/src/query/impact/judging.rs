@@ -67,7 +67,8 @@ impl Taken<'_> {
     /// True where the verdict rests on rows of a whole bearing that were read on the gauge.
     fn is_of_rows(&self, about: &str, item: i64) -> bool {
         let mut of = self.read.keys().filter(|p| part(about, item, p).is_some());
-        matches!(about, "clearance" | "clearance_row") && of.any(|path| matches!(field::grid(path), Some(Cell::Radial(_))))
+        matches!(about, "clearance" | "clearance_row")
+            && of.any(|path| matches!(field::grid(path), Some(Cell::Radial(_))))
     }
 
     /// The rows as read less the rows without the error: how a row is made of its readings is a matter of how it was read.

@@ -113,12 +113,13 @@ pub(super) fn last_run(
 }
 
 pub(super) fn chock_facts(conn: &Connection, no: ThingNo) -> Result<ChockFacts> {
-    let sql = "SELECT c.code, t.shim_place FROM chock c JOIN chock_type t ON t.no = c.chock_type WHERE c.no = ?1";
+    let sql = "SELECT c.code, t.shim_place, t.bore_planes FROM chock c JOIN chock_type t ON t.no = c.chock_type WHERE c.no = ?1";
     Ok(conn.query_row(sql, [no.0], |row| {
         Ok(ChockFacts {
             no,
             code: row.get(0)?,
             shim_place: row.get(1)?,
+            bore_planes: row.get::<_, u16>(2)?.into(),
         })
     })?)
 }

@@ -1,5 +1,6 @@
 //! The register of bearings, the page of one bearing, and a signed sheet to read.
 
+mod findings;
 pub mod forecast;
 pub mod halves;
 pub mod headline;
@@ -12,7 +13,7 @@ pub mod signed;
 pub mod verdicts;
 
 #[cfg(test)]
-mod tests;
+pub(in crate::win::screens) mod tests;
 
 use egui::Ui;
 use store::ThingNo;

@@ -239,13 +239,7 @@ pub fn signed_ui(
         }
     });
     if let Some((index, beside)) = view.why {
-        let judged = model.detail.body.verdicts.get(index).map(|j| {
-            let inputs = parts::inputs(&model.detail, j, cx.show);
-            Judged {
-                inputs,
-                ..Judged::from(j)
-            }
-        });
+        let judged = Judged::of_sheet(&model.detail, model.bearing_type.as_ref(), index, cx.show);
         if judged.is_none_or(|judged| why_ui(ui, &judged, beside, cx.show)) {
             view.why = None;
         }

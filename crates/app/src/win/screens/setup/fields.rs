@@ -132,6 +132,7 @@ pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
             of_page(page, matches!(subject, Subject::New(_)), measures)
         }
         Subject::Act(page, Act::FoundHere, _) => of_find(page),
+        Subject::Act(page, Act::SeatChecked, _) => super::seat_check::fields(page, (NOTE, WHEN)),
         Subject::Act(_, act, _) => of_act(act, measures),
     }
 }
@@ -185,6 +186,12 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
                 "cover shims lie",
                 Kind::OneOf(&[("under_flange", "under the flange"), ("between", "between")]),
             ),
+            Field::new(
+                "planes",
+                "its bore is measured in planes",
+                Kind::OneOf(&[("2", "2"), ("3", "3"), ("4", "4")]),
+            )
+            .hint("nothing chosen: 3, counted from the barrel"),
             Field::new("fits", "fits positions", Kind::Words).hint("such as W-T-O W-B-D"),
         ],
         Page::Chocks => vec![
@@ -361,9 +368,10 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
         Act::Mounted => vec![
             Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
             Field::new("position", "position", Kind::Thing("position")),
+            NOTE.hint("of a chock without a bearing: why it goes in"),
             WHEN,
         ],
-        Act::CameOff | Act::FoundHere => vec![WHEN],
+        Act::CameOff | Act::FoundHere | Act::SeatChecked => vec![WHEN],
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),
             Field::new(

@@ -28,7 +28,7 @@ fn named(codes: &[&str]) -> String {
     words
 }
 
-/// Begun sheets, open chocks, holds, things away, work asked of the mill.
+/// Begun sheets, open chocks, chocks that run empty, holds, things away, work asked of the mill.
 pub fn unfinished(today: &Today) -> Vec<Line> {
     let mut lines: Vec<Line> = super::drafts::lines(today).collect();
     let work = &today.work;
@@ -47,6 +47,23 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
         let end = format!(" {verb} open in the shop.");
         let line = Line::new(Group::Unfinished, None, ["", &count, &end]);
         lines.push(line.note(named(&codes)).opens("See chocks", Route::Chocks));
+    }
+    for empty in &today.empty {
+        let start = format!(
+            "{} is in the mill at {} with ",
+            empty.chock.1, empty.position
+        );
+        let words = [start.as_str(), "no bearing", " in it by the record."];
+        let said = if empty.why.is_empty() {
+            String::new()
+        } else {
+            format!("; {}", empty.why)
+        };
+        lines.push(
+            Line::new(Group::Unfinished, Some(Mark::Missing), words)
+                .note(format!("since {}{said}", empty.since.date_time()))
+                .opens("Open", Route::Chock(empty.chock.0)),
+        );
     }
     for hold in &today.holds {
         let start = format!("{} is on hold: ", hold.thing.1);
