@@ -485,8 +485,6 @@ pub(crate) struct Teardown {
     /// Neck and ring of an inner half that came off or turned, um over nominal.
     pub(crate) neck_um: Option<i64>,
     pub(crate) ring_um: Option<i64>,
-    /// Any other field as typed.
-    pub(crate) fields: BTreeMap<String, String>,
     pub(crate) after: Option<[i64; 3]>,
     pub(crate) shim: Option<i64>,
     /// What was seen on the parts; none told = nothing, where the step tells anything else.
