@@ -63,7 +63,10 @@ fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
     b.click("Discard what was typed");
     tell(&mut b, "5", &measured(["479.702"; 12]));
     assert!(!has(&b, "not read") && !has(&b, "not right yet"));
-    assert!(has(&b, "Largest size"), "the verdict stands beside the form");
+    assert!(
+        has(&b, "Largest size"),
+        "the verdict stands beside the form"
+    );
     save(&mut b);
     assert_eq!(kinds(&mut b)[0], "seat_check");
     let (readings, words) = ask(&mut b, |logbook| {
