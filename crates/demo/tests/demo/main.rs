@@ -1,6 +1,7 @@
 //! The demo logbook as a whole: written twice, counted, and read back where the stories have numbers.
 #![allow(clippy::unwrap_used)]
 
+mod near_misses;
 mod stories;
 
 use std::path::{Path, PathBuf};
