@@ -122,6 +122,19 @@ pub(crate) struct Plant {
     pub(crate) seal_batches: Vec<Named>,
     pub(crate) greases: Vec<Named>,
     pub(crate) team: Vec<Team>,
+    /// Since when the mill's computer writes down loads, as a day.
+    pub(crate) loads_from: String,
+    pub(crate) load: Vec<MeanLoad>,
+}
+
+/// Mean load of the rolls of a stand.
+#[derive(Deserialize)]
+pub(crate) struct MeanLoad {
+    pub(crate) stand: String,
+    pub(crate) role: String,
+    pub(crate) radial_kn: f64,
+    pub(crate) axial_kn: f64,
+    pub(crate) rpm: f64,
 }
 
 #[derive(Deserialize)]

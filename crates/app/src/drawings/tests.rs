@@ -51,6 +51,9 @@ fn page() -> BearingPage {
         is_setting,
     };
     BearingPage {
+        life: store::query::LifeUsed::default(),
+        moved: Vec::new(),
+        exposure: store::query::Exposures::default(),
         documents: Vec::new(),
         findings: Vec::new(),
         line: BearingLine {

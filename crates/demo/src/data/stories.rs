@@ -16,9 +16,23 @@ pub(crate) struct Stories {
     pub(crate) growth: Vec<Growth>,
     pub(crate) idle: Vec<Idle>,
     pub(crate) rest: Vec<Rest>,
+    #[serde(default)]
+    pub(crate) misnamed: Vec<Misnamed>,
     /// Spacers of bearings that do not have new ones when the logbook begins, um.
     pub(crate) spacers: BTreeMap<String, [i64; 3]>,
     pub(crate) step: Vec<Step>,
+}
+
+/// The record names another chock than the one that ran, until it is put right.
+#[derive(Deserialize, Clone)]
+pub(crate) struct Misnamed {
+    pub(crate) chock: String,
+    pub(crate) written: String,
+    pub(crate) from: String,
+    pub(crate) to: String,
+    /// When it was put right.
+    pub(crate) at: String,
+    pub(crate) reason: String,
 }
 
 /// Mill time of a chock between two days.

@@ -177,6 +177,9 @@ impl Engine<'_> {
         for (i, step) in self.data.stories.step.iter().enumerate() {
             self.put(ms(&step.at)?, Act::Step(i));
         }
+        for (i, story) in self.data.stories.misnamed.iter().enumerate() {
+            self.put(ms(&story.at)?, Act::PutRight(i));
+        }
         for (g, gauge) in self.data.gauges.iter().enumerate() {
             for (c, calibration) in calibrations(gauge, set_up_ms)?.iter().enumerate().skip(1) {
                 self.put(calibration.at.ms, Act::Calibration(g, c));

@@ -41,6 +41,8 @@ impl Engine<'_> {
         let serial = serial.ok_or_else(|| DemoError::Plan {
             why: format!("{} is empty on {}", t.chock, at.date()),
         })?;
+        let stained = self.seen_behind_leaky_seals(t);
+        let t = stained.as_ref().unwrap_or(t);
         let mut fields = self.read(t, &serial, kind, now)?;
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         if let Some(batch) = &facts.shop.seal_in {
@@ -52,7 +54,9 @@ impl Engine<'_> {
         // Numbers of its own, so that what is measured does not depend on how the chock is closed.
         let mut dice = Dice::of(self.seed, &format!("closed {}", t.chock), now);
         if fields.contains_key("reassemble.chock") {
-            closing::close(&mut fields, kind, now < ms("2025-08-05")?, &mut dice);
+            let early = now < ms("2025-08-05")?;
+            let leaky = self.gets_leaky_seals(&t.chock, kind, now)?;
+            closing::close(&mut fields, kind, (early, leaky), &mut dice);
         }
         // The decision names the chock that it goes back into.
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
@@ -88,6 +92,44 @@ impl Engine<'_> {
             .insert(t.chock.clone(), (signed.signed, serial.clone()));
         self.leave(t, &serial, decided, &signed.assessment, now);
         Ok(())
+    }
+
+    /// Eight chocks that no story speaks of get seals of the batch SB-52, and the one of its story.
+    fn gets_leaky_seals(&mut self, chock: &str, kind: &Kind, now: i64) -> Result<bool, DemoError> {
+        let told = self.data.stories.step.iter();
+        let is_told = told
+            .filter_map(|step| step.what.taken_apart())
+            .any(|c| c == chock);
+        let is_of_story = chock == "WC-13" && now < ms("2025-07-01")? && now > ms("2025-02-01")?;
+        let is_one_of_eight = self.leaked < 8
+            && !is_told
+            && kind.value("bore_nm", 0) == Some(480_000_000)
+            && (ms("2024-12-10")?..ms("2025-03-10")?).contains(&now);
+        if is_one_of_eight {
+            self.leaked += 1;
+            self.leaky.insert(chock.to_owned(), self.leaked);
+        }
+        Ok(is_of_story || is_one_of_eight)
+    }
+
+    /// Six of the eight have stains behind such seals, two have nothing; with the one of the story seven of nine.
+    fn seen_behind_leaky_seals(&mut self, t: &Teardown) -> Option<Teardown> {
+        let number = self.leaky.remove(&t.chock)?;
+        let from = (number as i64) * 40 % 360;
+        let stain = Told::new(
+            "outer raceway",
+            Some(1 + number as i64 % 4),
+            "5.3.2",
+            Some([from, (from + 30) % 360]),
+        );
+        Some(Teardown {
+            findings: Some(if number % 4 == 3 {
+                Vec::new()
+            } else {
+                vec![stain]
+            }),
+            ..t.clone()
+        })
     }
 
     /// A sheet that is begun and left: the first fields in the order of the bench, the caret in the next.

@@ -438,4 +438,63 @@ fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
         ["N4T-480/620-336"],
         "the stock alarm of the scenario"
     );
+    assert_eq!(
+        wear.questions(),
+        [],
+        "what wore askew there is no wrong entry"
+    );
+}
+
+/// Seven of nine bearings behind seals of one batch have stains: the batch is named, with its counts, and nothing else is
+/// blamed more.
+#[test]
+fn the_seal_batch_that_leaks_is_named_with_its_counts() {
+    let logbook = open(&shared().1);
+    let page = store::query::stands_page(logbook.connection()).unwrap();
+    let batch = page.factors.iter().find(|line| line.code == "SB-52");
+    let batch = batch.unwrap_or_else(|| panic!("{:?}", page.factors));
+    assert_eq!((batch.factor, batch.here), ("seal batch", (7, 9)));
+    assert!(batch.chance < 0.001, "{}", batch.chance);
+    assert!(
+        batch.elsewhere.0 * 5 < batch.elsewhere.1,
+        "{:?}",
+        batch.elsewhere
+    );
+    assert_eq!(page.factors.first().map(|line| &*line.code), Some("SB-52"));
+}
+
+/// A late swap at the mill: 86 h went from the bearing in WC-22 to the one in WC-21, both say so, and nothing contradicts it.
+#[test]
+fn hours_of_a_late_swap_went_from_one_bearing_to_the_other() {
+    let logbook = open(&shared().1);
+    let conn = logbook.connection();
+    let in_chock = |code: &str| {
+        let sql = format!(
+            "SELECT s.bearing FROM stay s JOIN chock c ON c.no = s.chock WHERE c.code = '{code}'
+             AND s.from_ms < {at} AND (s.to_ms IS NULL OR s.to_ms > {at})",
+            at = 1_762_300_800_000_i64 // 2025-11-05
+        );
+        store::ThingNo(number(&sql))
+    };
+    let (from, to) = (in_chock("WC-22"), in_chock("WC-21"));
+    let told = |bearing| store::query::moved_exposure(conn, bearing).unwrap();
+    let (lost, won) = (told(from), told(to));
+    assert_eq!((lost.len(), won.len()), (1, 1));
+    assert_eq!((lost[0].run_s, won[0].run_s), (-86 * 3_600, 86 * 3_600));
+    assert_eq!(lost[0].rolled_kg, -won[0].rolled_kg);
+    assert!(lost[0].campaigns > 15 && lost[0].campaigns == won[0].campaigns);
+    assert_eq!(lost[0].others, [store::query::code_of(conn, to).unwrap()]);
+    for bearing in [from, to] {
+        let page =
+            store::query::bearing_page(conn, bearing, logbook.now(), store::entry::Show::default());
+        let page = page.unwrap().unwrap();
+        assert!(page.journal.iter().any(|line| line.kind == "amendment"));
+        assert_eq!(page.exposure.whole.run_s, page.line.total_run_s);
+        let zones: i64 = page.exposure.zones.iter().map(|zone| zone.run_s).sum();
+        assert_eq!(zones, page.exposure.whole.run_s, "every hour had a zone up");
+        // The mill's computer knows the loads of most campaigns, not of all.
+        let life = page.life;
+        assert!(life.known > 0 && life.unknown() > 0, "{life:?}");
+        assert!((0.001..0.5).contains(&life.used().unwrap()), "{life:?}");
+    }
 }

@@ -3,7 +3,9 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
+use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure};
 use super::journal::{JournalFilter, JournalLine, journal};
+use super::life::{LifeUsed, life_used};
 use super::sheet::{SheetDetail, sheets_of_bearing};
 use crate::entry::Show;
 use crate::error::Result;
@@ -275,6 +277,12 @@ pub struct BearingPage {
     pub sheets: Vec<SheetDetail>,
     /// Its pictures and papers, newest first.
     pub documents: Vec<Document>,
+    /// What it has used of its rating life.
+    pub life: LifeUsed,
+    /// Exposure that corrections brought it or took from it, oldest first.
+    pub moved: Vec<MovedExposure>,
+    /// Hours, tonnes, campaigns and days: whole, this stay, each zone.
+    pub exposure: Exposures,
 }
 
 /// Reads the page of one bearing; none where there is no such bearing.
@@ -307,6 +315,9 @@ pub fn bearing_page(
         ..JournalFilter::default()
     };
     Ok(Some(BearingPage {
+        life: life_used(conn, bearing, &bearing_type, prior)?,
+        moved: moved_exposure(conn, bearing)?,
+        exposure: exposures(conn, bearing, now.ms)?,
         findings: findings::earlier(conn, bearing, i64::MAX)?,
         findings_before: findings::before_baseline(conn, bearing)?,
         line,

@@ -125,6 +125,16 @@ pub fn sheets_of_bearing(
     show: Show,
 ) -> Result<Vec<SheetDetail>> {
     let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event WHERE s.bearing = ?1 ORDER BY e.at_ms, e.no";
+    of_bearing(conn, sql, bearing, show)
+}
+
+/// The sheets that a query finds for a bearing.
+fn of_bearing(
+    conn: &Connection,
+    sql: &str,
+    bearing: ThingNo,
+    show: Show,
+) -> Result<Vec<SheetDetail>> {
     let mut stmt = conn.prepare_cached(sql)?;
     let events: Vec<i64> = stmt
         .query_map([bearing.0], |row| row.get(0))?
@@ -184,14 +194,7 @@ pub fn withdrawn_sheets(
     let sql = "SELECT e.no FROM thing_event t JOIN event e ON e.no = t.event
                JOIN effective f ON f.event = e.no AND f.payload IS NULL
                WHERE t.thing = ?1 AND e.kind IN ('teardown_sheet', 'returned') ORDER BY e.at_ms, e.no";
-    let mut stmt = conn.prepare_cached(sql)?;
-    let events: Vec<i64> = stmt
-        .query_map([bearing.0], |row| row.get(0))?
-        .collect::<rusqlite::Result<_>>()?;
-    events
-        .into_iter()
-        .filter_map(|event| sheet_detail(conn, event, show).transpose())
-        .collect()
+    of_bearing(conn, sql, bearing, show)
 }
 
 /// Bearing, stay, chock, roll and side of a sheet.
@@ -278,7 +281,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             slot.insert(code_of(conn, no)?);
         }
     }
-    let mut gauges = crate::sheet::gauges_at(conn, event.at)?;
+    let mut gauges = crate::sheet::gauges_known_at(conn, event.at, event.entered.ms)?;
     gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
     let (t, m) = (teardown.as_ref(), mounting.as_ref());
     let signer = match event.person {

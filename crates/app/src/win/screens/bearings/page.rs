@@ -14,10 +14,9 @@ use super::findings::findings;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
-use super::{forecast, headline};
+use super::{forecast, headline, life};
 use crate::bench::from_bearing;
 use crate::drawings;
-use crate::print::What;
 use crate::print::{self, PrintJob};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Row, badge_at};
@@ -25,9 +24,9 @@ use crate::ui::{frames, paint, theme};
 use crate::win::command::{Command, WhatIf};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
-use crate::win::screens::event::pictures::{Pictures, pictures_ui};
-use crate::win::screens::log::event_line::what_happened;
+use crate::win::screens::event::pictures::Pictures;
 use crate::win::screens::log::small;
+use crate::win::screens::parts::{Recorded, record_ui};
 use crate::win::snapshot::Settings;
 use crate::win::work::Work;
 
@@ -112,26 +111,15 @@ pub fn bearing_ui(
             commands.extend(readings(ui, page, cx.show).map(Command::Go));
             ui.add_space(space::M);
         }
-        widgets::rule(ui);
-        ui.add_space(space::XS);
-        if page.line.held.is_some() {
-            let words = "Print its hold tag";
-            if small::link(ui, words, words).clicked() {
-                let route = Route::Documents(What::Tag, Some(page.line.no));
-                commands.push(Command::Go(route));
-            }
-        }
-        let words = "Tell what happened, or change the record";
-        if small::link(ui, words, words).clicked() {
-            commands.extend(Route::register_of("bearing", page.line.no).map(Command::Go));
-        }
-        ui.add_space(space::S);
-        commands.extend(what_happened(ui, &page.line.serial, &page.journal).map(Command::Go));
-        if !page.documents.is_empty() {
-            ui.add_space(space::M);
-            widgets::heading(ui, "Pictures and papers", "newest first");
-            pictures_ui(ui, cx, &page.documents, &mut view.pictures, commands);
-        }
+        let recorded = Recorded {
+            entity: "bearing",
+            no: page.line.no,
+            code: &page.line.serial,
+            is_held: page.line.held.is_some(),
+            journal: &page.journal,
+            documents: &page.documents,
+        };
+        record_ui(ui, cx, &recorded, &mut view.pictures, commands);
     });
     dialogs(ui, cx, model, view, commands);
 }
@@ -206,6 +194,7 @@ fn columns(
     };
     let mut left = side(ui, "rings", area.left(), area.left() + left_width);
     commands.extend(rings(&mut left, page, cx.show).map(Command::Go));
+    life::exposure_ui(&mut left, page, cx.show, commands);
     let left = left.min_rect();
     let mut right = side(ui, "growth", area.left() + left_width + 32.0, area.right());
     growth(&mut right, cx, page, view, commands);
@@ -332,6 +321,7 @@ fn growth(
         text::note(ui, &words);
     }
     forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
+    life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
         commands.push(Command::Say(crate::win::command::Notice::done(

@@ -199,6 +199,9 @@ fn page() -> BearingPage {
     line.total_run_s = 4_030 * 3600;
     let teardown = event(14, "2026-03-10", "teardown_sheet", "Teardown", Vec::new());
     BearingPage {
+        life: store::query::LifeUsed::default(),
+        moved: Vec::new(),
+        exposure: store::query::Exposures::default(),
         documents: Vec::new(),
         findings: Vec::new(),
         line,

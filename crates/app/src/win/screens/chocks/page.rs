@@ -20,9 +20,9 @@ use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
 use crate::win::screens::bearings::verdicts::{Judged, badge_of, why_ui};
-use crate::win::screens::event::pictures::{Pictures, pictures_ui};
-use crate::win::screens::log::event_line::what_happened;
+use crate::win::screens::event::pictures::Pictures;
 use crate::win::screens::log::small;
+use crate::win::screens::parts::{Recorded, record_ui};
 
 /// What only the page remembers.
 #[derive(Debug, Default)]
@@ -87,26 +87,15 @@ pub fn chock_ui(
         ui.add_space(space::S);
         faces(ui, cx.show, page, view);
         ui.add_space(space::M);
-        widgets::rule(ui);
-        ui.add_space(space::XS);
-        if page.line.held.is_some() {
-            let words = "Print its hold tag";
-            if small::link(ui, words, words).clicked() {
-                let route = Route::Documents(What::Tag, Some(page.line.no));
-                commands.push(Command::Go(route));
-            }
-        }
-        let words = "Tell what happened, or change the record";
-        if small::link(ui, words, words).clicked() {
-            commands.extend(Route::register_of("chock", page.line.no).map(Command::Go));
-        }
-        ui.add_space(space::S);
-        commands.extend(what_happened(ui, &page.line.code, &page.journal).map(Command::Go));
-        if !page.documents.is_empty() {
-            ui.add_space(space::M);
-            widgets::heading(ui, "Pictures and papers", "newest first");
-            pictures_ui(ui, cx, &page.documents, &mut view.pictures, commands);
-        }
+        let recorded = Recorded {
+            entity: "chock",
+            no: page.line.no,
+            code: &page.line.code,
+            is_held: page.line.held.is_some(),
+            journal: &page.journal,
+            documents: &page.documents,
+        };
+        record_ui(ui, cx, &recorded, &mut view.pictures, commands);
     });
     let Some(why) = view.why else { return };
     let check = page.checks.iter().find(|c| c.event() == why.event);
