@@ -142,7 +142,10 @@ fn loads(plan: &mut Plan, data: &Data, dice: &mut Dice) -> Result<(), DemoError>
         let stand = team.posts[run.post].split('-').next().unwrap_or_default();
         let mean = data.plant.load.iter();
         let mut mean = mean.filter(|load| load.stand == stand && load.role == team.role);
-        let Some(mean) = mean.next().filter(|_| !run.is_estimate && run.from_ms >= from_ms) else {
+        let Some(mean) = mean
+            .next()
+            .filter(|_| !run.is_estimate && run.from_ms >= from_ms)
+        else {
             continue;
         };
         let (force, speed) = (dice.between(0.82, 1.18), dice.between(0.9, 1.1));

@@ -717,7 +717,11 @@ fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
         ["N4T-480/620-336"],
         "the stock alarm of the scenario"
     );
-    assert_eq!(wear.questions(), [], "what wore askew there is no wrong entry");
+    assert_eq!(
+        wear.questions(),
+        [],
+        "what wore askew there is no wrong entry"
+    );
 }
 
 /// Seven of nine bearings behind seals of one batch have stains: the batch is named, with its counts, and nothing else is
@@ -730,7 +734,11 @@ fn the_seal_batch_that_leaks_is_named_with_its_counts() {
     let batch = batch.unwrap_or_else(|| panic!("{:?}", page.factors));
     assert_eq!((batch.factor, batch.here), ("seal batch", (7, 9)));
     assert!(batch.chance < 0.001, "{}", batch.chance);
-    assert!(batch.elsewhere.0 * 5 < batch.elsewhere.1, "{:?}", batch.elsewhere);
+    assert!(
+        batch.elsewhere.0 * 5 < batch.elsewhere.1,
+        "{:?}",
+        batch.elsewhere
+    );
     assert_eq!(page.factors.first().map(|line| &*line.code), Some("SB-52"));
 }
 

@@ -751,9 +751,21 @@ fn campaign(p: &Campaign, at: Stamp, entered: Stamp) -> Result<()> {
         ));
     }
     for (value, most, why) in [
-        (p.radial_n, FORCE_N_MAX, "a radial force goes from 0 to 100,000 kN"),
-        (p.axial_n, FORCE_N_MAX, "an axial force goes from 0 to 100,000 kN"),
-        (p.speed_mrpm, SPEED_MRPM_MAX, "a roll turns from 0 to 10,000 1/min"),
+        (
+            p.radial_n,
+            FORCE_N_MAX,
+            "a radial force goes from 0 to 100,000 kN",
+        ),
+        (
+            p.axial_n,
+            FORCE_N_MAX,
+            "an axial force goes from 0 to 100,000 kN",
+        ),
+        (
+            p.speed_mrpm,
+            SPEED_MRPM_MAX,
+            "a roll turns from 0 to 10,000 1/min",
+        ),
     ] {
         if value.is_some_and(|value| !(0..=most).contains(&value)) {
             return Err(refused(format!("not possible: {why}")));

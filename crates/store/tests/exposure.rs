@@ -42,12 +42,22 @@ fn a_campaign_that_is_put_right_moves_its_hours_and_both_histories_say_so() {
         };
         shop.logbook.append(Some(&engineer), &[event]).unwrap();
     };
-    amend(&mut shop, "/chock_o", "WC-18", "late swap, by the mill's log");
+    amend(
+        &mut shop,
+        "/chock_o",
+        "WC-18",
+        "late swap, by the mill's log",
+    );
     let page = |shop: &Shop, serial: &str| {
         let conn = shop.logbook.connection();
-        bearing_page(conn, bearing(shop, serial), shop.logbook.now(), Show::default())
-            .unwrap()
-            .unwrap()
+        bearing_page(
+            conn,
+            bearing(shop, serial),
+            shop.logbook.now(),
+            Show::default(),
+        )
+        .unwrap()
+        .unwrap()
     };
     let (lost, won) = (page(&shop, "TH-4T-001"), page(&shop, "TH-4T-002"));
     assert_eq!(lost.line.total_run_s, 0);
@@ -60,10 +70,14 @@ fn a_campaign_that_is_put_right_moves_its_hours_and_both_histories_say_so() {
     assert_eq!(told(&lost), (-h, -kg, -1, vec!["TH-4T-002".to_owned()]));
     assert_eq!(told(&won), (h, kg, 1, vec!["TH-4T-001".to_owned()]));
     assert_eq!(won.moved[0].reason, "late swap, by the mill's log");
-    assert!(page(&shop, "TH-4T-003").moved.is_empty(), "it ran all the same");
+    assert!(
+        page(&shop, "TH-4T-003").moved.is_empty(),
+        "it ran all the same"
+    );
     for page in [&lost, &won] {
         let line = page.journal.iter().find(|l| l.kind == "amendment").unwrap();
-        assert!(line.text().contains("WC-18"), "{}", line.text());
+        assert!(line.text().contains("late swap"), "{}", line.text());
+        assert!(line.title.starts_with("Exposure"), "{}", line.title);
     }
     // Loads that come later change no hours, and the derived tables are the same when made anew.
     amend(&mut shop, "/radial_n", "420", "from the mill's computer");

@@ -43,7 +43,11 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
     if life.campaigns == 0 {
         return Vec::new();
     }
-    let of = format!("{} of {}", life.unknown(), counted(life.campaigns, "campaign"));
+    let of = format!(
+        "{} of {}",
+        life.unknown(),
+        counted(life.campaigns, "campaign")
+    );
     let Some(spectrum) = &life.life else {
         return vec![match (life.rating_n, life.known) {
             (None, _) => "Not worked out: the type has no load rating C. It is entered with the type, under Load and life."
@@ -110,7 +114,11 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
 pub fn exposure_words(of: &Exposure, show: Show) -> String {
     let days = counted(usize::try_from(of.days()).unwrap_or(0), "day");
     let campaigns = counted(usize::try_from(of.campaigns).unwrap_or(0), "campaign");
-    let estimate = if of.has_estimate { ", some of it an estimate" } else { "" };
+    let estimate = if of.has_estimate {
+        ", some of it an estimate"
+    } else {
+        ""
+    };
     format!(
         "{} h, {} kt, {campaigns}, {days} in chocks{estimate}",
         show.hours(of.run_s),
@@ -150,10 +158,17 @@ pub fn moved_words(moved: &MovedExposure, show: Show) -> String {
 pub(super) fn identity(page: &BearingPage, show: Show) -> Vec<Labelled> {
     let mut rows = Vec::new();
     if page.exposure.whole.campaigns > 0 {
-        rows.push(labelled("exposure", exposure_words(&page.exposure.whole, show)));
+        rows.push(labelled(
+            "exposure",
+            exposure_words(&page.exposure.whole, show),
+        ));
     }
     if let Some(used) = used_words(&page.life, show) {
-        let of = format!("{used}, by {} of {}", page.life.known, counted(page.life.campaigns, "campaign"));
+        let of = format!(
+            "{used}, by {} of {}",
+            page.life.known,
+            counted(page.life.campaigns, "campaign")
+        );
         rows.push(labelled("rating life used", of));
     }
     rows
@@ -162,9 +177,17 @@ pub(super) fn identity(page: &BearingPage, show: Show) -> Vec<Labelled> {
 /// What is told below the growth.
 pub(super) fn notes(page: &BearingPage, show: Show) -> Vec<Noted> {
     let mut all = Vec::new();
-    let zones = (1_i64..).zip(&page.exposure.zones).filter(|(_, zone)| zone.campaigns > 0);
+    let zones = (1_i64..)
+        .zip(&page.exposure.zones)
+        .filter(|(_, zone)| zone.campaigns > 0);
     let lines: Vec<String> = zones
-        .map(|(zone, of)| format!("Zone {} up: {}.", zone_numeral(zone), exposure_words(of, show)))
+        .map(|(zone, of)| {
+            format!(
+                "Zone {} up: {}.",
+                zone_numeral(zone),
+                exposure_words(of, show)
+            )
+        })
         .collect();
     if !lines.is_empty() {
         all.push(Noted {
@@ -175,13 +198,18 @@ pub(super) fn notes(page: &BearingPage, show: Show) -> Vec<Noted> {
     if !page.moved.is_empty() {
         all.push(Noted {
             title: "Exposure moved by corrections".into(),
-            lines: page.moved.iter().map(|moved| moved_words(moved, show)).collect(),
+            lines: page
+                .moved
+                .iter()
+                .map(|moved| moved_words(moved, show))
+                .collect(),
         });
     }
     let mut lines = life_sentences(&page.life, show);
     if !lines.is_empty() {
         lines.extend(page.life.used().map(|_| SELDOM.to_owned()));
-        let used = used_words(&page.life, show).map_or_else(String::new, |used| format!(": {used}"));
+        let used =
+            used_words(&page.life, show).map_or_else(String::new, |used| format!(": {used}"));
         all.push(Noted {
             title: format!("Rating life used{used}"),
             lines,
@@ -223,9 +251,15 @@ mod tests {
             "By 900 of 1,000 h that it ran. Force and speed are not known for 30 of 300 campaigns; if all had run like the \
              others: 3.7 %."
         );
-        assert!(told[1].contains("431 kN at 128 1/min against C = 4,250 kN: basic rating life 27,000 h"));
+        assert!(
+            told[1]
+                .contains("431 kN at 128 1/min against C = 4,250 kN: basic rating life 27,000 h")
+        );
         let none = life_sentences(&life(0), show);
-        assert_eq!(none, ["Not worked out: force and speed are known for none of 300 campaigns."]);
+        assert_eq!(
+            none,
+            ["Not worked out: force and speed are known for none of 300 campaigns."]
+        );
         assert_eq!(used_words(&life(0), show), None);
         let empty = LifeUsed::default();
         assert!(life_sentences(&empty, show).is_empty());

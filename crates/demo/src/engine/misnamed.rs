@@ -53,13 +53,7 @@ impl<'a> Engine<'a> {
         };
         for event in self.misnamed.remove(&story).unwrap_or_default() {
             let right = [("/chock_o".to_owned(), told.chock.clone())];
-            let amendment = amend(
-                &self.logbook,
-                event,
-                &right,
-                &told.reason,
-                Show::default(),
-            )?;
+            let amendment = amend(&self.logbook, event, &right, &told.reason, Show::default())?;
             self.write("Roll-shop Engineer", now, Payload::Amendment(amendment))?;
         }
         self.flush()

@@ -109,7 +109,11 @@ impl Engine<'_> {
             Some([from, (from + 30) % 360]),
         );
         Some(Teardown {
-            findings: Some(if number % 4 == 3 { Vec::new() } else { vec![stain] }),
+            findings: Some(if number % 4 == 3 {
+                Vec::new()
+            } else {
+                vec![stain]
+            }),
             ..t.clone()
         })
     }

@@ -410,7 +410,11 @@ pub const TYPE_VALUES: [TypeValueMeaning; 54] = [
         "e: axial to radial force from which the other factors hold",
         false,
     ),
-    meaning("viscosity_ratio_ppm", "viscosity ratio kappa at work", false),
+    meaning(
+        "viscosity_ratio_ppm",
+        "viscosity ratio kappa at work",
+        false,
+    ),
     meaning(
         "contamination_ppm",
         "contamination factor e_C, 1 clean to 0",

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
-use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure};
+use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure, told_together};
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::life::{LifeUsed, life_used};
 use super::sheet::{SheetDetail, sheets_of_bearing};
@@ -311,9 +311,12 @@ pub fn bearing_page(
         ..JournalFilter::default()
     };
     let findings = findings::earlier(conn, bearing, i64::MAX)?;
+    let moved = moved_exposure(conn, bearing)?;
+    let mut journal = journal(conn, &filter, show)?;
+    told_together(conn, &mut journal, &moved, show)?;
     Ok(Some(BearingPage {
         life: life_used(conn, bearing, &bearing_type, prior)?,
-        moved: moved_exposure(conn, bearing)?,
+        moved,
         exposure: exposures(conn, bearing, now.ms)?,
         findings,
         line,
@@ -323,7 +326,7 @@ pub fn bearing_page(
         growth,
         turns,
         pairs,
-        journal: journal(conn, &filter, show)?,
+        journal,
         sheets: sheets_of_bearing(conn, bearing, show)?,
         documents: documents_of(conn, bearing)?,
     }))

@@ -239,7 +239,10 @@ fn modified(
                     Ok(1.0)
                 }
             };
-            let factors = parts.iter().map(factor).collect::<std::result::Result<Vec<f64>, _>>()?;
+            let factors = parts
+                .iter()
+                .map(factor)
+                .collect::<std::result::Result<Vec<f64>, _>>()?;
             let life_h = as_hours(damage_life(element, rating, parts, &factors)?.hours);
             (life_h, Some(life_h / basic_h))
         }

@@ -63,8 +63,8 @@ pub use today::{
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};
-pub use work::{AwayLine, InWork, JobLine, ReopenedLine, in_work};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
+pub use work::{AwayLine, InWork, JobLine, ReopenedLine, in_work};
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
@@ -92,5 +92,9 @@ pub fn code_of(conn: &Connection, thing: ThingNo) -> Result<String> {
 
 /// Goes up with every event: what was worked out at the same number need not be worked out again.
 pub fn revision(conn: &Connection) -> Result<i64> {
-    Ok(conn.query_row("SELECT coalesce(max(no), 0) FROM event", [], |row| row.get(0))?)
+    Ok(
+        conn.query_row("SELECT coalesce(max(no), 0) FROM event", [], |row| {
+            row.get(0)
+        })?,
+    )
 }

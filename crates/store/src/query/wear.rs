@@ -179,8 +179,9 @@ impl WearPool {
                 serial: row.get(1)?,
                 prior_s: row.get(2)?,
                 kind: row.get(3)?,
-                is_gone: gone_ms
-                    .is_some_and(|ms| as_of_day.is_none_or(|day| ms < (i64::from(day) + 1) * DAY_MS)),
+                is_gone: gone_ms.is_some_and(|ms| {
+                    as_of_day.is_none_or(|day| ms < (i64::from(day) + 1) * DAY_MS)
+                }),
             };
             shop.take(conn, &bearing)?;
         }

@@ -547,7 +547,10 @@ pub(super) fn change_words(
     change: &crate::payload::Change,
     show: Show,
 ) -> Result<(String, String, String)> {
-    if matches!(written.kind.as_str(), "teardown_sheet" | "mounting_sheet" | "seat_check") {
+    if matches!(
+        written.kind.as_str(),
+        "teardown_sheet" | "mounting_sheet" | "seat_check"
+    ) {
         return Ok((
             sheet::place_words(payload, change),
             sheet::value_words(&change.old, show),

@@ -42,7 +42,11 @@ pub fn exposure_ui(ui: &mut Ui, page: &BearingPage, show: Show, commands: &mut V
             cells[1],
             cells[2],
             cells[3],
-            if of.has_estimate { ", some of it an estimate" } else { "" }
+            if of.has_estimate {
+                ", some of it an estimate"
+            } else {
+                ""
+            }
         );
         columns.row(ui, &Row::reading(told), |row| {
             let mark = if of.has_estimate { " est." } else { "" };
@@ -63,7 +67,10 @@ pub fn exposure_ui(ui: &mut Ui, page: &BearingPage, show: Show, commands: &mut V
     row("in all", &all.whole);
     if all.whole.has_estimate {
         ui.add_space(space::XS);
-        text::note(ui, "est.: some of it is a sum or a guess, as its campaign says.");
+        text::note(
+            ui,
+            "est.: some of it is a sum or a guess, as its campaign says.",
+        );
     }
     for moved in &page.moved {
         ui.add_space(space::XS);

@@ -77,7 +77,10 @@ fn alarms(model: &StandsModel) -> BTreeSet<&str> {
 }
 
 fn contrasts(model: &StandsModel) -> impl Iterator<Item = &Contrast> {
-    model.wear().into_iter().flat_map(|wear| &wear.review.contrasts)
+    model
+        .wear()
+        .into_iter()
+        .flat_map(|wear| &wear.review.contrasts)
 }
 
 fn table(

@@ -16,7 +16,12 @@ const NAMED_MAX: usize = 6;
 /// Codes with commas between, and how many more.
 fn named(codes: &[&str]) -> String {
     let more = codes.len().saturating_sub(NAMED_MAX);
-    let mut words = codes.iter().take(NAMED_MAX).copied().collect::<Vec<_>>().join(", ");
+    let mut words = codes
+        .iter()
+        .take(NAMED_MAX)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(", ");
     if more > 0 {
         words.push_str(&format!(" and {more} more"));
     }
@@ -29,8 +34,16 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
     let work = &today.work;
     if !work.open_chocks.is_empty() {
         let count = counted(work.open_chocks.len(), "chock");
-        let verb = if work.open_chocks.len() == 1 { "stands" } else { "stand" };
-        let codes: Vec<&str> = work.open_chocks.iter().map(|(_, code)| code.as_str()).collect();
+        let verb = if work.open_chocks.len() == 1 {
+            "stands"
+        } else {
+            "stand"
+        };
+        let codes: Vec<&str> = work
+            .open_chocks
+            .iter()
+            .map(|(_, code)| code.as_str())
+            .collect();
         let end = format!(" {verb} open in the shop.");
         let line = Line::new(Group::Unfinished, None, ["", &count, &end]);
         lines.push(line.note(named(&codes)).opens("See chocks", Route::Chocks));
@@ -66,7 +79,14 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
         let told: Vec<String> = work
             .away
             .iter()
-            .map(|line| format!("{} at {} since {}", line.thing.1, line.to, line.since.date()))
+            .map(|line| {
+                format!(
+                    "{} at {} since {}",
+                    line.thing.1,
+                    line.to,
+                    line.since.date()
+                )
+            })
             .collect();
         let told: Vec<&str> = told.iter().map(String::as_str).collect();
         let end = format!(" {verb} away for outside work.");
@@ -115,17 +135,30 @@ pub fn asked(today: &Today, show: Show) -> Vec<Line> {
             Line::new(
                 Group::Asked,
                 Some(Mark::Missing),
-                [&start, "opened again", ", and nobody has stood for it since."],
+                [
+                    &start,
+                    "opened again",
+                    ", and nobody has stood for it since.",
+                ],
             )
-            .note(format!("since {}; correct it, or have it countersigned", sheet.since.date()))
+            .note(format!(
+                "since {}; correct it, or have it countersigned",
+                sheet.since.date()
+            ))
             .opens("Open", Route::Event(sheet.sheet)),
         );
     }
     for question in &today.questions {
         let expected = show.length((question.expected_um * 1_000.0) as i64);
         let (start, strong) = match question.count {
-            1 => (format!("{}: ", question.serial), "one reading does not fit".to_owned()),
-            n => (format!("{}: ", question.serial), format!("{n} readings do not fit")),
+            1 => (
+                format!("{}: ", question.serial),
+                "one reading does not fit".to_owned(),
+            ),
+            n => (
+                format!("{}: ", question.serial),
+                format!("{n} readings do not fit"),
+            ),
         };
         lines.push(
             Line::new(

@@ -328,7 +328,11 @@ impl Reader<'_> {
             }
         }
         if radial_n.is_some() != speed_mrpm.is_some() {
-            let path = if radial_n.is_some() { "speed" } else { "radial" };
+            let path = if radial_n.is_some() {
+                "speed"
+            } else {
+                "radial"
+            };
             self.wrong(path, "missing: force and speed say something together only");
         }
         Campaign {
