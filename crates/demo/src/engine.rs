@@ -372,6 +372,7 @@ impl<'a> Engine<'a> {
                 chock: self.name("chock", &chock)?,
                 roll: self.name("roll", &run.roll)?,
                 position: self.name("position", &position)?,
+                note: String::new(),
             };
             self.write(
                 Self::foreman(run.from_ms),

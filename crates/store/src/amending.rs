@@ -386,7 +386,12 @@ fn meant(
             let number = if name.ends_with("_nm") {
                 entry::read(text, Quantity::Length, show.unit).map(|typed| typed.value)
             } else {
-                entry::scaled(text, scale(name).map_or(1, |(per_one, ..)| per_one))
+                let per_one = scale(name).map_or(1, |(per_one, ..)| per_one);
+                if matches!(name, "force_n" | "expanded_uncertainty" | "error") {
+                    entry::scaled(text, per_one)
+                } else {
+                    entry::amount(text, per_one, show.comma)
+                }
             };
             number.map(Value::from).map_err(|e| wrong(e.to_string()))
         }

@@ -36,13 +36,30 @@ pub(super) const VERB: Verb = Verb {
 
 For each line one `signed ORIGIN:SEQ HASH`, only once it is on disk. At a line that cannot be signed the work
 stops with exit 2; what was signed before stays signed.
-Kinds: register_change received assembled taken_out mounted dismounted campaign teardown_sheet sent_out returned
-       hold released deviation_accepted mill_job gauge_calibrated scrapped
-       conflict_resolved things_joined
+Kinds: {kinds}
 Example: {\"kind\":\"hold\",\"thing\":\"TH-4T-031\",\"reason\":\"brown tint on a rib\"}
 ",
     run,
 };
+
+/// The kinds of lines, as the reader has them, in lines that begin under the first.
+pub(super) fn kinds() -> String {
+    const WIDTH: usize = 110;
+    let mut text = String::new();
+    let mut at = 0;
+    for kind in line::KINDS {
+        if at + kind.len() > WIDTH {
+            text.push_str("\n      ");
+            at = 0;
+        }
+        if !text.is_empty() {
+            text.push(' ');
+        }
+        text.push_str(kind);
+        at += kind.len() + 1;
+    }
+    text
+}
 
 fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
     let mut logbook = world.open(args.name(0))?;

@@ -28,4 +28,6 @@ pub mod worker;
 #[cfg(test)]
 mod care_tests;
 #[cfg(test)]
+mod opening_tests;
+#[cfg(test)]
 mod tests;

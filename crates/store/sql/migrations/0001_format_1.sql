@@ -232,6 +232,19 @@ CREATE TABLE place (
     note TEXT NOT NULL
 ) STRICT;
 
+-- Every place that a thing has been in, one after the other. What is not known of it has no row.
+CREATE TABLE whereabouts (
+    thing INTEGER NOT NULL REFERENCES thing (no),
+    event INTEGER NOT NULL REFERENCES event (no),
+    from_ms INTEGER NOT NULL,
+    to_ms INTEGER,
+    place TEXT NOT NULL,
+    position INTEGER REFERENCES thing (no),
+    roll INTEGER REFERENCES thing (no),
+    note TEXT NOT NULL,
+    PRIMARY KEY (thing, event)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE hold (
     thing INTEGER NOT NULL REFERENCES thing (no),
     event INTEGER NOT NULL REFERENCES event (no),

@@ -85,7 +85,7 @@ fn record(logbook: &mut Logbook, keys: &mut Keys, entity: &str, is_change: bool)
         "bearing" => Record::Bearing(Bearing {
             serial: keys.text("serial")?.trim().into(),
             bearing_type: keys.named(logbook, "bearing_type", "bearing_type")?,
-            prior_run_s: keys.scaled_opt("prior_hours", 3600)?.unwrap_or(0),
+            prior_run_s: keys.amount_opt("prior_hours", 3600)?.unwrap_or(0),
             prior_note: keys.text_or("prior_note", "")?,
         }),
         "gauge" => Record::Gauge(gauge(keys)?),
@@ -301,7 +301,14 @@ fn type_values(keys: &mut Keys, has_pairs: bool) -> Result<Vec<TypeValue>> {
         };
         for (item, value) in (first..).zip(items) {
             let text = as_text(value).ok_or_else(|| StoreError::input(&at, "is a number"))?;
-            let value = in_key(&at, entry::scaled(&text, factor))?;
+            // Sizes, angles and factors keep a decimal comma; of hours, tonnes, grams and counts there may be thousands.
+            let fine = ["_nm", "_ddeg", "_ppm", "_mk"];
+            let value = if fine.iter().any(|end| meaning.name.ends_with(end)) {
+                entry::scaled(&text, factor)
+            } else {
+                entry::amount(&text, factor, false)
+            };
+            let value = in_key(&at, value)?;
             if values
                 .iter()
                 .any(|v| v.name == meaning.name && v.item == item)

@@ -83,6 +83,9 @@ pub struct Mounted {
     pub roll: Ref,
     /// Where.
     pub position: Ref,
+    /// What else is worth knowing; why a chock without a bearing went in.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
 }
 
 /// A chock was mounted, and how; or it was to be, and what was found spoke against it.

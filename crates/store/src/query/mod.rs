@@ -22,6 +22,7 @@ mod stands;
 mod stays;
 mod thing;
 mod today;
+mod type_rows;
 mod versions;
 mod wear;
 mod words;
@@ -41,6 +42,7 @@ pub(crate) use exposure::touched as touched_by;
 pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use held::{Held, held};
+pub(crate) use impact::found_out_at;
 pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };
@@ -58,8 +60,8 @@ pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
-    AHEAD_DAYS, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today,
-    due_of_today, today,
+    AHEAD_DAYS, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
+    Today, due_of_today, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};

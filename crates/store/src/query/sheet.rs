@@ -260,7 +260,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             slot.insert(code_of(conn, no)?);
         }
     }
-    let mut gauges = crate::sheet::gauges_at(conn, event.at)?;
+    let mut gauges = crate::sheet::gauges_known_at(conn, event.at, event.entered.ms)?;
     gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
     let (t, m) = (teardown.as_ref(), mounting.as_ref());
     let signer = match event.person {

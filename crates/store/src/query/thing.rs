@@ -172,7 +172,11 @@ fn on_roll(
         conn.query_row(sql, [roll.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
     state.push(match runs {
         0 => "No campaign of it is entered.".into(),
-        n => format!("{n} campaigns, {} h in the mill.", run_s / 3_600),
+        n => format!(
+            "{} campaigns, {} h in the mill.",
+            Show::default().grouped(n),
+            Show::default().hours(run_s)
+        ),
     });
     Ok(())
 }
@@ -213,7 +217,7 @@ fn in_position(
             let words = format!(
                 "{} until {day}, {} h in all",
                 code_of(conn, chock)?,
-                run_s / 3_600
+                Show::default().hours(run_s)
             );
             beside.push((chock, "chock".into(), words));
         }

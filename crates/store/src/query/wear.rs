@@ -163,6 +163,7 @@ impl WearPool {
     /// # Errors
     /// What the database says.
     pub fn read(conn: &Connection, as_of_day: Option<i32>) -> Result<Self> {
+        let until_ms = as_of_day.map_or(i64::MAX, |day| (i64::from(day) + 1) * DAY_MS);
         let mut shop = Self::default();
         let mut stmt = conn.prepare(
             "SELECT b.no, b.serial, b.prior_run_s, b.bearing_type,
@@ -179,11 +180,9 @@ impl WearPool {
                 serial: row.get(1)?,
                 prior_s: row.get(2)?,
                 kind: row.get(3)?,
-                is_gone: gone_ms.is_some_and(|ms| {
-                    as_of_day.is_none_or(|day| ms < (i64::from(day) + 1) * DAY_MS)
-                }),
+                is_gone: gone_ms.is_some_and(|ms| ms < until_ms),
             };
-            shop.take(conn, &bearing)?;
+            shop.take(conn, &bearing, until_ms)?;
         }
         Ok(shop)
     }
@@ -280,9 +279,10 @@ pub struct WearPool {
 }
 
 impl WearPool {
-    fn take(&mut self, conn: &Connection, one: &One) -> Result<()> {
+    /// Takes one bearing in, with the values of its type and its settings as they were known before `until_ms`.
+    fn take(&mut self, conn: &Connection, one: &One, until_ms: i64) -> Result<()> {
         if let std::collections::btree_map::Entry::Vacant(free) = self.types.entry(one.kind) {
-            let facts = TypeFacts::load(conn, ThingNo(one.kind), i64::MAX)?;
+            let facts = TypeFacts::load(conn, ThingNo(one.kind), until_ms.saturating_sub(1))?;
             free.insert(bearing_type(&facts).map(|kind| (kind, facts)));
         }
         let known = self.types.get(&one.kind).cloned().flatten();
@@ -290,7 +290,8 @@ impl WearPool {
         let Some((kind, facts)) = known else {
             return Ok(());
         };
-        let (points, _, as_set) = growth(conn, one.no, one.prior_s)?;
+        let (points, ..) = growth(conn, one.no, one.prior_s)?;
+        let as_set = as_set(conn, one.no, until_ms)?;
         if points.is_empty() {
             return Ok(());
         }
@@ -388,6 +389,21 @@ impl WearPool {
             grown,
         }))
     }
+}
+
+/// The clearances of a bearing as set last before a time.
+fn as_set(conn: &Connection, bearing: ThingNo, until_ms: i64) -> Result<[Option<i64>; 3]> {
+    let sql = "SELECT pair, value_nm FROM baseline WHERE bearing = ?1 AND at_ms < ?2 ORDER BY at_ms, event";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query(params![bearing.0, until_ms])?;
+    let mut as_set = [None; 3];
+    while let Some(row) = rows.next()? {
+        let pair = usize::try_from(row.get::<_, i64>(0)? - 1).ok();
+        if let Some(slot) = pair.and_then(|pair| as_set.get_mut(pair)) {
+            *slot = row.get(1)?;
+        }
+    }
+    Ok(as_set)
 }
 
 fn um(nm: i64) -> f64 {

@@ -168,7 +168,10 @@ pub(super) fn describe(
                 code(&p.chock)?,
                 code(&p.roll)?,
                 code(&p.position)?
-            ))],
+            ))]
+            .into_iter()
+            .chain((!p.note.is_empty()).then(|| Piece::muted(&p.note)))
+            .collect(),
         ),
         Payload::Dismounted(p) => ("Came off", vec![Piece::plain(code(&p.chock)?)]),
         Payload::Campaign(p) => {

@@ -3,6 +3,7 @@
 use rusqlite::{OptionalExtension, params};
 
 use super::Applying;
+use super::whereabouts::Ran;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{
@@ -33,7 +34,7 @@ impl Applying<'_> {
                 self.event.no,
                 note
             ])?;
-        Ok(())
+        self.arrives(thing, place, position, roll, note)
     }
 
     /// The open stay of a bearing: its number, chock and seat.
@@ -231,7 +232,7 @@ impl Applying<'_> {
         if let Some(other) = taken {
             self.put(ThingNo(other), "shop", None, None, "found elsewhere")?;
         }
-        self.put(chock, "mill", Some(position), Some(roll), "")
+        self.put(chock, "mill", Some(position), Some(roll), &p.note)
     }
 
     /// A mounting with its measurements: the same move, where it came to one.
@@ -264,6 +265,7 @@ impl Applying<'_> {
                 chock: p.chock.clone(),
                 roll: roll.clone(),
                 position: position.clone(),
+                note: String::new(),
             }),
             _ => Ok(()),
         }
@@ -336,7 +338,13 @@ impl Applying<'_> {
                 )?
                 .execute(params![roll.0, p.from_ms, p.run_s, p.rolled_kg])?;
         }
-        Ok(())
+        self.must_have_been_there(&Ran {
+            chocks: [(chock_o, position_o), (chock_d, position_d)],
+            roll,
+            from_ms: p.from_ms,
+            to_ms,
+            is_estimate: p.is_estimate,
+        })
     }
 
     /// No other campaign had it at that time. `column` is `chock`, `roll` or `position`.
@@ -400,7 +408,8 @@ impl Applying<'_> {
         if is_accepted {
             self.conn.execute(
                 "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
-                    AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
+                    AND (event IN (SELECT event FROM sheet WHERE decided = 'recondition')
+                        OR event IN (SELECT event FROM sheet WHERE roll = ?1))",
                 params![thing.0, self.event.no],
             )?;
         }

@@ -10,7 +10,7 @@ mod rail;
 mod sections;
 mod strip;
 
-pub use bodies::{Footer, footer, page_body, panel_width, sheet_body, side_panel};
+pub use bodies::{Footer, footer, name_page, page_body, panel_width, sheet_body, side_panel};
 pub use choices::{Choosable, Chosen, choices};
 pub use floats::{HelpPart, dialog, help_sheet};
 pub use rail::{RailItem, rail};

@@ -186,6 +186,7 @@ impl Desk {
             }
             return;
         };
+        self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             let begun = logbook
                 .start_draft(kind, Some(person.no))
@@ -211,6 +212,7 @@ impl Desk {
             }
             return;
         };
+        self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             quiet(
                 logbook.take_over_draft(draft, person.no),

@@ -329,9 +329,21 @@ fn columns(width: f32) -> [(Col<'static>, &'static str, By); 12] {
             "h since, of interval",
             By::Since,
         ),
-        (Col::right("", w(44.0, 70.0)), "S1", By::Clearance(0)),
-        (Col::right("", w(44.0, 70.0)), "S2", By::Clearance(1)),
-        (Col::right("", w(44.0, 70.0)), "S3", By::Clearance(2)),
+        (
+            Col::right("", w(44.0, 70.0)),
+            "1\u{2013}2",
+            By::Clearance(0),
+        ),
+        (
+            Col::right("", w(44.0, 70.0)),
+            "2\u{2013}3",
+            By::Clearance(1),
+        ),
+        (
+            Col::right("", w(44.0, 70.0)),
+            "3\u{2013}4",
+            By::Clearance(2),
+        ),
         (Col::left("", w(122.0, 150.0)), "verdict", By::Verdict),
         (Col::rest(""), "to note", By::Note),
     ]

@@ -9,6 +9,8 @@ use store::sheet::{FieldKind, field};
 use super::view::MountView;
 use crate::ui::focus;
 use crate::ui::text::{self, Face};
+use crate::ui::widgets;
+use crate::win::screens::sheet::entries::has;
 use crate::win::screens::sheet::layout::labelled;
 use crate::win::screens::sheet::{self, unit_of};
 use crate::win::screens::teardown::identify::ZONES;
@@ -26,6 +28,14 @@ impl On<'_> {
     pub(super) fn field(&mut self, ui: &mut Ui, path: &str) {
         let label = short(path);
         let has_caret = focus::has(ui.ctx(), path);
+        if path.starts_with("skip.") && !self.is_wanted(ui, path) {
+            // A reason is only asked for where one says that something is not done.
+            if widgets::quiet(ui, &label).clicked() {
+                path.clone_into(&mut self.view.caret);
+                focus::ask(ui.ctx(), path);
+            }
+            return;
+        }
         let rect = labelled(ui, &label, |ui| {
             match field::kind(path) {
                 Some(FieldKind::Number(quantity)) => {
@@ -72,6 +82,14 @@ impl On<'_> {
         if has_caret {
             path.clone_into(&mut self.view.caret);
         }
+    }
+
+    /// Whether a field holds something, or the caret is or comes there.
+    fn is_wanted(&self, ui: &Ui, path: &str) -> bool {
+        has(self.view.entries.fields(), path)
+            || self.view.entries.is_typing(path)
+            || self.view.caret == path
+            || focus::current(ui.ctx(), &[path]).is_some()
     }
 
     /// What a field for a code may name.

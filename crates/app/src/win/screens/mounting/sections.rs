@@ -31,7 +31,8 @@ pub fn sheet_ui(
     section_list(ui, &mut on);
     frames::side_panel(ui, "What the sheet says", |ui| panel::panel_ui(ui, &mut on));
     footer(ui, &mut on);
-    frames::sheet_body(ui, |ui| {
+    let part = on.view.section.title();
+    frames::sheet_body(ui, part, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         section_ui(ui, &mut on);
     });
@@ -163,7 +164,16 @@ fn identified(ui: &mut Ui, on: &mut On) {
     if base.chock.is_some() {
         for why in blockers {
             ui.add_space(space::S);
-            widgets::error_box(ui, "Not yet", why);
+            // What is merely not answered yet is no mistake.
+            if facts.against.contains(why) {
+                widgets::error_box(ui, "Not yet", why);
+            } else {
+                text::say(
+                    ui,
+                    Face::NOTE.token(Token::Missing),
+                    &format!("Still open: {why}"),
+                );
+            }
         }
     }
 }

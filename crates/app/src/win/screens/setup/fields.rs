@@ -132,6 +132,7 @@ pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
             of_page(page, matches!(subject, Subject::New(_)), measures)
         }
         Subject::Act(page, Act::FoundHere, _) => of_find(page),
+        Subject::Act(page, Act::SeatChecked, _) => super::seat_check::fields(page, (NOTE, WHEN)),
         Subject::Act(_, act, _) => of_act(act, measures),
     }
 }
@@ -361,9 +362,10 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
         Act::Mounted => vec![
             Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
             Field::new("position", "position", Kind::Thing("position")),
+            NOTE.hint("of a chock without a bearing: why it goes in"),
             WHEN,
         ],
-        Act::CameOff | Act::FoundHere => vec![WHEN],
+        Act::CameOff | Act::FoundHere | Act::SeatChecked => vec![WHEN],
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),
             Field::new(
@@ -444,7 +446,8 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
                 "error",
                 "error: indication minus reference",
                 Kind::Number(gauge_unit(measures)),
-            ),
+            )
+            .hint("of a setting ring: the size marked on it minus its true size"),
             Field::new("text", "how it was found", Kind::Words).hint("on which standard"),
             WHEN,
         ],

@@ -42,7 +42,9 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
                 if page == Page::Logbook {
                     ui.add_space(space::S);
                 }
-                if item(ui, page, model.count(page), page == current) {
+                // Nothing is counted before it is read.
+                let count = model.page.map(|_| model.count(page));
+                if item(ui, page, count, page == current) {
                     pressed = Some(page);
                 }
             }
@@ -52,7 +54,7 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
     panel.show(ui, show).inner.inner
 }
 
-fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
+fn item(ui: &mut Ui, page: Page, count: Option<usize>, is_current: bool) -> bool {
     let (_, rect) = ui.allocate_space(vec2(LIST, height::TOUCH));
     let response = ui.interact(
         rect,
@@ -94,7 +96,7 @@ fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
         face,
         page.name(),
     );
-    if page.entity().is_some() {
+    if let Some(count) = count.filter(|_| page.entity().is_some()) {
         let at = pos2(
             rect.right() - 14.0,
             text::baseline(rect.center().y, size::NOTE),
@@ -181,7 +183,11 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         }
         if view.may_add && !view.is_beside_form {
             ui.add_space(space::S);
-            ui.vertical_centered(|ui| chosen = chosen.or(paste_button(ui)));
+            let right = egui::Layout::right_to_left(egui::Align::Center);
+            ui.allocate_ui_with_layout(vec2(ui.available_width(), height::TOUCH), right, |ui| {
+                ui.add_space(19.0);
+                chosen = chosen.or(paste_button(ui));
+            });
         }
         return chosen;
     }

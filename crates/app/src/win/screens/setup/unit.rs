@@ -107,6 +107,19 @@ impl Unit {
         }
     }
 
+    /// Of these there may be thousands, and nobody counts thousandths.
+    const fn has_thousands(self) -> bool {
+        matches!(
+            self,
+            Self::Hours
+                | Self::Tonnes
+                | Self::Kilogram
+                | Self::Gram
+                | Self::NewtonMetre
+                | Self::Count
+        )
+    }
+
     /// Whether a number of this unit may be written with this word after it.
     pub fn takes(self, word: &str) -> bool {
         match self {
@@ -139,7 +152,12 @@ impl Unit {
             return Err(self.why(&entry::NotAValue::OtherUnit(sign.into()), show));
         }
         let number = if number.is_empty() { text } else { number };
-        let value = entry::scaled(number, self.per_one()).map_err(|e| self.why(&e, show))?;
+        let value = if self.has_thousands() {
+            entry::amount(number, self.per_one(), show.comma)
+        } else {
+            entry::scaled(number, self.per_one())
+        };
+        let value = value.map_err(|e| self.why(&e, show))?;
         let is_whole = self != Self::Count || !number.contains([',', '.']);
         if is_whole {
             Ok(value)
@@ -221,5 +239,7 @@ mod tests {
         );
         assert!(Unit::Count.read("1.5", Show::default()).is_err());
         assert!(Unit::Hours.read("soon", Show::default()).is_err());
+        let why = Unit::Hours.read("2,010 h", Show::default()).unwrap_err();
+        assert!(why.contains("may be 2010 or 2,01"), "{why}");
     }
 }

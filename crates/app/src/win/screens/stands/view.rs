@@ -312,13 +312,14 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
         Col::right("ready", 70.0),
         Col::right("on hold", 80.0),
         Col::right("away", 70.0),
+        Col::right("not known where", 130.0),
         Col::rest(""),
     ]);
     columns.header(ui);
     for spare in page
         .spares
         .iter()
-        .filter(|s| s.at_work + s.new + s.ready + s.held + s.away > 0)
+        .filter(|s| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0)
     {
         let short = spare.least.is_some_and(|least| spare.new < least);
         let word = if spare.new + spare.ready == 0 {
@@ -329,8 +330,14 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
             String::new()
         };
         let name = format!(
-            "{}: {} at work, {} new, {} ready, {} on hold, {} away {word}",
-            spare.bearing_type, spare.at_work, spare.new, spare.ready, spare.held, spare.away
+            "{}: {} at work, {} new, {} ready, {} on hold, {} away, {} not known where {word}",
+            spare.bearing_type,
+            spare.at_work,
+            spare.new,
+            spare.ready,
+            spare.held,
+            spare.away,
+            spare.unknown
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
@@ -339,7 +346,8 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
                 .text(&spare.new.to_string())
                 .text(&spare.ready.to_string())
                 .text(&spare.held.to_string())
-                .text(&spare.away.to_string());
+                .text(&spare.away.to_string())
+                .text(&spare.unknown.to_string());
             if word.is_empty() {
                 cells.skip();
             } else {

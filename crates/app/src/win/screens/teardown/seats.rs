@@ -7,7 +7,7 @@ use egui::{Rect, Ui, pos2, vec2};
 use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
 use store::sheet::{Family, SeatCheckView, SeatView, Section};
 
-use super::clearance::{arrow, foot};
+use super::clearance::{arrow, asked, hinted};
 use super::fields::{Sheet, badge_at, field_at, mark, room, strip};
 use super::form::flow;
 use super::gauge::gauge_line;
@@ -72,6 +72,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Rect::from_min_max(all.min, pos2(grid_left - space::L, all.bottom())),
     );
     ui.add_space((below_grid.max(below_map) - all.top()).ceil());
+    asked(ui, sheet);
     results(ui, sheet);
     gauge_line(
         ui,
@@ -98,7 +99,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     } else {
         flow(ui, sheet, &["neck.cracks"]);
     }
-    foot(
+    hinted(
         ui,
         sheet,
         HINT,

@@ -149,7 +149,12 @@ pub fn thing_ui(
             }
         }
         if !page.beside.is_empty() {
-            widgets::heading(ui, "Beside it", "");
+            let head = match page.entity.as_str() {
+                "position" => "Chocks here, now and before",
+                "roll" => "On it now",
+                _ => "What goes with it",
+            };
+            widgets::heading(ui, head, "");
             widgets::rule(ui);
             for (no, entity, words) in &page.beside {
                 let name = format!("Open {words}");

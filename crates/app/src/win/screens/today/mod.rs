@@ -1,5 +1,6 @@
 //! Today: what is late, short, not finished or coming, each with one button; and what changed since the last shift.
 
+mod drafts;
 pub(crate) mod lines;
 mod plan;
 mod view;

@@ -6,7 +6,7 @@ use store::entry::Show;
 use store::query::Today;
 use store::time::DAY_MS;
 
-use super::lines::{Act, Group, Line};
+use super::lines::{Group, Line};
 use crate::print::counted;
 use crate::win::route::Route;
 
@@ -28,9 +28,9 @@ fn named(codes: &[&str]) -> String {
     words
 }
 
-/// Begun sheets, open chocks, holds, things away, work asked of the mill.
+/// Begun sheets, open chocks, chocks that run empty, holds, things away, work asked of the mill.
 pub fn unfinished(today: &Today) -> Vec<Line> {
-    let mut lines = drafts(today);
+    let mut lines: Vec<Line> = super::drafts::lines(today).collect();
     let work = &today.work;
     if !work.open_chocks.is_empty() {
         let count = counted(work.open_chocks.len(), "chock");
@@ -47,6 +47,23 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
         let end = format!(" {verb} open in the shop.");
         let line = Line::new(Group::Unfinished, None, ["", &count, &end]);
         lines.push(line.note(named(&codes)).opens("See chocks", Route::Chocks));
+    }
+    for empty in &today.empty {
+        let start = format!(
+            "{} is in the mill at {} with ",
+            empty.chock.1, empty.position
+        );
+        let words = [start.as_str(), "no bearing", " in it by the record."];
+        let said = if empty.why.is_empty() {
+            String::new()
+        } else {
+            format!("; {}", empty.why)
+        };
+        lines.push(
+            Line::new(Group::Unfinished, Some(Mark::Missing), words)
+                .note(format!("since {}{said}", empty.since.date_time()))
+                .opens("Open", Route::Chock(empty.chock.0)),
+        );
     }
     for hold in &today.holds {
         let start = format!("{} is on hold: ", hold.thing.1);
@@ -92,36 +109,6 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
         let end = format!(" {verb} away for outside work.");
         let line = Line::new(Group::Unfinished, None, ["", &count, &end]);
         lines.push(line.note(named(&told)).opens("See stock", Route::Stands));
-    }
-    lines
-}
-
-fn drafts(today: &Today) -> Vec<Line> {
-    let mut lines = Vec::new();
-    for (index, draft) in today.drafts.iter().enumerate() {
-        let what = [&draft.chock, &draft.bearing]
-            .into_iter()
-            .find(|code| !code.is_empty())
-            .map_or("A sheet", String::as_str);
-        let start = format!("{what} teardown stands at ");
-        let filled = counted(usize::try_from(draft.filled).unwrap_or(0), "value");
-        let who = if draft.person_name.is_empty() {
-            "nobody".to_owned()
-        } else {
-            format!("draft of {}", draft.person_name)
-        };
-        let line = Line::new(
-            Group::Unfinished,
-            Some(Mark::Missing),
-            [&start, &filled, "."],
-        )
-        .note(format!("{who}, begun {}", draft.started.date_time()));
-        lines.push(Line {
-            button: "Go on",
-            act: Act::Draft(index),
-            name: Some(format!("Open the draft of {what}")),
-            ..line
-        });
     }
     lines
 }

@@ -170,6 +170,7 @@ fn usual() -> ShopFacts {
         ("bolts.wrench", "TW-02"),
     ];
     ShopFacts {
+        campaign: None,
         usual: usual
             .map(|(path, text)| (path.to_owned(), text.to_owned()))
             .into(),
