@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use std::{
+    collections::BTreeMap,
     hint::black_box,
     time::{Duration, Instant},
 };
@@ -74,10 +75,12 @@ fn main() {
     }
 }
 
-/// The row pairs of a mill: for each its hours (thousands) and clearances.
-fn lines_of(mill: &Pool) -> Vec<(Vec<f64>, Vec<f64>)> {
-    let mut lines: std::collections::BTreeMap<(&str, u32), (Vec<f64>, Vec<f64>)> =
-        std::collections::BTreeMap::new();
+/// Hours (thousands) and clearances of a row pair.
+type Line = (Vec<f64>, Vec<f64>);
+
+/// The row pairs of a mill.
+fn lines_of(mill: &Pool) -> Vec<Line> {
+    let mut lines: BTreeMap<(&str, u32), Line> = BTreeMap::new();
     for reading in mill.readings() {
         let line = lines
             .entry((&reading.bearing, reading.row_pair))
