@@ -16,6 +16,8 @@ pub(crate) struct Stories {
     pub(crate) growth: Vec<Growth>,
     pub(crate) idle: Vec<Idle>,
     pub(crate) rest: Vec<Rest>,
+    /// The backup roll that a chock goes on first.
+    pub(crate) first_roll: BTreeMap<String, String>,
     #[serde(default)]
     pub(crate) misnamed: Vec<Misnamed>,
     /// Spacers of bearings that do not have new ones when the logbook begins, um.
@@ -123,6 +125,20 @@ pub(crate) enum What {
         bearing: String,
         roll: String,
         seat: String,
+    },
+    /// Two halves of a cylindrical bearing go together from now on, or no longer.
+    Pair {
+        outer: String,
+        inner: String,
+    },
+    Unpair {
+        outer: String,
+        reason: String,
+    },
+    /// An inner half comes off its neck.
+    OffNeck {
+        bearing: String,
+        reason: String,
     },
     /// A chock is mounted, or is to be and is not.
     Mounting(Box<Mounting>),
@@ -258,6 +274,9 @@ pub(crate) struct Teardown {
     pub(crate) gaps: Option<[[i64; 4]; 3]>,
     pub(crate) spacers: Option<[i64; 3]>,
     pub(crate) bore: Option<[[i64; 4]; 3]>,
+    /// Neck and ring of an inner half that came off or turned, um over nominal.
+    pub(crate) neck_um: Option<i64>,
+    pub(crate) ring_um: Option<i64>,
     pub(crate) after: Option<[i64; 3]>,
     pub(crate) shim: Option<i64>,
     /// What was seen on the parts; none told = nothing, where the step tells anything else.
