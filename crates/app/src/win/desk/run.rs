@@ -9,6 +9,7 @@ use store::sheet::{SignTeardown, sign};
 use store::{Logbook, Signer, StoreError};
 
 use super::Desk;
+use crate::ui::focus;
 use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSign, sentence};
 use crate::win::route::Route;
 use crate::win::snapshot::Setting;
@@ -176,6 +177,7 @@ impl Desk {
             known.push(("findings.side".into(), "inboard".into()));
         }
         let Some(person) = self.worker_of_sheets() else {
+            focus::drop_held(ctx);
             if self.may_begin() {
                 let again = if kind == MOUNTING {
                     Command::NewMounting { known }
