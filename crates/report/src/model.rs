@@ -40,6 +40,8 @@ pub struct History {
     pub ring_map_svg: Option<Drawing>,
     /// Growth of the clearance over the whole life.
     pub growth_svg: Option<Drawing>,
+    /// What is told below the growth, each under its title: exposure, rating life.
+    pub notes: Vec<Noted>,
     /// Every event, oldest first.
     pub events: Vec<EventLine>,
     /// Every signed sheet, oldest first; each starts a page.
@@ -125,6 +127,15 @@ pub struct Labelled {
     pub label: String,
     /// What it says.
     pub value: String,
+}
+
+/// Sentences under a title.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Noted {
+    /// Title.
+    pub title: String,
+    /// Sentences, each a line.
+    pub lines: Vec<String>,
 }
 
 /// A vector drawing with its title.

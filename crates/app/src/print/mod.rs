@@ -27,6 +27,7 @@ mod history;
 pub(crate) mod impact;
 mod imprint;
 mod labels;
+pub(crate) mod life;
 mod mounting;
 mod one_sheet;
 mod packet;

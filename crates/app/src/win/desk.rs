@@ -295,6 +295,10 @@ impl Desk {
     fn keys(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
         let floats = self.sign_in.is_open() || self.is_help_open || self.recover.is_some();
         for action in keys::triggered(ui.ctx()) {
+            // What was done on the last page is read by now; what went wrong stays until it is closed.
+            if action.moves_on() && !floats {
+                self.notice = self.notice.take().filter(|notice| notice.is_error);
+            }
             match action {
                 Action::Help => self.is_help_open = !self.is_help_open,
                 _ if floats => {}
@@ -305,7 +309,13 @@ impl Desk {
                 Action::NewMounting => commands.push(Command::NewMounting {
                     known: self.known(action),
                 }),
-                Action::Happened => commands.push(Command::Go(Route::Tell)),
+                Action::Happened => {
+                    // On its own page it goes back to the list.
+                    if let Some((_, screen)) = self.screens.first_mut() {
+                        screen.act(action, commands);
+                    }
+                    commands.push(Command::Go(Route::Tell));
+                }
                 Action::Page(page) => {
                     commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));
                 }

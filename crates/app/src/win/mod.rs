@@ -21,6 +21,7 @@ pub mod sign_in;
 pub mod snapshot;
 pub mod start;
 pub mod watch;
+pub mod wear;
 pub mod work;
 pub mod worker;
 

@@ -3,6 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
+use super::held::held;
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::places::{StandPlaces, stand_places};
 use super::register::register_table;
@@ -30,6 +31,8 @@ pub struct ThingPage {
     pub state: Vec<String>,
     /// True where one of those sentences stops it from being used.
     pub is_stopped: bool,
+    /// True while it is on hold: a tag hangs on it.
+    pub is_held: bool,
     /// What is beside it: chocks on a roll, what ran in a position.
     pub beside: Vec<(ThingNo, String, String)>,
     /// Its stand with all positions, for a position or a stand.
@@ -83,6 +86,7 @@ pub fn thing_page(
         facts,
         state,
         is_stopped,
+        is_held: held(conn, no)?.is_some(),
         beside,
     }))
 }

@@ -69,7 +69,7 @@ pub fn gauges_unnamed(a: &Assessment) -> Vec<(&'static str, &'static str)> {
 /// Whether it is known how well that was measured which a reason is about.
 pub(super) fn is_certain_how(a: &Assessment, about: About) -> bool {
     match about {
-        About::Pair(_) => a.clearance.expanded_uncertainty_nm.is_some(),
+        About::Rows(_) => a.clearance.expanded_uncertainty_nm.is_some(),
         About::ChockBore => a.bore.expanded_uncertainty_nm.is_some(),
         About::RollNeck => a.neck.expanded_uncertainty_nm.is_some(),
         _ => true,

@@ -6,7 +6,7 @@ use egui::{Id, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, 
 
 use super::focus_ring;
 use crate::ui::text::{self, Face};
-use crate::ui::theme;
+use crate::ui::{focus, theme};
 
 /// What a button is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -130,6 +130,9 @@ impl<'a> Button<'a> {
             let inner = theme::stroke(ui, 1.0, Token::OnAccent);
             ui.painter()
                 .rect_stroke(rect.shrink(2.0), theme::CORNER, inner, StrokeKind::Inside);
+        }
+        if self.kind == Kind::Primary && enabled && focus::takes_primary(ui.ctx()) {
+            response.request_focus();
         }
         if response.has_focus() {
             focus_ring(ui, rect);

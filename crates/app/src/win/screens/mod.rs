@@ -8,6 +8,7 @@ pub mod event;
 pub mod gauge;
 pub mod log;
 pub mod mounting;
+pub mod parts;
 pub mod setup;
 pub mod sheet;
 pub mod stands;

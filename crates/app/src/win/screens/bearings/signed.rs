@@ -74,7 +74,8 @@ impl SignedModel {
                 );
             }
         }
-        let facts = Facts::load(conn, &fields, detail.event.at)?;
+        let facts =
+            Facts::load(conn, &fields, detail.event.at)?.as_entered(conn, detail.event.entered)?;
         Ok(Some(Self {
             bearing: facts.bearing.map(|b| b.no),
             chock: facts.chock.map(|c| c.no),
@@ -238,13 +239,7 @@ pub fn signed_ui(
         }
     });
     if let Some((index, beside)) = view.why {
-        let judged = model.detail.body.verdicts.get(index).map(|j| {
-            let inputs = parts::inputs(&model.detail, j, cx.show);
-            Judged {
-                inputs,
-                ..Judged::from(j)
-            }
-        });
+        let judged = Judged::of_sheet(&model.detail, model.bearing_type.as_ref(), index, cx.show);
         if judged.is_none_or(|judged| why_ui(ui, &judged, beside, cx.show)) {
             view.why = None;
         }

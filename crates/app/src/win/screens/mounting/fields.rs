@@ -19,6 +19,9 @@ use crate::win::screens::teardown::identify::ZONES;
 const NUMBER: f32 = 88.0;
 const CODE: f32 = 200.0;
 const WORD: f32 = 108.0;
+/// Width of the title of a row, and the height of a row.
+const TITLE: f32 = 152.0;
+const ROW: f32 = 64.0;
 
 /// One frame of the sheet.
 pub type On<'a> = sheet::On<'a, MountView>;
@@ -39,7 +42,6 @@ impl On<'_> {
         let rect = labelled(ui, &label, |ui| {
             match field::kind(path) {
                 Some(FieldKind::Number(quantity)) => {
-                    // In a row of like readings the unit stands in the name alone.
                     let (unit, width) = if in_grid(path) {
                         ("", NUMBER)
                     } else {
@@ -118,12 +120,20 @@ impl On<'_> {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::L;
             if !title.is_empty() {
-                let (_, rect) = ui.allocate_space(vec2(112.0, 64.0));
+                let (_, rect) = ui.allocate_space(vec2(TITLE, ROW));
                 let at = pos2(rect.left(), text::baseline(rect.top() + 46.0, 16.0));
                 text::at(ui, at, Align::Left, Face::BODY, title);
             }
             for path in paths {
                 self.field(ui, path);
+            }
+            // In a row of like readings the unit stands once, behind them.
+            let last = paths.last().filter(|path| in_grid(path));
+            if let Some(FieldKind::Number(quantity)) = last.and_then(|path| field::kind(path)) {
+                let unit = unit_of(quantity, self.unit());
+                let (_, rect) = ui.allocate_space(vec2(text::width(ui, Face::NOTE, unit), ROW));
+                let at = pos2(rect.left(), text::baseline(rect.top() + 46.0, 16.0));
+                text::at(ui, at, Align::Left, Face::NOTE, unit);
             }
         });
         ui.add_space(space::S);

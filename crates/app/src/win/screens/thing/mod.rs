@@ -110,6 +110,10 @@ pub fn thing_ui(
             if page.entity == GAUGE && small::link(ui, words, words).clicked() {
                 commands.push(Command::Go(Route::Gauge(page.no)));
             }
+            let words = "Print its hold tag";
+            if page.is_held && small::link(ui, words, words).clicked() {
+                commands.push(Command::Go(Route::Documents(What::Tag, Some(page.no))));
+            }
             let words = "Print its calibrations and readings";
             if page.entity == GAUGE && small::link(ui, words, words).clicked() {
                 commands.push(print_gauge(page.no));

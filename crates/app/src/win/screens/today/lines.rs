@@ -12,6 +12,8 @@ use crate::win::health::{Health, Urgency};
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::bearings::forecast;
 
+use super::work::{asked, is_next_shift, unfinished};
+
 /// How soon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Group {
@@ -19,19 +21,31 @@ pub enum Group {
     Late,
     /// Begun or held.
     Unfinished,
+    /// Somebody has to answer.
+    Asked,
+    /// Until the end of the next shift.
+    Shift,
     /// In the next days.
     Coming,
 }
 
 impl Group {
     /// In the order of the page.
-    pub const ALL: [Self; 3] = [Self::Late, Self::Unfinished, Self::Coming];
+    pub const ALL: [Self; 5] = [
+        Self::Late,
+        Self::Unfinished,
+        Self::Asked,
+        Self::Shift,
+        Self::Coming,
+    ];
 
     /// Its name on the page.
     pub fn title(self) -> &'static str {
         match self {
             Self::Late => "Late or short",
             Self::Unfinished => "Not finished",
+            Self::Asked => "Questions open",
+            Self::Shift => "In the next shift",
             Self::Coming => "Coming",
         }
     }
@@ -101,7 +115,7 @@ impl Line {
         }
     }
 
-    fn opens(self, button: &'static str, route: Route) -> Self {
+    pub(super) fn opens(self, button: &'static str, route: Route) -> Self {
         Self {
             button,
             act: Act::Do(Command::Go(route)),
@@ -175,6 +189,20 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
     }));
     lines.extend(unfinished(today));
     lines.extend(of_health(health, now, false));
+    lines.extend(asked(today, show));
+    let (next, coming): (Vec<&DueLine>, Vec<&DueLine>) = coming
+        .into_iter()
+        .partition(|line| is_next_shift(line, now));
+    lines.extend(next.into_iter().map(|line| {
+        let line = match line.due.standing {
+            Standing::Forecast => by_forecast(line, now, show),
+            _ => due_soon(line, now, show),
+        };
+        Line {
+            group: Group::Shift,
+            ..line
+        }
+    }));
     lines.extend(to_come.into_iter().map(|g| {
         let days = counted(usize::try_from(g.days).unwrap_or(0), "day");
         let start = format!("{} is due for calibration in ", g.gauge.1);
@@ -426,24 +454,6 @@ fn due_soon(line: &DueLine, now: Stamp, show: Show) -> Line {
     Line::new(Group::Coming, None, [&start, &when, "."])
         .note(notes.join("; ") + estimate(line))
         .plans("Plan teardown", line.chock.0)
-}
-
-fn unfinished(today: &Today) -> Vec<Line> {
-    let mut lines: Vec<Line> = super::drafts::lines(today).collect();
-    for hold in &today.holds {
-        let start = format!("{} is on hold: ", hold.thing.1);
-        let end = if hold.reason.ends_with('.') { "" } else { "." };
-        let route = Route::of_thing(&hold.entity, hold.thing.0).unwrap_or(Route::Log);
-        lines.push(
-            Line::new(Group::Unfinished, None, [&start, &hold.reason, end])
-                .note(format!(
-                    "since {}; the engineer releases it",
-                    hold.since.date()
-                ))
-                .opens("Open", route),
-        );
-    }
-    lines
 }
 
 /// Those over the watch level and under the limit, in one line.
