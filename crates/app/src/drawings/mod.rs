@@ -11,7 +11,7 @@ mod stack;
 mod stand;
 
 pub use growth::{PAIR_NAMES, clearance_word, growth};
-pub use rings::{finding_map, ring_map};
+pub use rings::{finding_map, ring_finding, ring_map};
 pub use seat::{SeatSizes, bore_map};
 pub use section::section;
 pub use stack::{GapState, stack_map, stack_of};

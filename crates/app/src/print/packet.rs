@@ -312,12 +312,12 @@ fn found(
     if matches!(sent, Sent::Chock(_)) {
         let part = chock::bore_check(1, &detail, body, &limits, show);
         body = part.sheet;
-    } else if let Some(stack) = pictures::stack(&detail, &limits, show) {
+        body.drawings
+            .extend(pictures::found(&detail, &limits, show));
+    } else if let Some(stack) = pictures::stack(&detail, &limits, show, pictures::PAGE) {
         body.drawings.insert(0, stack);
     }
     body.title = "What was found".into();
-    body.drawings
-        .extend(pictures::found(&detail, &limits, show));
     body.photos = photos::of_sheet(conn, &detail, photos::Size::Whole)?;
     if matches!(sent, Sent::Chock(_)) {
         let seen = detail
