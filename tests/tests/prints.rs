@@ -92,6 +92,119 @@ fn the_text_of_history_sheet_and_gauge_holds_every_reading_of_the_database() {
 }
 
 #[test]
+fn everything_entered_on_a_filled_mounting_sheet_is_in_its_print() {
+    let bench = Bench::new();
+    let file = shop(&bench);
+    let log = |line: &str, person: &str, pin: &str| {
+        let words = ["log", &file, "--from", "-", "--person", person];
+        let mut words = words.to_vec();
+        words.extend(["--ordered-by", ENGINEER]);
+        let pins = [
+            ("CHOCKBOOK_PIN", pin),
+            ("CHOCKBOOK_ORDER_PIN", ENGINEER_PIN),
+        ];
+        bench.run(&words, line, &pins).expect(0)
+    };
+    let things = concat!(
+        r#"{"kind":"register_change","entity":"gauge","code":"OM-02","gauge_kind":"outside micrometer","measures":"neck","resolution_um":1,"expanded_uncertainty_um":8,"due":"2031-03-01"}"#,
+        "\n",
+        r#"{"kind":"register_change","entity":"grease","code":"GR-7","name":"winter grease"}"#,
+        "\n",
+        r#"{"kind":"register_change","entity":"seal_batch","code":"SB-26-02","name":"neck seals"}"#,
+    );
+    log(things, ENGINEER, ENGINEER_PIN);
+    // A field, what is typed into it, and what the paper says of it.
+    let typed = [
+        ("identify.chock", "WC-37", "WC-37"),
+        ("identify.roll", "R-101", "R-101"),
+        ("identify.position", "F6-W-T-D", "F6-W-T-D"),
+        ("mount.note", "dry day, doors shut", "dry day, doors shut"),
+        ("neck.temp_first", "20.3", "20.3"),
+        ("neck.temp_gauge", "20.4", "20.4"),
+        ("neck.temp_last", "20.6", "20.6"),
+        ("neck.1.0", "479.731", "479.731"),
+        ("neck.1.45", "479.732", "479.732"),
+        ("neck.1.90", "479,733", "479,733"),
+        ("neck.1.135", "479.734", "479.734"),
+        ("neck.2.0", "479.735", "479.735"),
+        ("neck.2.45", "479.736", "479.736"),
+        ("neck.2.90", "479.737", "479.737"),
+        ("neck.2.135", "479.738", "479.738"),
+        ("neck.3.0", "479.726", "479.726"),
+        ("neck.3.45", "479.727", "479.727"),
+        ("neck.3.90", "479.728", "479.728"),
+        ("neck.3.135", "479.729", "479.729"),
+        ("neck.gauge", "OM-02", "OM-02"),
+        ("mount.neck.cracks", "dye_clear", "dye: clear"),
+        ("mount.ring.temp", "20.7", "20.7"),
+        ("mount.ring.temp_gauge", "20.8", "20.8"),
+        ("mount.ring.1", "479.981", "479.981"),
+        ("mount.ring.2", "479.982", "479.982"),
+        ("mount.ring.3", "479.983", "479.983"),
+        ("mount.ring.4", "479.984", "479.984"),
+        ("mount.ring.gauge", "BG-03", "BG-03"),
+        (
+            "mount.parts.order",
+            "A to E by their marks",
+            "A to E by their marks",
+        ),
+        ("mount.parts.zone.1", "II", "Zone up, outer ring 1"),
+        ("mount.parts.zone.2", "III", "Zone up, outer ring 2"),
+        ("mount.parts.zone.3", "IV", "Zone up, outer ring 3"),
+        (
+            "mount.parts.reason",
+            "stagger tried once",
+            "stagger tried once",
+        ),
+        ("mount.play.1", "0.301", "0.301"),
+        ("mount.play.2", "0.302", "0.302"),
+        ("mount.play.3", "0.303", "0.303"),
+        ("mount.play.gauge", "GB-01", "GB-01"),
+        ("grease.kind", "GR-7", "GR-7"),
+        ("grease.row.1", "311", "311"),
+        ("grease.row.2", "312", "312"),
+        ("grease.row.3", "313", "313"),
+        ("grease.row.4", "314", "314"),
+        ("lube.approval", "LA-12 of the maker", "LA-12 of the maker"),
+        ("mount.seal.batch", "SB-26-02", "SB-26-02"),
+        ("mount.seal.lip", "sound", "sound"),
+        ("mount.cover.0", "0.531", "0.531"),
+        ("mount.cover.90", "0.532", "0.532"),
+        ("mount.cover.180", "0.533", "0.533"),
+        ("mount.cover.270", "0.534", "0.534"),
+        ("mount.shim", "0.535", "0.535"),
+        ("mount.bolt.torque", "681", "681"),
+        ("mount.bolt.wrench", "TW-02", "TW-02"),
+        (
+            "mount.bolt.pattern",
+            "crosswise_steps",
+            "crosswise, in steps",
+        ),
+        ("mount.protect", "textile", "clean textile"),
+        ("mount.outcome", "mounted", "mounted"),
+        ("sign.fitter", "Fitter 4", "Fitter 4"),
+    ];
+    let fields: Vec<String> = typed
+        .iter()
+        .map(|(path, text, _)| format!("{path:?}:{text:?}"))
+        .collect();
+    let line = format!(
+        r#"{{"kind":"mounting_sheet","at":"2026-03-22T09:00","fields":{{{}}},"skip":{{}}}}"#,
+        fields.join(",")
+    );
+    let signed = log(&line, "Foreman A", FOREMAN_PIN);
+    let event = signed.out.split_whitespace().nth(1).unwrap().to_owned();
+    let to = bench.path("mounting.pdf");
+    let words = ["print", &file, "sheet", "--event", &event, "--to"];
+    let words = [&words[..], &[to.to_str().unwrap()]].concat();
+    bench.run(&words, "", &[]).expect(0);
+    let told = said(&to);
+    let is_told = |words: &str| told.contains(&words.split_whitespace().collect::<String>());
+    let left_out: Vec<_> = typed.iter().filter(|(.., words)| !is_told(words)).collect();
+    assert!(left_out.is_empty(), "{left_out:?} in {told}");
+}
+
+#[test]
 fn documents_are_for_archives_whole_and_the_same_each_time() {
     let bench = Bench::new();
     let file = shop(&bench);

@@ -12,6 +12,7 @@ use serde_json::Value;
 use crate::entry::{self, Quantity, Show};
 use crate::error::{Result, StoreError};
 use crate::event::Event;
+use crate::form;
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::Logbook;
 use crate::payload::{Amendment, Change, Payload};
@@ -73,7 +74,7 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
     };
     if let Some((was, is)) = sheets {
         let is_mounting = matches!(now, Payload::MountingSheet(_));
-        let (was, is) = (sheet::fields_of_body(was), sheet::fields_of_body(is));
+        let (was, is) = (form::fields_of(was), form::fields_of(is));
         let mut paths: Vec<&String> = was.keys().chain(is.keys()).collect();
         if is_mounting {
             paths.sort_by_key(|path| (crate::mounting::field::rank(path), (*path).clone()));

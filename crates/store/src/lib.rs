@@ -14,6 +14,7 @@ pub mod drive;
 pub mod entry;
 pub mod error;
 pub mod event;
+pub mod form;
 pub mod id;
 pub mod line;
 pub mod lock;

@@ -388,6 +388,8 @@ pub(crate) fn configure(conn: &Connection, is_writer: bool) -> Result<()> {
     conn.pragma_update(None, "foreign_keys", true)?;
     conn.pragma_update(None, "trusted_schema", false)?;
     conn.set_prepared_statement_cache_capacity(200);
+    // A plant's logbook of many years (some tens of MiB) is kept in memory: long writes read it again and again.
+    conn.pragma_update(None, "cache_size", -65_536)?;
     if is_writer {
         conn.pragma_update(None, "journal_mode", "WAL")?;
         // Written back by hand, so that it is known when the file changes by this program (`guard`).

@@ -86,6 +86,7 @@ impl Entry<'_> {
             Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
                 Err(refused("a load zone is 1 to 4"))
             }
+            Payload::ZoneTurned(p) => on.in_its_interval(&p.bearing, new.at, signer),
             Payload::MountingSheet(p) => parts::mounting(p, signer),
             Payload::Greased(p) => on.greased(p),
             Payload::PositionWork(p) => notes::position_work(p),
@@ -99,7 +100,10 @@ impl Entry<'_> {
             Payload::ConflictResolved(p) if p.how.trim().is_empty() => {
                 Err(refused("a conflict is settled with words: what was true"))
             }
-            Payload::Assembled(p) => on.assembled(p),
+            Payload::Assembled(p) => {
+                on.assembled(p)?;
+                on.in_its_interval(&p.bearing, new.at, signer)
+            }
             Payload::SeatCheck(p) => on.seat_check(p),
             Payload::FoundHere(p) => on.found_here(p),
             _ => Ok(()),

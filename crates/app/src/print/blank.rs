@@ -63,7 +63,8 @@ fn asking_for_all() -> Fields {
         let source = Source::Typed;
         fields.insert(path.to_owned(), DraftField { text, source });
     };
-    for (path, ..) in field::PLAIN {
+    for (_, field) in field::named(field::PLAIN) {
+        let path = field.path;
         if path.starts_with("skip.") || path.ends_with(".reason") {
             put(path, "x");
         }
@@ -91,7 +92,8 @@ fn paths(
     // Who signs, and with which PIN, is no field of the record; what another section asks is asked there only.
     paths.retain(|path| field::section(path) == Some(section));
     let mut before: Option<&str> = None;
-    for (path, ..) in field::PLAIN.iter().filter(|(.., of)| *of == section) {
+    for (_, field) in field::named(field::PLAIN).filter(|(of, _)| *of == section) {
+        let path = field.path;
         // What is no neck's belongs to the chock.
         let is_neck = path.trim_start_matches("skip.").starts_with("neck");
         let is_of_other_seat = is_neck != (seat == SeatName::Neck);
@@ -100,7 +102,7 @@ fn paths(
         }
         if !paths.iter().any(|known| known == path) {
             let at = before.and_then(|before| paths.iter().position(|known| known == before));
-            paths.insert(at.map_or(0, |at| at + 1), (*path).to_owned());
+            paths.insert(at.map_or(0, |at| at + 1), path.to_owned());
         }
         before = Some(path);
     }

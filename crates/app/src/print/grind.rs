@@ -9,7 +9,7 @@ use store::draft::{self, DraftId, Fields};
 use store::entry::{LengthUnit, Show};
 use store::query::{self, SheetDetail};
 use store::sheet::field::GAP_DEGREES;
-use store::sheet::{Assessment, Facts, PairView, ShimView, TypeFacts, assess, fields_of};
+use store::sheet::{Assessment, Facts, PairView, ShimView, TypeFacts, assess};
 use store::{Connection, Stamp};
 
 use super::imprint::{CAUTIONS, imprint, to_sign};
@@ -135,7 +135,12 @@ fn source(conn: &Connection, of: OrderOf, job: &PrintJob) -> Result<Source> {
             } else {
                 LengthUnit::Millimetre
             };
-            (fields_of(signed), detail.event.at, unit, Some(detail))
+            (
+                store::form::fields_of(&signed.body),
+                detail.event.at,
+                unit,
+                Some(detail),
+            )
         }
         OrderOf::Open(draft) => (
             draft::read(conn, draft)?.fields,

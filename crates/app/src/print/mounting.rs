@@ -3,7 +3,8 @@
 use report::{Blank, BlankField, BlankPart, BlankSection};
 use store::draft::{DraftField, Fields, Source};
 use store::entry::{Quantity, Show};
-use store::mounting::{Family, Section, field};
+use store::mounting::field::{self, Asked};
+use store::mounting::{Family, Section};
 use store::query::SheetDetail;
 use store::sheet::{FieldKind, TypeFacts};
 use store::{Connection, ThingNo};
@@ -71,7 +72,12 @@ fn parts(section: Section, family: Family, fields: &Fields, show: Show) -> Vec<B
             parts.push(BlankPart::Fields { fields });
         }
     };
-    for path in field::order(section, family, fields) {
+    let asked = Asked {
+        family,
+        fields,
+        is_other_grease: true,
+    };
+    for path in field::order(section, &asked) {
         let label = field::name(&path);
         let words: Option<Vec<String>> = match store::sheet::field::kind(&path) {
             Some(FieldKind::Choice(list)) => Some(

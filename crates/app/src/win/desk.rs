@@ -276,6 +276,12 @@ impl Desk {
         }
     }
 
+    /// What the page that is open knows for a sheet that begins now.
+    fn known(&self, sheet: Action) -> Vec<(String, String)> {
+        let screen = self.screens.first();
+        screen.map_or_else(Vec::new, |(_, screen)| screen.known(sheet))
+    }
+
     /// The keys that hold on every page.
     fn keys(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
         let floats = self.sign_in.is_open() || self.is_help_open || self.recover.is_some();
@@ -284,8 +290,12 @@ impl Desk {
                 Action::Help => self.is_help_open = !self.is_help_open,
                 _ if floats => {}
                 Action::Find => self.find.open(ui.ctx()),
-                Action::NewSheet => commands.push(Command::NewSheet { known: Vec::new() }),
-                Action::NewMounting => commands.push(Command::NewMounting { known: Vec::new() }),
+                Action::NewSheet => commands.push(Command::NewSheet {
+                    known: self.known(action),
+                }),
+                Action::NewMounting => commands.push(Command::NewMounting {
+                    known: self.known(action),
+                }),
                 Action::Happened => commands.push(Command::Go(Route::Tell)),
                 Action::Page(page) => {
                     commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));

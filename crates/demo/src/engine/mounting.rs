@@ -55,6 +55,38 @@ impl Engine<'_> {
         for path in &field::ZONES[..3] {
             put(&mut fields, path, numeral);
         }
+        for path in field::RING {
+            put(
+                &mut fields,
+                path,
+                &mm(nominal_um - 22 + dice.normal(3.0) as i64),
+            );
+        }
+        // The play is read once more on the roll, a few thousandths from what the bench left.
+        match facts.last_play {
+            Some((_, [Some(first), Some(second), Some(third)])) => {
+                for (path, left_nm) in field::PLAY.iter().zip([first, second, third]) {
+                    let um = left_nm / 1_000 + dice.normal(3.0) as i64;
+                    put(&mut fields, path, &mm(um));
+                }
+                put(&mut fields, "mount.play.gauge", "GB-01");
+            }
+            _ => put(
+                &mut fields,
+                "skip.mount.play",
+                "no sheet says how it was left",
+            ),
+        }
+        let grease_g = facts.base.bearing_type.as_ref();
+        let grease_g = grease_g.and_then(|t| t.whole("grease_row_mg"));
+        for row in 1..=4 {
+            let grams = grease_g.unwrap_or(850_000) / 1_000;
+            put(
+                &mut fields,
+                &format!("grease.row.{row}"),
+                &grams.to_string(),
+            );
+        }
         let gap = 1_180 + dice.normal(30.0) as i64;
         for (path, off) in field::COVER.iter().zip([0, 8, -4, 6]) {
             put(&mut fields, path, &mm(gap + off));
@@ -62,10 +94,12 @@ impl Engine<'_> {
         for (path, text) in [
             ("neck.gauge", "OM-02"),
             ("mount.neck.cracks", "dye_clear"),
-            ("skip.mount.ring", "set stays in its chock"),
+            ("mount.ring.temp", "20"),
+            ("mount.ring.temp_gauge", "20"),
+            ("mount.ring.gauge", "BG-02"),
             ("mount.parts.order", "A B C D E, read back"),
-            ("skip.mount.play", "as left on the bench"),
-            ("skip.grease", "filled at the teardown"),
+            ("grease.kind", "G-1"),
+            ("mount.seal.batch", "SB-57"),
             ("mount.seal.lip", "sound"),
             ("mount.shim", &mm(gap)),
             ("mount.bolt.torque", "680"),

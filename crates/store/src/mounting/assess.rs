@@ -2,78 +2,22 @@
 
 use std::collections::BTreeMap;
 
-use calc::conformity::{Limits, Verdict, conformity};
+use calc::conformity::Verdict;
 use calc::quantity::{celsius, nanometres, to_nanometres};
 
+use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
-use super::field::{COVER, Family, RING, SEAT, Section, ZONES, play};
+use super::field::{Asked, COVER, Family, RING, SEAT, Section, ZONES, play};
 use super::{fit, sections};
 use crate::draft::Fields;
 use crate::entry::LengthUnit;
 use crate::sheet::field::SeatName;
-use crate::sheet::{self, FieldState, GaugeFacts, SeatView, SectionState, Values};
+use crate::sheet::{self, FieldState, SeatView, SectionState, Values};
 
 /// Ring faces lie on each other once the ring has cooled. Common practice, no source.
 const RING_GAP_NM_MAX: i64 = 0;
 /// A cover that is drawn up evenly gaps alike all round. Common practice, no source.
 const COVER_SPREAD_NM_MAX: i64 = 50_000;
-
-/// What is judged on the sheet, with what it rests on.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Check {
-    /// Its name in the record.
-    pub about: &'static str,
-    /// Row pair or place, from 1; 0 for the whole.
-    pub item: usize,
-    /// Where it is shown.
-    pub section: Section,
-    /// What people call it.
-    pub title: String,
-    /// The value, nm or mK.
-    pub value: i64,
-    /// Lower limit.
-    pub lower: Option<i64>,
-    /// Upper limit.
-    pub upper: Option<i64>,
-    /// U at k = 2, in the unit of the value; none where it is not known.
-    pub expanded_uncertainty: Option<i64>,
-    /// True for a temperature.
-    pub is_temperature: bool,
-    /// The verdict.
-    pub verdict: Verdict,
-    /// Probability of conformity.
-    pub probability: Option<f64>,
-    /// Where the limit comes from.
-    pub limit_origin: String,
-    /// Method and inputs in a line.
-    pub method: &'static str,
-    /// What bears on it: an overdue gauge, a size of an earlier day.
-    pub note: String,
-    /// The field where it is measured.
-    pub first: &'static str,
-}
-
-/// Something computed that is shown and recorded, and not judged.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Derived {
-    /// Its name in the record; the end is its unit.
-    pub name: &'static str,
-    /// Where it is shown.
-    pub section: Section,
-    /// What people call it.
-    pub title: &'static str,
-    /// The value, nm or mK.
-    pub value: i64,
-    /// What to know of it.
-    pub note: String,
-}
-
-impl Derived {
-    /// True for a temperature.
-    pub fn is_temperature(&self) -> bool {
-        self.name.ends_with("_mk")
-    }
-}
 
 /// Everything that a mounting sheet says.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,6 +38,8 @@ pub struct MountAssessment {
     pub says: Vec<(Section, String)>,
     /// The sections of this family with their states.
     pub sections: Vec<(Section, SectionState)>,
+    /// Whether the grease is another than the one that is approved for the bearing.
+    pub is_other_grease: bool,
     /// What was decided: mounted or not; none yet.
     pub is_mounted: Option<bool>,
     /// Why the engineer has to sign too; empty where not.
@@ -105,6 +51,15 @@ impl MountAssessment {
     pub fn section(&self, section: Section) -> Option<&SectionState> {
         let mut all = self.sections.iter();
         all.find(|(s, _)| *s == section).map(|(_, state)| state)
+    }
+
+    /// What the rows of its sections depend on.
+    pub fn asked<'a>(&self, fields: &'a Fields) -> Asked<'a> {
+        Asked {
+            family: self.family,
+            fields,
+            is_other_grease: self.is_other_grease,
+        }
     }
 
     /// What stands against signing, with its section.
@@ -123,63 +78,6 @@ impl MountAssessment {
             .peekable();
         all.peek()?;
         Some(Verdict::worst(all.map(|c| c.verdict)))
-    }
-}
-
-/// What a check is made of before it is judged.
-pub(super) struct ToJudge<'a> {
-    pub(super) about: &'static str,
-    pub(super) item: usize,
-    pub(super) section: Section,
-    pub(super) title: String,
-    pub(super) value: i64,
-    pub(super) limits: (Option<i64>, Option<i64>),
-    pub(super) uncertainty: Option<i64>,
-    pub(super) gauges: Vec<Option<&'a GaugeFacts>>,
-    pub(super) origin: String,
-    pub(super) method: &'static str,
-    pub(super) first: &'static str,
-}
-
-impl ToJudge<'_> {
-    /// The verdict; none without any limit.
-    pub(super) fn judge(self) -> Option<Check> {
-        let at = |nm: Option<i64>| nm.map(nanometres);
-        let limits = Limits {
-            lower: at(self.limits.0),
-            upper: at(self.limits.1),
-            ..Limits::default()
-        };
-        let judged = conformity(nanometres(self.value), &limits, at(self.uncertainty)).ok()?;
-        let overdue: Vec<String> = self
-            .gauges
-            .iter()
-            .flatten()
-            .filter(|g| g.is_overdue)
-            .map(|g| format!("{}: {}", g.code, g.doubt))
-            .collect();
-        let verdict = if overdue.is_empty() {
-            judged.verdict
-        } else {
-            judged.verdict.if_gauge_overdue()
-        };
-        Some(Check {
-            about: self.about,
-            item: self.item,
-            section: self.section,
-            title: self.title,
-            value: self.value,
-            lower: self.limits.0,
-            upper: self.limits.1,
-            expanded_uncertainty: self.uncertainty,
-            is_temperature: false,
-            verdict,
-            probability: judged.probability,
-            limit_origin: self.origin,
-            method: self.method,
-            note: overdue.join("; "),
-            first: self.first,
-        })
     }
 }
 
@@ -206,6 +104,9 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
         derived: Vec::new(),
         says: Vec::new(),
         sections: Vec::new(),
+        is_other_grease: values
+            .text("grease.kind")
+            .is_some_and(|code| !sheet::is_approved(facts.scheme(), code)),
         is_mounted: match values.text("mount.outcome") {
             Some("mounted") => Some(true),
             Some("not_mounted") => Some(false),
@@ -227,7 +128,7 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
     }
     clearance(&mut a, &values, facts);
     cover(&mut a, &values, facts);
-    a.engineer_because = sections::engineer_because(&a);
+    a.engineer_because = sections::engineer_because(&a, facts);
     a.sections = Section::of(facts.family)
         .into_iter()
         .map(|section| (section, sections::state(section, &a, &values, facts)))

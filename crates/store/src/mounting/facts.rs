@@ -9,6 +9,7 @@ use super::field::Family;
 use crate::draft::Fields;
 use crate::error::Result;
 use crate::id::{Origin, Ref, ThingNo};
+use crate::query::past_interval;
 use crate::sheet::{Facts, TypeFacts, thing_by_code};
 use crate::time::Stamp;
 
@@ -33,6 +34,8 @@ pub struct MountFacts {
     pub against: Vec<String>,
     /// What is worth knowing beforehand, and does not stand against it.
     pub remarks: Vec<String>,
+    /// Why the bearing is to be looked at before it runs on; none within its interval.
+    pub past_interval: Option<String>,
     /// Seal batches by code, with why one is blocked.
     pub seals: BTreeMap<String, Option<String>>,
 }
@@ -88,11 +91,21 @@ impl MountFacts {
             last_play,
             against: Vec::new(),
             remarks: Vec::new(),
+            past_interval: match &base.bearing {
+                Some(bearing) => past_interval(conn, bearing.no, base.at)?,
+                None => None,
+            },
             seals: seals(conn, at_ms)?,
             base: Arc::new(base),
         };
         all.places(conn, roll, position)?;
         Ok(all)
+    }
+
+    /// The lubrication that is approved for the bearing; empty where any is.
+    pub(super) fn scheme(&self) -> &str {
+        let bearing_type = self.base.bearing_type.as_ref();
+        bearing_type.map_or("", |t| &t.lubrication)
     }
 
     /// What the place rules say, before the sheet is filled in.

@@ -7,7 +7,8 @@ use calc::heating::{Heating, OPEN_BEARING_C_MAX, heating as needed};
 use calc::iso286::Deviations;
 use calc::quantity::{as_celsius, celsius, nanometres, per_kelvin, to_nanometres};
 
-use super::assess::{Check, Derived, MountAssessment, ToJudge, mean, ring_sizes};
+use super::assess::{MountAssessment, mean, ring_sizes};
+use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{Family, Section};
 use crate::sheet::{EXPANSION_PER_K, TypeFacts, Values};

@@ -9,6 +9,7 @@
 
 mod amend;
 mod assess;
+mod check;
 mod doubt;
 mod facts;
 pub mod field;
@@ -19,7 +20,8 @@ mod sign;
 mod tests;
 
 pub(crate) use amend::amend;
-pub use assess::{Check, Derived, MountAssessment, assess};
+pub use assess::{MountAssessment, assess};
+pub use check::{Check, Derived};
 pub(crate) use doubt::doubt;
 pub use facts::{LastNeck, MountFacts};
 pub use field::{Family, Section};

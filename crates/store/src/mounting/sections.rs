@@ -9,7 +9,7 @@ use crate::entry::Show;
 use crate::sheet::{SectionState, Values};
 
 /// Why the engineer has to sign too.
-pub(super) fn engineer_because(a: &MountAssessment) -> Vec<String> {
+pub(super) fn engineer_because(a: &MountAssessment, facts: &MountFacts) -> Vec<String> {
     let mut because = Vec::new();
     for check in &a.checks {
         let is_too_hot = check.about == "mount_heating" && check.verdict == Verdict::Fail;
@@ -22,6 +22,8 @@ pub(super) fn engineer_because(a: &MountAssessment) -> Vec<String> {
             because.push(format!("it fails: {}", lower(&check.title)));
         }
     }
+    let past = facts.past_interval.iter();
+    because.extend(past.filter(|_| a.is_mounted == Some(true)).cloned());
     because
 }
 
@@ -338,6 +340,10 @@ impl On<'_> {
         {
             self.blockers
                 .push("Lip looks: a cut or folded lip is put right first".into());
+        }
+        if self.a.is_other_grease && !self.has("lube.approval") {
+            let scheme = self.facts.scheme();
+            self.blockers.push(crate::sheet::not_approved(scheme));
         }
         let rows = self.a.family.rows();
         let given = (1..=rows)

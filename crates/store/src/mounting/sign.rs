@@ -1,39 +1,19 @@
 //! From assessment to signed event.
 
-use super::assess::{Check, MountAssessment, assess};
+use super::assess::{MountAssessment, assess};
+use super::check::Check;
 use super::facts::MountFacts;
 use super::field;
-use crate::append::{name_of, write_events};
-use crate::draft::{self, DraftId, Fields};
-use crate::entry::LengthUnit;
+use crate::append::name_of;
+use crate::draft::Fields;
 use crate::error::{Result, StoreError};
+use crate::form;
+pub use crate::form::ToSign as SignMounting;
 use crate::id::{Origin, ThingNo};
-use crate::logbook::{Logbook, NewEvent, Signed};
-use crate::payload::{
-    Entry, Judgement, MountingSheet, NotMeasured, Outcome, Payload, Reading, Role, SheetBody,
-};
+use crate::logbook::{Logbook, Signed};
+use crate::payload::{Judgement, MountingSheet, Outcome, Payload, SheetBody};
 use crate::people::Signer;
-use crate::sheet::{self, FieldKind, GaugeFacts};
-use crate::time::Stamp;
-
-/// A mounting sheet to sign.
-#[derive(Debug)]
-pub struct SignMounting<'a> {
-    /// What was typed.
-    pub fields: &'a Fields,
-    /// The draft that it comes from; it goes with the signature.
-    pub draft: Option<DraftId>,
-    /// Time of the work where the sheet names none; none = now.
-    pub at: Option<Stamp>,
-    /// Time of entry; none = now. Only the demo gives one.
-    pub entered: Option<Stamp>,
-    /// The foreman or engineer who signs.
-    pub signer: &'a Signer,
-    /// The engineer, where one is needed and does not sign alone.
-    pub engineer: Option<&'a Signer>,
-    /// The logbook's unit of length.
-    pub unit: LengthUnit,
-}
+use crate::sheet;
 
 /// A mounting sheet that is on disk.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,43 +33,13 @@ pub fn sign(logbook: &mut Logbook, sheet: &SignMounting<'_>) -> Result<SignedMou
     let now = sheet.at.unwrap_or_else(|| logbook.now());
     let facts = MountFacts::load(logbook.connection(), sheet.fields, now)?;
     let assessment = assess(sheet.fields, &facts, sheet.unit);
-    let first = assessment
-        .blockers()
-        .next()
-        .map(|(section, why)| (section.title(), why.to_owned()));
-    if let Some((section, why)) = first {
-        return Err(StoreError::input(section, why));
+    if let Some((section, why)) = assessment.blockers().next() {
+        return Err(StoreError::input(section.title(), why));
     }
-    let orders = [Some(sheet.signer), sheet.engineer]
-        .into_iter()
-        .flatten()
-        .find(|s| s.role == Role::Engineer);
-    if let Some(why) = assessment.engineer_because.first()
-        && orders.is_none()
-    {
-        return Err(StoreError::Refused(format!(
-            "the engineer signs too: {why}"
-        )));
-    }
-    let entered = sheet.entered;
-    let signed = logbook.transact(|tx, own, now| {
+    let orders = sheet.orders(&assessment.engineer_because)?;
+    let signed = sheet.write(logbook, facts.base.at, |tx, own| {
         let payload = payload(tx, own, sheet.fields, &facts, &assessment, orders)?;
-        let event = NewEvent {
-            at: facts.base.at,
-            payload: Payload::MountingSheet(payload),
-        };
-        let signed = write_events(
-            tx,
-            own,
-            &[event],
-            Some(sheet.signer),
-            entered.unwrap_or(now),
-        )?;
-        if let Some(id) = sheet.draft {
-            draft::discard_in(tx, id)?;
-        }
-        let first = signed.into_iter().next();
-        first.ok_or_else(|| StoreError::Refused("nothing was written".into()))
+        Ok(Payload::MountingSheet(payload))
     })?;
     Ok(SignedMounting { signed, assessment })
 }
@@ -138,43 +88,11 @@ fn body(
     facts: &MountFacts,
     a: &MountAssessment,
 ) -> Result<SheetBody> {
-    let mut body = SheetBody::default();
-    let mut paths: Vec<&String> = fields.keys().collect();
-    paths.sort_by_key(|path| field::rank(path));
-    for path in paths {
-        let Some(typed) = fields.get(path) else {
-            continue;
-        };
-        let text = typed.text.trim();
-        if text.is_empty() || path.starts_with("kept.") {
-            continue;
-        }
-        let state = a.fields.get(path);
-        if let Some(what) = path.strip_prefix("skip.") {
-            body.not_measured.push(NotMeasured {
-                what: what.into(),
-                reason: text.into(),
-            });
-        } else if let (Some(FieldKind::Number(_)), Some(value)) =
-            (sheet::field::kind(path), state.and_then(|s| s.value))
-        {
-            let gauge = gauge_of(path, fields, facts);
-            body.readings.push(Reading {
-                path: path.clone(),
-                text: typed.text.clone(),
-                unit: state.map_or("", |s| s.unit).into(),
-                value,
-                source: typed.source.as_str().into(),
-                gauge: gauge.map(|g| name_of(conn, g.no, own)).transpose()?,
-                is_gauge_overdue: gauge.is_some_and(|g| g.is_overdue),
-            });
-        } else {
-            body.entries.push(Entry {
-                path: path.clone(),
-                text: text.into(),
-            });
-        }
-    }
+    let mut typed: Vec<_> = fields.iter().collect();
+    typed.sort_by_key(|(path, _)| field::rank(path));
+    let gauges = &facts.base.gauges;
+    let gauge = |path: &str| form::body::gauge_in(fields, field::gauge_of(path)?, gauges.values());
+    let mut body = form::body::typed(conn, own, typed.into_iter(), &a.fields, gauge)?;
     body.results = sheet::seat_outcomes(&a.neck);
     body.results.extend(a.derived.iter().map(|d| Outcome {
         name: d.name.into(),
@@ -230,11 +148,4 @@ fn judgement(check: &Check) -> Judgement {
         method: sheet::method_name(check.about),
         note: check.note.clone(),
     }
-}
-
-/// The gauge that a reading was taken with.
-fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f MountFacts) -> Option<&'f GaugeFacts> {
-    let code = fields.get(field::gauge_of(path)?)?.text.trim();
-    let mut all = facts.base.gauges.values();
-    all.find(|g| g.code.eq_ignore_ascii_case(code))
 }

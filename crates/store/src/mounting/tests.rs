@@ -110,6 +110,7 @@ fn facts(t: TypeFacts) -> MountFacts {
         last_play: None,
         against: Vec::new(),
         remarks: Vec::new(),
+        past_interval: None,
         seals: BTreeMap::new(),
     }
 }
@@ -402,4 +403,54 @@ fn nothing_typed_asks_for_everything_and_a_reason_why_not_is_enough_for_each_par
     );
     let left: Vec<_> = a.blockers().collect();
     assert!(left.is_empty(), "{left:?}");
+}
+
+#[test]
+fn another_grease_than_the_approved_one_wants_its_approval() {
+    let mut known = tapered();
+    let base = std::sync::Arc::make_mut(&mut known.base);
+    let scheme = "grease G-2 as approved, scheme LS-480";
+    base.bearing_type.as_mut().unwrap().lubrication = scheme.into();
+    base.greases.insert("G-2".into(), ThingNo(10));
+    let typed = |kind: &'static str, approval: &'static str| {
+        let mut all = vec![("grease.kind", kind), ("lube.approval", approval)];
+        let rows = [
+            "grease.row.1",
+            "grease.row.2",
+            "grease.row.3",
+            "grease.row.4",
+        ];
+        all.extend(rows.map(|path| (path, "850")));
+        let typed = fields(&all);
+        let a = assess(&typed, &known, LengthUnit::Millimetre);
+        let asked = field::order(Section::Grease, &a.asked(&typed));
+        let is_asked = asked.iter().any(|path| path == "lube.approval");
+        (
+            a.section(Section::Grease).unwrap().blockers.clone(),
+            is_asked,
+        )
+    };
+    assert_eq!(typed("G-2", ""), (Vec::new(), false));
+    let (blockers, is_asked) = typed("G-1", "");
+    assert!(
+        blockers[0].contains("not the approved lubrication (grease G-2"),
+        "{blockers:?}"
+    );
+    assert!(is_asked);
+    assert_eq!(typed("G-1", "LA-12 of the maker"), (Vec::new(), true));
+}
+
+#[test]
+fn a_bearing_past_its_interval_is_mounted_by_the_engineer_only() {
+    let mut known = tapered();
+    let why = "B-1 is past its interval: 2,100 h of 2,000 h since it was looked at last";
+    known.past_interval = Some(why.into());
+    for (outcome, expected) in [
+        ("mounted", vec![why.to_owned()]),
+        ("not_mounted", Vec::new()),
+    ] {
+        let typed = fields(&[("mount.outcome", outcome)]);
+        let a = assess(&typed, &known, LengthUnit::Millimetre);
+        assert_eq!(a.engineer_because, expected, "{outcome}");
+    }
 }

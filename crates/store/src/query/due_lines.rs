@@ -174,6 +174,17 @@ fn line(
     }))
 }
 
+/// The intervals of a type on a day.
+pub(super) fn intervals(conn: &Connection, no: ThingNo, now: Stamp) -> Result<Intervals> {
+    let facts = TypeFacts::load(conn, no, now.ms)?;
+    Ok(Intervals {
+        run_s: facts.whole("interval_run_s"),
+        days: facts.whole("interval_day_count"),
+        rolled_kg: facts.whole("interval_rolled_kg"),
+        campaigns: facts.whole("interval_campaign_count"),
+    })
+}
+
 /// The intervals of each type, read once.
 #[derive(Default)]
 struct Types(BTreeMap<i64, Intervals>);
@@ -183,13 +194,7 @@ impl Types {
         if let Some(known) = self.0.get(&no.0) {
             return Ok(*known);
         }
-        let facts = TypeFacts::load(conn, no, now.ms)?;
-        let intervals = Intervals {
-            run_s: facts.whole("interval_run_s"),
-            days: facts.whole("interval_day_count"),
-            rolled_kg: facts.whole("interval_rolled_kg"),
-            campaigns: facts.whole("interval_campaign_count"),
-        };
+        let intervals = intervals(conn, no, now)?;
         self.0.insert(no.0, intervals);
         Ok(intervals)
     }

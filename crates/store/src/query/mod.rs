@@ -10,6 +10,7 @@ mod gauge;
 mod held;
 mod impact;
 mod journal;
+mod looked_at;
 mod places;
 mod register;
 mod sheet;
@@ -39,6 +40,7 @@ pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
+pub(crate) use looked_at::past_interval;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{

@@ -4,9 +4,11 @@ use rusqlite::OptionalExtension;
 
 use super::{Entry, refused};
 use crate::error::Result;
-use crate::id::ThingNo;
-use crate::payload::{Assembled, Greased, MountingSheet, Paired};
+use crate::id::{Ref, ThingNo};
+use crate::payload::{Assembled, Greased, MountingSheet, Paired, Role};
 use crate::people::Signer;
+use crate::query::past_interval;
+use crate::time::Stamp;
 
 /// Kind of the bearing types whose bearings live in a chock, and of those that live on a neck.
 const OUTER_HALF: &str = "four_row_cylindrical";
@@ -54,6 +56,24 @@ impl Entry<'_> {
                 "on no neck"
             },
         )))
+    }
+
+    /// A bearing past its interval goes on after a teardown sheet, or by the engineer's word.
+    pub(super) fn in_its_interval(
+        &self,
+        bearing: &Ref,
+        at: Stamp,
+        signer: Option<&Signer>,
+    ) -> Result<()> {
+        if signer.is_some_and(|s| s.role == Role::Engineer) {
+            return Ok(());
+        }
+        match past_interval(self.conn, self.find(bearing)?, at)? {
+            Some(why) => Err(refused(format!(
+                "{why}: a teardown sheet comes first, or the engineer enters this"
+            ))),
+            None => Ok(()),
+        }
     }
 
     /// An outer and an inner half of one size.
@@ -110,7 +130,7 @@ pub(super) fn mounting(p: &MountingSheet, signer: Option<&Signer>) -> Result<()>
         .verdicts
         .iter()
         .any(|v| v.about == "mount_heating" && v.verdict == "fail");
-    let is_engineer = signer.is_some_and(|s| s.role == crate::payload::Role::Engineer);
+    let is_engineer = signer.is_some_and(|s| s.role == Role::Engineer);
     if is_too_hot && !is_engineer && p.ordered_by.is_none() {
         return Err(refused(
             "the ring was heated over its limit: the engineer signs, the bearing is looked at first",

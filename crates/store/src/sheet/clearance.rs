@@ -1,16 +1,21 @@
 //! The bench: gaps and spacers to clearance, verdict, grinding plan; and the stack after grinding.
 
+mod after;
+mod judgements;
+
 use calc::conformity::{Limits, Verdict, conformity};
 use calc::growth::{Reading, pair_limit, times_as_set};
 use calc::quantity::{Length, nanometres, to_nanometres};
-use calc::stack::{self, PairReading, ShimPlace, SpacerChange, StackPair};
+use calc::stack::{self, PairReading, StackPair};
 
 use super::assess::Values;
-use super::facts::{BearingFacts, ChockFacts, Facts, GaugeFacts, TypeFacts};
+use super::facts::{BearingFacts, Facts, GaugeFacts, TypeFacts};
 use super::family::Family;
 use super::field::{self, GAP_DEGREES, PAIRS};
 use super::radial::{self, RadialView};
-use crate::payload::Judgement;
+use after::after_view;
+pub use judgements::method_name;
+pub(super) use judgements::{judgement, judgements};
 
 /// What the bench says.
 #[derive(Debug, Clone, PartialEq)]
@@ -420,211 +425,4 @@ fn suspect(pairs: &[PairView; 3]) -> Option<[usize; 2]> {
         .collect();
     let swapped = stack::suspect_swapped(&assembled?)?;
     Some([swapped.small, swapped.large])
-}
-
-fn after_view(
-    values: &Values<'_>,
-    pairs: &[PairView; 3],
-    chock: Option<&ChockFacts>,
-    t: &TypeFacts,
-    (uncertainty_nm, width_u, is_overdue): (Option<i64>, Option<i64>, bool),
-) -> AfterView {
-    let widths = PAIRS.map(|pair| width(values, |degrees| field::after_at(pair, degrees)));
-    let spacer_nm = widths.map(|(mean, ..)| mean);
-    let parallel_nm = widths.map(|(_, spread, _)| spread);
-    let end_play_nm: [Option<i64>; 3] = std::array::from_fn(|i| {
-        spacer_nm[i]
-            .zip(pairs[i].mean_gap_nm.filter(|_| pairs[i].places == 4))
-            .map(|(s, g)| s - g)
-    });
-    let judged: [(Verdict, Option<f64>); 3] =
-        std::array::from_fn(|i| match (end_play_nm[i], pairs[i].target_nm) {
-            (Some(value), Some((lower, upper))) => {
-                let limits = Limits::between(nanometres(lower), nanometres(upper));
-                judged(value, &limits, uncertainty_nm, is_overdue)
-            }
-            (None, _) => (Verdict::Missing, None),
-            (_, None) => (Verdict::NotApplicable, None),
-        });
-    // A spacer that is not ground keeps its width.
-    let changes: Option<Vec<SpacerChange>> = (0..3)
-        .map(|i| {
-            let before = pairs[i].spacer_nm?;
-            let after = if pairs[i].grind_nm == Some(0) {
-                spacer_nm[i].unwrap_or(before)
-            } else {
-                spacer_nm[i]?
-            };
-            Some(SpacerChange {
-                ring: stack::default_ring(i),
-                before: nanometres(before),
-                after: nanometres(after),
-            })
-        })
-        .collect();
-    let change = changes.map(|changes| stack::stack_change(&changes));
-    let outer_nm = change.map(|c| to_nanometres(c.outer));
-    let shim = shim(
-        values,
-        chock,
-        t,
-        outer_nm,
-        spacer_nm.iter().any(Option::is_some),
-    );
-    AfterView {
-        spacer_nm,
-        parallel_nm,
-        parallel_verdict: parallel_nm.map(|nm| parallel(nm, t, width_u, is_overdue)),
-        end_play_nm,
-        verdict: judged.map(|j| j.0),
-        probability: judged.map(|j| j.1),
-        outer_nm,
-        inner_nm: change.map(|c| to_nanometres(c.inner)),
-        shim,
-    }
-}
-
-fn shim(
-    values: &Values<'_>,
-    chock: Option<&ChockFacts>,
-    t: &TypeFacts,
-    outer_nm: Option<i64>,
-    is_ground: bool,
-) -> ShimView {
-    if !is_ground || t.code.is_empty() {
-        return ShimView::Same;
-    }
-    let (Some(outer), Some(found), Some(chock)) = (outer_nm, values.number("shim.found"), chock)
-    else {
-        return ShimView::NotKnown;
-    };
-    let place = if chock.shim_place == "between" {
-        ShimPlace::BetweenCoverAndRing
-    } else {
-        ShimPlace::UnderFlange
-    };
-    match stack::cover_shim_after(nanometres(found), nanometres(outer), place) {
-        Ok(new) => ShimView::New(to_nanometres(new)),
-        Err(calc::CalcError::MachineCover { missing, .. }) => {
-            ShimView::MachineCover(to_nanometres(missing))
-        }
-        Err(_) => ShimView::NotKnown,
-    }
-}
-
-/// The verdicts of the bench as they are signed.
-pub(super) fn judgements(view: &ClearanceView, facts: &Facts, note: &str) -> Vec<Judgement> {
-    let Some(t) = &facts.bearing_type else {
-        return Vec::new();
-    };
-    if let Some(whole) = &view.radial {
-        return radial::judgements(view, whole, t, note);
-    }
-    let mut all = Vec::new();
-    for (index, pair) in view.pairs.iter().enumerate() {
-        let origin = limit_origin(pair, t, index + 1);
-        all.push(
-            judgement(
-                "clearance",
-                index + 1,
-                (pair.verdict, pair.probability),
-                pair.end_play_nm,
-                view.expanded_uncertainty_nm,
-                note,
-            )
-            .limits(pair.drawing_min_nm, pair.limit_nm, origin),
-        );
-        if pair.parallel_nm.is_some() && pair.parallel_verdict != Verdict::NotApplicable {
-            all.push(
-                judgement(
-                    "spacer_parallel",
-                    index + 1,
-                    (pair.parallel_verdict, None),
-                    pair.parallel_nm,
-                    None,
-                    note,
-                )
-                .limits(
-                    None,
-                    t.whole("spacer_parallel_nm"),
-                    format!("limits of {}", t.code),
-                ),
-            );
-        }
-        if view.after.end_play_nm[index].is_some() {
-            let (lower, upper) = pair.target_nm.unzip();
-            all.push(
-                judgement(
-                    "clearance_after",
-                    index + 1,
-                    (view.after.verdict[index], view.after.probability[index]),
-                    view.after.end_play_nm[index],
-                    view.expanded_uncertainty_nm,
-                    note,
-                )
-                .limits(lower, upper, format!("regrind target of {}", t.code)),
-            );
-        }
-    }
-    all
-}
-
-fn limit_origin(pair: &PairView, t: &TypeFacts, number: usize) -> String {
-    let drawing = t.pair("rework_nm", number);
-    if drawing.is_some() && drawing == pair.limit_nm {
-        return format!("rework level of {}", t.code);
-    }
-    match pair.limit_nm {
-        Some(_) => "times as set, the smaller of both (common practice)".into(),
-        None => "no limit in the register".into(),
-    }
-}
-
-/// The method behind a verdict and its version, as they are signed.
-pub fn method_name(about: &str) -> String {
-    format!("{about} 1")
-}
-
-/// A verdict under construction.
-pub(super) struct Draft(Judgement);
-
-pub(super) fn judgement(
-    about: &str,
-    item: usize,
-    (verdict, probability): (Verdict, Option<f64>),
-    value_nm: Option<i64>,
-    expanded_uncertainty_nm: Option<i64>,
-    note: &str,
-) -> Draft {
-    let probability_ppm = probability.map(|p| (p * 1e6).round() as i64);
-    Draft(Judgement {
-        about: about.into(),
-        item: item as i64,
-        verdict: verdict.as_str().into(),
-        value_nm,
-        expanded_uncertainty_nm,
-        lower_nm: None,
-        upper_nm: None,
-        limit_origin: String::new(),
-        limit_version: None,
-        probability_ppm,
-        rule: "ISO 14253-1:2017".into(),
-        method: method_name(about),
-        note: note.into(),
-    })
-}
-
-impl Draft {
-    /// Adds what it was judged by.
-    pub(super) fn limits(
-        mut self,
-        lower_nm: Option<i64>,
-        upper_nm: Option<i64>,
-        origin: String,
-    ) -> Judgement {
-        self.0.lower_nm = lower_nm;
-        self.0.upper_nm = upper_nm;
-        self.0.limit_origin = origin;
-        self.0
-    }
 }

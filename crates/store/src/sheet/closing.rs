@@ -89,11 +89,16 @@ fn rounded_mean(all: &[i64]) -> i64 {
 }
 
 /// Whether the approved scheme names this grease; a type without a scheme approves any.
-fn is_approved(scheme: &str, code: &str) -> bool {
+pub(crate) fn is_approved(scheme: &str, code: &str) -> bool {
     scheme.trim().is_empty()
         || scheme
             .split(|c: char| !(c.is_alphanumeric() || c == '-'))
             .any(|word| word.eq_ignore_ascii_case(code.trim()))
+}
+
+/// What another grease wants before signing.
+pub(crate) fn not_approved(scheme: &str) -> String {
+    format!("not the approved lubrication ({scheme}): the approval's reference")
 }
 
 fn class(t: &TypeFacts) -> Option<PropertyClass> {
@@ -182,9 +187,7 @@ pub(super) fn blockers(
         && values.text("lube.approval").is_none()
     {
         let scheme = facts.bearing_type.as_ref().map_or("", |t| &t.lubrication);
-        blockers.push(format!(
-            "not the approved lubrication ({scheme}): the approval's reference"
-        ));
+        blockers.push(not_approved(scheme));
     }
     cover(a, values, decided, blockers);
     bolts_done(values, blockers);

@@ -1,10 +1,9 @@
 //! Every field of the sheet: its path, what a person calls it, what it holds, and the order of measuring.
 
-mod choice;
 mod plain;
 pub mod radial;
 
-pub use choice::Choice;
+pub use crate::form::{Choice, FieldKind, Named, named};
 pub use plain::PLAIN;
 
 use super::findings;
@@ -67,28 +66,6 @@ impl Section {
         }
     }
 }
-
-/// What a field holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FieldKind {
-    /// A number with a unit.
-    Number(Quantity),
-    /// A code of a thing in the register.
-    Code(&'static str),
-    /// A load zone, I to IV.
-    Zone,
-    /// A time.
-    Time,
-    /// One of a few words.
-    Choice(Choice),
-    /// Free words.
-    Words,
-    /// A picture that the logbook keeps, as [`crate::payload::KeptFile`] in JSON.
-    Picture,
-}
-
-/// Path of a field that is named by one path only, what a person calls it, what it holds, its section.
-pub type Plain = (&'static str, &'static str, FieldKind, Section);
 
 /// Places around a gap, degrees.
 pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
@@ -209,18 +186,18 @@ pub fn seat_order(seat: SeatName) -> Vec<String> {
 }
 
 /// All fields that are named by one path only, in the order of the sheet.
-fn every_plain() -> impl Iterator<Item = &'static Plain> {
-    PLAIN.iter().chain(&radial::PLAIN)
+fn every_plain() -> impl Iterator<Item = (Section, &'static Named)> {
+    named(PLAIN).chain(named(radial::PLAIN))
 }
 
-fn plain(path: &str) -> Option<&'static Plain> {
-    every_plain().find(|(name, ..)| *name == path)
+fn plain(path: &str) -> Option<(Section, &'static Named)> {
+    every_plain().find(|(_, field)| field.path == path)
 }
 
 /// What a field holds, or none where there is no such field.
 pub fn kind(path: &str) -> Option<FieldKind> {
-    if let Some((.., kind, _)) = plain(path) {
-        return Some(*kind);
+    if let Some((_, field)) = plain(path) {
+        return Some(field.kind);
     }
     if let Some(kind) = crate::mounting::field::kind(path) {
         return Some(kind);
@@ -261,8 +238,8 @@ pub fn photo_of(path: &str) -> Option<i64> {
 
 /// Which section a field belongs to.
 pub fn section(path: &str) -> Option<Section> {
-    if let Some((.., section)) = plain(path) {
-        return Some(*section);
+    if let Some((section, _)) = plain(path) {
+        return Some(section);
     }
     if findings::parse(path).is_some() || photo_of(path).is_some() {
         return Some(Section::Findings);
@@ -401,7 +378,7 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
                 .map(radial::RadialCell::path),
         )
         .position(|p| p == path);
-    let plain = || every_plain().position(|(name, ..)| *name == path);
+    let plain = || every_plain().position(|(_, field)| field.path == path);
     // Gauges and choices come before what is measured, reasons for leaving out after it.
     let place = match (measured, plain()) {
         (Some(at), _) => 1_000 + at,
@@ -414,8 +391,8 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
 
 /// What a person calls a field; its whole name for a screen reader.
 pub fn label(path: &str) -> String {
-    if let Some((_, label, ..)) = plain(path) {
-        return (*label).to_owned();
+    if let Some((_, field)) = plain(path) {
+        return field.label.to_owned();
     }
     if let Some(label) = crate::mounting::field::label(path) {
         return label.to_owned();
@@ -464,7 +441,7 @@ mod tests {
         all.extend(places_order());
         all.extend(OTHER_PLACES.map(|degrees| after_at(2, degrees)));
         all.push(earlier_gap(3, SETS_MAX, 270));
-        all.extend(PLAIN.iter().map(|(path, ..)| (*path).to_owned()));
+        all.extend(named(PLAIN).map(|(_, field)| field.path.to_owned()));
         assert_eq!(clearance_order().len(), 15, "12 gaps and 3 spacers");
         for path in &all {
             assert!(kind(path).is_some(), "{path}");
@@ -473,7 +450,10 @@ mod tests {
         }
         all.sort();
         all.dedup();
-        assert_eq!(all.len(), 15 + 15 + 15 + 3 + 9 + 3 + 1 + PLAIN.len() - 6);
+        assert_eq!(
+            all.len(),
+            15 + 15 + 15 + 3 + 9 + 3 + 1 + named(PLAIN).count() - 6
+        );
         assert_eq!(kind("clearance.gap.4.0"), None);
         assert_eq!(kind("kept.clearance.gap.1.0"), Some(FieldKind::Words));
     }

@@ -29,12 +29,12 @@ mod signs;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use amend::amendment_of;
-pub use amend::{amend, fields_of, fields_of_body, is_fixed, place_words, value_words};
+pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
+pub(crate) use closing::{is_approved, not_approved};
 pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;
 pub use facts::{

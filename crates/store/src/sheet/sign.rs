@@ -6,41 +6,21 @@ use calc::disposition::Disposition;
 use super::assess::{Assessment, assess};
 use super::clearance;
 use super::facts::Facts;
-use super::field::{self, Cell, FieldKind, SeatName};
+use super::field::{self, Cell, SeatName};
 use super::findings;
 use super::radial;
 use super::seats;
-use crate::append::{name_of, write_events};
-use crate::draft::{self, DraftId, Fields};
+use crate::append::name_of;
+use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
 use crate::error::{Result, StoreError};
+use crate::form;
+pub use crate::form::ToSign as SignTeardown;
 use crate::id::{Origin, Ref, ThingNo};
-use crate::logbook::{Logbook, NewEvent, Signed};
-use crate::payload::{
-    Decision, Entry, KeptFile, NotMeasured, Outcome, Payload, Photo, Reading, Reassembly, Role,
-    SheetBody, TeardownSheet,
-};
+use crate::logbook::{Logbook, Signed};
+use crate::payload::{Decision, Outcome, Payload, Reassembly, SheetBody, TeardownSheet};
 use crate::people::Signer;
 use crate::time::Stamp;
-
-/// A sheet to sign.
-#[derive(Debug)]
-pub struct SignTeardown<'a> {
-    /// What was typed.
-    pub fields: &'a Fields,
-    /// The draft that it comes from; it goes with the signature.
-    pub draft: Option<DraftId>,
-    /// Time of the teardown where the sheet names none; none = now.
-    pub at: Option<Stamp>,
-    /// Time of entry; none = now. Only the demo gives one.
-    pub entered: Option<Stamp>,
-    /// The foreman or engineer who signs.
-    pub signer: &'a Signer,
-    /// The engineer who orders or releases, where one is needed and does not sign alone.
-    pub engineer: Option<&'a Signer>,
-    /// The logbook's unit of length.
-    pub unit: LengthUnit,
-}
 
 /// A sheet that is on disk.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,60 +42,27 @@ pub fn sign(logbook: &mut Logbook, sheet: &SignTeardown<'_>) -> Result<SignedShe
     let now = sheet.at.unwrap_or_else(|| logbook.now());
     let facts = Facts::load(logbook.connection(), sheet.fields, now)?;
     let assessment = assess(sheet.fields, &facts, sheet.unit);
-    let mut blockers = assessment.blockers();
-    if let Some((section, why)) = blockers.next() {
+    if let Some((section, why)) = assessment.blockers().next() {
         return Err(StoreError::input(section.title(), why));
     }
-    drop(blockers);
-    let orders = [Some(sheet.signer), sheet.engineer]
-        .into_iter()
-        .flatten()
-        .find(|s| s.role == Role::Engineer);
-    if let Some(why) = assessment.engineer_because.first()
-        && orders.is_none()
-    {
-        return Err(StoreError::Refused(format!(
-            "the engineer signs too: {why}"
-        )));
-    }
-    let entered = sheet.entered;
-    let (signed, bearing) = logbook.transact(|tx, own, now| {
-        let payload = payload(
-            tx,
-            own,
-            &Sheet {
-                fields: sheet.fields,
-                facts: &facts,
-                assessment: &assessment,
-                orders,
-            },
-        )?;
-        let bearing = crate::state::find(tx, &payload.bearing, own)?;
+    let orders = sheet.orders(&assessment.engineer_because)?;
+    let bearing = facts.bearing.as_ref().map(|b| b.no);
+    let bearing = bearing.ok_or_else(|| StoreError::input("Identify", "no bearing"))?;
+    let signed = sheet.write(logbook, facts.at, |tx, own| {
+        let sheet = Sheet {
+            fields: sheet.fields,
+            facts: &facts,
+            assessment: &assessment,
+            orders,
+        };
+        let payload = payload(tx, own, &sheet)?;
         for photo in &payload.body.photos {
             if crate::attachment::content(tx, &photo.file.hash)?.is_none() {
                 let why = "is not kept any more: take it away and add it again";
                 return Err(StoreError::input(&photo.file.name, why));
             }
         }
-        let event = NewEvent {
-            at: facts.at,
-            payload: Payload::TeardownSheet(payload),
-        };
-        let signed = write_events(
-            tx,
-            own,
-            &[event],
-            Some(sheet.signer),
-            entered.unwrap_or(now),
-        )?;
-        if let Some(id) = sheet.draft {
-            draft::discard_in(tx, id)?;
-        }
-        let signed = signed
-            .into_iter()
-            .next()
-            .ok_or_else(|| StoreError::Refused("nothing was written".into()))?;
-        Ok((signed, bearing))
+        Ok(Payload::TeardownSheet(payload))
     })?;
     Ok(SignedSheet {
         signed,
@@ -273,44 +220,8 @@ fn body(
     facts: &Facts,
     a: &Assessment,
 ) -> Result<SheetBody> {
-    let mut body = SheetBody::default();
-    for (path, field) in fields {
-        let text = field.text.trim();
-        if text.is_empty() || path.starts_with("kept.") {
-            continue;
-        }
-        if let Some(finding) = field::photo_of(path) {
-            let file: KeptFile = serde_json::from_str(text)
-                .map_err(|_| StoreError::input(field::label(path), "is no picture that is kept"))?;
-            body.photos.push(Photo { finding, file });
-            continue;
-        }
-        let state = a.fields.get(path);
-        if let Some(what) = path.strip_prefix("skip.") {
-            body.not_measured.push(NotMeasured {
-                what: what.into(),
-                reason: text.into(),
-            });
-        } else if let (Some(FieldKind::Number(_)), Some(value)) =
-            (field::kind(path), state.and_then(|s| s.value))
-        {
-            let gauge = gauge_of(path, fields, facts);
-            body.readings.push(Reading {
-                path: path.clone(),
-                text: field.text.clone(),
-                unit: state.map_or("", |s| s.unit).into(),
-                value,
-                source: field.source.as_str().into(),
-                gauge: gauge.map(|g| name_of(conn, g.no, own)).transpose()?,
-                is_gauge_overdue: gauge.is_some_and(|g| g.is_overdue),
-            });
-        } else {
-            body.entries.push(Entry {
-                path: path.clone(),
-                text: text.into(),
-            });
-        }
-    }
+    let gauge = |path: &str| gauge_of(path, fields, facts);
+    let mut body = form::body::typed(conn, own, fields.iter(), &a.fields, gauge)?;
     let note = |paths: &[&str]| gauge_note(fields, facts, paths);
     body.findings = a
         .findings
@@ -353,11 +264,7 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
         "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
         _ => grid_gauge(path)?,
     };
-    let code = fields.get(by)?.text.trim();
-    facts
-        .gauges
-        .values()
-        .find(|g| g.code.eq_ignore_ascii_case(code))
+    form::body::gauge_in(fields, by, facts.gauges.values())
 }
 
 fn grid_gauge(path: &str) -> Option<&'static str> {
@@ -382,13 +289,7 @@ fn grid_gauge(path: &str) -> Option<&'static str> {
 fn gauge_note(fields: &Fields, facts: &Facts, paths: &[&str]) -> String {
     let mut doubts: Vec<String> = paths
         .iter()
-        .filter_map(|path| fields.get(*path))
-        .filter_map(|f| {
-            facts
-                .gauges
-                .values()
-                .find(|g| g.code.eq_ignore_ascii_case(f.text.trim()))
-        })
+        .filter_map(|path| form::body::gauge_in(fields, path, facts.gauges.values()))
         .filter(|g| g.is_overdue)
         .map(|g| format!("{}: {}", g.doubt, g.code))
         .collect();

@@ -148,10 +148,9 @@ fn a_blank_sheet_asks_for_every_field_of_the_sheet_once_and_in_the_order_of_the_
             asked.len(),
             "{section:?} asks twice: {asked:?}"
         );
-        let plain: Vec<&str> = field::PLAIN
-            .iter()
-            .filter(|(.., of)| *of == section)
-            .map(|(_, label, ..)| *label)
+        let plain: Vec<&str> = field::named(field::PLAIN)
+            .filter(|(of, _)| *of == section)
+            .map(|(_, field)| field.label)
             .collect();
         for label in &plain {
             assert!(
@@ -670,6 +669,12 @@ fn the_blank_mounting_sheet_asks_for_every_field_of_the_screen_in_its_order() {
         titles,
         sections.iter().map(|s| s.title()).collect::<Vec<_>>()
     );
+    let nothing = store::draft::Fields::new();
+    let wanted = mounting::Asked {
+        family: Family::Tapered,
+        fields: &nothing,
+        is_other_grease: true,
+    };
     for (section, printed) in sections.into_iter().zip(&blank.sections) {
         let asked: usize = printed
             .parts
@@ -679,7 +684,7 @@ fn the_blank_mounting_sheet_asks_for_every_field_of_the_screen_in_its_order() {
                 _ => 1,
             })
             .sum();
-        let fields = mounting::order(section, Family::Tapered, &store::draft::Fields::new());
+        let fields = mounting::order(section, &wanted);
         assert!(asked >= fields.len(), "{}", section.title());
     }
     let pdf = pdf(

@@ -9,6 +9,7 @@ pub mod gauge;
 pub mod log;
 pub mod mounting;
 pub mod setup;
+pub mod sheet;
 pub mod stands;
 pub mod teardown;
 pub mod thing;
@@ -102,6 +103,11 @@ pub trait Screen {
     /// A key of the page: print, undo, next or previous section, close.
     fn act(&mut self, _action: Action, _commands: &mut Vec<Command>) {}
 
+    /// What a sheet is about that is begun from here by its key: fields and their texts.
+    fn known(&self, _sheet: Action) -> Vec<(String, String)> {
+        Vec::new()
+    }
+
     /// Its own page of the handbook, where that of its route does not say enough.
     fn help(&self) -> Option<help::Page> {
         None
@@ -132,6 +138,6 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Event(event) => Box::new(event::EventScreen::new(event)),
         Route::Signed(event) => Box::new(bearings::SignedScreen::new(event)),
         Route::Setup(page, line) => Box::new(setup::SetupScreen::new(page, line)),
-        Route::Sheet(draft) => Box::new(mounting::DraftScreen::new(draft)),
+        Route::Sheet(draft) => Box::new(sheet::DraftScreen::new(draft)),
     }
 }

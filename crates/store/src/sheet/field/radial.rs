@@ -1,35 +1,32 @@
 //! The fields of a clearance that belongs to the whole bearing: diameters of raceway and rollers, feeler leaves, the
 //! three places of a thin ring, and the axial clearance of a thrust bearing.
 
-use super::choice::Choice as Of;
-use super::{FieldKind, GAP_DEGREES, Plain, Section};
+use super::{GAP_DEGREES, Section};
+use crate::form::Choice as Of;
+use crate::form::{Lists, choice, gauge};
 use crate::sheet::family::Family;
 
 /// Fields of such a clearance that are named by one path only.
-pub const PLAIN: [Plain; 4] = [
+pub const PLAIN: &Lists<Section> = &[
     (
-        "radial.method",
-        "How the clearance is read",
-        FieldKind::Choice(Of::RadialMethod),
         Section::Clearance,
+        &[
+            choice(
+                "radial.method",
+                "How the clearance is read",
+                Of::RadialMethod,
+            ),
+            gauge("radial.gauge", "Gauge for the clearance"),
+            gauge("radial.gauge_rollers", "Gauge under the rollers"),
+        ],
     ),
     (
-        "radial.gauge",
-        "Gauge for the clearance",
-        FieldKind::Code("gauge"),
-        Section::Clearance,
-    ),
-    (
-        "radial.gauge_rollers",
-        "Gauge under the rollers",
-        FieldKind::Code("gauge"),
-        Section::Clearance,
-    ),
-    (
-        "found.inner",
-        "Inner half on the neck",
-        FieldKind::Choice(Of::InnerHalf),
         Section::AsFound,
+        &[choice(
+            "found.inner",
+            "Inner half on the neck",
+            Of::InnerHalf,
+        )],
     ),
 ];
 

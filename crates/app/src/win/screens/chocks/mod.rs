@@ -96,6 +96,13 @@ impl Screen for ChockScreen {
         }
     }
 
+    fn known(&self, sheet: Action) -> Vec<(String, String)> {
+        match self.page.value().map(AsRef::as_ref) {
+            Some(Some(page)) => page::known(page, sheet),
+            _ => Vec::new(),
+        }
+    }
+
     fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
         if action == Action::Print {
             let route = Route::Documents(What::Chock, Some(self.no));

@@ -10,6 +10,7 @@ use store::sheet::field::SeatName;
 use super::register::place_words;
 use crate::drawings::{SeatSizes, bore_map};
 use crate::print::What;
+use crate::ui::keys::Action;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Bar, Bars, Button, Col, Columns, Kind, Row, badge_at};
 use crate::ui::{frames, paint, theme};
@@ -130,6 +131,16 @@ pub fn number(check: Option<&BoreCheck>, show: Show) -> (String, String) {
     (format!("{value} {}", show.unit.sign()), words)
 }
 
+/// What a sheet of this chock begins with.
+pub(super) fn known(page: &ChockPage, sheet: Action) -> Vec<(String, String)> {
+    let bearing = page.line.bearings.first();
+    let bearing = bearing.filter(|_| sheet == Action::NewSheet);
+    [("identify.chock".to_owned(), page.line.code.clone())]
+        .into_iter()
+        .chain(bearing.map(|(_, serial, _)| ("identify.bearing".to_owned(), serial.clone())))
+        .collect()
+}
+
 fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 90.0), Sense::hover());
     let line = &page.line;
@@ -152,12 +163,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
         .place(ui, at)
         .clicked()
     {
-        let mut known = vec![("identify.chock".to_owned(), line.code.clone())];
-        known.extend(
-            line.bearings
-                .first()
-                .map(|(_, serial, _)| ("identify.bearing".to_owned(), serial.clone())),
-        );
+        let known = known(page, Action::NewSheet);
         commands.push(Command::NewSheet { known });
     }
     let words = "New mounting";
@@ -171,7 +177,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
         .place(ui, place)
         .clicked()
     {
-        let known = vec![("identify.chock".to_owned(), line.code.clone())];
+        let known = known(page, Action::NewMounting);
         commands.push(Command::NewMounting { known });
     }
     let baseline = rect.top() + 26.0;

@@ -11,7 +11,7 @@ use super::fields::On;
 use super::sections::{limit_words, value_words};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
-use crate::win::screens::teardown::fields::mark;
+use crate::win::screens::sheet::model::mark;
 
 /// How many verdicts there is room for.
 const CHECKS_MAX: usize = 7;

@@ -7,7 +7,6 @@ use draw::{Align, Token};
 use egui::{Ui, pos2};
 use store::draft::Source;
 use store::mounting::{Check, Family, MountFacts, Section, field};
-use store::payload::Role;
 
 use super::fields::On;
 use super::view::MountView;
@@ -17,8 +16,8 @@ use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind, WhyAnswer, WhyHead};
 use crate::win::command::Command;
-use crate::win::screens::teardown::fields::{badge_at, mark, strip};
-use crate::win::screens::teardown::model::{SheetModel, section_mark};
+use crate::win::screens::sheet::layout::{badge_at, strip};
+use crate::win::screens::sheet::model::{SheetModel, mark};
 
 /// Draws the sheet and takes what is entered.
 pub fn sheet_ui(
@@ -28,21 +27,7 @@ pub fn sheet_ui(
     view: &mut MountView,
     commands: &mut Vec<Command>,
 ) {
-    let time = ui.input(|i| i.time);
-    let a = view.assess(facts, model.show.unit);
-    let is_engineer = model.person.is_some_and(|(_, role)| role == Role::Engineer);
-    let asks_engineer = !is_engineer && !a.engineer_because.is_empty();
-    view.follow(ui.ctx(), a.family, asks_engineer, model.show, time);
-    let a = view.assess(facts, model.show.unit);
-    let mut on = On {
-        model,
-        facts,
-        view,
-        a,
-        commands,
-        time,
-        asks_engineer,
-    };
+    let mut on = On::begin(ui, model, facts, view, commands);
     section_list(ui, &mut on);
     frames::side_panel(ui, "What the sheet says", |ui| panel::panel_ui(ui, &mut on));
     footer(ui, &mut on);
@@ -51,75 +36,50 @@ pub fn sheet_ui(
         section_ui(ui, &mut on);
     });
     why_ui(ui, &mut on);
-    // The press that chooses from a list takes the caret out of its field first.
-    if !ui.input(|i| i.pointer.any_down() || i.pointer.any_released()) {
-        on.view.sheet.commit_left(ui.ctx(), on.model.show, on.time);
-    }
+    on.end(ui);
 }
 
 fn section_list(ui: &mut Ui, on: &mut On) {
     let a = Arc::clone(&on.a);
-    let current = a
+    let all: Vec<_> = a
         .sections
         .iter()
-        .position(|(s, _)| *s == on.view.section)
-        .unwrap_or(0);
-    let items: Vec<frames::Section> = a
-        .sections
-        .iter()
-        .zip(1..)
-        .map(|((section, state), number)| frames::Section {
-            number,
-            name: section.title(),
-            sub: &state.note,
-            mark: section_mark(state, *section == on.view.section),
-        })
+        .map(|(s, state)| (s.title(), state))
         .collect();
-    if let Some(pressed) = frames::sections(ui, &items, current)
-        && let Some((section, _)) = a.sections.get(pressed)
+    let open = here(on);
+    if let Some((section, _)) = on
+        .sections(ui, &all, open)
+        .and_then(|at| a.sections.get(at))
     {
-        on.view.sheet.commit_all(on.model.show, on.time);
-        on.view.open(*section);
-        ui.ctx().request_repaint();
+        on.view.go(*section, None);
     }
+}
+
+/// Where the open section stands among those of the family.
+fn here(on: &On) -> usize {
+    let mut all = on.a.sections.iter();
+    all.position(|(s, _)| *s == on.view.section).unwrap_or(0)
 }
 
 fn footer(ui: &mut Ui, on: &mut On) {
     let all = Section::of(on.a.family);
-    let here = all.iter().position(|s| *s == on.view.section).unwrap_or(0);
-    let back = here
-        .checked_sub(1)
-        .map(|i| format!("Back: {}", all[i].title()));
-    let next = all.get(here + 1).map(|s| format!("Next: {}", s.title()));
-    let footer = frames::Footer {
-        back: back.as_deref(),
-        next: next.as_deref(),
-        next_enabled: true,
-        note: "",
-    };
-    if let Some(step) = frames::footer(ui, footer) {
-        on.view.turn_page(step);
-        ui.ctx().request_repaint();
-    }
+    let here = here(on);
+    let name = |at: Option<usize>| at.and_then(|at| all.get(at)).map(|s| s.title());
+    on.footer(ui, name(here.checked_sub(1)), name(Some(here + 1)));
 }
 
 fn section_ui(ui: &mut Ui, on: &mut On) {
     let section = on.view.section;
     let family = on.a.family;
-    let number = Section::of(family)
-        .iter()
-        .position(|s| *s == section)
-        .unwrap_or(0)
-        + 1;
-    let number = u32::try_from(number).unwrap_or(1);
+    let number = u32::try_from(here(on) + 1).unwrap_or(1);
     widgets::section_title(ui, Some(number), section.title(), section.about(family));
     caution(ui, section, family);
-    let groups = field::groups(section, family, on.view.sheet.fields());
+    let groups = field::groups(section, &on.a.asked(on.view.entries.fields()));
     let paths: Vec<String> = groups.iter().flat_map(|g| g.paths.clone()).collect();
     for group in &groups {
         on.row(ui, group.title, &group.paths);
     }
-    on.remark(ui, &paths);
+    on.remark_in(ui, &paths, ui.spacing().interact_size.y);
     match section {
         Section::Identify => identified(ui, on),
         Section::Neck => earlier_neck(ui, on),
@@ -165,11 +125,11 @@ fn caution(ui: &mut Ui, section: Section, family: Family) {
 fn identified(ui: &mut Ui, on: &mut On) {
     let facts = Arc::clone(on.facts);
     let base = &facts.base;
-    let is_open = on.view.sheet.committed("identify.roll").is_empty();
+    let is_open = on.view.entries.committed("identify.roll").is_empty();
     if let Some(roll) = base.last_roll.as_ref().filter(|_| is_open) {
         let words = format!("Take {roll}: it ran on it last");
         if Button::new(Kind::Second, &words).show(ui).clicked() {
-            on.view.sheet.choose("identify.roll", roll);
+            on.view.entries.choose("identify.roll", roll);
             on.step(ui, "identify.roll", Step::Forward);
         }
         ui.add_space(space::S);
@@ -235,7 +195,7 @@ fn earlier_play(ui: &mut Ui, on: &mut On) {
 
 /// Takes the day of the sheet that holds as the reason why nothing is measured again.
 fn not_measured(ui: &mut Ui, on: &mut On, path: &str, day: &str) {
-    if !on.view.sheet.committed(path).is_empty() {
+    if !on.view.entries.committed(path).is_empty() {
         return;
     }
     ui.add_space(space::S);
@@ -247,7 +207,7 @@ fn not_measured(ui: &mut Ui, on: &mut On, path: &str, day: &str) {
     .clicked()
     {
         on.view
-            .sheet
+            .entries
             .choose(path, &format!("as on the sheet of {day}"));
         on.step(ui, path, Step::Forward);
     }
@@ -391,7 +351,7 @@ fn why_ui(ui: &mut Ui, on: &mut On) {
 
 /// The readings of the section of a check, as typed, and whether a gauge typed them.
 fn inputs(on: &On, check: &Check) -> String {
-    let fields = on.view.sheet.fields();
+    let fields = on.view.entries.fields();
     let typed = fields.iter().filter(|(path, _)| {
         let stem = check
             .first

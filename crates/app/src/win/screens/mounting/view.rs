@@ -1,192 +1,125 @@
-//! What the screen of a mounting sheet remembers: the fields as typed, the open section, where the caret is.
+//! What the screen of a mounting sheet remembers: the open section, and what every sheet remembers.
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
 
-use egui::{Context, Rect};
+use egui::Rect;
 use store::draft::Fields;
-use store::entry::{LengthUnit, Show};
-use store::mounting::{Family, MountAssessment, MountFacts, Section, assess, field};
+use store::entry::LengthUnit;
+use store::mounting::{MountAssessment, MountFacts, Section, assess, field};
+use store::sheet::FieldState;
 
-use crate::ui::focus::{self, Step};
-use crate::win::screens::teardown::order::{ENGINEER, ENGINEER_PIN, PIN, has};
-use crate::win::screens::teardown::typed::with_units;
-use crate::win::screens::teardown::view::{SheetView, Signing};
+use crate::ui::focus::Step;
+use crate::win::screens::sheet::entries::Entries;
+use crate::win::screens::sheet::pages::{Assessed, Wishes};
+use crate::win::screens::sheet::sign::{self, SECRET, Signing};
+use crate::win::screens::sheet::{self, Pages, Wanted};
 
-/// Where the caret is to go in the next frame.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Wanted {
-    First,
-    FirstEmpty,
-    Last,
-    Field(String),
-    Undo,
-    Move(Step),
-}
-
-struct Assessed {
-    revision: u64,
-    facts: Arc<MountFacts>,
-    unit: LengthUnit,
-    assessment: Arc<MountAssessment>,
-}
+/// What holds during one frame.
+type Frame = sheet::Frame<MountAssessment>;
 
 /// What the screen remembers.
 pub struct MountView {
-    /// What is typed and committed, and how to take it back.
-    pub(super) sheet: SheetView,
+    /// What stands in its fields.
+    pub entries: Entries,
     pub(super) section: Section,
-    caret: String,
+    pub(super) caret: String,
     /// The verdict whose reasons are open.
     pub(super) why: Option<(usize, Rect)>,
-    pub(super) signing: Signing,
-    wanted: Option<Wanted>,
-    is_opened: bool,
-    assessed: Option<Assessed>,
+    signing: Signing,
+    wishes: Wishes,
+    assessed: Option<Assessed<MountFacts, MountAssessment>>,
 }
 
 impl MountView {
-    /// A sheet as it was kept last, with the caret where it was.
-    pub fn new(fields: Fields, caret: &str) -> Self {
-        let section = section_of(caret);
-        let is_secret = [PIN, ENGINEER, ENGINEER_PIN].contains(&caret);
-        Self {
-            sheet: SheetView::new(fields, ""),
-            section: section.unwrap_or(Section::Identify),
-            caret: if section.is_some() && !is_secret {
-                caret.to_owned()
-            } else {
-                String::new()
-            },
-            why: None,
-            signing: Signing::default(),
-            wanted: None,
-            is_opened: false,
-            assessed: None,
-        }
-    }
-
-    /// The path of the field that has the caret, or had it last.
-    pub fn caret(&self) -> &str {
-        &self.caret
-    }
-
-    /// What the sheet says of what is committed.
-    pub fn assess(&mut self, facts: &Arc<MountFacts>, unit: LengthUnit) -> Arc<MountAssessment> {
-        let revision = self.sheet.revision();
-        if let Some(known) = &self.assessed
-            && known.revision == revision
-            && known.unit == unit
-            && Arc::ptr_eq(&known.facts, facts)
-        {
-            return Arc::clone(&known.assessment);
-        }
-        let fields = with_units(self.sheet.fields(), unit);
-        let assessment = Arc::new(assess(&fields, facts, unit));
-        let known = Assessed {
-            revision,
-            facts: Arc::clone(facts),
-            unit,
-            assessment,
-        };
-        Arc::clone(&self.assessed.insert(known).assessment)
-    }
-
-    /// Takes back the last step; in the next frame.
-    pub fn undo(&mut self) {
-        self.wanted = Some(Wanted::Undo);
-    }
-
-    /// Opens the next or previous section; in the next frame.
-    pub fn turn_page(&mut self, step: Step) {
-        self.wanted = Some(Wanted::Move(step));
-    }
-
-    /// The page is left: when it is shown again the caret goes where it was.
-    pub fn reopen(&mut self) {
-        self.is_opened = false;
-        self.why = None;
-    }
-
-    /// Opens a section with the caret where the next value goes.
-    pub(super) fn open(&mut self, section: Section) {
-        self.section = section;
-        self.why = None;
-        self.wanted = Some(Wanted::FirstEmpty);
-    }
-
-    /// Sends the caret to a field, wherever it is.
+    /// Opens a section with the caret on a field, or where the next value goes.
     pub(super) fn go(&mut self, section: Section, path: Option<String>) {
         self.section = section;
         self.why = None;
-        self.wanted = Some(path.map_or(Wanted::FirstEmpty, Wanted::Field));
+        self.want(Wanted::or_empty(path));
+    }
+}
+
+impl Pages for MountView {
+    type Facts = MountFacts;
+    type Says = MountAssessment;
+
+    fn new(fields: Fields, caret: &str) -> Self {
+        let mut view = Self {
+            entries: Entries::new(fields),
+            section: Section::Identify,
+            caret: String::new(),
+            why: None,
+            signing: Signing::default(),
+            wishes: Wishes::default(),
+            assessed: None,
+        };
+        view.show_field(caret);
+        if SECRET.contains(&caret) {
+            // Who signs is not kept: it begins anew.
+            view.caret.clear();
+        }
+        view
     }
 
-    /// The fields of the open section in order, those of the signature among them.
-    pub(super) fn order(&self, family: Family, asks_engineer: bool) -> Vec<String> {
-        let mut order = field::order(self.section, family, self.sheet.fields());
+    fn entries(&self) -> &Entries {
+        &self.entries
+    }
+
+    fn entries_mut(&mut self) -> &mut Entries {
+        &mut self.entries
+    }
+
+    fn caret(&mut self) -> &mut String {
+        &mut self.caret
+    }
+
+    fn wishes(&mut self) -> &mut Wishes {
+        &mut self.wishes
+    }
+
+    fn signing(&mut self) -> &mut Signing {
+        &mut self.signing
+    }
+
+    fn assessed(&mut self) -> &mut Option<Assessed<MountFacts, MountAssessment>> {
+        &mut self.assessed
+    }
+
+    fn close_why(&mut self) {
+        self.why = None;
+    }
+
+    fn judge(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAssessment {
+        assess(fields, facts, unit)
+    }
+
+    fn states(says: &MountAssessment) -> &BTreeMap<String, FieldState> {
+        &says.fields
+    }
+
+    fn engineer_because(says: &MountAssessment) -> &[String] {
+        &says.engineer_because
+    }
+
+    fn order(&self, frame: &Frame) -> Vec<String> {
+        let asked = frame.assessment.asked(self.entries.fields());
+        let mut order = field::order(self.section, &asked);
         if self.section == Section::Sign {
-            if asks_engineer {
-                order.extend([ENGINEER.to_owned(), ENGINEER_PIN.to_owned()]);
-            }
-            order.push(PIN.to_owned());
+            order.extend(sign::order(frame.asks_engineer));
         }
         order
     }
 
-    /// What was wished for in the frame before, now that all is assessed.
-    pub(super) fn follow(
-        &mut self,
-        ctx: &Context,
-        family: Family,
-        asks_engineer: bool,
-        show: Show,
-        time: f64,
-    ) {
-        let wanted = match self.wanted.take() {
-            Some(wanted) => wanted,
-            None if !self.is_opened && self.caret.is_empty() => Wanted::FirstEmpty,
-            None if !self.is_opened => Wanted::Field(self.caret.clone()),
-            None => return,
-        };
-        self.is_opened = true;
-        self.sheet.commit_all(show, time);
-        match wanted {
-            Wanted::Undo => {
-                if let Some(path) = self.sheet.take_back_step() {
-                    self.section = section_of(&path).unwrap_or(self.section);
-                    focus::ask(ctx, &path);
-                    self.caret = path;
-                }
-                ctx.request_repaint();
-            }
-            Wanted::Move(step) => {
-                self.turn(family, step);
-                self.arrive(ctx, family, asks_engineer, &Wanted::FirstEmpty);
-            }
-            wanted => self.arrive(ctx, family, asks_engineer, &wanted),
-        }
+    fn is_first(&self) -> bool {
+        self.section == Section::Identify
     }
 
-    fn arrive(&mut self, ctx: &Context, family: Family, asks_engineer: bool, wanted: &Wanted) {
-        let order = self.order(family, asks_engineer);
-        let is_open = |path: &&String| !has(self.sheet.fields(), path);
-        let path = match wanted {
-            Wanted::Field(path) if order.contains(path) => Some(path),
-            Wanted::First => order.first(),
-            Wanted::Last => order.last(),
-            _ => order.iter().find(is_open).or(order.first()),
-        };
-        match path.cloned() {
-            Some(path) => {
-                focus::ask(ctx, &path);
-                self.caret = path;
-            }
-            None => focus::leave(ctx),
-        }
+    fn is_sign(&self) -> bool {
+        self.section == Section::Sign
     }
 
-    fn turn(&mut self, family: Family, step: Step) {
-        let all = Section::of(family);
+    fn turn(&mut self, frame: &Frame, step: Step) {
+        let all = Section::of(frame.assessment.family);
         let here = all.iter().position(|s| *s == self.section).unwrap_or(0);
         let there = match step {
             Step::Forward => (here + 1).min(all.len() - 1),
@@ -196,57 +129,17 @@ impl MountView {
         self.why = None;
     }
 
-    /// Sends the caret on from a field; past the end the next section opens.
-    pub(super) fn step(
-        &mut self,
-        ctx: &Context,
-        family: Family,
-        asks_engineer: bool,
-        at: &str,
-        step: Step,
-    ) {
-        let order = self.order(family, asks_engineer);
-        if let Some(next) = focus::step(ctx, &order, at, step) {
-            self.caret = next;
-            return;
-        }
-        if self.section == Section::Sign && step == Step::Forward {
-            match self.signing.missing(asks_engineer) {
-                Some(path) if path != at => focus::ask(ctx, path),
-                _ => {
-                    focus::leave(ctx);
-                    self.signing.wants_button = true;
-                }
-            }
-            return;
-        }
-        if self.section == Section::Identify && step == Step::Back {
-            focus::ask(ctx, at);
-            return;
-        }
-        self.turn(family, step);
-        self.wanted = Some(if step == Step::Forward {
-            Wanted::First
+    fn show_field(&mut self, path: &str) {
+        let section = if SECRET.contains(&path) {
+            Some(Section::Sign)
         } else {
-            Wanted::Last
-        });
-        ctx.request_repaint();
-    }
-
-    /// Remembers where the caret is.
-    pub(super) fn note_caret(&mut self, path: &str) {
-        if self.caret != path {
-            path.clone_into(&mut self.caret);
+            field::section(path)
+        };
+        if let Some(section) = section {
+            self.section = section;
+            self.caret = path.into();
         }
     }
-}
-
-/// The section of a field, those of the signature among them.
-fn section_of(path: &str) -> Option<Section> {
-    if [PIN, ENGINEER, ENGINEER_PIN].contains(&path) {
-        return Some(Section::Sign);
-    }
-    field::section(path)
 }
 
 /// The identifying fields: what the logbook knows depends on these alone.

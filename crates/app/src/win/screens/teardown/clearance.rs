@@ -347,7 +347,7 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
     let pairs = sheet.a.clearance.pairs.iter();
     let found = pairs.enumerate().find(|(index, p)| {
         let kept = format!("kept.{}", field::gap(index + 1, 0));
-        !p.is_seated && p.places == 4 && !has(sheet.view.fields(), &kept)
+        !p.is_seated && p.places == 4 && !has(sheet.view.entries.fields(), &kept)
     });
     let Some((index, spread)) = found.map(|(index, p)| (index, p.spread_nm.unwrap_or(0))) else {
         return false;
@@ -362,7 +362,7 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         ui.horizontal(|ui| unseated_answers(ui, &words)).inner
     });
     if keep {
-        sheet.view.keep(&field::gap(index + 1, 0));
+        sheet.view.entries.keep(&field::gap(index + 1, 0));
     }
     if repeat {
         bench::repeat(ui, sheet, index + 1, "not seated: turned and read again");
@@ -395,7 +395,7 @@ pub fn foot(
     hint: &str,
     (path, words, is_done): (&str, &str, bool),
 ) {
-    let has_reason = has(sheet.view.fields(), path) || sheet.view.is_typing(path);
+    let has_reason = has(sheet.view.entries.fields(), path) || sheet.view.entries.is_typing(path);
     let is_wanted =
         has_reason || sheet.view.caret == path || focus::current(ui.ctx(), &[path]).is_some();
     let order = sheet.order();

@@ -84,7 +84,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
             text::say(ui, Face::BODY.muted(), meaning(decided));
         }
     }
-    if departs(&sheet.a) || has(sheet.view.fields(), "decision.reason") {
+    if departs(&sheet.a) || has(sheet.view.entries.fields(), "decision.reason") {
         ui.add_space(space::L);
         let width = ui.available_width();
         let label = field::label("decision.reason");

@@ -44,7 +44,9 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
         "found.water",
         "found.rotation",
     ];
-    let is_said = needed.iter().all(|path| has(sheet.view.fields(), path));
+    let is_said = needed
+        .iter()
+        .all(|path| has(sheet.view.entries.fields(), path));
     let hint = "Photograph first; leave the zone that is up. First letter or number chooses; + says that nothing is out of the ordinary.";
     foot(
         ui,
@@ -83,7 +85,7 @@ pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
          with it. The site\u{2019}s own procedure holds.",
     );
     ui.add_space(space::S);
-    let is_said = has(sheet.view.fields(), "clean.state");
+    let is_said = has(sheet.view.entries.fields(), "clean.state");
     let hint = "+ as last time. No abrasives by hand on working surfaces; what leaves a residue is not on the list.";
     foot(
         ui,

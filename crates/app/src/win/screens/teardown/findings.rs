@@ -20,7 +20,7 @@ use crate::ui::{focus, paint};
 
 /// The section.
 pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
-    let side = sheet.view.committed("findings.side") == "inboard";
+    let side = sheet.view.entries.committed("findings.side") == "inboard";
     let hint = if side {
         "angles read from inboard; the drawing is seen from outboard"
     } else {
@@ -34,7 +34,7 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     );
     let open = open_finding(sheet);
     map(ui, sheet, open);
-    let is_none = is_nothing_found(sheet.view.fields());
+    let is_none = is_nothing_found(sheet.view.entries.fields());
     let seen = sheet.a.findings.clone();
     if seen.is_empty() || is_none {
         labelled(ui, &field::label("findings.none"), |ui| {
@@ -101,6 +101,7 @@ fn map(ui: &mut Ui, sheet: &mut Sheet, open: Option<usize>) {
     };
     let zone = sheet
         .view
+        .entries
         .committed("identify.zone")
         .parse::<Zone>()
         .ok()
@@ -167,7 +168,7 @@ fn line(ui: &mut Ui, sheet: &mut Sheet, seen: &Seen) {
 /// Empties every field of a finding, as one step that can be undone.
 fn take_away(ui: &Ui, sheet: &mut Sheet, number: usize) {
     let all = Key::ALL.map(|key| (path(number, key), None));
-    sheet.view.put(all.into());
+    sheet.view.entries.put(all.into());
     ui.ctx().request_repaint();
 }
 
@@ -237,6 +238,7 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
 fn severity_words(sheet: &Sheet, number: usize) -> &'static str {
     let chosen = sheet
         .view
+        .entries
         .committed(&path(number, Key::Severity))
         .parse::<usize>()
         .ok();
@@ -248,9 +250,10 @@ fn severity_words(sheet: &Sheet, number: usize) -> &'static str {
 
 /// Name of the mode, and where angles count.
 fn mode_name(sheet: &Sheet, number: usize) -> Option<String> {
-    let mode = calc::finding::Mode::of(sheet.view.committed(&path(number, Key::Mode)))?;
+    let mode = calc::finding::Mode::of(sheet.view.entries.committed(&path(number, Key::Mode)))?;
     let part = sheet
         .view
+        .entries
         .committed(&path(number, Key::Part))
         .parse::<Part>();
     let note = match part {

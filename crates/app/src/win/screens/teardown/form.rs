@@ -6,8 +6,8 @@ use store::sheet::field::{self, FieldKind};
 
 use super::fields::{Sheet, labelled, room};
 use super::identify::ZONES;
-use super::quick::unit_of;
 use crate::ui::text::{self, Face};
+use crate::win::screens::sheet::unit_of;
 
 const NUMBER: f32 = 112.0;
 const CODE: f32 = 168.0;

@@ -41,7 +41,7 @@ pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measu
         sheet.code(ui, path, "which one?", FIELD, &choices);
     });
     let left = at.right() + space::M;
-    let code = sheet.view.committed(path);
+    let code = sheet.view.entries.committed(path);
     let gauge = sheet
         .facts()
         .gauges
@@ -54,7 +54,7 @@ pub fn gauge_line(ui: &mut Ui, sheet: &mut Sheet, path: &str, label: &str, measu
         .and_then(|s| s.problem.as_ref())
         .map(|p| p.text.clone());
     match (gauge, refusal) {
-        _ if sheet.view.is_typing(path) => {}
+        _ if sheet.view.entries.is_typing(path) => {}
         (_, Some(why)) => {
             let face = Face::NOTE_STRONG.token(Token::Fail);
             text::at_most(

@@ -10,6 +10,7 @@ use super::fields::{Sheet, labelled};
 use crate::ui::focus::Step;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind};
+use crate::win::command::Command;
 
 /// The four load zones, as they are kept too.
 pub const ZONES: [&str; 4] = ["I", "II", "III", "IV"];
@@ -30,6 +31,7 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     });
     refusal(ui, sheet, &["identify.chock", "identify.bearing"]);
     found(ui, sheet);
+    unrun(ui, sheet);
     ui.add_space(space::L);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
@@ -82,7 +84,7 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
         .facts()
         .last_roll
         .clone()
-        .filter(|_| sheet.view.committed("identify.roll").is_empty())
+        .filter(|_| sheet.view.entries.committed("identify.roll").is_empty())
     else {
         return;
     };
@@ -91,8 +93,29 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
             .show(ui)
             .clicked()
         {
-            sheet.view.choose("identify.roll", &roll);
+            sheet.view.entries.choose("identify.roll", &roll);
             sheet.step(ui, "identify.roll", Step::Forward);
+        }
+    });
+}
+
+/// A chock that was put together and has not run is mounted, not torn down.
+fn unrun(ui: &mut Ui, sheet: &mut Sheet) {
+    let facts = sheet.facts();
+    let stay = facts.bearing.as_ref().and_then(|b| b.stay.as_ref());
+    let Some(stay) = stay.filter(|stay| stay.run_s == 0) else {
+        return;
+    };
+    let chock = stay.chock_code.clone();
+    let since = store::Stamp::second(stay.from_ms, facts.at.offset_min).date();
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = space::L;
+        let words = format!("{chock} was put together on {since} and has not run since.");
+        text::say(ui, Face::STRONG, &words);
+        if widgets::second(ui, "Its mounting sheet: Ctrl M").clicked() {
+            let known = vec![("identify.chock".to_owned(), chock)];
+            sheet.commands.push(Command::NewMounting { known });
         }
     });
 }
@@ -101,7 +124,9 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
 fn refusal(ui: &mut Ui, sheet: &Sheet, paths: &[&str]) {
     for path in paths {
         let problem = sheet.a.fields.get(*path).and_then(|s| s.problem.as_ref());
-        if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.is_typing(path)) {
+        if let Some(problem) =
+            problem.filter(|p| p.is_refusal && !sheet.view.entries.is_typing(path))
+        {
             ui.add_space(space::XS);
             text::say(
                 ui,

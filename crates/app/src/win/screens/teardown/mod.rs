@@ -6,7 +6,7 @@
 mod clearance;
 mod decision;
 mod evidence;
-pub(super) mod fields;
+mod fields;
 mod findings;
 mod form;
 mod gauge;
@@ -21,7 +21,6 @@ mod reassemble;
 mod seats;
 pub mod sheet;
 pub mod sign;
-pub(super) mod typed;
 pub mod view;
 mod why;
 
@@ -31,27 +30,22 @@ mod tests;
 use std::sync::Arc;
 
 use egui::Ui;
-use store::draft::{Draft, DraftId, Fields, read};
+use store::draft::{DraftId, Fields};
 use store::payload::KeptFile;
 use store::query::ShopWear;
 use store::sheet::{Facts, field};
 
+use super::sheet::Kept;
+use super::sheet::model::SheetModel;
 use super::{Cx, Heading, Screen};
-use crate::ui::focus::Step;
 use crate::ui::keys::Action;
-use crate::ui::{frames, widgets};
 use crate::win::command::Command;
-use crate::win::keeper::Keeper;
-use crate::win::worker::{Topic, Wake, Worker};
-use model::SheetModel;
+use crate::win::worker::{Topic, Worker};
 use view::{SheetView, facts_key};
 
 /// A teardown sheet that is not signed yet.
 pub struct TeardownScreen {
-    draft: Topic<DraftId, Draft>,
-    keeper: Keeper,
-    /// The sheet, once the draft is read.
-    view: Option<SheetView>,
+    kept: Kept<SheetView>,
     facts: Topic<Fields, Facts>,
     /// What the wear of the shop expects of the readings; the sheet does not wait for it.
     wear: Topic<(), Option<ShopWear>>,
@@ -61,54 +55,19 @@ pub struct TeardownScreen {
     made_of: Option<(Arc<Facts>, bool)>,
     /// Small pictures of what is kept with the sheet.
     photos: Topic<Vec<String>, Vec<(String, Vec<u8>)>>,
-    wake: Option<Wake>,
-}
-
-impl std::fmt::Debug for TeardownScreen {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("TeardownScreen")
-            .field("draft", &self.keeper.draft())
-            .finish_non_exhaustive()
-    }
 }
 
 impl TeardownScreen {
     /// The sheet of this draft.
     pub fn new(draft: DraftId) -> Self {
         Self {
-            draft: Topic::default(),
-            keeper: Keeper::new(draft, ""),
-            view: None,
+            kept: Kept::new(draft),
             facts: Topic::default(),
             wear: Topic::default(),
             known: None,
             made_of: None,
             photos: Topic::default(),
-            wake: None,
         }
-    }
-
-    /// Why there is nothing to show, or nothing fresh.
-    fn trouble(&self) -> Option<&str> {
-        self.draft
-            .load()
-            .error()
-            .filter(|_| self.view.is_none())
-            .or(self.facts.load().error())
-    }
-
-    fn hand_over(&mut self, time: f64) {
-        let Some(view) = &mut self.view else { return };
-        for change in view.take_changes() {
-            self.keeper.note(
-                &change.path,
-                &change.text,
-                change.source,
-                change.is_committed,
-                time,
-            );
-        }
-        self.keeper.note_caret(view.caret(), time);
     }
 }
 
@@ -136,24 +95,15 @@ fn small_pictures(
 
 impl Screen for TeardownScreen {
     fn refresh(&mut self, worker: &Worker, time: f64) -> Option<f64> {
-        self.wake.get_or_insert_with(|| worker.wake());
-        let id = self.keeper.draft();
-        if self.view.is_none() {
-            // Read once: what is typed since is newer than any later reading.
-            self.draft
-                .refresh(worker, &id, |logbook, id| read(logbook.connection(), *id));
-            if let Some(draft) = self.draft.value() {
-                self.keeper = Keeper::new(id, &draft.caret);
-                self.view = Some(SheetView::new(draft.fields.clone(), &draft.caret));
-            }
-        }
-        if let Some(view) = &self.view {
+        self.kept.read(worker);
+        if let Some(view) = &self.kept.view {
             let read = |logbook: &store::Logbook, key: &Fields| {
                 Facts::load(logbook.connection(), key, logbook.now())
             };
-            self.facts.refresh(worker, &facts_key(view.fields()), read);
+            self.facts
+                .refresh(worker, &facts_key(view.entries.fields()), read);
             self.photos
-                .refresh(worker, &hashes(view.fields()), |logbook, hashes| {
+                .refresh(worker, &hashes(view.entries.fields()), |logbook, hashes| {
                     small_pictures(logbook, hashes)
                 });
             if let Some(facts) = self.facts.value() {
@@ -177,64 +127,46 @@ impl Screen for TeardownScreen {
                 }
             }
         }
-        self.keeper.poll(worker, time)
+        self.kept.poll(worker, time)
     }
 
     fn heading(&self, cx: &Cx) -> Heading {
-        let detail = self
-            .known
-            .as_ref()
-            .map(|facts| model::heading(facts, cx.show))
-            .unwrap_or_default();
-        Heading {
-            note: self.keeper.words(),
-            ..Heading::new("Teardown", detail)
-        }
+        let detail = self.known.as_ref().map(|f| model::heading(f, cx.show));
+        self.kept.heading("Teardown", detail.unwrap_or_default())
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
         let time = ui.input(|i| i.time);
-        let (Some(view), Some(facts)) = (&mut self.view, &self.known) else {
-            let trouble = self.trouble().map(str::to_owned);
-            frames::sheet_body(ui, |ui| {
-                widgets::section_title(ui, None, "Teardown", "");
-                if let Some(why) = trouble {
-                    widgets::error_box(ui, "The sheet cannot be read", &why);
-                }
-            });
+        let draft = self.kept.id();
+        let (Some(view), Some(facts)) = (&mut self.kept.view, &self.known) else {
+            let trouble = self.facts.load().error();
+            self.kept.empty_ui(ui, "Teardown", trouble);
             return;
         };
         let model = SheetModel {
-            draft: self.keeper.draft(),
-            facts,
-            show: cx.show,
-            now: cx.now,
-            people: &cx.snapshot.people,
-            things: &cx.snapshot.things,
-            person: cx.person.map(|p| (p.name.as_str(), p.role)),
-            is_locked: !cx.may_enter(),
-            answers: cx.answers,
             photos: self.photos.value().map_or(&[][..], |all| all.as_slice()),
-            wake: self.wake.as_ref(),
+            wake: self.kept.wake.as_ref(),
+            ..SheetModel::new(cx, draft, facts)
         };
         sheet::sheet_ui(ui, &model, view, commands);
-        self.hand_over(time);
+        self.kept.hand_over(time);
+    }
+
+    /// Its chock may have been put together already: then the mounting sheet is the one that is meant.
+    fn known(&self, sheet: Action) -> Vec<(String, String)> {
+        let chock = self.known.as_ref().and_then(|f| f.chock.as_ref());
+        let chock = chock.filter(|_| sheet == Action::NewMounting);
+        chock
+            .map(|c| ("identify.chock".to_owned(), c.code.clone()))
+            .into_iter()
+            .collect()
     }
 
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
-        let Some(view) = &mut self.view else { return };
-        match action {
-            Action::Undo => view.undo(),
-            Action::NextSection => view.turn_page(Step::Forward),
-            Action::PreviousSection => view.turn_page(Step::Back),
-            _ => {}
-        }
+        self.kept.act(action);
     }
 
     fn leave(&mut self, worker: &Worker) {
-        if let Some(view) = &mut self.view {
-            view.reopen();
-        }
-        self.keeper.flush(worker);
+        self.kept.leave(worker);
     }
 }

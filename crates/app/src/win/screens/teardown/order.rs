@@ -8,13 +8,8 @@ use store::sheet::findings::{self, Key};
 use store::sheet::{Assessment, Family, Section};
 
 use super::radial;
-
-/// Paths of fields that are no part of the record: who signs, and with which PIN.
-pub const PIN: &str = "sign.pin";
-/// The engineer who signs too.
-pub const ENGINEER: &str = "sign.engineer";
-/// The engineer's PIN.
-pub const ENGINEER_PIN: &str = "sign.engineer_pin";
+pub use crate::win::screens::sheet::entries::has;
+use crate::win::screens::sheet::sign;
 
 /// What the order depends on.
 #[derive(Debug, Clone, Copy)]
@@ -120,10 +115,7 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
         Section::Reassemble => reassemble(sheet),
         Section::Sign => {
             let mut order = named(&["sign.fitter"]);
-            if sheet.asks_engineer {
-                order.extend(named(&[ENGINEER, ENGINEER_PIN]));
-            }
-            order.push(PIN.into());
+            order.extend(sign::order(sheet.asks_engineer));
             order
         }
     }
@@ -303,11 +295,6 @@ pub(super) fn add_skip(order: &mut Vec<String>, path: &str, is_done: bool, field
     if !is_done || has(fields, path) {
         order.push(path.into());
     }
-}
-
-/// Whether something stands in a field.
-pub fn has(fields: &Fields, path: &str) -> bool {
-    fields.get(path).is_some_and(|f| !f.text.trim().is_empty())
 }
 
 /// Whether something else was decided than is recommended.

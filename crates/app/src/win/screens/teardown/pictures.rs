@@ -41,7 +41,8 @@ pub fn pictures_ui(ui: &mut Ui, sheet: &mut Sheet, findings: &[usize]) {
     take_answer(sheet);
     let kept: Vec<(String, KeptFile)> = sheet
         .view
-        .fields
+        .entries
+        .fields()
         .iter()
         .filter(|(path, _)| field::photo_of(path).is_some())
         .filter_map(|(path, f)| Some((path.clone(), serde_json::from_str(&f.text).ok()?)))
@@ -136,13 +137,13 @@ fn take_answer(sheet: &mut Sheet) {
         Some(Said::Done(text)) => {
             let free = (1..=field::PHOTOS_MAX)
                 .map(|item| field::photo(finding, item))
-                .find(|path| sheet.view.committed(path).is_empty());
+                .find(|path| sheet.view.entries.committed(path).is_empty());
             if let Some(path) = free {
                 let kept = DraftField {
                     text: text.clone(),
                     source: Source::Imported,
                 };
-                sheet.view.put(vec![(path, Some(kept))]);
+                sheet.view.entries.put(vec![(path, Some(kept))]);
             }
             sheet.view.pictures.waiting = None;
         }
@@ -193,7 +194,7 @@ fn line(ui: &mut Ui, sheet: &mut Sheet, path: &str, file: &KeptFile) {
         }
     });
     if is_taken_away {
-        sheet.view.put(vec![(path.to_owned(), None)]);
+        sheet.view.entries.put(vec![(path.to_owned(), None)]);
         ui.ctx().request_repaint();
     }
 }

@@ -1,184 +1,46 @@
-//! Fewer keys: a reading that is whole goes on by itself, a choice is made by the first letter or the number of its word,
-//! and a plus sign takes what stands there as last time or as advised. Nothing measured is ever filled in.
+//! Fewer keys on the teardown sheet: which readings go on by themselves, what a plus sign takes. Nothing measured is ever
+//! filled in.
 
-use egui::{Event, Key, Ui};
-use store::entry::{LengthUnit, Quantity};
-use store::sheet::field::{self, FieldKind};
+use store::sheet::field;
 
 use super::fields::Sheet;
 use super::order::advised;
-use super::view::{SheetView, WentOn};
-use crate::ui::focus::{self, Step};
 
-/// A hand that is used to Enter, and a gauge, end the line within this time, s.
-const LINE_END_S: f64 = 0.4;
-
-/// Drops the line end that follows a reading or choice after which the caret went on by itself.
-pub(super) fn drop_line_end(ui: &Ui, view: &mut SheetView, time: f64) {
-    let Some(went) = view.went_on else { return };
-    let is_due = went.frames == 0 || time - went.time <= LINE_END_S;
-    let is_typed = |event: &Event| {
-        matches!(
-            event,
-            Event::Text(_) | Event::Paste(_) | Event::Key { pressed: true, .. }
-        )
-    };
-    let first = ui.input_mut(|input| {
-        let at = input.events.iter().position(is_typed)?;
-        let is_end = matches!(
-            input.events[at],
-            Event::Key {
-                key: Key::Enter | Key::Tab,
-                modifiers,
-                ..
-            } if !modifiers.any()
-        );
-        if is_end && is_due {
-            input.events.remove(at);
-            input.raw.events.retain(|event| {
-                !matches!(
-                    event,
-                    Event::Key {
-                        key: Key::Enter | Key::Tab,
-                        pressed: true,
-                        ..
-                    }
-                )
-            });
-        }
-        Some(())
-    });
-    view.went_on = if first.is_some() || !is_due {
-        None
-    } else {
-        Some(WentOn {
-            frames: went.frames + 1,
-            ..went
-        })
-    };
-}
-
-/// Whether a text is a whole reading of a length: all decimals that a gauge of the shop shows, and no unit.
-fn is_whole(path: &str, text: &str, unit: LengthUnit) -> bool {
-    let is_measured = field::grid(path).is_some()
+/// Whether the caret goes on once a reading is whole.
+pub(super) fn goes_on(path: &str) -> bool {
+    field::grid(path).is_some()
         || path.contains(".check.")
         || path.starts_with("cover.gap.")
-        || path.starts_with("shim.");
-    let decimals = match unit {
-        LengthUnit::Millimetre => 3,
-        LengthUnit::Inch => 4,
-    };
-    let Some((whole, rest)) = text.split_once(['.', ',']) else {
-        return false;
-    };
-    let is_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    is_measured && is_digits(whole) && is_digits(rest) && rest.len() == decimals
+        || path.starts_with("shim.")
 }
 
-impl Sheet<'_> {
-    /// Goes on where what is being typed is a whole reading that nothing speaks against.
-    pub(super) fn go_on_if_whole(&mut self, ui: &Ui, path: &str, text: &str) {
-        let unit = self.show().unit;
-        if !is_whole(path, text, unit) || self.problem_of(path, text).is_some() {
-            return;
-        }
-        self.view.commit(path, self.show(), self.time);
-        self.go_on(ui, path);
-    }
-
-    fn go_on(&mut self, ui: &Ui, path: &str) {
-        self.step(ui, path, Step::Forward);
-        self.view.went_on = Some(WentOn {
-            time: self.time,
-            frames: 0,
-        });
-    }
-
-    /// Makes a choice by the key that was pressed on it: first letter of a word, its number, or plus.
-    pub(super) fn choose_by_key(&mut self, ui: &Ui, path: &str, words: &[&str], texts: &[&str]) {
-        let Some(key) = focus::typed_char(ui, path) else {
-            return;
-        };
-        if key == '+' {
-            if let Some(last) = self.take_offered(path) {
-                self.go_on(ui, &last);
-            }
-            return;
-        }
-        let starts = |word: &str| word.to_lowercase().starts_with(key.to_ascii_lowercase());
-        let by_letter = words.iter().position(|word| starts(word));
-        let by_number = key.to_digit(10).and_then(|n| (n as usize).checked_sub(1));
-        let chosen = by_letter.or(by_number).and_then(|at| texts.get(at));
-        if let Some(text) = chosen {
-            self.view.choose(path, text);
-            self.go_on(ui, path);
-        }
-    }
-
-    /// A plus sign typed alone into a field for a code takes what is offered. True if it did.
-    pub(super) fn plus(&mut self, ui: &Ui, path: &str, buffer: &str) -> bool {
-        if buffer.trim() != "+" {
-            return false;
-        }
-        let Some(last) = self.take_offered(path) else {
-            return false;
-        };
-        super::fields::forget_typed(ui);
-        self.go_on(ui, &last);
-        true
-    }
-
-    /// Takes what is offered for a field and those asked with it; answers the last of them.
-    fn take_offered(&mut self, path: &str) -> Option<String> {
-        let mut last = None;
-        for path in together(path) {
-            let is_open = self.view.committed(path).is_empty();
-            if let Some(text) = self.offer(path).filter(|_| is_open) {
-                self.view.choose(path, &text);
-                last = Some((*path).to_owned());
-            }
-        }
-        last
-    }
-
-    /// What may be taken by one key: as last time, as advised, or nothing out of the ordinary.
-    pub(super) fn offer(&self, path: &str) -> Option<String> {
-        let facts = self.facts();
-        match path {
-            "found.seal" => Some("sound".into()),
-            "found.grease" => Some("normal".into()),
-            "found.water" | "found.chips" => Some("none".into()),
-            "found.rotation" => Some("free".into()),
-            "found.bolts" => Some("tight".into()),
-            "found.seal_batch" => facts.shop.seal_in.clone(),
-            "identify.roll" => facts.last_roll.clone(),
-            "decision.choice" => Some(self.a.recommendation.disposition.as_str().into()),
-            "zone.choice" => advised(&self.a).map(|zone| zone.as_str().to_owned()),
-            "reassemble.chock" => facts.chock.as_ref().map(|chock| chock.code.clone()),
-            _ => {
-                // What was used last time may be blocked or overdue by now.
-                let usual = facts.shop.usual.get(path)?;
-                let is_blocked = facts.blocked.keys().any(|code| code == usual);
-                let mut gauges = facts.gauges.values();
-                let is_overdue = gauges.any(|g| g.code == *usual && g.is_overdue);
-                (!is_blocked && !is_overdue).then(|| usual.clone())
-            }
-        }
-    }
-
-    /// What a field for a code says while it is empty.
-    pub(super) fn hint(&self, path: &str, otherwise: &str) -> String {
-        match self.offer(path) {
-            Some(code) if matches!(field::kind(path), Some(FieldKind::Code(_))) => {
-                format!("+ takes {code}")
-            }
-            _ => otherwise.to_owned(),
+/// What may be taken by one key: as last time, as advised, or nothing out of the ordinary.
+pub(super) fn offer(sheet: &Sheet, path: &str) -> Option<String> {
+    let facts = sheet.facts();
+    match path {
+        "found.seal" => Some("sound".into()),
+        "found.grease" => Some("normal".into()),
+        "found.water" | "found.chips" => Some("none".into()),
+        "found.rotation" => Some("free".into()),
+        "found.bolts" => Some("tight".into()),
+        "found.seal_batch" => facts.shop.seal_in.clone(),
+        "identify.roll" => facts.last_roll.clone(),
+        "decision.choice" => Some(sheet.a.recommendation.disposition.as_str().into()),
+        "zone.choice" => advised(&sheet.a).map(|zone| zone.as_str().to_owned()),
+        "reassemble.chock" => facts.chock.as_ref().map(|chock| chock.code.clone()),
+        _ => {
+            // What was used last time may be blocked or overdue by now.
+            let usual = facts.shop.usual.get(path)?;
+            let is_blocked = facts.blocked.keys().any(|code| code == usual);
+            let mut gauges = facts.gauges.values();
+            let is_overdue = gauges.any(|g| g.code == *usual && g.is_overdue);
+            (!is_blocked && !is_overdue).then(|| usual.clone())
         }
     }
 }
 
 /// Fields that one plus answers together.
-fn together(path: &str) -> &[&str] {
+pub(super) fn together(path: &str) -> &[&str] {
     const FOUND: [&str; 6] = [
         "found.seal",
         "found.grease",
@@ -223,38 +85,20 @@ const ALONE: [&str; 12] = [
     "bolts.wrench",
 ];
 
-/// The unit shown in a field for a number.
-pub(super) fn unit_of(quantity: Quantity, length: &'static str) -> &'static str {
-    match quantity {
-        Quantity::Length => length,
-        Quantity::Temperature => "\u{b0}C",
-        Quantity::Mass => "g",
-        Quantity::Angle => "\u{b0}",
-        Quantity::Torque => "N m",
-        Quantity::Load => "kg",
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn a_reading_is_whole_with_all_its_decimals() {
-        let mm = LengthUnit::Millimetre;
-        for (path, text, expected) in [
-            ("clearance.gap.1.0", "23.372", true),
-            ("clearance.gap.1.0", "23,372", true),
-            ("clearance.gap.1.0", "23.37", false),
-            ("clearance.gap.1.0", "23.3725", false),
-            ("clearance.gap.1.0", "23372um", false),
-            ("bore.temp_first", "23.512", false),
-            ("finding.1.size", "6.125", false),
-            ("cover.gap.90", "0.536", true),
+    fn the_caret_goes_on_after_what_is_measured() {
+        for (path, expected) in [
+            ("clearance.gap.1.0", true),
+            ("after.1", true),
+            ("cover.gap.90", true),
+            ("bore.temp_first", false),
+            ("finding.1.size", false),
         ] {
-            assert_eq!(is_whole(path, text, mm), expected, "{path} {text}");
+            assert_eq!(goes_on(path), expected, "{path}");
         }
-        assert!(is_whole("after.1", "0.9202", LengthUnit::Inch));
-        assert!(!is_whole("after.1", "0.920", LengthUnit::Inch));
     }
 }

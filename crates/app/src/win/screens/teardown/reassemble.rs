@@ -69,7 +69,7 @@ pub fn reassemble_ui(ui: &mut Ui, sheet: &mut Sheet) {
     closing::bolts_and_protection(ui, sheet);
     ui.add_space(space::S);
     let given = rows(sheet);
-    let is_greased = has(sheet.view.fields(), "grease.kind")
+    let is_greased = has(sheet.view.entries.fields(), "grease.kind")
         && given.iter().take(sheet.facts().rows()).all(Option::is_some);
     foot(
         ui,
@@ -342,11 +342,11 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
     });
     ui.add_space(space::S);
     flow(ui, sheet, &["zone.rings"]);
-    let is_unlike = sheet.view.committed("zone.rings") == "other";
+    let is_unlike = sheet.view.entries.committed("zone.rings") == "other";
     if is_unlike {
         flow(ui, sheet, &["zone.ring.1", "zone.ring.2", "zone.ring.3"]);
     }
-    if is_unlike || chooses_otherwise(&sheet.a) || has(sheet.view.fields(), "zone.reason") {
+    if is_unlike || chooses_otherwise(&sheet.a) || has(sheet.view.entries.fields(), "zone.reason") {
         ui.add_space(space::S);
         let width = ui.available_width();
         labelled(ui, &field::label("zone.reason"), |ui| {
@@ -369,10 +369,10 @@ fn back_into(ui: &mut Ui, sheet: &mut Sheet) {
         labelled(ui, &field::label(path), |ui| sheet.code(ui, path, "scan or type", 200.0, &choices));
         // The same chock is offered, never silently taken.
         let same = sheet.facts().chock.as_ref().map(|c| c.code.clone());
-        if let Some(code) = same.filter(|_| sheet.view.committed(path).is_empty()) {
+        if let Some(code) = same.filter(|_| sheet.view.entries.committed(path).is_empty()) {
             labelled(ui, "the same one", |ui| {
                 if Button::new(Kind::Second, &format!("Back into {code}")).show(ui).clicked() {
-                    sheet.view.choose(path, &code);
+                    sheet.view.entries.choose(path, &code);
                     sheet.step(ui, path, Step::Forward);
                 }
             });

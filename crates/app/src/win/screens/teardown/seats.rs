@@ -109,7 +109,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
 /// What the gauge reads on its setting ring or standard before it is used, or why it was not checked.
 fn check(ui: &mut Ui, sheet: &mut Sheet) {
     let prefix = sheet.view.seat.prefix();
-    let code = sheet.view.committed(&format!("{prefix}.gauge"));
+    let code = sheet.view.entries.committed(&format!("{prefix}.gauge"));
     let standard = sheet
         .facts()
         .shop
@@ -140,7 +140,7 @@ fn check(ui: &mut Ui, sheet: &mut Sheet) {
     );
     let is_asked = seat(sheet).check_off_nm.is_none() && seat(sheet).missing == 0;
     flow(ui, sheet, &[&read, &standard]);
-    if is_asked || has(sheet.view.fields(), &skip) {
+    if is_asked || has(sheet.view.entries.fields(), &skip) {
         flow(ui, sheet, &[&skip]);
     }
 }
@@ -156,7 +156,7 @@ fn tabs(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) {
         + space::XL;
     let at = Rect::from_min_max(pos2(rect.right() - width, rect.top()), rect.max);
     if room(ui, at, |ui| widgets::tabs(ui, "Seat", &words, &mut chosen)) {
-        sheet.view.commit_all(sheet.model.show, sheet.time);
+        sheet.view.entries.commit_all(sheet.model.show, sheet.time);
         sheet.view.open_seat(all[chosen.min(1)]);
         ui.ctx().request_repaint();
     }

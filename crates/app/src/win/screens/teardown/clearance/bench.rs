@@ -16,25 +16,28 @@ use crate::ui::widgets::{self, Button, Kind};
 /// Keeps the gaps of a pair as a set that does not count, and asks for them anew.
 pub(super) fn repeat(ui: &Ui, sheet: &mut Sheet, pair: usize, why: &str) {
     let is_free = |set: &usize| {
-        !GAP_DEGREES
-            .iter()
-            .any(|d| has(sheet.view.fields(), &field::earlier_gap(pair, *set, *d)))
+        !GAP_DEGREES.iter().any(|d| {
+            has(
+                sheet.view.entries.fields(),
+                &field::earlier_gap(pair, *set, *d),
+            )
+        })
     };
     if let Some(set) = (1..=SETS_MAX).find(is_free) {
         let mut all = Vec::new();
         for degrees in GAP_DEGREES {
             let path = field::gap(pair, degrees);
-            let kept = sheet.view.fields().get(&path).cloned();
+            let kept = sheet.view.entries.fields().get(&path).cloned();
             all.push((field::earlier_gap(pair, set, degrees), kept));
             all.push((path, None));
         }
         let reason = format!("repeat.why.{pair}");
-        if !has(sheet.view.fields(), &reason) {
+        if !has(sheet.view.entries.fields(), &reason) {
             let text = why.to_owned();
             let source = Source::Typed;
             all.push((reason, Some(DraftField { text, source })));
         }
-        sheet.view.put(all);
+        sheet.view.entries.put(all);
     }
     focus::ask(ui.ctx(), &field::gap(pair, GAP_DEGREES[0]));
 }
@@ -47,12 +50,12 @@ fn count(sheet: &mut Sheet, pair: usize, set: usize) {
             field::gap(pair, degrees),
             field::earlier_gap(pair, set, degrees),
         );
-        let fields = sheet.view.fields();
+        let fields = sheet.view.entries.fields();
         let (a, b) = (fields.get(&now).cloned(), fields.get(&then).cloned());
         all.push((now, b));
         all.push((then, a));
     }
-    sheet.view.put(all);
+    sheet.view.entries.put(all);
 }
 
 /// The sets that do not count, each with the way to let it count.
@@ -61,15 +64,19 @@ pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
         let number = pair.index() + 1;
         let known: Vec<usize> = (1..=SETS_MAX)
             .filter(|set| {
-                GAP_DEGREES
-                    .iter()
-                    .any(|d| has(sheet.view.fields(), &field::earlier_gap(number, *set, *d)))
+                GAP_DEGREES.iter().any(|d| {
+                    has(
+                        sheet.view.entries.fields(),
+                        &field::earlier_gap(number, *set, *d),
+                    )
+                })
             })
             .collect();
         for set in &known {
             let texts = GAP_DEGREES.map(|d| {
                 let text = sheet
                     .view
+                    .entries
                     .text(&field::earlier_gap(number, *set, d), sheet.show());
                 if text.is_empty() {
                     "\u{2013}".to_owned()

@@ -57,8 +57,8 @@ pub(super) fn places_after(ui: &mut Ui, sheet: &mut Sheet) {
 /// Order of the parts, and what was done with the seals.
 pub(super) fn parts_and_seals(ui: &mut Ui, sheet: &mut Sheet) {
     flow(ui, sheet, &["parts.order"]);
-    let found = sheet.view.committed("found.seal").to_owned();
-    let off = sheet.view.committed("found.seal_batch").to_owned();
+    let found = sheet.view.entries.committed("found.seal").to_owned();
+    let off = sheet.view.entries.committed("found.seal_batch").to_owned();
     let mut about = Vec::new();
     if !found.is_empty() {
         about.push(format!("found {found}"));
@@ -68,7 +68,7 @@ pub(super) fn parts_and_seals(ui: &mut Ui, sheet: &mut Sheet) {
     }
     widgets::heading(ui, "Seals", &about.join(", "));
     let mut paths = vec!["seals.done"];
-    match sheet.view.committed("seals.done") {
+    match sheet.view.entries.committed("seals.done") {
         "changed" => paths.push("seals.batch"),
         "kept" if !matches!(found.as_str(), "" | "sound") => paths.push("seals.reason"),
         _ => {}
@@ -80,7 +80,7 @@ pub(super) fn parts_and_seals(ui: &mut Ui, sheet: &mut Sheet) {
 /// Why a field is refused, where no remark of the section says it.
 fn refusal(ui: &mut Ui, sheet: &Sheet, path: &str) {
     let problem = sheet.a.fields.get(path).and_then(|s| s.problem.as_ref());
-    if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.is_typing(path)) {
+    if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.entries.is_typing(path)) {
         let words = format!("{}: {}", field::label(path), problem.text);
         text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &words);
         ui.add_space(space::S);
@@ -91,7 +91,7 @@ fn refusal(ui: &mut Ui, sheet: &Sheet, path: &str) {
 pub(super) fn grease_and_cover(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::M);
     flow(ui, sheet, &["grease.seal", "grease.cover"]);
-    if sheet.a.closing.is_other_grease || has(sheet.view.fields(), "lube.approval") {
+    if sheet.a.closing.is_other_grease || has(sheet.view.entries.fields(), "lube.approval") {
         flow(ui, sheet, &["lube.approval"]);
     }
     let show = sheet.show();
@@ -152,7 +152,7 @@ pub(super) fn bolts_and_protection(ui: &mut Ui, sheet: &mut Sheet) {
 
 /// A wrench that decides nothing says so where it is named.
 fn wrench(ui: &mut Ui, sheet: &Sheet) {
-    let code = sheet.view.committed("bolts.wrench");
+    let code = sheet.view.entries.committed("bolts.wrench");
     let mut gauges = sheet.facts().gauges.values();
     let Some(gauge) = gauges.find(|g| g.code.eq_ignore_ascii_case(code)) else {
         return;

@@ -20,7 +20,8 @@ use store::{Stamp, ThingNo};
 
 use crate::ui::theme;
 use crate::win::command::{Answers, Command};
-use crate::win::screens::teardown::model::SheetModel;
+use crate::win::screens::sheet::Pages;
+use crate::win::screens::sheet::model::SheetModel;
 use crate::win::screens::teardown::sheet::sheet_ui;
 use crate::win::screens::teardown::view::SheetView;
 
@@ -335,13 +336,14 @@ impl Bench {
     }
 
     pub fn caret(&self) -> String {
-        self.h.state().view.caret().to_owned()
+        self.h.state().view.caret.clone()
     }
 
     pub fn text(&self, path: &str) -> String {
         self.h
             .state()
             .view
+            .entries
             .fields()
             .get(path)
             .map(|f| f.text.clone())

@@ -200,6 +200,10 @@ fn photo(hand: &mut Hand) {
         thumbnail_hash: String::new(),
     };
     let text = serde_json::to_string(&kept).unwrap_or_default();
-    hand.bench.shop().view.choose(&field::photo(1, 1), &text);
+    hand.bench
+        .shop()
+        .view
+        .entries
+        .choose(&field::photo(1, 1), &text);
     hand.bench.h.run_steps(3);
 }

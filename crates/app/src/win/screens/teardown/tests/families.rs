@@ -7,6 +7,7 @@ use calc::conformity::Verdict;
 use egui::{Key, Modifiers};
 use store::sheet::{Facts, Section, TypeFacts};
 
+use crate::win::screens::sheet::Pages;
 use crate::win::screens::teardown::view::SheetView;
 
 use super::bench::{Bench, Shop, facts, fields, inch};

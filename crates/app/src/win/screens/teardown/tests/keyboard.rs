@@ -9,6 +9,7 @@ use store::sheet::{Section, ShimView};
 
 use super::bench::{Bench, Shop, fields};
 use crate::win::command::Command;
+use crate::win::screens::sheet::Pages;
 
 /// The bench of teardown 5, row by row, with commas and another unit among them.
 const BENCH: [&str; 15] = [
@@ -182,16 +183,16 @@ fn teardown_5_of_story_c_is_entered_and_signed_by_keyboard_alone() {
 #[test]
 fn what_is_typed_is_handed_over_while_typing_and_when_committed() {
     let mut bench = Bench::at(&[("identify.chock", "WC-40")], "clearance.gap.1.0");
-    drop(bench.shop().view.take_changes());
+    drop(bench.shop().view.entries.take_changes());
     bench.type_in("23.3");
-    let changes = bench.shop().view.take_changes();
+    let changes = bench.shop().view.entries.take_changes();
     assert!(
         changes.iter().any(|c| c.text == "23.3" && !c.is_committed),
         "{changes:?}"
     );
     assert_eq!(bench.text("clearance.gap.1.0"), "", "not committed");
     bench.enter("72");
-    let changes = bench.shop().view.take_changes();
+    let changes = bench.shop().view.entries.take_changes();
     assert!(
         changes.iter().any(|c| c.text == "23.372" && c.is_committed),
         "{changes:?}"
@@ -367,7 +368,7 @@ fn the_engineer_at_work_signs_alone() {
     let mut shop = Shop::new(fields(&all), "sign.fitter");
     shop.person = Some(("Roll-shop Engineer", Role::Engineer));
     let mut bench = Bench::new(shop);
-    bench.shop().view.fields();
+    bench.shop().view.entries.fields();
     assert!(
         bench.has("Decision: say why not: Regrind spacers"),
         "scrapping is not what is recommended"

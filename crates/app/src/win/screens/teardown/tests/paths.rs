@@ -8,6 +8,7 @@ use store::sheet::Section;
 
 use super::bench::{Bench, READ, Shop, fields, inch};
 use crate::ui::focus::Step;
+use crate::win::screens::sheet::Pages;
 
 #[test]
 fn an_impossible_value_is_refused_in_place_and_may_be_taken_as_inch() {
@@ -101,7 +102,7 @@ fn a_pasted_column_fills_down_as_one_step() {
     bench.h.run_steps(3);
     assert_eq!(bench.text("clearance.gap.2.0"), "29,424");
     assert_eq!(
-        bench.shop().view.fields()["clearance.gap.2.0"].source,
+        bench.shop().view.entries.fields()["clearance.gap.2.0"].source,
         Source::Pasted
     );
     assert_eq!(bench.caret(), "clearance.gap.2.90");
@@ -121,7 +122,7 @@ fn a_gauge_that_types_is_told_from_a_hand() {
     bench.h.run_steps(4);
     assert_eq!(bench.text("clearance.gap.1.90"), "23.366");
     assert_eq!(
-        bench.shop().view.fields()["clearance.gap.1.0"].source,
+        bench.shop().view.entries.fields()["clearance.gap.1.0"].source,
         Source::Gauge
     );
     for c in "23.378".chars() {
@@ -130,7 +131,7 @@ fn a_gauge_that_types_is_told_from_a_hand() {
     }
     bench.enter("");
     assert_eq!(
-        bench.shop().view.fields()["clearance.gap.1.180"].source,
+        bench.shop().view.entries.fields()["clearance.gap.1.180"].source,
         Source::Typed
     );
 }

@@ -34,7 +34,7 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
             Limits::at_least(at)
         }
     });
-    let width = sheet.view.committed(&field::spacer(index + 1));
+    let width = sheet.view.entries.committed(&field::spacer(index + 1));
     Some(Case {
         title: format!("end play, {}", PAIR_NAMES[index]),
         verdict: view.verdict,
@@ -83,7 +83,7 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
     let cells = lines(way, whole.rows.len()).into_iter().flatten();
     let first = cells.clone().next()?.path();
     let read: Vec<String> = cells
-        .map(|cell| sheet.view.committed(&cell.path()).to_owned())
+        .map(|cell| sheet.view.entries.committed(&cell.path()).to_owned())
         .filter(|text| !text.is_empty())
         .collect();
     let method = match way {
@@ -120,7 +120,7 @@ pub(super) fn after(sheet: &Sheet, index: usize) -> Option<Case> {
     let show = sheet.show();
     let words = format!("{} to {}", show.length(lower), show.length_unit(upper));
     let origin = origin(sheet, "regrind target");
-    let width = sheet.view.committed(&field::after(index + 1));
+    let width = sheet.view.entries.committed(&field::after(index + 1));
     let ground = format!("spacer S{} ground to {width}, gaps as found", index + 1);
     Some(Case {
         title: format!("end play after grinding, {}", PAIR_NAMES[index]),
@@ -203,7 +203,7 @@ fn times(sheet: &Sheet, view: &PairView) -> String {
 }
 
 fn inputs(sheet: &Sheet, index: usize, spacer: &str) -> [String; 2] {
-    let gaps = GAP_DEGREES.map(|d| sheet.view.committed(&field::gap(index + 1, d)));
+    let gaps = GAP_DEGREES.map(|d| sheet.view.entries.committed(&field::gap(index + 1, d)));
     [
         format!("gaps {}", gaps.join("  ")),
         format!("{spacer}; {METHOD}"),

@@ -71,7 +71,7 @@ fn uncertainty(sheet: &Sheet, case: &Case, halved: Option<StepLine>) -> Line {
 /// The gauges that are named, each with its calibration.
 fn gauges(sheet: &Sheet, case: &Case) -> String {
     let used = case.gauges.iter().filter_map(|path| {
-        let code = sheet.view.committed(path);
+        let code = sheet.view.entries.committed(path);
         let all = &sheet.facts().gauges;
         let gauge = all.values().find(|g| g.code.eq_ignore_ascii_case(code))?;
         let (_, status) = gauge::status(gauge, sheet.facts().at.offset_min);

@@ -122,7 +122,10 @@ fn limit(sheet: &Sheet, check: &SeatCheckView) -> Option<Limit> {
 fn inputs(sheet: &Sheet, seat: SeatName, input: &Value) -> Option<[String; 2]> {
     let factor = step(&seat::METHOD, input, "part ", sheet)?;
     let celsius = |end: &str| {
-        let text = sheet.view.committed(&format!("{}.{end}", seat.prefix()));
+        let text = sheet
+            .view
+            .entries
+            .committed(&format!("{}.{end}", seat.prefix()));
         text.to_owned()
     };
     let part = if seat == SeatName::Bore {

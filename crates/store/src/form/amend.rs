@@ -1,0 +1,130 @@
+//! Fields of a signed sheet are typed anew; what differs then is the amendment.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+
+use super::body::fields_of;
+use crate::draft::{DraftField, Fields, Source};
+use crate::error::{Result, StoreError};
+use crate::event::Event;
+use crate::id::Ref;
+use crate::payload::{Amendment, Change, Payload, SheetBody};
+use crate::sheet::{FieldState, field};
+use crate::time::Stamp;
+
+/// The fields of a signed sheet with `edits` in their place, an empty text for what was never there; `is_fixed` names
+/// what is never amended.
+pub(crate) fn typed_anew(
+    body: &SheetBody,
+    edits: &BTreeMap<String, String>,
+    sheet: &str,
+    is_fixed: impl Fn(&str) -> bool,
+) -> Result<Fields> {
+    let mut fields = fields_of(body);
+    for (path, text) in edits {
+        if field::kind(path).is_none() {
+            return Err(StoreError::input(path, format!("is no field of a {sheet}")));
+        }
+        if is_fixed(path) {
+            return Err(StoreError::input(
+                field::label(path),
+                "is what the sheet is about: withdraw the sheet and enter it anew",
+            ));
+        }
+        let field = DraftField {
+            text: text.trim().to_owned(),
+            source: Source::Typed,
+        };
+        fields.insert(path.clone(), field);
+    }
+    fields.retain(|_, field| !field.text.is_empty());
+    Ok(fields)
+}
+
+/// Everything of the day as it was before the sheet itself moved anything.
+pub(crate) fn just_before(written: &Event) -> Stamp {
+    Stamp {
+        ms: written.at.ms - 1,
+        ..written.at
+    }
+}
+
+/// Refuses an edit that says what cannot be.
+pub(crate) fn refuse_what_cannot_be(
+    edits: &BTreeMap<String, String>,
+    states: &BTreeMap<String, FieldState>,
+) -> Result<()> {
+    for path in edits.keys() {
+        let problem = states.get(path).and_then(|state| state.problem.as_ref());
+        if let Some(problem) = problem.filter(|p| p.is_refusal) {
+            return Err(StoreError::input(field::label(path), &problem.text));
+        }
+    }
+    Ok(())
+}
+
+/// What differs between a sheet as it counts and as it is now: what was typed, and what follows from it.
+pub(crate) fn amendment_of(
+    event: Ref,
+    known: Payload,
+    now: Payload,
+    reason: &str,
+) -> Result<Amendment> {
+    let json = |sheet: Payload| {
+        serde_json::from_str::<Value>(&sheet.write()?.1)
+            .map_err(|e| StoreError::input("event", e.to_string()))
+    };
+    let mut found = Vec::new();
+    differences("", &json(known)?, &json(now)?, &mut found);
+    let (mut changes, follows): (Vec<Change>, Vec<Change>) =
+        found.into_iter().partition(|change| is_typed(&change.path));
+    if changes.is_empty() {
+        return Err(StoreError::Refused(
+            "nothing changes: what was typed is what the sheet says".into(),
+        ));
+    }
+    for change in &mut changes {
+        reason.clone_into(&mut change.reason);
+    }
+    Ok(Amendment {
+        event,
+        withdrawn_because: String::new(),
+        changes,
+        follows,
+    })
+}
+
+/// True for what a person typed; everything else follows from it.
+fn is_typed(path: &str) -> bool {
+    ["/body/readings", "/body/entries", "/body/not_measured"]
+        .iter()
+        .any(|start| path.starts_with(start))
+}
+
+/// Every place where two payloads differ; rows of readings and the like are taken as one.
+fn differences(path: &str, old: &Value, new: &Value, found: &mut Vec<Change>) {
+    match (old, new) {
+        _ if old == new => {}
+        (Value::Object(a), Value::Object(b))
+            if a.len() == b.len()
+                && b.keys().all(|k| a.contains_key(k))
+                && !a.contains_key("path") =>
+        {
+            for (key, value) in a {
+                differences(&format!("{path}/{key}"), value, &b[key], found);
+            }
+        }
+        (Value::Array(a), Value::Array(b)) if a.len() == b.len() => {
+            for (i, (old, new)) in a.iter().zip(b).enumerate() {
+                differences(&format!("{path}/{i}"), old, new, found);
+            }
+        }
+        _ => found.push(Change {
+            path: path.to_owned(),
+            old: old.clone(),
+            new: new.clone(),
+            reason: String::new(),
+        }),
+    }
+}

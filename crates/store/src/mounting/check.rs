@@ -1,0 +1,121 @@
+//! What is judged on a mounting sheet, and what is computed beside it.
+
+use calc::conformity::{Limits, Verdict, conformity};
+use calc::quantity::nanometres;
+
+use super::field::Section;
+use crate::sheet::GaugeFacts;
+
+/// What is judged on the sheet, with what it rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// Its name in the record.
+    pub about: &'static str,
+    /// Row pair or place, from 1; 0 for the whole.
+    pub item: usize,
+    /// Where it is shown.
+    pub section: Section,
+    /// What people call it.
+    pub title: String,
+    /// The value, nm or mK.
+    pub value: i64,
+    /// Lower limit.
+    pub lower: Option<i64>,
+    /// Upper limit.
+    pub upper: Option<i64>,
+    /// U at k = 2, in the unit of the value; none where it is not known.
+    pub expanded_uncertainty: Option<i64>,
+    /// True for a temperature.
+    pub is_temperature: bool,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Probability of conformity.
+    pub probability: Option<f64>,
+    /// Where the limit comes from.
+    pub limit_origin: String,
+    /// Method and inputs in a line.
+    pub method: &'static str,
+    /// What bears on it: an overdue gauge, a size of an earlier day.
+    pub note: String,
+    /// The field where it is measured.
+    pub first: &'static str,
+}
+
+/// Something computed that is shown and recorded, and not judged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Derived {
+    /// Its name in the record; the end is its unit.
+    pub name: &'static str,
+    /// Where it is shown.
+    pub section: Section,
+    /// What people call it.
+    pub title: &'static str,
+    /// The value, nm or mK.
+    pub value: i64,
+    /// What to know of it.
+    pub note: String,
+}
+
+impl Derived {
+    /// True for a temperature.
+    pub fn is_temperature(&self) -> bool {
+        self.name.ends_with("_mk")
+    }
+}
+
+/// What a check is made of before it is judged.
+pub(super) struct ToJudge<'a> {
+    pub(super) about: &'static str,
+    pub(super) item: usize,
+    pub(super) section: Section,
+    pub(super) title: String,
+    pub(super) value: i64,
+    pub(super) limits: (Option<i64>, Option<i64>),
+    pub(super) uncertainty: Option<i64>,
+    pub(super) gauges: Vec<Option<&'a GaugeFacts>>,
+    pub(super) origin: String,
+    pub(super) method: &'static str,
+    pub(super) first: &'static str,
+}
+
+impl ToJudge<'_> {
+    /// The verdict; none without any limit.
+    pub(super) fn judge(self) -> Option<Check> {
+        let at = |nm: Option<i64>| nm.map(nanometres);
+        let limits = Limits {
+            lower: at(self.limits.0),
+            upper: at(self.limits.1),
+            ..Limits::default()
+        };
+        let judged = conformity(nanometres(self.value), &limits, at(self.uncertainty)).ok()?;
+        let overdue: Vec<String> = self
+            .gauges
+            .iter()
+            .flatten()
+            .filter(|g| g.is_overdue)
+            .map(|g| format!("{}: {}", g.code, g.doubt))
+            .collect();
+        let verdict = if overdue.is_empty() {
+            judged.verdict
+        } else {
+            judged.verdict.if_gauge_overdue()
+        };
+        Some(Check {
+            about: self.about,
+            item: self.item,
+            section: self.section,
+            title: self.title,
+            value: self.value,
+            lower: self.limits.0,
+            upper: self.limits.1,
+            expanded_uncertainty: self.uncertainty,
+            is_temperature: false,
+            verdict,
+            probability: judged.probability,
+            limit_origin: self.origin,
+            method: self.method,
+            note: overdue.join("; "),
+            first: self.first,
+        })
+    }
+}

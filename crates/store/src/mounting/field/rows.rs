@@ -1,0 +1,228 @@
+//! The rows of each section in the order of the work.
+
+use super::{Family, Section, has};
+use crate::draft::Fields;
+use crate::sheet::field::{self as shared, SEAT_DEGREES, SeatName};
+
+/// What stands in one row of a section.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Group {
+    /// What the row is about; empty where its fields say it.
+    pub title: &'static str,
+    /// Its fields.
+    pub paths: Vec<String>,
+}
+
+/// What the rows depend on.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// Sort of bearing.
+    pub family: Family,
+    /// What was typed.
+    pub fields: &'a Fields,
+    /// Whether the grease is another than the approved one.
+    pub is_other_grease: bool,
+}
+
+/// The rows of a section in the order of the work; a reason why not stands last, and only where something is open.
+pub fn groups(section: Section, asked: &Asked) -> Vec<Group> {
+    let (family, fields) = (asked.family, asked.fields);
+    let mut all = Vec::new();
+    let mut row = |title: &'static str, paths: &[&str]| {
+        let paths = paths.iter().map(|p| (*p).to_owned()).collect();
+        all.push(Group { title, paths });
+    };
+    let is_open = |paths: &[&str], skip: &str| {
+        has(fields, skip) || paths.iter().any(|path| !has(fields, path))
+    };
+    match section {
+        Section::Identify => {
+            row(
+                "",
+                &["identify.chock", "identify.roll", "identify.position"],
+            );
+            row("", &["identify.at"]);
+            row("", &["mount.note"]);
+        }
+        Section::Neck => {
+            row("Temperatures", &["neck.temp_first", "neck.temp_gauge"]);
+            for plane in shared::PAIRS {
+                let paths = SEAT_DEGREES.map(|at| shared::size(SeatName::Neck, plane, at));
+                let paths: Vec<&str> = paths.iter().map(String::as_str).collect();
+                row(["Plane 1", "Plane 2", "Plane 3"][plane - 1], &paths);
+            }
+            row("Last", &["neck.temp_last", "neck.gauge"]);
+            row("", &["mount.neck.cracks"]);
+            let sizes = shared::seat_order(SeatName::Neck);
+            let sizes: Vec<&str> = sizes.iter().map(String::as_str).collect();
+            if is_open(&sizes, "skip.neck") {
+                row("", &["skip.neck"]);
+            }
+        }
+        Section::Fit => {
+            row(
+                "Temperatures",
+                &["mount.ring.temp", "mount.ring.temp_gauge"],
+            );
+            row("Ring bore", &RING);
+            row("", &["mount.ring.gauge"]);
+            if is_open(&RING, "skip.mount.ring") {
+                row("", &["skip.mount.ring"]);
+            }
+        }
+        Section::Heating => {
+            row("", &["mount.heat.by"]);
+            row(
+                "",
+                &[
+                    "mount.heat.neck",
+                    "mount.heat.margin",
+                    "mount.heat.ring",
+                    "mount.heat.gauge",
+                ],
+            );
+            if fields
+                .get("mount.heat.by")
+                .is_some_and(|f| f.text == "induction")
+            {
+                row("", &["mount.heat.demagnetised"]);
+            }
+            if is_open(&["mount.heat.by"], "skip.mount.heat") {
+                row("", &["skip.mount.heat"]);
+            }
+        }
+        Section::Seating => {
+            row("Gap at the ring faces", &SEAT);
+            row("", &["mount.seat.gauge"]);
+            if is_open(&SEAT, "skip.mount.seat") {
+                row("", &["skip.mount.seat"]);
+            }
+        }
+        Section::Parts => {
+            row("", &["mount.parts.order"]);
+            for zone in &ZONES[..family.outer_rings()] {
+                row("", &[zone]);
+            }
+            row("", &["mount.parts.reason"]);
+            if is_open(&["mount.parts.order"], "skip.mount.parts") {
+                row("", &["skip.mount.parts"]);
+            }
+        }
+        Section::Clearance => clearance(family, &mut row, &is_open),
+        Section::Grease => {
+            row("", &["grease.kind"]);
+            let rows = &GREASE[..family.rows()];
+            row("Grease", rows);
+            if asked.is_other_grease || has(fields, "lube.approval") {
+                row("", &["lube.approval"]);
+            }
+            row("", &["mount.seal.batch"]);
+            row("", &["mount.seal.lip"]);
+            if is_open(&[&["grease.kind"], rows].concat(), "skip.grease") {
+                row("", &["skip.grease"]);
+            }
+        }
+        Section::Cover => {
+            row("Gap at the cover", &COVER);
+            row(
+                "",
+                &["mount.shim", "mount.bolt.torque", "mount.bolt.wrench"],
+            );
+            row("", &["mount.bolt.pattern"]);
+            let all = [&COVER[..], &["mount.bolt.torque", "mount.bolt.wrench"]].concat();
+            if is_open(&all, "skip.mount.cover") {
+                row("", &["skip.mount.cover"]);
+            }
+        }
+        Section::Protect => row("", &["mount.protect"]),
+        Section::Sign => {
+            row("", &["mount.outcome"]);
+            if fields
+                .get("mount.outcome")
+                .is_some_and(|f| f.text == "not_mounted")
+                || has(fields, "mount.reason")
+            {
+                row("", &["mount.reason"]);
+            }
+            row("", &["sign.fitter"]);
+        }
+    }
+    all
+}
+
+fn clearance(
+    family: Family,
+    row: &mut impl FnMut(&'static str, &[&str]),
+    is_open: &impl Fn(&[&str], &str) -> bool,
+) {
+    let asked = play(family);
+    match family {
+        Family::Tapered => row("End play", &PLAY),
+        Family::Cylindrical => row("Radial play, mounted", &RADIAL),
+        Family::Spherical => {
+            row("Radial play, before", &BEFORE);
+            row("Radial play, mounted", &RADIAL[..2]);
+            row("", &["mount.push"]);
+        }
+    }
+    row("", &["mount.play.gauge"]);
+    if is_open(asked, "skip.mount.play") {
+        row("", &["skip.mount.play"]);
+    }
+    if family == Family::Cylindrical {
+        row("Thrust bearing", &["mount.thrust", "mount.thrust.gauge"]);
+        if is_open(&["mount.thrust"], "skip.mount.thrust") {
+            row("", &["skip.mount.thrust"]);
+        }
+    }
+}
+
+/// Two-point sizes of the ring bore.
+pub const RING: [&str; 4] = [
+    "mount.ring.1",
+    "mount.ring.2",
+    "mount.ring.3",
+    "mount.ring.4",
+];
+/// Gap at the ring faces.
+pub const SEAT: [&str; 4] = [
+    "mount.seat.0",
+    "mount.seat.90",
+    "mount.seat.180",
+    "mount.seat.270",
+];
+/// Gap at the cover.
+pub const COVER: [&str; 4] = [
+    "mount.cover.0",
+    "mount.cover.90",
+    "mount.cover.180",
+    "mount.cover.270",
+];
+/// Load zone up on each outer ring.
+pub const ZONES: [&str; 4] = [
+    "mount.parts.zone.1",
+    "mount.parts.zone.2",
+    "mount.parts.zone.3",
+    "mount.parts.zone.4",
+];
+/// End play of the row pairs.
+pub const PLAY: [&str; 3] = ["mount.play.1", "mount.play.2", "mount.play.3"];
+/// Radial play of a spherical bearing before it is mounted, by row.
+pub const BEFORE: [&str; 2] = ["mount.before.1", "mount.before.2"];
+/// Radial play as mounted: by place, or by row.
+pub const RADIAL: [&str; 3] = ["mount.radial.1", "mount.radial.2", "mount.radial.3"];
+const GREASE: [&str; 4] = [
+    "grease.row.1",
+    "grease.row.2",
+    "grease.row.3",
+    "grease.row.4",
+];
+
+/// The readings that say what play is left.
+pub fn play(family: Family) -> &'static [&'static str] {
+    match family {
+        Family::Tapered => &PLAY,
+        Family::Cylindrical => &RADIAL,
+        Family::Spherical => &RADIAL[..2],
+    }
+}

@@ -1,0 +1,56 @@
+//! A bearing that is taken out of its chock and put back has not been looked at: its interval runs on.
+#![allow(clippy::unwrap_used)]
+
+mod common;
+
+use common::{Shop, log_as};
+use store::payload::Role;
+
+#[test]
+fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
+    let mut shop = Shop::new();
+    shop.log(
+        r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"interval_run_hours":10}}"#,
+    )
+    .unwrap();
+    shop.work();
+    let fitter = shop.person("Fitter", Role::Fitter);
+    let run = |day: &str| {
+        format!(
+            r#"{{"kind":"campaign","at":"2026-01-{day}T14:00","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-01-{day}T06:00","hours":5.5,"tonnes":5000}}"#
+        )
+    };
+    let out = |day: &str| {
+        format!(
+            r#"{{"kind":"taken_out","at":"2026-01-{day}T18:00","bearing":"TH-4T-001","reason":"seal"}}"#
+        )
+    };
+    let back = |day: &str| {
+        format!(
+            r#"{{"kind":"assembled","at":"2026-01-{day}T20:00","bearing":"TH-4T-001","chock":"WC-17","zone":2}}"#
+        )
+    };
+    // 5.5 h of 10 h: a fitter puts it back, and that begins no new interval.
+    log_as(&mut shop.logbook, &fitter, &back("09")).unwrap();
+    shop.log(&run("10")).unwrap();
+    shop.log(&out("10")).unwrap();
+    let why = log_as(&mut shop.logbook, &fitter, &back("10"))
+        .unwrap_err()
+        .to_string();
+    assert!(
+        why.contains("TH-4T-001 is past its interval: 11 h of 10 h")
+            && why.contains("a teardown sheet comes first, or the engineer enters this"),
+        "{why}"
+    );
+    shop.log(&back("10")).unwrap();
+    // To turn it is to open it, too.
+    let turn = r#"{"kind":"zone_turned","at":"2026-01-11T08:00","bearing":"TH-4T-001","zone":3}"#;
+    assert!(log_as(&mut shop.logbook, &fitter, turn).is_err());
+    // Where the engineer lets the chock run on it may be put back meanwhile.
+    shop.log(
+        r#"{"kind":"extension","at":"2026-01-11T09:00","chock":"WC-17","until":"2026-01-20","reason":"temperature watched"}"#,
+    )
+    .unwrap();
+    shop.log(&out("11")).unwrap();
+    log_as(&mut shop.logbook, &fitter, &back("11")).unwrap();
+}
