@@ -76,7 +76,12 @@ impl Intervals {
         let columns: [Column; 3] = std::array::from_fn(|i| {
             let left = LABEL + (room + GAP) * i as f32;
             let right = left + room;
-            Column { left, right, low, high }
+            Column {
+                left,
+                right,
+                low,
+                high,
+            }
         });
         for (i, row) in self.rows.iter().enumerate() {
             let y = HEAD + ROW * i as f32;
@@ -160,7 +165,11 @@ fn mark(scene: &mut Scene, pair: Pair, column: Column, found: Interval, y: f32) 
         }
     }
     let centre = pos(column.x(found.mean), y);
-    scene.add_all(pair.shapes(centre, MARK).into_iter().collect::<Vec<Shape>>());
+    scene.add_all(
+        pair.shapes(centre, MARK)
+            .into_iter()
+            .collect::<Vec<Shape>>(),
+    );
 }
 
 #[cfg(test)]

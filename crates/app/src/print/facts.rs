@@ -123,7 +123,9 @@ fn ran(page: &BearingPage, show: Show) -> String {
         count => format!(", {}", counted(count, "mounting sheet")),
     };
     match (starts, page.sheets.len() - mountings) {
-        (0, 0) if mountings == 0 => format!("Never mounted in this logbook, {hours} h on its counter."),
+        (0, 0) if mountings == 0 => {
+            format!("Never mounted in this logbook, {hours} h on its counter.")
+        }
         (stays, sheets) => {
             format!(
                 "{} in chocks, {hours} h in the mill, {}{mounted}.",
@@ -204,7 +206,10 @@ pub(super) fn identity(page: &BearingPage, record: Option<&Bearing>, show: Show)
     }
     if let Some(widths) = three([1, 2, 3].map(|i| t.pair("spacer_nm", i)), show) {
         let unit = show.unit.sign();
-        rows.push(labelled("spacers, new", format!("S1 / S2 / S3 {widths} {unit}")));
+        rows.push(labelled(
+            "spacers, new",
+            format!("S1 / S2 / S3 {widths} {unit}"),
+        ));
     }
     let baseline = page
         .growth

@@ -17,7 +17,9 @@ impl Form<'_> {
         let rows = all.iter().map(|seen| self.finding(seen)).collect();
         Some(Table {
             title: "Findings".into(),
-            note: "angles from the zone-I line, clockwise seen from the outboard end; severity 0 to 3".into(),
+            note:
+                "angles from the zone-I line, clockwise seen from the outboard end; severity 0 to 3"
+                    .into(),
             columns: vec![
                 Column::text("no."),
                 Column::text("part, row"),
@@ -66,8 +68,7 @@ impl Form<'_> {
     /// From where to where, and what was typed where that is not the same: read from the inboard end, or as `5 deg`.
     fn angle(&mut self, seen: &FindingSeen, number: usize) -> Cell {
         let show = self.show;
-        let degrees =
-            |ddeg: i64| show.decimals(ddeg, 10, u32::from(ddeg % 10 != 0)) + "\u{b0}";
+        let degrees = |ddeg: i64| show.decimals(ddeg, 10, u32::from(ddeg % 10 != 0)) + "\u{b0}";
         let (from, to) = (path(number, Key::From), path(number, Key::To));
         let typed = [&from, &to].map(|path| self.reading(path).map(|r| as_typed(r, "deg")));
         let (Some(begin), Some(end)) = (seen.from_ddeg, seen.to_ddeg) else {
@@ -83,7 +84,8 @@ impl Form<'_> {
         cell.pieces
             .extend(self.with_amended(&to, judged[1].clone()).pieces);
         let told: Vec<String> = typed.into_iter().flatten().collect();
-        let is_same = |(typed, judged): (&String, &String)| *typed == judged.trim_end_matches('\u{b0}');
+        let is_same =
+            |(typed, judged): (&String, &String)| *typed == judged.trim_end_matches('\u{b0}');
         if !told.iter().zip(&judged).all(is_same) {
             cell.under = format!("typed {}", told.join(", "));
         }
@@ -95,6 +97,9 @@ impl Form<'_> {
         if self.reading(&path).is_some() {
             return self.typed(&path);
         }
-        Cell::text(seen.size_nm.map_or_else(String::new, |nm| self.show.length(nm)))
+        Cell::text(
+            seen.size_nm
+                .map_or_else(String::new, |nm| self.show.length(nm)),
+        )
     }
 }

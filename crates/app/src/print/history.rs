@@ -110,7 +110,7 @@ pub fn history(
         if parts.has_photos {
             sheet.photos = photos::of_sheet(conn, detail, photos::Size::Small)?;
         }
-        corrections.of_sheet(detail, Some(sheets.len()));
+        corrections.of_sheet(detail, Some(sheets.len()), show);
         sheets.push(sheet);
     }
     let mut counted_not = query::withdrawn_sheets(conn, bearing, show)?;
@@ -158,15 +158,23 @@ pub fn history(
 }
 
 /// Adds the mounting sheets that name the bearing, or a half of it, to its teardowns.
-fn with_mountings(conn: &store::Connection, page: &mut BearingPage, show: store::entry::Show) -> Result<()> {
-    let journal = page.journal.iter().filter(|line| line.kind == "mounting_sheet");
+fn with_mountings(
+    conn: &store::Connection,
+    page: &mut BearingPage,
+    show: store::entry::Show,
+) -> Result<()> {
+    let journal = page
+        .journal
+        .iter()
+        .filter(|line| line.kind == "mounting_sheet");
     let others: Vec<i64> = journal
         .map(|line| line.no)
         .filter(|no| page.sheets.iter().all(|s| s.event.no != *no))
         .collect();
     for no in others {
         let detail = query::sheet_detail(conn, no, show)?;
-        page.sheets.extend(detail.filter(|detail| !detail.is_withdrawn));
+        page.sheets
+            .extend(detail.filter(|detail| !detail.is_withdrawn));
     }
     page.sheets.sort_by_key(|s| (s.event.at.ms, s.event.no));
     Ok(())

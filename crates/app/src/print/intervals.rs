@@ -58,7 +58,12 @@ pub(super) fn drawing(review: &StandReview, show: Show) -> Option<Drawing> {
     };
     let alt = format!("{}, {unit} per 1,000 h. {}.", plot.title, told.join("; "));
     let note = "mark and bar: mean and 95 % interval of the stays measured; upright line: mean of all of them";
-    Some(pictures::drawing("Growth by place", note, &plot.scene(PAGE), alt))
+    Some(pictures::drawing(
+        "Growth by place",
+        note,
+        &plot.scene(PAGE),
+        alt,
+    ))
 }
 
 fn rate(teardowns: &[&StandTeardown], pair: usize) -> Option<MeanRate> {

@@ -28,7 +28,7 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
     }
     body.photos = photos::of_sheet(conn, detail, photos::Size::Whole)?;
     let mut corrections = Corrections::default();
-    corrections.of_sheet(detail, None);
+    corrections.of_sheet(detail, None, show);
     let about = [&detail.bearing, &detail.chock, &detail.roll]
         .into_iter()
         .find(|code| !code.is_empty())

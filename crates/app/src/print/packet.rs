@@ -338,7 +338,7 @@ fn found(
         }));
     }
     let mut corrections = Corrections::default();
-    corrections.of_sheet(&detail, None);
+    corrections.of_sheet(&detail, None, show);
     let corrections = corrections.into_list();
     let is_told =
         |what: &str| matches!(sent, Sent::Bearing(_)) || what.starts_with(SeatName::Bore.title());

@@ -49,8 +49,7 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
             FindingState::Found
         };
         let of_sheet = sheet.body.findings.iter().filter_map(|f| f.finding());
-        let marks =
-            of_sheet.filter_map(|f| drawings::ring_finding(&f, state, &number.to_string()));
+        let marks = of_sheet.filter_map(|f| drawings::ring_finding(&f, state, &number.to_string()));
         map.findings.extend(marks.flatten());
         key.extend(told(sheet, number));
     }
@@ -62,7 +61,11 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
         map.hours = None;
         map.note_left = String::new();
     }
-    if map.findings.iter().any(|f| f.state == FindingState::Earlier) {
+    if map
+        .findings
+        .iter()
+        .any(|f| f.state == FindingState::Earlier)
+    {
         map.note_left += " Dashed: before the last reconditioning.";
     }
     share_labels(&mut map.findings);
@@ -85,14 +88,18 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
 
 /// Marks that lie over each other in a row are named beside the first of them: there is no room between.
 fn share_labels(marks: &mut [RingFinding]) {
+    // What passes 360 degrees goes on from 0.
+    let pieces = |one: &RingFinding| match one.to_deg < one.from_deg {
+        true => vec![(one.from_deg, 360.0), (0.0, one.to_deg)],
+        false => vec![(one.from_deg, one.to_deg)],
+    };
     for later in 1..marks.len() {
         let (before, rest) = marks.split_at_mut(later);
         let mark = &mut rest[0];
+        let own = pieces(mark);
+        let touches = |(from, to): (f64, f64)| own.iter().any(|(a, b)| from <= *b && *a <= to);
         let is_over = |one: &&mut RingFinding| {
-            let apart = one.to_deg < mark.from_deg || mark.to_deg < one.from_deg;
-            // What passes 360 begins behind its end.
-            let wraps = one.to_deg < one.from_deg || mark.to_deg < mark.from_deg;
-            one.row == mark.row && !one.label.is_empty() && (wraps || !apart)
+            one.row == mark.row && !one.label.is_empty() && pieces(one).into_iter().any(touches)
         };
         if let Some(first) = before.iter_mut().find(is_over) {
             let label = std::mem::take(&mut mark.label);
@@ -298,4 +305,34 @@ pub(super) fn seats(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
         &whole,
         alt,
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use draw::ring_map::FindingKind;
+
+    use super::*;
+
+    #[test]
+    fn only_marks_that_lie_over_each_other_in_a_row_share_a_label() {
+        let mark = |row, from_deg, to_deg, label: &str| RingFinding {
+            row,
+            from_deg,
+            to_deg,
+            kind: FindingKind::Area,
+            state: FindingState::Found,
+            label: label.into(),
+            hit: None,
+        };
+        let mut marks = [
+            mark(1, 352.0, 44.0, "2"),
+            mark(2, 352.0, 44.0, "2"),
+            mark(1, 175.0, 230.0, "4"),
+            mark(1, 200.0, 228.0, "5"),
+            mark(1, 30.0, 60.0, "6"),
+        ];
+        share_labels(&mut marks);
+        let labels = marks.map(|mark| mark.label);
+        assert_eq!(labels, ["2, 6", "2", "4, 5", "", ""]);
+    }
 }

@@ -67,7 +67,12 @@ pub(super) fn check(detail: &SheetDetail, gauge_field: &str, show: Show) -> Opti
         let found = detail.body.readings.iter().find(|r| r.path == path)?;
         Some(as_typed(found, show.unit.sign()))
     };
-    Some(format!("read {}, is {} {}", of("read")?, of("standard")?, show.unit.sign()))
+    Some(format!(
+        "read {}, is {} {}",
+        of("read")?,
+        of("standard")?,
+        show.unit.sign()
+    ))
 }
 
 /// A sheet being laid out; remembers which readings have found their place.

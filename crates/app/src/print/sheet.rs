@@ -180,7 +180,10 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
     // A mounting sheet is about a chock on a neck, and counts no hours.
     if detail.mounting.is_none() {
         let hours = show.hours(detail.total_run_s);
-        rows.push(labelled("mill hours then", format!("{hours} h on its own counter")));
+        rows.push(labelled(
+            "mill hours then",
+            format!("{hours} h on its own counter"),
+        ));
     }
     let teardown = detail.teardown.as_ref();
     if let Some(zone) = teardown.and_then(|t| t.zone_found) {
