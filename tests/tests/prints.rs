@@ -442,8 +442,20 @@ fn what_cannot_be_printed_says_what_there_is() {
     let bench = Bench::new();
     let file = shop(&bench);
     let to = bench.path("x.pdf");
-    let cases: [(&[&str], &str); 7] = [
+    let cases: [(&[&str], &str); 8] = [
         (&["chock"], "--chock: which chock is missing"),
+        (
+            &[
+                "stand",
+                "--stand",
+                "F6",
+                "--from",
+                "2026-03-01",
+                "--until",
+                "2026-02-01",
+            ],
+            "--from: it begins after --until",
+        ),
         (
             &["chock", "--chock", "WC-99"],
             "\"WC-99\" is not in the register",

@@ -196,7 +196,7 @@ impl Gallery {
             note: "",
         };
         frames::footer(ui, words);
-        frames::sheet_body(ui, |ui| {
+        frames::sheet_body(ui, "clearance", |ui| {
             widgets::section_title(
                 ui,
                 Some(5),

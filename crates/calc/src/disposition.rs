@@ -6,8 +6,9 @@
 
 mod reason;
 mod rules;
+mod shown;
 
-pub use reason::{About, Fact, Reason, pair_rows};
+pub use reason::{About, Fact, Reason, SECOND_LOOK, pair_rows};
 pub use rules::{OUT_OF_STEP, RULES, Rule};
 
 use serde::{Deserialize, Serialize};
@@ -91,14 +92,29 @@ impl std::str::FromStr for Disposition {
     }
 }
 
-/// Stands for the row pair where a bearing has one clearance: four-row cylindrical, two-row spherical, thrust.
-pub const WHOLE_BEARING: usize = usize::MAX;
+/// Which rows of a bearing a clearance belongs to, counted from the barrel from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rows {
+    /// Two rows of a tapered bearing with the spacer between them.
+    Pair(usize),
+    /// One row of a cylindrical or spherical bearing.
+    One(usize),
+    /// All rows: the mean of a cylindrical or spherical bearing, the axial clearance of a thrust bearing.
+    All,
+}
 
-/// Clearance of one row pair and what it is judged by.
+impl Rows {
+    /// True where a spacer sets the clearance, so that grinding mends it.
+    pub fn have_spacer(self) -> bool {
+        matches!(self, Self::Pair(_))
+    }
+}
+
+/// Clearance of some rows and what it is judged by.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairState {
-    /// Which row pair, counted from the barrel from 0; [`WHOLE_BEARING`] where one clearance belongs to all rows.
-    pub pair: usize,
+    /// Whose clearance it is.
+    pub rows: Rows,
     /// Clearance found; `None` where not measured.
     pub clearance: Option<Length>,
     /// This bearing's own value when new or reconditioned.

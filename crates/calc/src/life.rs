@@ -2,11 +2,13 @@
 //!
 //! Formulas and worked examples: `shared/reference/iso281.toml`; those of a_ISO from memory, see [`Lubrication`].
 
+mod equivalent;
 mod input;
 mod method;
 mod modified;
 mod reliability;
 
+pub use equivalent::{equivalent_load, thrust_load};
 pub use method::METHOD;
 pub use modified::{Lubrication, MEAN_DIAMETER_LIMIT_MM, fatigue_load_limit, life_modification};
 pub use reliability::{Edition, reliability_factor};

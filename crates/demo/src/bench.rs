@@ -1,7 +1,7 @@
 //! What the bench of the plant shows: how clearances grow, what gauges read, with their scatter. Sizes in um.
 
 use store::draft::{DraftField, Fields, Source};
-use store::sheet::field::{self, GAP_DEGREES, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{self, GAP_DEGREES, PAIRS, PLANES, SEAT_DEGREES, SeatName};
 
 use crate::data::{Growth, Kind};
 use crate::dice::Dice;
@@ -181,6 +181,11 @@ impl Warmth {
         }
     }
 
+    /// As a story has them: the part, first and last, and the gauge.
+    pub(crate) fn of([first, last, gauge]: [i64; 3]) -> Self {
+        Self { first, last, gauge }
+    }
+
     /// The part lay beside its gauge until both had the same temperature: nothing is corrected.
     pub(crate) fn alike() -> Self {
         Self {
@@ -212,7 +217,7 @@ pub(crate) fn read_seat(
     fields: &mut Fields,
     seat: SeatName,
     gauge: &str,
-    sizes_um: [[f64; 4]; 3],
+    sizes_um: &[[f64; 4]],
     warmth: Warmth,
 ) {
     let named = |end: &str| format!("{}.{end}", seat.prefix());
@@ -225,8 +230,8 @@ pub(crate) fn read_seat(
     put(fields, &named("temp_first"), celsius(warmth.first));
     put(fields, &named("temp_last"), celsius(warmth.last));
     put(fields, &named("temp_gauge"), celsius(warmth.gauge));
-    for (plane, sizes) in PAIRS.into_iter().zip(sizes_um) {
-        for (degrees, um) in SEAT_DEGREES.into_iter().zip(sizes) {
+    for (plane, sizes) in PLANES.into_iter().zip(sizes_um) {
+        for (degrees, um) in SEAT_DEGREES.into_iter().zip(*sizes) {
             put(
                 fields,
                 &field::size(seat, plane, degrees),
@@ -259,12 +264,19 @@ impl Bore {
     }
 
     /// Sizes at 20 C; the bore stretches across the load.
-    pub(crate) fn sizes_um(&self, nominal_um: f64, dice: &mut Dice) -> [[f64; 4]; 3] {
-        [0.5, 0.0, -0.5].map(|end| {
+    pub(crate) fn sizes_um(
+        &self,
+        nominal_um: f64,
+        planes: usize,
+        dice: &mut Dice,
+    ) -> Vec<[f64; 4]> {
+        let ends = (0..planes).map(|plane| 0.5 - plane as f64 / (planes.max(2) - 1) as f64);
+        ends.map(|end| {
             [-0.5, -0.05, 0.5, 0.05].map(|across| {
                 nominal_um + self.mean + end * self.taper + across * self.ovality + dice.normal(1.0)
             })
         })
+        .collect()
     }
 }
 

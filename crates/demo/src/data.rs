@@ -120,6 +120,19 @@ pub(crate) struct Plant {
     pub(crate) seal_batches: Vec<Named>,
     pub(crate) greases: Vec<Named>,
     pub(crate) team: Vec<Team>,
+    /// Since when the mill's computer writes down loads, as a day.
+    pub(crate) loads_from: String,
+    pub(crate) load: Vec<MeanLoad>,
+}
+
+/// Mean load of the rolls of a stand.
+#[derive(Deserialize)]
+pub(crate) struct MeanLoad {
+    pub(crate) stand: String,
+    pub(crate) role: String,
+    pub(crate) radial_kn: f64,
+    pub(crate) axial_kn: f64,
+    pub(crate) rpm: f64,
 }
 
 #[derive(Deserialize)]
@@ -153,6 +166,13 @@ pub(crate) struct Chocks {
     pub(crate) fits: Vec<String>,
     pub(crate) codes: String,
     pub(crate) seats: BTreeMap<String, String>,
+    /// In how many planes the bore is measured.
+    #[serde(default = "usual")]
+    pub(crate) planes: usize,
+}
+
+fn usual() -> usize {
+    store::sheet::field::PLANES_USUAL
 }
 
 #[derive(Deserialize)]
@@ -202,7 +222,23 @@ pub(crate) struct Stories {
     pub(crate) growth: Vec<Growth>,
     pub(crate) idle: Vec<Idle>,
     pub(crate) rest: Vec<Rest>,
+    #[serde(default)]
+    pub(crate) misnamed: Vec<Misnamed>,
+    /// Spacers of bearings that do not have new ones when the logbook begins, um.
+    pub(crate) spacers: BTreeMap<String, [i64; 3]>,
     pub(crate) step: Vec<Step>,
+}
+
+/// The record names another chock than the one that ran, until it is put right.
+#[derive(Deserialize, Clone)]
+pub(crate) struct Misnamed {
+    pub(crate) chock: String,
+    pub(crate) written: String,
+    pub(crate) from: String,
+    pub(crate) to: String,
+    /// When it was put right.
+    pub(crate) at: String,
+    pub(crate) reason: String,
 }
 
 /// Mill time of a chock between two days.
@@ -371,11 +407,28 @@ pub(crate) enum What {
         gauge: String,
         foreman: String,
         note: String,
+        /// Temperatures of neck, first and last, and of the gauge, 0.1 C, where they are not alike.
+        warmth: Option<[i64; 3]>,
+        /// Fields typed otherwise.
+        #[serde(default)]
+        fields: BTreeMap<String, String>,
     },
     /// Somebody else stands for the last check of a neck.
     Countersign {
         roll: String,
         neck: String,
+        text: String,
+    },
+    /// The engineer opens the last sheet of a chock again.
+    Reopen {
+        chock: String,
+        reason: String,
+    },
+    /// The last sheet of a chock is put right.
+    Amend(Box<Amend>),
+    /// Somebody else stands for the last sheet of a chock.
+    Confirm {
+        chock: String,
         text: String,
     },
     /// A gauge is found to read so many um too large.
@@ -424,9 +477,25 @@ pub(crate) struct Teardown {
     pub(crate) reason: Option<String>,
     pub(crate) into: Option<String>,
     pub(crate) note: Option<String>,
+    /// Fields typed otherwise; an empty text for what is left open.
+    pub(crate) fields: BTreeMap<String, String>,
     pub(crate) fitter: Option<String>,
     pub(crate) foreman: Option<String>,
     pub(crate) entered: Option<String>,
+}
+
+/// What is put right on a sheet.
+#[derive(Deserialize, Clone)]
+pub(crate) struct Amend {
+    pub(crate) chock: String,
+    pub(crate) who: String,
+    pub(crate) reason: String,
+    /// Fields as they are true; an empty text for what was never there.
+    pub(crate) fields: BTreeMap<String, String>,
+    /// What the bearing is like by that: end plays and spacers, um, and the load zone that is up.
+    pub(crate) end_play: Option<[i64; 3]>,
+    pub(crate) spacers: Option<[i64; 3]>,
+    pub(crate) zone: Option<i64>,
 }
 
 /// Something comes back from outside.

@@ -3,7 +3,9 @@
 
 mod checks;
 mod closing;
+mod corrections;
 mod due;
+mod misnamed;
 mod mounting;
 mod moves;
 mod setup;
@@ -15,7 +17,7 @@ use std::sync::atomic::{AtomicI64, Ordering};
 
 use store::payload::{Campaign, Mounted, Payload};
 use store::time::{DAY_MS, HOUR_MS};
-use store::{Logbook, NewEvent, Ref, Signer};
+use store::{Logbook, NewEvent, Ref, Signed, Signer, ThingNo};
 
 use crate::DemoError;
 use crate::bench::{Bore, Set};
@@ -34,6 +36,8 @@ enum Act {
     GoesIn(usize),
     /// A step of a story.
     Step(usize),
+    /// Campaigns that name the wrong chock are put right.
+    PutRight(usize),
     /// A gauge was calibrated: which one, which time.
     Calibration(usize, usize),
     /// A chock has come due.
@@ -85,8 +89,16 @@ pub(crate) struct Engine<'a> {
     told: BTreeMap<String, Vec<i64>>,
     spares: VecDeque<String>,
     last_out: BTreeMap<String, String>,
+    /// The last sheet of each chock, and its bearing.
+    sheet_of: BTreeMap<String, (Signed, String)>,
     /// The last check of each neck.
     checked: BTreeMap<(String, String), Ref>,
+    /// Campaigns that name the wrong chock, by their story.
+    misnamed: BTreeMap<usize, Vec<ThingNo>>,
+    /// Chocks with seals of the batch that leaks, and the how many-th each is.
+    leaky: BTreeMap<String, usize>,
+    /// How many chocks have had them.
+    leaked: usize,
     waiting: Vec<NewEvent>,
     waiting_for: String,
     pub(crate) events: i64,
@@ -121,7 +133,11 @@ impl<'a> Engine<'a> {
             told: BTreeMap::new(),
             spares: data.plant.spare.iter().cloned().collect(),
             last_out: BTreeMap::new(),
+            sheet_of: BTreeMap::new(),
             checked: BTreeMap::new(),
+            misnamed: BTreeMap::new(),
+            leaky: BTreeMap::new(),
+            leaked: 0,
             waiting: Vec::new(),
             waiting_for: String::new(),
             events: 1,
@@ -177,6 +193,7 @@ impl<'a> Engine<'a> {
                 Act::RunEnds(i) => self.run_ends(i)?,
                 Act::GoesIn(i) => self.goes_in(i)?,
                 Act::Step(i) => self.step(i, now)?,
+                Act::PutRight(i) => self.put_right(i, now)?,
                 Act::Calibration(g, c) => {
                     let gauge = &self.data.gauges[g];
                     if let Some(calibration) = calibrations(gauge, set_up_ms)?.get(c) {
@@ -257,23 +274,28 @@ impl<'a> Engine<'a> {
                 .cloned()
                 .unwrap_or_default()
         });
+        let misnamed = self.misnamed(&chocks, run)?;
+        let told = misnamed.map_or(&chocks[0], |(_, story)| &story.written);
         let campaign = Campaign {
             roll: self.name("roll", &run.roll)?,
             position_o: self.name("position", &positions[0])?,
             position_d: self.name("position", &positions[1])?,
-            chock_o: self.name("chock", &chocks[0])?,
+            chock_o: self.name("chock", told)?,
             chock_d: self.name("chock", &chocks[1])?,
             from_ms: run.from_ms,
             run_s: run.mill_s,
             rolled_kg: run.rolled_kg,
             is_estimate: run.is_estimate,
+            radial_n: run.load.map(|load| load.radial_n),
+            axial_n: run.load.map(|load| load.axial_n),
+            speed_mrpm: run.load.map(|load| load.speed_mrpm),
             batch: None,
         };
-        self.write(
-            Self::foreman(run.to_ms),
-            run.to_ms,
-            Payload::Campaign(campaign),
-        )?;
+        let payload = Payload::Campaign(campaign);
+        match misnamed {
+            None => self.write(Self::foreman(run.to_ms), run.to_ms, payload)?,
+            Some((story, _)) => self.write_misnamed(story, run.to_ms, payload)?,
+        }
         let growth_um = self
             .data
             .plant
@@ -354,6 +376,7 @@ impl<'a> Engine<'a> {
                 chock: self.name("chock", &chock)?,
                 roll: self.name("roll", &run.roll)?,
                 position: self.name("position", &position)?,
+                note: String::new(),
             };
             self.write(
                 Self::foreman(run.from_ms),

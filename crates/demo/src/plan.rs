@@ -50,6 +50,16 @@ pub(crate) struct Run {
     pub(crate) roll: String,
     /// A sum of the card index.
     pub(crate) is_estimate: bool,
+    /// What the mill's computer wrote down of its loads.
+    pub(crate) load: Option<Load>,
+}
+
+/// Mean load of a campaign.
+#[derive(Clone, Copy)]
+pub(crate) struct Load {
+    pub(crate) radial_n: i64,
+    pub(crate) axial_n: i64,
+    pub(crate) speed_mrpm: i64,
 }
 
 /// A team as planned.
@@ -106,6 +116,7 @@ pub(crate) fn plan(data: &Data, years: u32, seed: u64) -> Result<Plan, DemoError
             (run.mill_s as f64 / 3600.0 * kg_per_h * dice.between(0.95, 1.05)).round() as i64;
     }
     rolls::rolls(&mut plan, data)?;
+    loads(&mut plan, data, &mut Dice::new(seed, 6))?;
     plan.runs.sort_by_key(|run| (run.to_ms, run.team, run.post));
     for run in plan
         .runs
@@ -121,6 +132,32 @@ pub(crate) fn plan(data: &Data, years: u32, seed: u64) -> Result<Plan, DemoError
             .for_each(|starts| starts.sort_unstable());
     }
     Ok(plan)
+}
+
+/// The loads of the campaigns since the mill's computer keeps them; now and then it has none.
+fn loads(plan: &mut Plan, data: &Data, dice: &mut Dice) -> Result<(), DemoError> {
+    let from_ms = ms(&data.plant.loads_from)?;
+    for run in &mut plan.runs {
+        let team = &plan.teams[run.team];
+        let stand = team.posts[run.post].split('-').next().unwrap_or_default();
+        let mean = data.plant.load.iter();
+        let mut mean = mean.filter(|load| load.stand == stand && load.role == team.role);
+        let Some(mean) = mean
+            .next()
+            .filter(|_| !run.is_estimate && run.from_ms >= from_ms)
+        else {
+            continue;
+        };
+        let (force, speed) = (dice.between(0.82, 1.18), dice.between(0.9, 1.1));
+        let is_kept = dice.whole(1, 25) > 1;
+        let thousandths = |value: f64| (value * 1000.0).round() as i64;
+        run.load = is_kept.then(|| Load {
+            radial_n: thousandths(mean.radial_kn * force),
+            axial_n: thousandths(mean.axial_kn * force),
+            speed_mrpm: thousandths(mean.rpm * speed),
+        });
+    }
+    Ok(())
 }
 
 fn teams(data: &Data) -> Vec<TeamPlan> {
@@ -287,6 +324,7 @@ fn run(team: usize, post: usize, pair: usize, from_ms: i64, to_ms: i64, mill_s: 
         rolled_kg: 0,
         roll: String::new(),
         is_estimate: false,
+        load: None,
     }
 }
 
@@ -341,6 +379,14 @@ pub(crate) fn run_until(plan: &Plan, team: usize, pair: usize, to_ms: i64) -> i6
         .iter()
         .filter(|r| (r.team, r.pair) == (team, pair) && !r.is_estimate && r.to_ms <= to_ms);
     runs.map(|r| r.mill_s).sum()
+}
+
+/// In how many planes the bore of a chock is measured.
+pub(crate) fn planes_of(data: &Data, chock: &str) -> usize {
+    let mut groups = data.plant.chocks.iter();
+    groups
+        .find(|c| expand(&c.codes).iter().any(|code| code == chock))
+        .map_or(store::sheet::field::PLANES_USUAL, |group| group.planes)
 }
 
 /// The bearing type in the main seat of a chock.

@@ -133,6 +133,7 @@ pub(crate) fn things(
             code: group.code.clone(),
             seats,
             shim_place: "under_flange".into(),
+            bore_planes: group.planes as i64,
             fits: group.fits.clone(),
         }));
     }

@@ -111,6 +111,25 @@ impl BoreMap {
             .fold(round_bottom, f32::max);
         let mut scene = Scene::new(width, rows_bottom.ceil() + 4.0, &self.title);
         let magnification = self.magnification_shown();
+        self.round(&mut scene, centre, radius);
+        self.directions_and_notes(&mut scene, centre, radius, magnification);
+        scene.items.extend(legend);
+        scene
+    }
+
+    /// The outlines alone, as small as a stamp: to be seen beside others with the same enlargement.
+    pub fn stamp(&self, width: f32) -> Scene {
+        let radius = (width / (2.0 * (1.0 + REACH)) - 2.0).max(8.0).floor();
+        let side = (2.0 * radius * (1.0 + REACH)).ceil() + 4.0;
+        let mut scene = Scene::new(width, side, &self.title);
+        let centre = pos((width / 2.0).round(), (side / 2.0).round());
+        self.round(&mut scene, centre, radius);
+        scene
+    }
+
+    /// Tolerance, directions, nominal circle, limits, outlines.
+    fn round(&self, scene: &mut Scene, centre: Pos, radius: f32) {
+        let magnification = self.magnification_shown();
         let k = f64::from(radius) * f64::from(magnification) / self.nominal_mm.max(1e-6); // px per mm of diameter
         let out = |deviation_mm: f64| (radius + (k * deviation_mm) as f32).max(0.0);
 
@@ -149,11 +168,8 @@ impl BoreMap {
             });
         }
         for (i, plane) in self.planes.iter().enumerate().rev() {
-            plane_shapes(&mut scene, plane, i, |t, v| clock_point(centre, out(v), t));
+            plane_shapes(scene, plane, i, |t, v| clock_point(centre, out(v), t));
         }
-        self.directions_and_notes(&mut scene, centre, radius, magnification);
-        scene.items.extend(legend);
-        scene
     }
 
     /// The enlargement that is drawn: the one asked for, or the largest that fits, whichever is less.
@@ -276,7 +292,8 @@ fn plane_stroke(index: usize) -> Stroke {
     match index {
         0 => Stroke::new(2.5, Token::Ink),
         1 => Stroke::new(1.5, Token::Muted),
-        _ => Stroke::new(1.5, Token::Muted).dashed(2.0, 3.0),
+        2 => Stroke::new(1.5, Token::Muted).dashed(2.0, 3.0),
+        _ => Stroke::new(1.5, Token::Muted).dashed(8.0, 3.0),
     }
 }
 

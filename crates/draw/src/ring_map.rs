@@ -66,6 +66,8 @@ pub struct ZoneHours {
     pub hours: f64,
     /// "1,015".
     pub text: String,
+    /// What stands under its box, such as "290.4 kt"; may be empty.
+    pub below: String,
 }
 
 /// The rings of one bearing.
@@ -140,6 +142,9 @@ impl RingMap {
         if let Some(hours) = &self.hours {
             bottom += 58.0;
             self.hours(&mut scene, &layout, hours, bottom);
+            if hours.iter().any(|zone| !zone.below.is_empty()) {
+                bottom += 17.0;
+            }
         }
         if !(self.note_left.is_empty() && self.note_right.is_empty()) {
             let left = Text::note(pos(0.0, bottom + 20.0), &self.note_left, Token::Muted);
@@ -416,6 +421,9 @@ impl RingMap {
                     if is_up { Token::Ink } else { Token::Muted },
                 );
                 scene.text(if is_up { text.semibold() } else { text }.aligned(Align::Centre));
+                let at = pos(f32::midpoint(left, right), base + 15.0);
+                let below = Text::note(at, &hours[zone].below, Token::Muted);
+                scene.text(below.aligned(Align::Centre));
             }
         }
         let edge = Stroke::new(1.0, Token::Edge);

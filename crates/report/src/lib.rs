@@ -16,8 +16,8 @@ mod typeset;
 pub use model::{
     Align, Blank, BlankField, BlankPart, BlankSection, Calculation, CalculationStep,
     CalculationTable, Cell, Column, Correction, Decision, Drawing, EventLine, GaugeLine, History,
-    Imprint, KeyLine, Label, LabelGrid, Labelled, Labels, Mark, Marked, Paper, Part, Photo, Piece,
-    SheetDetail, SheetPart, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
+    Imprint, KeyLine, Label, LabelGrid, Labelled, Labels, Mark, Marked, Noted, Paper, Part, Photo,
+    Piece, SheetDetail, SheetPart, SignatureLine, Table, Tone, UtcMoment, VerdictLine,
 };
 
 pub use preview::{Picture, Preview};

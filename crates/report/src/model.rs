@@ -21,4 +21,4 @@ pub use labels::{Label, LabelGrid, Labels};
 pub use paper::{Imprint, Paper, Part, SheetPart};
 pub use sheet::{Correction, Decision, GaugeLine, Photo, SheetDetail, SignatureLine, VerdictLine};
 pub use table::{Align, Cell, Column, Table};
-pub use words::{Drawing, KeyLine, Labelled, Mark, Marked, Piece, Tone, UtcMoment};
+pub use words::{Drawing, KeyLine, Labelled, Mark, Marked, Noted, Piece, Tone, UtcMoment};

@@ -241,6 +241,9 @@ fn label(path: &str) -> String {
         "until_ms" => "until",
         "amount_minor" | "amount_mg" => "amount",
         "force_n" => "rolling force",
+        "radial_n" => "mean radial force on each chock",
+        "axial_n" => "mean axial force",
+        "speed_mrpm" => "mean speed of the roll",
         "is_estimate" => "an estimate",
         "is_early_teardown" => "torn down early",
         "is_accepted" => "accepted",
@@ -274,6 +277,8 @@ fn scale(name: &str) -> Option<(i64, u32, &'static str)> {
         "amount_mg" => (1_000, 0, "g"),
         "amount_minor" => (100, 2, ""),
         "force_n" => (1_000_000, 1, "MN"),
+        "radial_n" | "axial_n" => (1_000, 3, "kN"),
+        "speed_mrpm" => (1_000, 3, "1/min"),
         "expanded_uncertainty" | "error" => (1_000, 1, ""),
         _ => return None,
     })
@@ -285,6 +290,25 @@ fn unit(path: &str, show: Show) -> &'static str {
         return show.unit.sign();
     }
     scale(name).map_or("", |(_, _, unit)| unit)
+}
+
+/// What a place of an event is called, and a value that stands or stood there, in words with its unit.
+pub(crate) fn in_words(
+    conn: &Connection,
+    event: &Event,
+    path: &str,
+    value: &Value,
+    show: Show,
+) -> Result<(String, String)> {
+    let words = match value {
+        Value::Null => "nothing".to_owned(),
+        _ => Words { conn, event, show }.of(path, value)?,
+    };
+    let sign = match value {
+        Value::Number(_) if !is_ref(path) => unit(path, show),
+        _ => "",
+    };
+    Ok((label(path), format!("{words} {sign}").trim().to_owned()))
 }
 
 struct Words<'a> {
@@ -362,7 +386,12 @@ fn meant(
             let number = if name.ends_with("_nm") {
                 entry::read(text, Quantity::Length, show.unit).map(|typed| typed.value)
             } else {
-                entry::scaled(text, scale(name).map_or(1, |(per_one, ..)| per_one))
+                let per_one = scale(name).map_or(1, |(per_one, ..)| per_one);
+                if matches!(name, "force_n" | "expanded_uncertainty" | "error") {
+                    entry::scaled(text, per_one)
+                } else {
+                    entry::amount(text, per_one, show.comma)
+                }
             };
             number.map(Value::from).map_err(|e| wrong(e.to_string()))
         }

@@ -65,7 +65,9 @@ pub(crate) fn write_told(
         let rewords = matches!(&new.payload, Payload::RegisterChange(p) if p.thing.is_some())
             && has_conflict(tx)?;
         let is_free = is_calm && state::is_order_free(&new.payload);
-        if !rewords && !state::is_about_all(&new.payload) && (in_order || is_free) {
+        // It may settle what a campaign of the days before bears as a conflict.
+        let looks_back = !is_calm && state::looks_back(&new.payload, at.precision);
+        if !rewords && !looks_back && !state::is_about_all(&new.payload) && (in_order || is_free) {
             state::apply(tx, &event, &new.payload)?;
             fits(tx, origin, event.no, &new.payload)?;
         } else {

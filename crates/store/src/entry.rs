@@ -60,6 +60,8 @@ pub enum NotAValue {
     OtherUnit(String),
     /// Both a comma and a point, or two of either: cannot tell which is which.
     TwoMarks(String),
+    /// A comma before three digits, where thousands are as likely as thousandths.
+    TwoReadings(String),
     /// Too large to be kept.
     TooLarge(String),
 }
@@ -73,6 +75,16 @@ impl fmt::Display for NotAValue {
                 f,
                 "{text:?} has two decimal marks: type one comma or one point"
             ),
+            Self::TwoReadings(text) => {
+                let number: String = text.trim().chars().filter(|c| !c.is_alphabetic()).collect();
+                let number = number.trim();
+                let thousands = number.replace(['.', ','], "");
+                let decimal = number.trim_end_matches('0').trim_end_matches(['.', ',']);
+                write!(
+                    f,
+                    "{text:?} may be {thousands} or {decimal}: type the one that is meant, without a mark between thousands"
+                )
+            }
             Self::TooLarge(text) => write!(f, "{text:?} is too large"),
         }
     }
@@ -131,8 +143,31 @@ pub fn read(text: &str, quantity: Quantity, length: LengthUnit) -> Result<Typed,
         }
         return Err(NotAValue::OtherUnit(sign.to_owned()));
     };
+    // Nobody weighs grease to the milligram or tightens to the thousandth: there a comma may stand between thousands.
+    let is_coarse = matches!(quantity, Quantity::Mass | Quantity::Torque | Quantity::Load)
+        && unit == units[0].0;
+    if is_coarse && may_be_thousands(number, ',') {
+        return Err(NotAValue::TwoReadings(text.to_owned()));
+    }
     let value = decimal(number, text, numerator, denominator)?;
     Ok(Typed { value, unit })
+}
+
+/// What a gauge goes from and to, as printed on it: `10-40`, `0.4 to 1.2 in`. None where it says no two numbers.
+pub fn range(text: &str, quantity: Quantity) -> Option<(i64, i64)> {
+    let (low, high) = [" to ", "\u{2013}", "-"]
+        .iter()
+        .find_map(|mark| text.split_once(mark))?;
+    let high = high.trim();
+    let unit =
+        high.trim_start_matches(|c: char| !c.is_alphabetic() && !matches!(c, '"' | '\u{b0}'));
+    let of = |text: &str| {
+        let typed = read(text, quantity, LengthUnit::Millimetre).ok()?;
+        Some(typed.value)
+    };
+    let bare = low.trim();
+    let low = of(&format!("{bare}{unit}")).or_else(|| of(bare))?;
+    Some((low, of(high)?)).filter(|(low, high)| low < high)
 }
 
 /// Reads a bare number times `per_one`, rounded half away from zero.
@@ -141,6 +176,32 @@ pub fn read(text: &str, quantity: Quantity, length: LengthUnit) -> Result<Typed,
 /// [`NotAValue`] says what is wrong.
 pub fn scaled(text: &str, per_one: i64) -> Result<i64, NotAValue> {
     decimal(text.trim(), text, i128::from(per_one), 1)
+}
+
+/// As [`scaled`], for hours, tonnes, grams, money and counts, of which there may be thousands: `2,010` is refused, and
+/// with the decimal comma `2.010` is, because the program itself sets off thousands and cannot know which is meant.
+///
+/// # Errors
+/// [`NotAValue`] says what is wrong.
+pub fn amount(text: &str, per_one: i64, is_decimal_comma: bool) -> Result<i64, NotAValue> {
+    let between_thousands = if is_decimal_comma { '.' } else { ',' };
+    if may_be_thousands(text.trim(), between_thousands) {
+        return Err(NotAValue::TwoReadings(text.to_owned()));
+    }
+    scaled(text, per_one)
+}
+
+/// True for one to three digits that do not begin with 0, the mark, and three digits.
+fn may_be_thousands(number: &str, mark: char) -> bool {
+    let digits = number.trim_start_matches(['+', '-', '\u{2212}']);
+    digits.split_once(mark).is_some_and(|(whole, rest)| {
+        let is_digits = |part: &str| part.bytes().all(|b| b.is_ascii_digit());
+        (1..=3).contains(&whole.len())
+            && !whole.starts_with('0')
+            && rest.len() == 3
+            && is_digits(whole)
+            && is_digits(rest)
+    })
 }
 
 /// `number` times `numerator / denominator`, rounded half away from zero, exactly.
@@ -319,6 +380,50 @@ mod tests {
                 .unwrap()
                 .value,
             1_200_000
+        );
+    }
+
+    #[test]
+    fn what_may_be_thousands_is_refused_with_both_readings() {
+        for (text, comma, value) in [
+            ("2010", false, Some(2_010_000)),
+            ("2.01", false, Some(2_010)),
+            ("2,01", false, Some(2_010)),
+            ("2.010", false, Some(2_010)),
+            ("2,010", false, None),
+            ("-120,500", false, None),
+            ("0,125", false, Some(125)),
+            ("4120,500", false, Some(4_120_500)),
+            ("2,010", true, Some(2_010)),
+            ("2.010", true, None),
+        ] {
+            assert_eq!(amount(text, 1_000, comma).ok(), value, "{text} {comma}");
+        }
+        let said = amount("2,010", 3600, false).unwrap_err().to_string();
+        assert!(said.contains("may be 2010 or 2,01:"), "{said}");
+        let grams = |text| read(text, Quantity::Mass, LengthUnit::Millimetre);
+        assert!(matches!(grams("1,200"), Err(NotAValue::TwoReadings(_))));
+        assert_eq!(grams("1,200 kg").unwrap().value, 1_200_000);
+        assert_eq!(mm("23,372"), Ok(23_372_000), "a size keeps its comma");
+    }
+
+    #[test]
+    fn the_range_on_a_gauge_is_read_in_its_unit() {
+        for (text, range) in [
+            ("10-40", Some((10_000_000, 40_000_000))),
+            ("0.03-1.00 mm", Some((30_000, 1_000_000))),
+            ("0,03 \u{2013} 1,00", Some((30_000, 1_000_000))),
+            ("0 to 1 in", Some((0, 25_400_000))),
+            ("620", None),
+            ("", None),
+            ("40-10", None),
+            ("any", None),
+        ] {
+            assert_eq!(super::range(text, Quantity::Length), range, "{text}");
+        }
+        assert_eq!(
+            super::range("200-1000", Quantity::Torque),
+            Some((200_000, 1_000_000))
         );
     }
 

@@ -37,7 +37,7 @@ mod state;
 
 pub use error::{Result, StoreError};
 pub use id::{EventId, Origin, Ref, ThingNo};
-pub use logbook::{Access, Damage, Hands, Logbook, NewEvent, Seen, Signed};
+pub use logbook::{Access, Damage, Foretold, Hands, Logbook, NewEvent, Seen, Signed};
 pub use people::Signer;
 pub use rusqlite::Connection;
 pub use time::{Clock, Entropy, Precision, Stamp};

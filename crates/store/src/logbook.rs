@@ -17,6 +17,7 @@ use crate::lock::WriterLock;
 use crate::payload::Payload;
 use crate::people::Signer;
 use crate::reach::Reach;
+use crate::rules::asks;
 use crate::state;
 use crate::time::{Clock, Entropy, Stamp};
 use guard::Print;
@@ -73,6 +74,15 @@ impl Signed {
     pub fn hash_hex(&self) -> String {
         hex(&self.hash)
     }
+}
+
+/// What the logbook says to events before they are signed.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Foretold {
+    /// Why they would be refused; none where they would not be.
+    pub refusal: Option<String>,
+    /// What follows from them that somebody has to have seen: each is asked once.
+    pub questions: Vec<String>,
 }
 
 /// An open logbook.
@@ -214,9 +224,8 @@ impl Logbook {
         })
     }
 
-    /// Why events would be refused if they were appended now, by the very rules that would refuse them; none where they
-    /// would not be. Nothing is written.
-    pub fn refusal(&mut self, signer: &Signer, events: &[NewEvent]) -> Result<Option<String>> {
+    /// What would become of events if they were appended now, by the very rules that judge them then. Nothing is written.
+    pub fn foretell(&mut self, signer: &Signer, events: &[NewEvent]) -> Result<Foretold> {
         self.may_write()?;
         let now = self.now();
         let home = self.home();
@@ -226,13 +235,19 @@ impl Logbook {
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
         let origin = settle(&tx, &home, fresh, now, &program)?;
+        let before = asks::conflicts(&tx)?;
         let tried = write_events(&tx, origin, events, Some(signer), now);
+        let questions = match &tried {
+            Ok(signed) => asks::questions(&tx, origin, events, signed, &before)?,
+            Err(_) => Vec::new(),
+        };
         tx.rollback()?;
-        match tried {
-            Ok(_) => Ok(None),
-            Err(StoreError::Refused(why)) => Ok(Some(why)),
-            Err(other) => Err(other),
-        }
+        let refusal = match tried {
+            Ok(_) => None,
+            Err(StoreError::Refused(why)) => Some(why),
+            Err(other) => return Err(other),
+        };
+        Ok(Foretold { refusal, questions })
     }
 
     /// As [`Logbook::append`], with the entry time given: for the demo, which tells a history.

@@ -3,7 +3,10 @@
 //! What goes together is judged by the register of today. Places and holds are judged where the state is derived (`state/`): an event that does not fit the day it names is
 //! refused with the words of its conflict; one that comes in by another way is kept, and its conflict listed.
 
+pub(crate) mod asks;
+mod baseline;
 mod corrections;
+mod filled;
 mod found;
 mod notes;
 mod parts;
@@ -20,7 +23,6 @@ use crate::payload::{
     Returned, Role, Scrapped, SeatCheck, TYPE_VALUES, ThingsJoined,
 };
 use crate::people::{Signer, has_no_engineer};
-use crate::sheet::Family;
 use crate::state;
 use crate::time::{DAY_MS, Stamp};
 
@@ -34,6 +36,10 @@ const UNCERTAINTY_MAX: i64 = 1_000_000_000;
 const CODE_MAX: usize = 60;
 /// A million tonnes, kg: no campaign rolls more.
 const ROLLED_KG_MAX: i64 = 1_000_000_000;
+/// The largest force on a chock that is believed, N.
+const FORCE_N_MAX: i64 = 100_000_000;
+/// The fastest roll that is believed, thousandths of 1/min.
+const SPEED_MRPM_MAX: i64 = 10_000_000;
 
 /// Refuses an event that the rules of the shop forbid.
 pub(crate) fn check(
@@ -54,8 +60,8 @@ impl Entry<'_> {
         let on = self;
         match &new.payload {
             Payload::RegisterChange(p) => on.register_change(p),
-            Payload::Received(p) => on.as_set(&p.bearing, &p.as_set_nm),
-            Payload::Returned(p) => on.returned(p),
+            Payload::Received(p) => on.as_set(&p.bearing, &p.as_set_nm, new.at, signer),
+            Payload::Returned(p) => on.returned(p, new.at, signer),
             Payload::Campaign(p) => campaign(p, new.at, entered),
             Payload::GaugeCalibrated(p)
                 if !(0..=UNCERTAINTY_MAX).contains(&p.expanded_uncertainty) =>
@@ -76,13 +82,14 @@ impl Entry<'_> {
             Payload::InspectedAtReceipt(p) if p.condition.trim().is_empty() => Err(refused(
                 "an inspection says what was seen: packing, faces, preservative",
             )),
+            Payload::InspectedAtReceipt(p) if p.is_accepted => on.accepted(&p.bearing, signer),
             Payload::ThingsJoined(p) => on.things_joined(p),
             Payload::ImportBatch(p) => notes::batch(p),
             Payload::Paired(p) => on.paired(p),
             Payload::Unpaired(p) if p.reason.trim().is_empty() => {
                 Err(refused("say why the two halves go together no longer"))
             }
-            Payload::SpacersReground(p) => notes::spacers_reground(p),
+            Payload::SpacersReground(p) => on.spacers_reground(p, new.at),
             Payload::ZoneTurned(p) if !(1..=4).contains(&p.zone) => {
                 Err(refused("a load zone is 1 to 4"))
             }
@@ -123,7 +130,10 @@ pub(crate) fn goes_together(
     let on = Entry { conn, own };
     match payload {
         Payload::Assembled(_) | Payload::TeardownSheet(_) => on.belongs(event),
-        Payload::Mounted(p) => on.fits(&p.chock, &p.roll, &p.position),
+        Payload::Mounted(p) => {
+            on.fits(&p.chock, &p.roll, &p.position)?;
+            on.is_filled(p, event)
+        }
         Payload::MountingSheet(p) => match (&p.roll, &p.position) {
             (Some(roll), Some(position)) if p.is_mounted => on.fits(&p.chock, roll, position),
             _ => Ok(()),
@@ -530,27 +540,12 @@ impl Entry<'_> {
         Ok(())
     }
 
-    fn returned(&self, p: &Returned) -> Result<()> {
+    fn returned(&self, p: &Returned, at: Stamp, signer: Option<&Signer>) -> Result<()> {
         let thing = self.find(&p.thing)?;
         if !p.as_set_nm.is_empty() && self.entity(thing)?.as_deref() != Some("bearing") {
             return Err(refused("only a bearing has a clearance as set"));
         }
-        self.as_set(&p.thing, &p.as_set_nm)
-    }
-
-    /// Clearance as set: of all three row pairs of a tapered bearing, one of any other, or not known.
-    fn as_set(&self, bearing: &Ref, as_set_nm: &[i64]) -> Result<()> {
-        let sql = "SELECT t.kind FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type WHERE b.no = ?1";
-        let no = self.find(bearing)?;
-        let kind: Option<String> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row([no.0], |row| row.get(0))
-            .optional()?;
-        match kind.as_deref().and_then(Family::of) {
-            Some(family) if family.clearances() == 1 => one_clearance(as_set_nm),
-            _ => three_clearances(as_set_nm),
-        }
+        self.as_set(&p.thing, &p.as_set_nm, at, signer)
     }
 
     /// A neck of a roll or the bore of a chock, and a word to every warning about the gauge.
@@ -625,30 +620,6 @@ impl Entry<'_> {
         }
         Ok(())
     }
-}
-
-fn is_clearance(nm: i64) -> bool {
-    (1..=10_000_000).contains(&nm)
-}
-
-/// Of all three row pairs, or not known.
-fn three_clearances(nm: &[i64]) -> Result<()> {
-    if nm.is_empty() || (nm.len() == 3 && nm.iter().copied().all(is_clearance)) {
-        return Ok(());
-    }
-    Err(refused(
-        "the clearance as set is one value for each of the three row pairs, above 0 and not over 10 mm, or none",
-    ))
-}
-
-/// Of the whole bearing, or not known.
-fn one_clearance(nm: &[i64]) -> Result<()> {
-    if nm.is_empty() || (nm.len() == 1 && nm.iter().copied().all(is_clearance)) {
-        return Ok(());
-    }
-    Err(refused(
-        "the clearance as set of this bearing is one value, above 0 and not over 10 mm, or none",
-    ))
 }
 
 fn is_hidden(c: char) -> bool {
@@ -745,6 +716,27 @@ fn campaign(p: &Campaign, at: Stamp, entered: Stamp) -> Result<()> {
         return Err(refused(
             "not possible for one campaign: over 20 years or a million tonnes",
         ));
+    }
+    for (value, most, why) in [
+        (
+            p.radial_n,
+            FORCE_N_MAX,
+            "a radial force goes from 0 to 100,000 kN",
+        ),
+        (
+            p.axial_n,
+            FORCE_N_MAX,
+            "an axial force goes from 0 to 100,000 kN",
+        ),
+        (
+            p.speed_mrpm,
+            SPEED_MRPM_MAX,
+            "a roll turns from 0 to 10,000 1/min",
+        ),
+    ] {
+        if value.is_some_and(|value| !(0..=most).contains(&value)) {
+            return Err(refused(format!("not possible: {why}")));
+        }
     }
     Ok(())
 }

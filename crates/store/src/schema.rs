@@ -115,7 +115,7 @@ pub(crate) fn other_format(conn: &Connection, path: &Path) -> Result<StoreError>
 pub const STATE_VERSION: i64 = 8;
 
 /// The derived tables, children first, so that they can be emptied in this order.
-pub const DERIVED: [&str; 42] = [
+pub const DERIVED: [&str; 43] = [
     "conflict",
     "amended",
     "effective",
@@ -139,6 +139,7 @@ pub const DERIVED: [&str; 42] = [
     "lost",
     "stay",
     "hold",
+    "whereabouts",
     "place",
     "grease",
     "seal_batch",

@@ -63,6 +63,12 @@ impl Stamp {
         }
     }
 
+    /// The last millisecond of the day that holds `ms`, as days are counted where this stamp was taken.
+    pub fn end_of_day(self, ms: i64) -> i64 {
+        let ahead = self.offset_min * 60_000;
+        ((ms + ahead).div_euclid(DAY_MS) + 1) * DAY_MS - ahead - 1
+    }
+
     /// Reads `2026-07-07`, `2026-07-07T09:30`, `2026-07-07 09:30:05`, each with or without `Z` or `+02:00`.
     /// Without an offset, `offset_min` is taken. A day alone stands for its noon, so that it stays that day.
     pub fn parse(text: &str, offset_min: i64) -> Option<Self> {

@@ -6,16 +6,16 @@ mod common;
 
 use std::collections::BTreeMap;
 
+use common::sheet::{sign_again, with_sheet};
 use common::{Shop, dump, findings, hands, log_as, number, strings, verify};
-use store::draft::{DraftField, Fields, Source};
-use store::entry::{LengthUnit, Show};
+use store::entry::Show;
 use store::merge::merge;
 use store::payload::{Payload, Role};
 use store::query::{
     Amended, JournalFilter, Tone, amended_places, journal, sheet_detail, sheet_marks,
 };
-use store::sheet::{SignTeardown, amend, sign};
-use store::{Logbook, NewEvent, Signed, Signer, ThingNo};
+use store::sheet::amend;
+use store::{Logbook, NewEvent, Signed, ThingNo};
 
 fn no_of(signed: &Signed) -> String {
     signed.id.to_string()
@@ -280,87 +280,6 @@ fn two_copies_that_amend_one_place_are_a_conflict_in_both() {
     }
 }
 
-/// A bearing with limits in a chock of its own, and gauges.
-const MORE: [&str; 8] = [
-    r#"{"kind":"register_change","entity":"bearing_type","code":"N4T-480","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33],"rework_mm":[0.6,0.6,0.6],"spacer_mm":[24,30,24],"seating_spread_mm":0.05,"rework_factor":2}}"#,
-    r#"{"kind":"register_change","entity":"chock_type","code":"single","seats":{"main":"N4T-480"},"shim_place":"between","fits":["W-T-O"]}"#,
-    r#"{"kind":"register_change","entity":"chock","code":"WC-50","chock_type":"single"}"#,
-    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-050","bearing_type":"N4T-480"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"GB-01","gauge_kind":"gap blocks","measures":"gap","resolution_um":1,"expanded_uncertainty_um":12,"certificate":"C-1","due":"2027-01-20"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"HG-02","gauge_kind":"height gauge","measures":"width","resolution_um":1,"expanded_uncertainty_um":9,"certificate":"C-2","due":"2027-01-20"}"#,
-    r#"{"kind":"received","at":"2026-01-06T06:00","bearing":"TH-4T-050","as_set_mm":[0.3,0.3,0.3]}"#,
-    r#"{"kind":"assembled","at":"2026-01-07T06:00","bearing":"TH-4T-050","chock":"WC-50","zone":1}"#,
-];
-
-fn with_sheet() -> (Shop, Signer, Signed) {
-    let mut shop = Shop::new();
-    for line in MORE {
-        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
-    }
-    let mut fields = Fields::new();
-    let mut put = |path: &str, text: &str| {
-        let field = DraftField {
-            text: text.into(),
-            source: Source::Typed,
-        };
-        fields.insert(path.to_owned(), field);
-    };
-    for (path, text) in [
-        ("identify.bearing", "TH-4T-050"),
-        ("identify.chock", "WC-50"),
-        ("identify.at", "2026-01-14 09:30"),
-        ("found.seal", "sound"),
-        ("found.grease", "normal"),
-        ("found.water", "none"),
-        ("found.rotation", "free"),
-        ("clean.state", "used"),
-        ("clean.agent", "solvent"),
-        ("clean.preserved", "oil"),
-        ("findings.none", "yes"),
-        ("clearance.gauge_gap", "GB-01"),
-        ("clearance.gauge_width", "HG-02"),
-        ("skip.bore", "sleeved last week"),
-        ("skip.neck", "roll is on the grinder"),
-        ("skip.grease", "oil lubricated"),
-        ("parts.order", "as_marked"),
-        ("seals.done", "kept"),
-        ("zone.rings", "alike"),
-        ("skip.cover", "shims as they were"),
-        ("skip.bolts", "closed by the next shift"),
-        ("protect.with", "textile"),
-        ("decision.choice", "return_to_service"),
-        ("decision.reason", "seats measured last month"),
-        ("zone.choice", "II"),
-        ("zone.reason", "mark worn off"),
-        ("reassemble.chock", "WC-50"),
-    ] {
-        put(path, text);
-    }
-    for (pair, gap, spacer) in [(1, "23.68", "24"), (2, "29.68", "30"), (3, "23.68", "24")] {
-        put(&format!("clearance.spacer.{pair}"), spacer);
-        for degrees in [0, 90, 180, 270] {
-            put(&format!("clearance.gap.{pair}.{degrees}"), gap);
-        }
-    }
-    let foreman = shop.person("Foreman A", Role::Foreman);
-    let engineer = shop.engineer.clone();
-    let signed = sign(
-        &mut shop.logbook,
-        &SignTeardown {
-            fields: &fields,
-            draft: None,
-            at: None,
-            entered: None,
-            signer: &foreman,
-            engineer: Some(&engineer),
-            unit: LengthUnit::Millimetre,
-        },
-    )
-    .unwrap()
-    .signed;
-    (shop, foreman, signed)
-}
-
 fn edits(gap: &str) -> BTreeMap<String, String> {
     [0, 90, 180, 270]
         .map(|degrees| (format!("clearance.gap.2.{degrees}"), gap.to_owned()))
@@ -431,6 +350,13 @@ fn readings_of_a_sheet_are_amended_and_all_that_follows_is_judged_anew() {
         ),
         620_000
     );
+    // A sheet that would not have let the bearing go holds it, and the engineer ends that.
+    let held = "SELECT t.code || ': ' || h.reason FROM hold h JOIN thing t ON t.no = h.thing
+                WHERE h.released_event IS NULL";
+    assert_eq!(
+        strings(conn, held),
+        ["TH-4T-050: its sheet was amended: it says regrind spacers now"]
+    );
     let gap = after
         .amended
         .iter()
@@ -463,6 +389,29 @@ fn readings_of_a_sheet_are_amended_and_all_that_follows_is_judged_anew() {
     assert_eq!(detail.result("mean_gap_nm", 1), Some(23_677_500));
     let (_dir, path, _) = shop.close();
     assert_eq!(findings(&verify(&path, None)), "");
+}
+
+/// One width was read in inch and says so: nothing of the others is read in inch because of it.
+#[test]
+fn an_amendment_reads_what_it_does_not_touch_as_it_was_signed() {
+    let (mut shop, _, _) = with_sheet();
+    let sheet = sign_again(&mut shop, &[("clearance.spacer.1", "0.94488in")]);
+    let amendment = amend(&shop.logbook, ThingNo(sheet.no), &edits("29.67"), "misread").unwrap();
+    assert_eq!(amendment.changes.len(), 4, "{:?}", amendment.changes);
+    let results = amendment.follows.iter().map(|c| c.path.as_str());
+    assert!(
+        results.clone().all(|path| path.starts_with("/body/")),
+        "{:?}",
+        amendment.follows
+    );
+    let in_inch = BTreeMap::from([("clearance.gap.1.0".to_owned(), "0.9323 in".to_owned())]);
+    let amendment = amend(&shop.logbook, ThingNo(sheet.no), &in_inch, "misread").unwrap();
+    assert_eq!(amendment.changes[0].new["value"], 23_680_420);
+    // A gauge that is called otherwise by now would take its readings with it: that field is amended too.
+    shop.log(r#"{"kind":"register_change","entity":"gauge","code":"HG-02","gauge_kind":"height gauge","measures":"neck","resolution_um":1,"expanded_uncertainty_um":9,"certificate":"C-2","due":"2027-01-20","change":true,"reason":"was wrong"}"#)
+        .unwrap();
+    let said = amend(&shop.logbook, ThingNo(sheet.no), &edits("29.66"), "misread").unwrap_err();
+    assert!(said.to_string().contains("amend it too"), "{said}");
 }
 
 #[test]
@@ -504,113 +453,4 @@ fn a_sheet_is_opened_again_amended_by_the_foreman_and_countersigned_by_another()
     assert!(said.contains("reopened"), "closed again: {said}");
     let no_sheet = r#"{"kind":"sheet_reopened","sheet":"00010203:2","reason":"x"}"#;
     assert!(shop.log(no_sheet).is_err());
-}
-
-const HALVES: [&str; 10] = [
-    r#"{"kind":"register_change","entity":"position","code":"F3-K-T-O","stand":"F3","role":"K","level":"T","side":"O","load_angle_deg":0}"#,
-    r#"{"kind":"register_change","entity":"roll","code":"K-07","line":"FT","role":"K"}"#,
-    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C","bearing_kind":"four_row_cylindrical","values":{"bore_mm":500}}"#,
-    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C inner","bearing_kind":"four_row_cylindrical_inner","values":{"bore_mm":500}}"#,
-    r#"{"kind":"register_change","entity":"chock_type","code":"backup","seats":{"main":"N4C"},"shim_place":"between","fits":["K-T-O"]}"#,
-    r#"{"kind":"register_change","entity":"chock","code":"KC-01","chock_type":"backup"}"#,
-    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4C-009","bearing_type":"N4C"}"#,
-    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4CI-31","bearing_type":"N4C inner"}"#,
-    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4CI-32","bearing_type":"N4C inner"}"#,
-    r#"{"kind":"assembled","at":"2026-01-07","bearing":"TH-4C-009","chock":"KC-01","zone":1}"#,
-];
-
-#[test]
-fn the_halves_of_a_cylindrical_bearing_live_apart_and_are_never_mixed() {
-    let mut shop = Shop::new();
-    for line in HALVES {
-        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
-    }
-    for (line, why) in [
-        (
-            r#"{"kind":"assembled","at":"2026-01-08","bearing":"TH-4CI-31","chock":"KC-01","zone":0}"#,
-            "on no chock",
-        ),
-        (
-            r#"{"kind":"assembled","at":"2026-01-08","bearing":"TH-4C-009","roll":"K-07","seat":"neck_o","zone":0}"#,
-            "on no neck",
-        ),
-        (
-            r#"{"kind":"paired","at":"2026-01-08","outer":"TH-4CI-31","inner":"TH-4C-009"}"#,
-            "not the outer and the inner",
-        ),
-        (
-            r#"{"kind":"unpaired","at":"2026-01-08","outer":"TH-4C-009","reason":"x"}"#,
-            "paired with nothing",
-        ),
-    ] {
-        let said = refused(shop.log(line));
-        assert!(said.contains(why), "{line}: {said}");
-    }
-    for line in [
-        r#"{"kind":"assembled","at":"2026-01-08","bearing":"TH-4CI-31","roll":"K-07","seat":"neck_o","zone":0}"#,
-        r#"{"kind":"paired","at":"2026-01-08T08:00","outer":"TH-4C-009","inner":"TH-4CI-32"}"#,
-    ] {
-        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
-    }
-    let mount = r#"{"kind":"mounted","at":"2026-01-09","chock":"KC-01","roll":"K-07","position":"F3-K-T-O"}"#;
-    let said = refused(shop.log(mount));
-    assert!(said.contains("never mixed"), "{said}");
-    let said = refused(shop.log(
-        r#"{"kind":"paired","at":"2026-01-08T09:00","outer":"TH-4C-009","inner":"TH-4CI-31"}"#,
-    ));
-    assert!(said.contains("are paired"), "{said}");
-    for line in [
-        r#"{"kind":"unpaired","at":"2026-01-08T09:00","outer":"TH-4C-009","reason":"32 is on another roll"}"#,
-        r#"{"kind":"paired","at":"2026-01-08T10:00","outer":"TH-4C-009","inner":"TH-4CI-31"}"#,
-        mount,
-    ] {
-        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
-    }
-    let said = refused(
-        shop.log(r#"{"kind":"taken_out","at":"2026-01-10","bearing":"TH-4CI-31","reason":"x"}"#),
-    );
-    assert!(said.contains("in the mill"), "{said}");
-    for line in [
-        r#"{"kind":"dismounted","at":"2026-01-10","chock":"KC-01"}"#,
-        r#"{"kind":"sent_out","at":"2026-01-11","thing":"K-07","to":"North Yard"}"#,
-    ] {
-        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
-    }
-    let said = refused(
-        shop.log(r#"{"kind":"taken_out","at":"2026-01-12","bearing":"TH-4CI-31","reason":"x"}"#),
-    );
-    assert!(said.contains("away"), "it went with its roll: {said}");
-    let before = shop.dump();
-    assert!(shop.logbook.rebuild(&mut |_, _| true).unwrap());
-    assert_eq!(shop.dump(), before);
-}
-
-#[test]
-fn a_gauge_that_was_found_out_decides_nothing_from_then_on_until_it_is_calibrated() {
-    let (mut shop, ..) = with_sheet();
-    let gauge = |shop: &Shop| {
-        let facts = store::sheet::Facts::load(
-            shop.logbook.connection(),
-            &Fields::new(),
-            shop.logbook.now(),
-        );
-        facts.unwrap().gauges["GB-01"].clone()
-    };
-    assert!(!gauge(&shop).is_overdue);
-    shop.clock.forward_ms(3 * 86_400_000);
-    shop.log(r#"{"kind":"gauge_found_out","at":"2026-01-26","gauge":"GB-01","error_um":"-8.5","text":"on the setting block"}"#)
-        .unwrap();
-    assert!(gauge(&shop).is_overdue);
-    assert_eq!(gauge(&shop).doubt, "found to read wrongly on 2026-01-26");
-    let conn = shop.logbook.connection();
-    assert_eq!(number(conn, "SELECT error FROM gauge_fault"), -8_500);
-    let lines = journal(conn, &JournalFilter::default(), Show::default()).unwrap();
-    assert!(lines.iter().any(|l| l.text().contains("8.5 \u{b5}m")));
-    shop.log(r#"{"kind":"gauge_calibrated","at":"2026-01-27","gauge":"GB-01","certificate":"C-9","due":"2027-01-27","expanded_uncertainty_um":12}"#)
-        .unwrap();
-    assert!(!gauge(&shop).is_overdue);
-    let said = refused(
-        shop.log(r#"{"kind":"gauge_found_out","gauge":"GB-01","error_um":"0","text":"x"}"#),
-    );
-    assert!(said.contains("not 0"), "{said}");
 }

@@ -5,12 +5,17 @@
 mod common;
 
 use calc::conformity::Verdict;
+use calc::disposition::Disposition;
 use common::{Shop, number, strings};
 use store::draft::{DraftField, Fields, Source};
 use store::entry::{LengthUnit, Show};
 use store::query::{BearingPage, bearing_page};
 use store::sheet::{Assessment, Facts, SignTeardown, SignedSheet, assess, sign};
-use store::{Stamp, StoreError, ThingNo};
+use store::{Signed, Stamp, StoreError, ThingNo};
+
+fn refused(result: store::Result<Signed>) -> String {
+    result.unwrap_err().to_string()
+}
 
 const MORE: [&str; 18] = [
     r#"{"kind":"register_change","entity":"bearing_type","code":"N4C-760","bearing_kind":"four_row_cylindrical","values":{"bore_mm":760,"outside_mm":1080,"width_mm":790,"rows_count":4,"clearance_min_mm":0.36,"clearance_max_mm":0.46,"watch_mm":0.6,"rework_mm":0.75,"neck_min_mm":760.31,"neck_max_mm":760.39,"neck_rework_mm":760.28}}"#,
@@ -197,6 +202,34 @@ fn one_row_over_the_limit_fails_though_the_mean_is_inside() {
         Verdict::Fail
     );
     assert_eq!(a.clearance.pairs[0].verdict, Verdict::Fail);
+    assert_eq!(a.recommendation.disposition, Disposition::Recondition);
+    let because = |a: &Assessment| {
+        let plain = |l| format!("{:.3}", calc::quantity::as_millimetres(l));
+        let text =
+            |r: &calc::disposition::Reason| r.text(plain, |_| String::new(), |_| String::new());
+        a.recommendation
+            .reasons
+            .iter()
+            .map(text)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let words = because(&a);
+    assert!(
+        words.contains("Row 4 stands at 0.760, over the rework level 0.750"),
+        "{words}"
+    );
+    // And one that hardly has any, beside three that are right.
+    for (path, text) in &mut more {
+        if path.starts_with("radial.rollers.4.") {
+            *text = "840.200";
+        }
+    }
+    let a = told(&shop, &fields("TH-4C-001", &more));
+    assert_eq!(a.recommendation.disposition, Disposition::HoldForEngineer);
+    let barred: Vec<String> = a.blockers().map(|(_, text)| text.to_owned()).collect();
+    let row = "row 4 stands at 0.100 mm, below the drawing's minimum 0.360: it cannot go back";
+    assert!(barred.iter().any(|text| text.ends_with(row)), "{barred:?}");
 }
 
 #[test]
@@ -385,4 +418,83 @@ fn an_inner_half_has_no_sheet_of_its_own() {
         words.iter().any(|w| w.contains("is an inner half")),
         "{words:?}"
     );
+}
+
+const HALVES: [&str; 10] = [
+    r#"{"kind":"register_change","entity":"position","code":"F3-K-T-O","stand":"F3","role":"K","level":"T","side":"O","load_angle_deg":0}"#,
+    r#"{"kind":"register_change","entity":"roll","code":"K-07","line":"FT","role":"K"}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C","bearing_kind":"four_row_cylindrical","values":{"bore_mm":500}}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C inner","bearing_kind":"four_row_cylindrical_inner","values":{"bore_mm":500}}"#,
+    r#"{"kind":"register_change","entity":"chock_type","code":"backup","seats":{"main":"N4C"},"shim_place":"between","fits":["K-T-O"]}"#,
+    r#"{"kind":"register_change","entity":"chock","code":"KC-01","chock_type":"backup"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4C-009","bearing_type":"N4C"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4CI-31","bearing_type":"N4C inner"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4CI-32","bearing_type":"N4C inner"}"#,
+    r#"{"kind":"assembled","at":"2026-01-07","bearing":"TH-4C-009","chock":"KC-01","zone":1}"#,
+];
+
+#[test]
+fn the_halves_of_a_cylindrical_bearing_live_apart_and_are_never_mixed() {
+    let mut shop = Shop::new();
+    for line in HALVES {
+        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
+    }
+    for (line, why) in [
+        (
+            r#"{"kind":"assembled","at":"2026-01-08","bearing":"TH-4CI-31","chock":"KC-01","zone":0}"#,
+            "on no chock",
+        ),
+        (
+            r#"{"kind":"assembled","at":"2026-01-08","bearing":"TH-4C-009","roll":"K-07","seat":"neck_o","zone":0}"#,
+            "on no neck",
+        ),
+        (
+            r#"{"kind":"paired","at":"2026-01-08","outer":"TH-4CI-31","inner":"TH-4C-009"}"#,
+            "not the outer and the inner",
+        ),
+        (
+            r#"{"kind":"unpaired","at":"2026-01-08","outer":"TH-4C-009","reason":"x"}"#,
+            "paired with nothing",
+        ),
+    ] {
+        let said = refused(shop.log(line));
+        assert!(said.contains(why), "{line}: {said}");
+    }
+    for line in [
+        r#"{"kind":"assembled","at":"2026-01-08","bearing":"TH-4CI-31","roll":"K-07","seat":"neck_o","zone":0}"#,
+        r#"{"kind":"paired","at":"2026-01-08T08:00","outer":"TH-4C-009","inner":"TH-4CI-32"}"#,
+    ] {
+        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
+    }
+    let mount = r#"{"kind":"mounted","at":"2026-01-09","chock":"KC-01","roll":"K-07","position":"F3-K-T-O"}"#;
+    let said = refused(shop.log(mount));
+    assert!(said.contains("never mixed"), "{said}");
+    let said = refused(shop.log(
+        r#"{"kind":"paired","at":"2026-01-08T09:00","outer":"TH-4C-009","inner":"TH-4CI-31"}"#,
+    ));
+    assert!(said.contains("are paired"), "{said}");
+    for line in [
+        r#"{"kind":"unpaired","at":"2026-01-08T09:00","outer":"TH-4C-009","reason":"32 is on another roll"}"#,
+        r#"{"kind":"paired","at":"2026-01-08T10:00","outer":"TH-4C-009","inner":"TH-4CI-31"}"#,
+        mount,
+    ] {
+        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
+    }
+    let said = refused(
+        shop.log(r#"{"kind":"taken_out","at":"2026-01-10","bearing":"TH-4CI-31","reason":"x"}"#),
+    );
+    assert!(said.contains("in the mill"), "{said}");
+    for line in [
+        r#"{"kind":"dismounted","at":"2026-01-10","chock":"KC-01"}"#,
+        r#"{"kind":"sent_out","at":"2026-01-11","thing":"K-07","to":"North Yard"}"#,
+    ] {
+        shop.log(line).unwrap_or_else(|e| panic!("{line}: {e}"));
+    }
+    let said = refused(
+        shop.log(r#"{"kind":"taken_out","at":"2026-01-12","bearing":"TH-4CI-31","reason":"x"}"#),
+    );
+    assert!(said.contains("away"), "it went with its roll: {said}");
+    let before = shop.dump();
+    assert!(shop.logbook.rebuild(&mut |_, _| true).unwrap());
+    assert_eq!(shop.dump(), before);
 }

@@ -76,7 +76,7 @@ fn what_is_found_is_there_and_what_was_before_ends_as_unknown() {
 fn what_stood_in_the_way_gives_way_and_a_hold_or_a_return_that_was_forgotten_bars_nothing() {
     let mut shop = Shop::new();
     shop.work();
-    shop.log(r#"{"kind":"mounted","at":"2026-01-10T06:00","chock":"WC-17","roll":"R-102","position":"F4-W-T-O"}"#)
+    shop.log(r#"{"kind":"mounted","at":"2026-01-10T06:00","chock":"WC-17","roll":"R-102","position":"F4-W-T-O","note":"as it stood"}"#)
         .unwrap();
     shop.log(r#"{"kind":"hold","at":"2026-01-10T07:00","thing":"WC-18","reason":"liner"}"#)
         .unwrap();
@@ -150,7 +150,7 @@ fn what_cannot_be_found_is_refused_with_words() {
         panic!("no event")
     };
     let before = shop.dump();
-    let why = shop.logbook.refusal(&engineer, &[event]).unwrap();
+    let why = shop.logbook.foretell(&engineer, &[event]).unwrap().refusal;
     assert_eq!(
         why.as_deref(),
         Some("WC-17 is not in the mill"),
@@ -182,7 +182,7 @@ proptest! {
             let rest = match kind {
                 0 | 1 => format!(r#""kind":"assembled","bearing":"{bearing}","chock":"{chock}","zone":1"#),
                 2 => format!(r#""kind":"taken_out","bearing":"{bearing}","reason":"looked at""#),
-                3 | 4 => format!(r#""kind":"mounted","chock":"{chock}","roll":"{roll}","position":"{place}""#),
+                3 | 4 => format!(r#""kind":"mounted","chock":"{chock}","roll":"{roll}","position":"{place}","note":"as it stood""#),
                 5 => format!(r#""kind":"dismounted","chock":"{chock}""#),
                 6 => format!(r#""kind":"found_here","thing":"{bearing}","in_chock":"{chock}","seat":"main","zone":2,"reason":"seen""#),
                 7 => format!(r#""kind":"found_here","thing":"{chock}","on_roll":"{roll}","at_position":"{place}","reason":"seen""#),

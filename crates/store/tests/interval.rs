@@ -4,13 +4,15 @@
 mod common;
 
 use common::{Shop, log_as};
+use store::entry::Show;
 use store::payload::Role;
+use store::query::{Standing, due_lines, today};
 
 #[test]
 fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
     let mut shop = Shop::new();
     shop.log(
-        r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"interval_run_hours":10}}"#,
+        r#"{"kind":"register_change","at":"2026-01-05T20:00","entity":"bearing_type","code":"N4T","change":true,"reason":"by the mill","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"interval_run_hours":10}}"#,
     )
     .unwrap();
     shop.work();
@@ -30,6 +32,11 @@ fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
             r#"{{"kind":"assembled","at":"2026-01-{day}T20:00","bearing":"TH-4T-001","chock":"WC-17","zone":2}}"#
         )
     };
+    let sum = |shop: &Shop| {
+        let lines = due_lines(shop.logbook.connection(), shop.logbook.now(), 14, None).unwrap();
+        let own = lines.iter().find(|line| line.bearing.1 == "TH-4T-001");
+        own.map(|line| (line.due.done / 3_600, line.due.standing))
+    };
     // 5.5 h of 10 h: a fitter puts it back, and that begins no new interval.
     log_as(&mut shop.logbook, &fitter, &back("09")).unwrap();
     shop.log(&run("10")).unwrap();
@@ -42,7 +49,19 @@ fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
             && why.contains("a teardown sheet comes first, or the engineer enters this"),
         "{why}"
     );
+    // A cobble asks for it early, too; putting it back ends neither.
+    shop.log(
+        r#"{"kind":"mill_incident","at":"2026-01-10T13:00","position":"F3-W-T-O","chocks":["WC-17"],"what":"cobble","early_teardown":true}"#,
+    )
+    .unwrap();
     shop.log(&back("10")).unwrap();
+    assert_eq!(sum(&shop), Some((11, Standing::Early)));
+    let now = shop.logbook.now();
+    let early = today(shop.logbook.connection(), now, 0, Show::default())
+        .unwrap()
+        .early;
+    assert_eq!(early.len(), 1, "{early:?}");
+    assert_eq!(early[0].chock.1, "WC-17");
     // To turn it is to open it, too.
     let turn = r#"{"kind":"zone_turned","at":"2026-01-11T08:00","bearing":"TH-4T-001","zone":3}"#;
     assert!(log_as(&mut shop.logbook, &fitter, turn).is_err());

@@ -123,6 +123,31 @@ fn every_example_of_the_documentation_is_accepted_in_its_order() {
 }
 
 #[test]
+fn every_kind_that_is_told_is_read_and_a_cold_chock_is_below_zero() {
+    let mut shop = Shop::new();
+    for kind in line::KINDS {
+        let said = line::read(&mut shop.logbook, &format!(r#"{{"kind":"{kind}"}}"#)).unwrap_err();
+        assert!(
+            matches!(&said, StoreError::Input { at, .. } if at != "kind"),
+            "{kind}: {said}"
+        );
+    }
+    for example in examples() {
+        let example: serde_json::Value = serde_json::from_str(&example).unwrap();
+        let kind = example["kind"].as_str().unwrap();
+        assert!(line::KINDS.contains(&kind), "{kind}");
+    }
+    shop.log(r#"{"kind":"condition_reading","chock":"WC-41","what":"temperature","temp_c":"-12.5","text":"yard"}"#)
+        .unwrap();
+    let sql = "SELECT payload ->> 'value' FROM event WHERE kind = 'condition_reading'";
+    assert_eq!(number(shop.logbook.connection(), sql), -12_500);
+    let said = shop
+        .log(r#"{"kind":"condition_reading","chock":"WC-41","what":"temperature","temp_c":"-51"}"#)
+        .unwrap_err();
+    assert!(said.to_string().contains("-50 to 400"), "{said}");
+}
+
+#[test]
 fn a_mistake_is_named_by_its_key() {
     let mut shop = Shop::new();
     shop.work();
@@ -135,6 +160,23 @@ fn a_mistake_is_named_by_its_key() {
     };
     let rows: Vec<(String, &str, &str)> = vec![
         ("not json".into(), "line", "one JSON object"),
+        (campaign("hours", r#""2,010""#), "hours", "may be 2010 or 2,01"),
+        (campaign("tonnes", r#""1,142""#), "tonnes", "may be 1142"),
+        (
+            r#"{"kind":"cost","thing":"TH-4T-001","amount":"3,100","text":"x"}"#.into(),
+            "amount",
+            "may be 3100",
+        ),
+        (
+            r#"{"kind":"condition_reading","chock":"WC-41","what":"temperature","vibration_mm_per_s":"0.09"}"#.into(),
+            "vibration_mm_per_s",
+            "temp_c",
+        ),
+        (
+            r#"{"kind":"condition_reading","chock":"WC-41","what":"noise","temp_c":"60","noise_db":"70"}"#.into(),
+            "temp_c",
+            "noise_db",
+        ),
         ("[1]".into(), "line", "one JSON object"),
         ("{}".into(), "kind", "missing"),
         (r#"{"kind":"polished"}"#.into(), "kind", "no kind of line"),
@@ -182,7 +224,7 @@ fn a_mistake_is_named_by_its_key() {
             other => panic!("{line}: {other:?}"),
         }
     }
-    assert_eq!(rows.len(), 37);
+    assert_eq!(rows.len(), 42);
     assert_eq!(shop.dump(), before);
 }
 

@@ -91,6 +91,72 @@ fn two_copies_that_exchange_their_events_reach_the_same_state() {
     }
 }
 
+/// One copy amends a hold and the other withdraws it, in every order: neither knew the other, so that it stays on hold until
+/// somebody who knows both has settled it.
+#[test]
+fn what_one_copy_amends_and_the_other_withdraws_is_a_conflict_in_every_order() {
+    for (is_amended_first, is_here) in [(true, true), (true, false), (false, true), (false, false)]
+    {
+        let mut shop = Shop::new();
+        let hold = shop
+            .log(r#"{"kind":"hold","at":"2026-01-12","thing":"TH-4T-003","reason":"stain"}"#)
+            .unwrap();
+        let id = hold.id.to_string();
+        let (path, mut other, engineer) = copy(&shop, "north.chockbook", 100);
+        let amended = format!(
+            r#"{{"kind":"amendment","event":"{id}","changes":[{{"path":"/reason","old":"stain","new":"rust","reason":"seen again"}}]}}"#
+        );
+        let withdrawn = format!(
+            r#"{{"kind":"amendment","event":"{id}","withdrawn_because":"another bearing"}}"#
+        );
+        let mut lines = [&amended, &withdrawn];
+        if !is_amended_first {
+            lines.reverse();
+        }
+        for (line, is_here) in lines.into_iter().zip([is_here, !is_here]) {
+            shop.clock.forward_ms(60_000);
+            if is_here {
+                shop.log(line).unwrap();
+            } else {
+                log_as(&mut other, &engineer, line).unwrap();
+            }
+        }
+        take(&mut shop.logbook, &path);
+        take(&mut other, &shop.path);
+        let open = "SELECT c.what FROM conflict c WHERE resolved_event IS NULL";
+        for logbook in [&shop.logbook, &other] {
+            let conn = logbook.connection();
+            let case = format!("amended first {is_amended_first}, here first {is_here}");
+            assert_eq!(strings(conn, "SELECT reason FROM hold"), ["rust"], "{case}");
+            let said = strings(conn, open);
+            assert_eq!(said.len(), 1, "{case}: {said:?}");
+            assert!(
+                said[0].contains("until that is settled"),
+                "{case}: {said:?}"
+            );
+        }
+        // Whoever knows both may withdraw it for good.
+        shop.clock.forward_ms(60_000);
+        let conn = shop.logbook.connection();
+        let odd = strings(
+            conn,
+            "SELECT lower(hex(e.origin)) || ':' || e.seq FROM conflict c JOIN event e ON e.no = c.event",
+        );
+        shop.log(&format!(
+            r#"{{"kind":"conflict_resolved","event":"{}","how":"it was TH-4T-002"}}"#,
+            odd[0]
+        ))
+        .unwrap();
+        shop.log(&withdrawn).unwrap();
+        let conn = shop.logbook.connection();
+        assert_eq!(number(conn, "SELECT count(*) FROM hold"), 0);
+        assert_eq!(strings(conn, open), Vec::<String>::new());
+        let before = shop.dump();
+        assert!(shop.logbook.rebuild(&mut |_, _| true).unwrap());
+        assert_eq!(shop.dump(), before);
+    }
+}
+
 #[test]
 fn what_cannot_be_true_together_is_listed_and_settled_by_the_engineer() {
     let mut shop = Shop::new();

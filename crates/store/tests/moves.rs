@@ -30,6 +30,13 @@ enum Move {
         chock: usize,
         roll: usize,
         position: usize,
+        says_why: bool,
+    },
+    ChockOut {
+        chock: usize,
+    },
+    ChockBack {
+        chock: usize,
     },
     Dismount {
         chock: usize,
@@ -56,14 +63,20 @@ enum Move {
     },
 }
 
-use Move::{Assemble, Campaign, Dismount, Hold, Mount, Release, Return, Scrap, SendOut, TakeOut};
+use Move::{
+    Assemble, Campaign, ChockBack, ChockOut, Dismount, Hold, Mount, Release, Return, Scrap,
+    SendOut, TakeOut,
+};
 
 fn any_move() -> impl Strategy<Value = Move> {
     let (bearing, chock, side) = (0..BEARINGS.len(), 0..CHOCKS.len(), 0..2_usize);
     prop_oneof![
         6 => (bearing.clone(), chock.clone()).prop_map(|(bearing, chock)| Assemble { bearing, chock }),
         3 => bearing.clone().prop_map(|bearing| TakeOut { bearing }),
-        6 => (chock.clone(), 0..2_usize, 0..4_usize).prop_map(|(chock, roll, position)| Mount { chock, roll, position }),
+        6 => (chock.clone(), 0..2_usize, 0..4_usize, proptest::bool::ANY)
+            .prop_map(|(chock, roll, position, says_why)| Mount { chock, roll, position, says_why }),
+        1 => chock.clone().prop_map(|chock| ChockOut { chock }),
+        1 => chock.clone().prop_map(|chock| ChockBack { chock }),
         4 => chock.prop_map(|chock| Dismount { chock }),
         4 => (side.clone(), side, 0..30_i64).prop_map(|(o, d, hours)| Campaign { chock_o: o, chock_d: 2 + d, hours }),
         1 => bearing.clone().prop_map(|bearing| Hold { bearing }),
@@ -92,10 +105,19 @@ impl Move {
                 chock,
                 roll,
                 position,
+                says_why,
             } => format!(
-                r#""kind":"mounted","chock":"{}","roll":"{}","position":"{}""#,
-                CHOCKS[chock], ROLLS[roll], POSITIONS[position]
+                r#""kind":"mounted","chock":"{}","roll":"{}","position":"{}","note":"{}""#,
+                CHOCKS[chock],
+                ROLLS[roll],
+                POSITIONS[position],
+                if says_why { "a trial" } else { "" }
             ),
+            ChockOut { chock } => format!(
+                r#""kind":"sent_out","chock":"{}","to":"North Yard""#,
+                CHOCKS[chock]
+            ),
+            ChockBack { chock } => format!(r#""kind":"returned","chock":"{}""#, CHOCKS[chock]),
             Dismount { chock } => format!(r#""kind":"dismounted","chock":"{}""#, CHOCKS[chock]),
             Campaign {
                 chock_o,
@@ -141,6 +163,9 @@ struct Model {
     is_scrapped: [bool; 3],
     /// Roll and position of a chock in the mill.
     mounted: [Option<(usize, usize)>; 4],
+    is_chock_away: [bool; 4],
+    /// Where each chock was, other than on R-101 in F3 or in the shop, from and to.
+    elsewhere: [Vec<(i64, Option<i64>)>; 4],
     /// End of the last campaign of each chock, and of R-101 in F3, which is all that runs here.
     ran_until: [i64; 4],
     roll_until: i64,
@@ -160,6 +185,7 @@ impl Model {
                 self.is_free(bearing)
                     && !self.is_held[bearing]
                     && self.mounted[chock].is_none()
+                    && !self.is_chock_away[chock]
                     && self.chock_of[bearing].is_none()
                     && !self.chock_of.contains(&Some(chock))
             }
@@ -170,6 +196,7 @@ impl Model {
                 chock,
                 roll,
                 position,
+                says_why,
             } => {
                 // One roll lies in one stand, with one chock on each neck.
                 let clashes = |other: &(usize, usize)| {
@@ -180,11 +207,19 @@ impl Model {
                 let holds =
                     |bearing: usize| self.chock_of[bearing] == Some(chock) && self.is_held[bearing];
                 self.mounted[chock].is_none()
+                    && !self.is_chock_away[chock]
+                    && (says_why || self.chock_of.contains(&Some(chock)))
                     && !self.mounted.iter().flatten().any(clashes)
                     && chock / 2 == side(position)
                     && !(0..BEARINGS.len()).any(holds)
             }
             Dismount { chock } => self.mounted[chock].is_some(),
+            ChockOut { chock } => {
+                self.mounted[chock].is_none()
+                    && !self.is_chock_away[chock]
+                    && !self.chock_of.contains(&Some(chock))
+            }
+            ChockBack { chock } => self.is_chock_away[chock],
             Campaign {
                 chock_o,
                 chock_d,
@@ -194,6 +229,10 @@ impl Model {
                 self.ran_until[chock_o] <= from
                     && self.ran_until[chock_d] <= from
                     && self.roll_until <= from
+                    && ![chock_o, chock_d].iter().any(|chock| {
+                        let mut all = self.elsewhere[*chock].iter();
+                        all.any(|(since, to)| *since < at.ms && to.is_none_or(|to| to > from))
+                    })
             }
             Hold { bearing } => !self.is_scrapped[bearing],
             Release { bearing } => self.is_held[bearing],
@@ -206,6 +245,14 @@ impl Model {
         allowed
     }
 
+    fn comes_back(&mut self, chock: usize, at: Stamp) {
+        if let Some(last) = self.elsewhere[chock].last_mut()
+            && last.1.is_none()
+        {
+            last.1 = Some(at.ms);
+        }
+    }
+
     fn apply(&mut self, step: Move, at: Stamp) {
         match step {
             Assemble { bearing, chock } => self.chock_of[bearing] = Some(chock),
@@ -214,8 +261,25 @@ impl Model {
                 chock,
                 roll,
                 position,
-            } => self.mounted[chock] = Some((roll, position)),
-            Dismount { chock } => self.mounted[chock] = None,
+                ..
+            } => {
+                self.mounted[chock] = Some((roll, position));
+                if ROLLS[roll] != "R-101" || !POSITIONS[position].starts_with("F3") {
+                    self.elsewhere[chock].push((at.ms, None));
+                }
+            }
+            Dismount { chock } => {
+                self.mounted[chock] = None;
+                self.comes_back(chock, at);
+            }
+            ChockOut { chock } => {
+                self.is_chock_away[chock] = true;
+                self.elsewhere[chock].push((at.ms, None));
+            }
+            ChockBack { chock } => {
+                self.is_chock_away[chock] = false;
+                self.comes_back(chock, at);
+            }
             Campaign {
                 chock_o, chock_d, ..
             } => {

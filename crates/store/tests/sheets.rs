@@ -144,7 +144,7 @@ fn a_bearing_goes_only_where_it_belongs_and_where_there_is_room() {
         refused(again("2026-01-14", "WC-17")).contains("does not belong in the main seat of WC-17")
     );
     // In the mill at that time? The campaign alone does not say so; a mounting does.
-    shop.log(r#"{"kind":"mounted","at":"2026-01-13T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O"}"#)
+    shop.log(r#"{"kind":"mounted","at":"2026-01-13T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O","note":"as it stood"}"#)
         .unwrap();
     let sheet = fields("TH-4T-050", "WC-50", "2026-01-14", &back("WC-51"));
     assert!(refused(signed(&mut shop, &sheet, true)).contains("WC-50, which is in the mill"));
@@ -393,4 +393,29 @@ fn the_register_keeps_its_engineer_its_types_and_possible_sizes() {
     let why = shop.log(&scrap("Auditor")).unwrap_err().to_string();
     assert!(why.contains("neither signs it nor audits"), "{why}");
     shop.log(&scrap("Stores")).unwrap();
+}
+
+#[test]
+fn a_roll_whose_neck_shows_a_crack_waits_and_so_does_nothing_else() {
+    let mut shop = shop();
+    shop.person("Foreman A", Role::Foreman);
+    let cracked = [
+        ("decision.choice", "hold_for_engineer"),
+        ("identify.roll", "R-101"),
+        ("neck.cracks", "magnetic_crack"),
+    ];
+    let mut sheet = fields("TH-4T-050", "WC-50", "2026-01-14T09:00", &cracked);
+    sheet.remove("decision.reason");
+    signed(&mut shop, &sheet, true).unwrap();
+    let held = "SELECT t.code FROM hold h JOIN thing t ON t.no = h.thing WHERE h.released_event IS NULL ORDER BY 1";
+    assert_eq!(
+        strings(shop.logbook.connection(), held),
+        ["R-101", "TH-4T-050"]
+    );
+    let mount = r#"{"kind":"mounted","at":"2026-01-14T12:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O"}"#;
+    let why = shop.log(mount).unwrap_err().to_string();
+    assert!(
+        why.contains("R-101 is on hold (the crack test of its neck shows a crack)"),
+        "{why}"
+    );
 }

@@ -76,7 +76,8 @@ fn read(world: &mut World<'_>, name: &str) -> Result<Value, Stop> {
         .input
         .read_to_string(&mut text)
         .map_err(|e| failed(format!("cannot be read ({e})")))?;
-    let value = store::line::read_once(&text).map_err(|e| failed(format!("is not JSON ({e})")))?;
+    let text = text.trim_start_matches('\u{feff}');
+    let value = store::line::read_once(text).map_err(|e| failed(format!("is not JSON ({e})")))?;
     if value.is_object() {
         Ok(value)
     } else {

@@ -1,5 +1,6 @@
 //! `chockbook forecast`: when each row pair reaches its limit, and what is out of the ordinary.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -33,7 +34,7 @@ FILE                        a logbook; each --as-of DATE (today where none is gi
                             only what happened up to that day
 or, without FILE, all three of:
 --table LOGBOOK.csv         row_id,bearing,type,stand,date,hours,row_pair,clearance_um,event (set, inspect, regrind)
---types TYPES.csv           type,nominal_set_um,tol_um,limit_factor,limit_abs_um,gauge_U_k2_um,step_um
+--types TYPES.csv           type,nominal_set_um,tol_um,limit_factor,limit_abs_um,gauge_U_k2_um,step_um; row_pairs where known
 --snapshots SNAPSHOTS.csv   snapshot,date,horizon_hours; each uses only the lines up to its date
                             (a line of the logbook without clearance_um was not measured)
 --to DIR                    forecasts.csv and alarms.csv are written there, each whole or not at all
@@ -179,9 +180,13 @@ fn of_tables(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         .rows()
         .filter(|row| !row.text("clearance_um").is_empty())
         .collect();
+    let mut pairs = BTreeMap::new();
+    for row in types.rows() {
+        pairs.insert(row.text("type"), row_pairs(&row)?);
+    }
     let readings = measured
         .iter()
-        .map(reading)
+        .map(|row| reading(row, pairs.get(row.text("type")).copied()))
         .collect::<Result<Vec<_>, Stop>>()?;
     let pool = Pool::new(kinds, readings).map_err(|error| in_table(&error, &types, &measured))?;
     let dates = snapshots
@@ -226,8 +231,35 @@ fn bearing_type(row: &Row<'_>) -> Result<BearingType, Stop> {
     })
 }
 
-fn reading(row: &Row<'_>) -> Result<Reading, Stop> {
+/// No bearing of a roll neck has more row pairs.
+const ROW_PAIRS_MAX: u32 = 8;
+
+/// Row pairs of a type, where the table says how many.
+fn row_pairs(row: &Row<'_>) -> Result<u32, Stop> {
+    match row.text("row_pairs") {
+        "" => Ok(ROW_PAIRS_MAX),
+        text => text
+            .parse()
+            .ok()
+            .filter(|pairs| (1..=ROW_PAIRS_MAX).contains(pairs))
+            .ok_or_else(|| {
+                let why = format!("{text:?} is no number of row pairs: 1 to {ROW_PAIRS_MAX}");
+                row.wrong("row_pairs", &why)
+            }),
+    }
+}
+
+/// A line of the logbook; `pairs` is how many row pairs its type has.
+fn reading(row: &Row<'_>, pairs: Option<u32>) -> Result<Reading, Stop> {
     let pair = row.needed("row_pair")?;
+    let most = pairs.unwrap_or(ROW_PAIRS_MAX);
+    let row_pair = pair.parse().ok().filter(|pair| (1..=most).contains(pair));
+    let clearance_um = row.needed_number("clearance_um")?;
+    if clearance_um <= 0.0 {
+        let why =
+            format!("{clearance_um} \u{b5}m is no clearance of a bearing that turns: above 0");
+        return Err(row.wrong("clearance_um", &why));
+    }
     Ok(Reading {
         bearing: row.needed("bearing")?.to_owned(),
         bearing_type: row.needed("type")?.to_owned(),
@@ -235,13 +267,13 @@ fn reading(row: &Row<'_>) -> Result<Reading, Stop> {
         day: row.day("date")?,
         counter_h: row.needed_number("hours")?,
         counter_t: row.number("tonnes")?,
-        row_pair: pair.parse().map_err(|_| {
+        row_pair: row_pair.ok_or_else(|| {
             row.wrong(
                 "row_pair",
-                &format!("{pair:?} is no row pair: they are counted 1, 2, 3 from the barrel"),
+                &format!("{pair:?} is no row pair of this type: they are counted 1 to {most} from the barrel"),
             )
         })?,
-        clearance_um: row.needed_number("clearance_um")?,
+        clearance_um,
         bound: None,
         event: match row.needed("event")? {
             "set" => Event::Set,

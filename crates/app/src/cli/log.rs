@@ -5,11 +5,13 @@
 use std::fs::File;
 use std::io::{BufRead, BufReader};
 
+use store::draft::Fields;
 use store::entry::{LengthUnit, Show};
+use store::form::ToSign;
 use store::line::{self, Line};
 use store::mounting;
-use store::sheet::{self, SignTeardown, SignedSheet};
-use store::{Access, Logbook, Signed, Signer};
+use store::sheet::{self, SignedSheet};
+use store::{Access, Logbook, Signed, Signer, Stamp};
 
 use super::args::{Args, Opt, Shape};
 use super::{Ending, Stop, Verb, World};
@@ -36,13 +38,30 @@ pub(super) const VERB: Verb = Verb {
 
 For each line one `signed ORIGIN:SEQ HASH`, only once it is on disk. At a line that cannot be signed the work
 stops with exit 2; what was signed before stays signed.
-Kinds: register_change received assembled taken_out mounted dismounted campaign teardown_sheet sent_out returned
-       hold released deviation_accepted mill_job gauge_calibrated scrapped
-       conflict_resolved things_joined
+Kinds: {kinds}
 Example: {\"kind\":\"hold\",\"thing\":\"TH-4T-031\",\"reason\":\"brown tint on a rib\"}
 ",
     run,
 };
+
+/// The kinds of lines, as the reader has them, in lines that begin under the first.
+pub(super) fn kinds() -> String {
+    const WIDTH: usize = 110;
+    let mut text = String::new();
+    let mut at = 0;
+    for kind in line::KINDS {
+        if at + kind.len() > WIDTH {
+            text.push_str("\n      ");
+            at = 0;
+        }
+        if !text.is_empty() {
+            text.push(' ');
+        }
+        text.push_str(kind);
+        at += kind.len() + 1;
+    }
+    text
+}
 
 fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
     let mut logbook = world.open(args.name(0))?;
@@ -153,15 +172,7 @@ impl Clerk<'_> {
                 Ok(signed.iter().map(told).collect())
             }
             Line::Mounting { at, fields } => {
-                let sheet = mounting::SignMounting {
-                    fields: &fields,
-                    draft: None,
-                    at: Some(at),
-                    entered: None,
-                    signer: &self.signer,
-                    engineer: self.engineer.as_ref(),
-                    unit: LengthUnit::Millimetre,
-                };
+                let sheet = to_sign(&self.signer, self.engineer.as_ref(), &fields, at);
                 let signed = mounting::sign(self.logbook, &sheet)?;
                 let explained = match self.show {
                     Some(show) => explain_mounting(&signed.assessment, show),
@@ -170,15 +181,7 @@ impl Clerk<'_> {
                 Ok(told(&signed.signed) + &explained)
             }
             Line::Teardown { at, fields } => {
-                let sheet = SignTeardown {
-                    fields: &fields,
-                    draft: None,
-                    at: Some(at),
-                    entered: None,
-                    signer: &self.signer,
-                    engineer: self.engineer.as_ref(),
-                    unit: LengthUnit::Millimetre,
-                };
+                let sheet = to_sign(&self.signer, self.engineer.as_ref(), &fields, at);
                 let signed = sheet::sign(self.logbook, &sheet)?;
                 let explained = match self.show {
                     Some(show) => explain(self.logbook, &signed, show)?,
@@ -187,6 +190,24 @@ impl Clerk<'_> {
                 Ok(told(&signed.signed) + &explained)
             }
         }
+    }
+}
+
+/// A sheet of a line, with the people who sign it.
+fn to_sign<'a>(
+    signer: &'a Signer,
+    engineer: Option<&'a Signer>,
+    fields: &'a Fields,
+    at: Stamp,
+) -> ToSign<'a> {
+    ToSign {
+        fields,
+        draft: None,
+        at: Some(at),
+        entered: None,
+        signer,
+        engineer,
+        unit: LengthUnit::Millimetre,
     }
 }
 

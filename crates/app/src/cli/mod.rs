@@ -248,7 +248,7 @@ impl fmt::Display for Verb {
             "{}\n\n{}\n{}",
             self.usage(),
             self.about,
-            self.details.trim_end()
+            self.details.trim_end().replace("{kinds}", &log::kinds())
         )
     }
 }

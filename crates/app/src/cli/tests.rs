@@ -24,6 +24,10 @@ fn help_names_every_verb_that_is_built_and_no_other() {
         assert!(!help.out.contains(verb), "{verb} is not built");
         assert_eq!(shop.run(&[verb], "", &[]).code, 2);
     }
+    let kinds = shop.run(&["help", "log"], "", &[]).out;
+    for kind in store::line::KINDS {
+        assert!(kinds.split_whitespace().any(|word| word == kind), "{kind}");
+    }
     let version = shop.run(&["--version"], "", &[]);
     assert_eq!(version.out, format!("{}\n", crate::hands::program()));
 }
@@ -248,7 +252,7 @@ fn calc_reads_one_object_and_writes_one() {
     // ISO 286-1:2010, table 1: IT7 over 500 to 630 mm is 70 um; H has its lower deviation at zero.
     let run = shop.run(
         &["calc", "tolerance"],
-        "{\"nominal_mm\":620,\"class\":\"H7\"}",
+        "\u{feff}{\"nominal_mm\":620,\"class\":\"H7\"}",
         &[],
     );
     assert_eq!(run.code, 0, "{}", run.err);

@@ -41,19 +41,15 @@ pub fn growth(page: &BearingPage, show: Show) -> Growth {
         turns: page
             .turns
             .iter()
-            .map(|(run_s, zone)| turn(*run_s, *zone))
+            .map(|turn| Event {
+                x: hours(turn.run_s),
+                label: zone_numeral(turn.zone).into(),
+                hit: None,
+            })
             .collect(),
         now,
         empty: format!("Here the {word} will be drawn against mill hours."),
         title: format!("Growth of {word} of {}", page.line.serial),
-    }
-}
-
-fn turn(run_s: i64, zone: i64) -> Event {
-    Event {
-        x: hours(run_s),
-        label: zone_numeral(zone).into(),
-        hit: None,
     }
 }
 

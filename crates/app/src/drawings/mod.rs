@@ -3,6 +3,8 @@
 //! Every function is pure: a plain model of the store in, a model of `draw` out, all words and numbers in the
 //! logbook's own unit and language. What answers to a pointer carries a key that its function describes.
 
+mod axis;
+mod bore_trend;
 mod growth;
 mod rings;
 mod seat;
@@ -10,6 +12,8 @@ mod section;
 mod stack;
 mod stand;
 
+pub use axis::Axis;
+pub use bore_trend::{bore_trends, outline_of, outlines, whole_checks};
 pub use growth::{PAIR_NAMES, clearance_word, growth};
 pub use rings::{finding_map, ring_finding, ring_map};
 pub use seat::{SeatSizes, bore_map};

@@ -2,8 +2,8 @@
 
 use calc::finding::{Finding, Part};
 use calc::load_zone::{self, Zone};
-use draw::RingMap;
 use draw::ring_map::{FindingKind, FindingState, LoadedArc, RingFinding, ZoneHours};
+use draw::{Hit, RingMap};
 use store::entry::Show;
 use store::query::BearingPage;
 use store::sheet::TypeFacts;
@@ -20,10 +20,19 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         .unwrap_or(4)
         .clamp(1, 4);
     let zone_up = usize::try_from(page.line.zone - 1).ok().filter(|z| *z < 4);
-    let zone_hours = page.zone_run_s.map(|run_s| ZoneHours {
-        hours: hours(run_s),
-        text: show.hours(run_s),
+    let zone_hours = std::array::from_fn(|zone| ZoneHours {
+        hours: hours(page.zone_run_s[zone]),
+        text: show.hours(page.zone_run_s[zone]),
+        below: format!("{} kt", show.kilotonnes(page.zone_rolled_kg[zone])),
     });
+    let before = page
+        .findings_before
+        .iter()
+        .map(|f| (f, FindingState::Earlier));
+    let now = page.findings.iter().map(|f| (f, FindingState::Found));
+    let has_before = before
+        .clone()
+        .any(|(f, _)| f.finding.part == Part::OuterRaceway);
     RingMap {
         rows: usize::try_from(rows).unwrap_or(4),
         row_height: 24.0,
@@ -31,14 +40,28 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         loaded: zone_up.and_then(|up| loaded(Some(&page.bearing_type), Zone::ALL[up], show)),
         hours: Some(zone_hours),
         hours_unit: "h".into(),
-        findings: page
-            .findings
-            .iter()
-            .filter_map(|f| ring_finding(&f.finding, FindingState::Found, &f.at.date()))
+        findings: before
+            .chain(now)
+            .filter_map(|(f, state)| {
+                let marks = ring_finding(&f.finding, state, &f.at.date())?;
+                Some(marks.into_iter().map(|mark| RingFinding {
+                    hit: Some(Hit {
+                        key: u64::try_from(f.event).unwrap_or(0),
+                        label: format!("{}: {}", f.at.date(), f.finding.words()),
+                    }),
+                    ..mark
+                }))
+            })
             .flatten()
             .collect(),
-        note_left: "Hours in the load, by zone.".into(),
-        note_right: String::new(),
+        note_left: "Hours and tonnes in the load, by zone.".into(),
+        note_right: if has_before {
+            "dashed: before it was reconditioned".into()
+        } else if page.findings.is_empty() {
+            "No finding on any part.".into()
+        } else {
+            String::new()
+        },
         title: format!(
             "Outer rings of {}, unrolled, with the hours of each load zone",
             page.line.serial

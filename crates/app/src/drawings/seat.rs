@@ -4,7 +4,7 @@ use draw::bore_map::{LimitLine, Plane, Tolerance};
 use draw::{BoreMap, Hit};
 use store::entry::Show;
 use store::sheet::TypeFacts;
-use store::sheet::field::{PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{SEAT_DEGREES, SeatName};
 
 use super::mm;
 
@@ -14,7 +14,7 @@ pub struct SeatSizes<'a> {
     /// Which seat.
     pub seat: SeatName,
     /// Sizes at 20 C by plane from the barrel and direction, nm; none where not read (yet).
-    pub sizes_nm: [[Option<i64>; 4]; 3],
+    pub sizes_nm: Vec<[Option<i64>; 4]>,
     /// The bearing type with the limits of the day.
     pub bearing_type: &'a TypeFacts,
     /// What the drawing shows, in words: "Bore of chock WC-17".
@@ -22,16 +22,14 @@ pub struct SeatSizes<'a> {
 }
 
 impl SeatSizes<'_> {
-    /// Twelve sizes as a signed sheet or a bore check lists them, plane by direction; others give an empty grid.
-    pub fn grid(sizes_nm: &[i64]) -> [[Option<i64>; 4]; 3] {
-        std::array::from_fn(|plane| {
-            std::array::from_fn(|direction| {
-                sizes_nm
-                    .get(plane * 4 + direction)
-                    .copied()
-                    .filter(|_| sizes_nm.len() == 12)
-            })
-        })
+    /// Sizes as a signed sheet or a bore check lists them, plane by direction; empty unless every plane is whole.
+    pub fn grid(sizes_nm: &[i64]) -> Vec<[Option<i64>; 4]> {
+        let (planes, rest) = sizes_nm.as_chunks::<4>();
+        if rest.is_empty() {
+            planes.iter().map(|plane| plane.map(Some)).collect()
+        } else {
+            Vec::new()
+        }
     }
 
     /// Nominal size that deviations count from, nm.
@@ -76,15 +74,14 @@ pub fn bore_map(sizes: &SeatSizes<'_>, show: Show) -> BoreMap {
         deviation_mm: mm(nm),
         label: format!("{}, {limit_word}", show.deviation(nm)),
     });
-    let planes = PAIRS
-        .iter()
+    let planes = (1..)
         .zip(&sizes.sizes_nm)
         .filter(|(_, plane)| plane.iter().any(Option::is_some));
     BoreMap {
         has_comma: show.comma,
         nominal_mm: mm(nominal),
         planes: planes
-            .map(|(number, plane)| self::plane(*number, plane, nominal, show))
+            .map(|(number, plane)| self::plane(number, plane, nominal, show))
             .collect(),
         tolerance,
         limits: limits.into_iter().collect(),

@@ -38,7 +38,7 @@ pub fn stand_view(stand: &StandPlaces, lit: Option<ThingNo>) -> StandView {
 /// The drawing in a width; none where the stand has no position yet.
 pub fn stand_scene(stand: &StandPlaces, lit: Option<ThingNo>, width: f32) -> Option<Scene> {
     let view = stand_view(stand, lit);
-    (!view.rolls.is_empty()).then(|| view.scene(width.min(720.0)))
+    (!view.rolls.is_empty()).then(|| view.scene(width.min(1_120.0)))
 }
 
 fn role_of(role: &str) -> Option<(Role, &'static str)> {

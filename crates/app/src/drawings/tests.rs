@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use store::entry::{LengthUnit, Show};
-use store::query::{BearingLine, BearingPage, BearingState, GrowthPoint, PairNow};
+use store::query::{BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Turn};
 use store::sheet::TypeFacts;
 use store::sheet::field::SeatName;
 use store::{Stamp, ThingNo};
@@ -43,6 +43,7 @@ fn page() -> BearingPage {
         event: 7 + hours,
         at,
         run_s: hours * 3600,
+        rolled_kg: hours * 300_000,
         pair: 1,
         value_nm,
         expanded_uncertainty_nm: Some(15_000),
@@ -50,6 +51,9 @@ fn page() -> BearingPage {
         is_setting,
     };
     BearingPage {
+        life: store::query::LifeUsed::default(),
+        moved: Vec::new(),
+        exposure: store::query::Exposures::default(),
         documents: Vec::new(),
         findings: Vec::new(),
         line: BearingLine {
@@ -78,7 +82,18 @@ fn page() -> BearingPage {
             point(5_010, 640_000, 0, false),
             point(5_010, 302_000, 1, true),
         ],
-        turns: vec![(0, 1), (1_015 * 3600, 2)],
+        turns: [(0, 1), (1_015, 2)]
+            .map(|(hours, zone)| Turn {
+                at,
+                run_s: hours * 3600,
+                rolled_kg: hours * 300_000,
+                zone,
+            })
+            .into(),
+        zone_rolled_kg: [304_500_000, 591_000_000, 306_000_000, 301_500_000],
+        total_rolled_kg: 1_503_000_000,
+        first_in: Some(at),
+        findings_before: Vec::new(),
         pairs: [600_000, 600_000, 560_000].map(|limit| PairNow {
             limit_nm: Some(limit),
             watch_nm: Some(450_000),
@@ -155,14 +170,15 @@ fn limits_of_bore_and_neck_are_deviations_from_their_nominal() {
     assert_eq!(bore.tolerance.unwrap().label, "0.000 to +0.070");
     assert_eq!(bore.limits[0].label, "+0.120, mean");
     assert_eq!(bore.notes[0], "nominal 620");
-    let mut one = [[None; 4]; 3];
+    let mut one = vec![[None; 4]; 3];
     one[1][2] = Some(479_704_000);
     let neck = bore_map(&of(SeatName::Neck, one), Show::default());
     assert_eq!(neck.planes.len(), 1);
     assert!((neck.planes[0].deviations_mm[2].unwrap() + 0.296).abs() < 1e-9);
     assert_eq!(neck.planes[0].hits[2].as_ref().map(|h| h.key), Some(6));
     assert_eq!(neck.limits[0].label, "\u{2212}0.340, rework");
-    assert_eq!(SeatSizes::grid(&[1, 2]), [[None; 4]; 3]);
+    assert!(SeatSizes::grid(&[1, 2]).is_empty());
+    assert_eq!(SeatSizes::grid(&[1; 16]), [[Some(1); 4]; 4]);
 }
 
 #[test]

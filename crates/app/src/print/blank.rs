@@ -11,7 +11,7 @@ use store::sheet::field::{
 };
 use store::sheet::findings::{self, Key};
 use store::sheet::{Assessment, Facts, FieldKind, Section, TypeFacts, assess};
-use store::{Connection, ThingNo};
+use store::{Connection, ThingNo, query};
 
 use super::imprint::{CAUTIONS, imprint, to_sign};
 use super::{PrintError, PrintJob, Result, pictures, three};
@@ -34,7 +34,9 @@ pub(super) fn blank(conn: &Connection, bearing_type: ThingNo, job: &PrintJob) ->
     // A sheet on which everything is asked for: to learn the order of the screen.
     let fields = asking_for_all();
     let facts = Facts::load(conn, &Fields::new(), job.now)?;
-    let assessment = assess(&fields, &facts, job.show.unit);
+    let mut assessment = assess(&fields, &facts, job.show.unit);
+    // No chock is known yet: room for as many planes as any chock of this bearing asks for.
+    assessment.bore.planes = query::bore_planes(conn, bearing_type)?;
     let sections =
         Section::ALL.map(|section| section_of(section, &fields, &assessment, &t, job.show));
     let title = format!("Teardown sheet, {}", t.code);
@@ -130,6 +132,7 @@ fn section_of(
     let mut sheet = Layout {
         t,
         show,
+        bore_planes: assessment.bore.planes,
         parts: Vec::new(),
         boxes: Vec::new(),
     };
@@ -181,6 +184,7 @@ fn note(section: Section, t: &TypeFacts, show: Show) -> String {
 struct Layout<'a> {
     t: &'a TypeFacts,
     show: Show,
+    bore_planes: usize,
     parts: Vec<BlankPart>,
     /// Boxes that still have room beside them.
     boxes: Vec<BlankField>,
@@ -325,12 +329,16 @@ impl Layout<'_> {
 
     fn seat(&mut self, seat: SeatName) {
         self.close();
+        let planes = match seat {
+            SeatName::Bore => self.bore_planes,
+            SeatName::Neck => PAIRS.len(),
+        };
         let mut heads = vec!["plane from the barrel".to_owned()];
         heads.extend(SEAT_DEGREES.map(|degrees| format!("{degrees}\u{b0}")));
         self.table(
             seat.title(),
             heads,
-            PAIRS.map(|plane| plane.to_string()).into(),
+            (1..=planes).map(|plane| plane.to_string()).collect(),
         );
     }
 

@@ -19,19 +19,21 @@ pub(super) fn paper(conn: &Connection, chock: ThingNo, job: &PrintJob) -> Result
     let page = query::chock_page(conn, chock, job.now, show)?.ok_or(PrintError::NoSuch("chock"))?;
     let stays = query::stays_of_chock(conn, chock)?;
     let mut checks = Vec::new();
-    for bore in &page.bores {
-        checks.extend(query::sheet_detail(conn, bore.event, show)?);
+    for check in page.checks.iter().filter(|check| check.bore.is_some()) {
+        checks.push(check.sheet.clone());
     }
     let standards = sheet::standards(conn, &checks)?;
     let mut parts = vec![
         Part::Table(stays_table(&stays, job.now.offset_min, show)),
         Part::Table(bores_table(&page, show)),
-        Part::Events {
-            title: "What happened".into(),
-            note: "oldest first; mill hours stand with the stays".into(),
-            lines: page.journal.iter().rev().map(events::plain).collect(),
-        },
     ];
+    parts.extend(pictures::bores_over_time(&page, show).map(Part::Drawing));
+    parts.extend(faces_table(&page, show).map(Part::Table));
+    parts.extend([Part::Events {
+        title: "What happened".into(),
+        note: "oldest first; mill hours stand with the stays".into(),
+        lines: page.journal.iter().rev().map(events::plain).collect(),
+    }]);
     for (number, detail) in (1..).zip(&mut checks) {
         // A chock measured after outside work is named by its entry alone.
         if detail.chock.is_empty() {
@@ -193,11 +195,14 @@ fn stays_table(stays: &[ChockStay], offset_min: i64, show: Show) -> Table {
 
 /// How the bore went, a row a check.
 fn bores_table(page: &ChockPage, show: Show) -> Table {
-    let rows = page.bores.iter().map(|bore| {
-        let verdicts: Vec<calc::conformity::Verdict> = bore
-            .verdicts
-            .iter()
-            .filter_map(|v| v.verdict.parse().ok())
+    let checks = page.checks.iter();
+    let bores = checks.filter_map(|check| Some((check, check.bore.as_ref()?)));
+    let rows = bores.map(|(check, bore)| {
+        let verdicts = check
+            .verdicts()
+            .filter(|(_, v)| v.about.starts_with("bore_"));
+        let verdicts: Vec<calc::conformity::Verdict> = verdicts
+            .filter_map(|(_, v)| v.verdict.parse().ok())
             .collect();
         let worst = if verdicts.is_empty() {
             Cell::text("not judged")
@@ -206,7 +211,7 @@ fn bores_table(page: &ChockPage, show: Show) -> Table {
         };
         let ovality: Vec<String> = bore.ovality_nm.iter().map(|nm| show.length(*nm)).collect();
         vec![
-            Cell::text(bore.at.date()),
+            Cell::text(check.at().date()),
             Cell::text(show.deviation(bore.mean_nm)),
             Cell::text(ovality.join(" / ")),
             Cell::text(bore.taper_nm.map_or_else(String::new, |nm| show.length(nm))),
@@ -222,13 +227,49 @@ fn bores_table(page: &ChockPage, show: Show) -> Table {
         columns: vec![
             Column::text("date"),
             Column::number("mean, from nominal"),
-            Column::number("ovality, planes 1 / 2 / 3"),
+            Column::number("ovality, plane by plane"),
             Column::number("taper"),
             Column::wide("worst verdict"),
         ],
         rows: rows.collect(),
         half: false,
     }
+}
+
+/// Shoulder, cover face and width over the liners, a row a reading; none where nothing was measured.
+fn faces_table(page: &ChockPage, show: Show) -> Option<Table> {
+    let mut rows = Vec::new();
+    for check in &page.checks {
+        for (_, v) in check
+            .verdicts()
+            .filter(|(_, v)| v.about.starts_with("chock_"))
+        {
+            rows.push(vec![
+                Cell::text(check.at().date()),
+                Cell::text(super::about_words(&v.about, v.item)),
+                Cell::text(v.value_nm.map_or_else(String::new, |nm| show.length(nm))),
+                Cell::text(match (v.lower_nm, v.upper_nm) {
+                    (Some(low), None) => format!("at least {}", show.length(low)),
+                    (_, Some(high)) => format!("at most {}", show.length(high)),
+                    (None, None) => String::new(),
+                }),
+                Cell::verdict(mark(&v.verdict)),
+            ]);
+        }
+    }
+    (!rows.is_empty()).then(|| Table {
+        title: "Faces and liners".into(),
+        note: show.unit.sign().into(),
+        columns: vec![
+            Column::text("date"),
+            Column::text("what"),
+            Column::number("found"),
+            Column::text("limit"),
+            Column::wide("verdict"),
+        ],
+        rows,
+        half: false,
+    })
 }
 
 /// What a sheet says of the bore, and nothing else of it.

@@ -246,7 +246,7 @@ fn uses(page: &GaugePage, show: Show, since: &str) -> Table {
 fn told(one: &GaugeUse, show: Show) -> String {
     let order: Vec<String> = [SeatName::Bore, SeatName::Neck]
         .into_iter()
-        .flat_map(field::seat_order)
+        .flat_map(|seat| field::planes_order(seat, field::PLANES.len()))
         .chain(field::clearance_order())
         .collect();
     let mut readings: Vec<_> = one.readings.iter().collect();

@@ -6,7 +6,7 @@
 use calc::quantity::to_nanometres;
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
 use store::draft::{self, DraftId, Fields};
-use store::entry::{LengthUnit, Show};
+use store::entry::Show;
 use store::query::{self, SheetDetail};
 use store::sheet::field::GAP_DEGREES;
 use store::sheet::{Assessment, Facts, PairView, ShimView, TypeFacts, assess};
@@ -129,16 +129,10 @@ fn source(conn: &Connection, of: OrderOf, job: &PrintJob) -> Result<Source> {
                 .teardown
                 .as_ref()
                 .ok_or(PrintError::NoSuch("teardown sheet"))?;
-            let is_inch = signed.body.readings.iter().any(|r| r.unit == "in");
-            let unit = if is_inch {
-                LengthUnit::Inch
-            } else {
-                LengthUnit::Millimetre
-            };
             (
                 store::form::fields_of(&signed.body),
                 detail.event.at,
-                unit,
+                store::form::unit_of(&signed.body),
                 Some(detail),
             )
         }
@@ -149,7 +143,10 @@ fn source(conn: &Connection, of: OrderOf, job: &PrintJob) -> Result<Source> {
             None,
         ),
     };
-    let facts = Facts::load(conn, &fields, at)?;
+    let mut facts = Facts::load(conn, &fields, at)?;
+    if let Some(detail) = &detail {
+        facts = facts.as_entered(conn, detail.event.entered)?;
+    }
     let assessment = assess(&fields, &facts, unit);
     Ok(Source {
         fields,

@@ -20,6 +20,13 @@ pub(super) fn paper(conn: &Connection, since_ms: i64, job: &PrintJob) -> Result<
         .into_iter()
         .filter(|line| line.entered.ms > since_ms && line.entered.ms <= now.ms)
         .collect();
+    // On paper the wear of the shop is worked out at once: a print has a thread of its own.
+    let wear = query::shop_wear(conn, None)?;
+    today.due = query::due_of_today(conn, now, wear.as_ref())?;
+    if let Some(wear) = &wear {
+        today.expected = query::expected_limits(conn, wear)?;
+        today.questions = wear.questions();
+    }
     let told = lines(&today, None, now, show);
     let (number, others) = headline(&today);
     let since = Stamp::second(since_ms, now.offset_min).date_time();

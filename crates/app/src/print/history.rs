@@ -7,7 +7,7 @@ use store::{Stamp, ThingNo};
 
 use super::corrections::Corrections;
 use super::imprint::{CAUTIONS, chain_check, utc};
-use super::{PrintError, PrintJob, Result, events, facts, photos, pictures, sheet};
+use super::{PrintError, PrintJob, Result, events, facts, life, photos, pictures, sheet};
 
 /// What of a history is printed; everything but costs where nothing else is wished.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,6 +129,7 @@ pub fn history(
         .retain(|line| parts.holds(line.at.ms) && (parts.has_costs || line.kind != COST));
     corrections.of_events(conn, &page.journal, &printed, job)?;
     let mut identity = facts::identity(&page, record.as_ref(), show);
+    identity.extend(life::identity(&page, show));
     identity.extend(photos::papers(&query::documents_of(conn, bearing)?));
     Ok(History {
         plant: store::logbook::plant(conn)?,
@@ -141,7 +142,8 @@ pub fn history(
         identity,
         limits: facts::limits(&page, job.now, show),
         ring_map_svg: pictures::rings(&page, show),
-        growth_svg: pictures::growth(&page, show),
+        growth_svg: pictures::growth(&page, job.now, show),
+        notes: life::notes(&page, show),
         events: events::events(&page, show),
         sheets,
         corrections: corrections.into_list(),

@@ -23,7 +23,8 @@ const READ_IT_SO: [&str; 4] = [
      record. A gauge found unfit asks whether earlier results are affected, and for action on what is (ISO 9001:2015, \
      7.1.5.2).",
     "An error is given as one number. Where it differs over the range of the gauge, read the corrected values as a guide \
-     and measure again.",
+     and measure again. A gauge that was set on a standard reads wrongly by the error of the standard: the size marked on it \
+     less its true size.",
 ];
 
 /// The note: each time that the gauge was found out, newest first.

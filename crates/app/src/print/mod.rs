@@ -30,6 +30,7 @@ pub(crate) mod impact;
 mod imprint;
 mod intervals;
 mod labels;
+pub(crate) mod life;
 mod mounting;
 mod one_sheet;
 mod packet;

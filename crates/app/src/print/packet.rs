@@ -138,10 +138,8 @@ fn told(conn: &Connection, sent: Sent, job: &PrintJob) -> Result<Told> {
         Sent::Chock(no) => {
             let page =
                 query::chock_page(conn, no, job.now, show)?.ok_or(PrintError::NoSuch("chock"))?;
-            let mut sheets = Vec::new();
-            for bore in &page.bores {
-                sheets.extend(query::sheet_detail(conn, bore.event, show)?);
-            }
+            let checks = page.checks.iter().filter(|check| check.bore.is_some());
+            let sheets = checks.map(|check| check.sheet.clone()).collect();
             let identity = vec![
                 labelled("chock", page.line.code.clone()),
                 labelled("type", page.line.type_code.clone()),

@@ -4,15 +4,16 @@ use calc::finding::{Finding, Part};
 use draw::ring_map::{FindingState, RingFinding};
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
+use store::Stamp;
 use store::entry::Show;
-use store::query::{BearingPage, GrowthPoint, SheetDetail};
+use store::query::{BearingPage, ChockPage, GrowthPoint, SheetDetail};
 use store::sheet::TypeFacts;
 use store::sheet::field::{self, GAP_DEGREES, SeatName};
 use store::sheet::findings::Seen;
 
 use super::facts::pair_results;
 use super::three;
-use crate::drawings::{self, GapState, SeatSizes};
+use crate::drawings::{self, Axis, GapState, SeatSizes};
 
 /// Width of the text on paper in the px that drawings are made in.
 pub(super) const PAGE: f32 = 782.0;
@@ -74,9 +75,13 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
         map.note_right = std::mem::take(&mut loaded.label);
     }
     let hours = page.zone_run_s.map(|run_s| show.hours(run_s)).join(" / ");
+    let tonnes = page
+        .zone_rolled_kg
+        .map(|kg| show.kilotonnes(kg))
+        .join(" / ");
     let words: Vec<&str> = key.iter().map(|line| line.text.as_str()).collect();
     let alt = format!(
-        "Outer rings unrolled. Hours of zones I / II / III / IV in the load: {hours}. {}",
+        "Outer rings unrolled. Hours of zones I / II / III / IV in the load: {hours}; thousand tonnes: {tonnes}. {}",
         words.join("; ")
     );
     let note = "unrolled from the zone-I line, clockwise seen from the outboard end";
@@ -135,7 +140,7 @@ fn told(sheet: &SheetDetail, number: usize) -> Option<KeyLine> {
 }
 
 /// The growth of the clearance; none before there is a value.
-pub(super) fn growth(page: &BearingPage, show: Show) -> Option<Drawing> {
+pub(super) fn growth(page: &BearingPage, now: Stamp, show: Show) -> Option<Drawing> {
     if page.growth.is_empty() {
         return None;
     }
@@ -158,10 +163,23 @@ pub(super) fn growth(page: &BearingPage, show: Show) -> Option<Drawing> {
         show.unit.sign(),
         told.join("; ")
     );
+    // Hours decide; below, the same against what was rolled and against the calendar.
+    let (gap, height, small) = (16.0, 330.0, 230.0);
+    let mut whole = Scene::new(PAGE, height + 12.0 + small, &alt);
+    whole.append(&model.scene(PAGE, height), pos(0.0, 0.0));
+    for (axis, left) in [(Axis::Tonnes, 0.0), (Axis::Date, (PAGE + gap) / 2.0)] {
+        let mut model = model.clone();
+        axis.move_onto(&mut model, page, now, show);
+        if axis == Axis::Tonnes {
+            model.x_label = "thousand tonnes rolled, since this logbook counts".into();
+        }
+        let scene = model.scene((PAGE - gap) / 2.0, small);
+        whole.append(&scene, pos(left, height + 12.0));
+    }
     Some(drawing(
         &format!("Growth of {word}, whole history"),
-        "bar: reading \u{b1} U",
-        &model.scene(PAGE, 330.0),
+        "bar: reading \u{b1} U; against mill hours, tonnes and the date",
+        &whole,
         alt,
     ))
 }
@@ -254,6 +272,56 @@ pub(super) fn bore(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Optio
     ))
 }
 
+/// The bore of a chock from check to check: outlines with one enlargement, then the sizes of every plane; none before
+/// there are two checks.
+pub(super) fn bores_over_time(page: &ChockPage, show: Show) -> Option<Drawing> {
+    const STAMPS: usize = 6;
+    let (maps, enlarged) = drawings::outlines(page, STAMPS, show);
+    if maps.len() < 2 {
+        return None;
+    }
+    let (pitch, trends) = (PAGE / STAMPS as f32, drawings::bore_trends(page, show));
+    let mut whole = Scene::new(PAGE, 0.0, "");
+    let mut bottom = 0.0_f32;
+    for (index, (check, map)) in maps.iter().enumerate() {
+        let left = pitch * index as f32;
+        let stamp = map.stamp(pitch - 12.0);
+        whole.append(&stamp, pos(left, 0.0));
+        let mut say = |line: f32, words: &str| {
+            let at = pos(
+                left + (pitch - 12.0) / 2.0,
+                stamp.height + 14.0 + 16.0 * line,
+            );
+            let text = draw::Text::note(at, words, draw::Token::Ink);
+            whole.text(text.aligned(draw::Align::Centre));
+        };
+        say(0.0, &check.at().date());
+        if let Some(bore) = &check.bore {
+            say(1.0, &format!("mean {}", show.deviation(bore.mean_nm)));
+        }
+        bottom = bottom.max(stamp.height + 14.0 + 24.0);
+    }
+    let across = if trends.len() == 4 { 2 } else { 3 };
+    let (gap, height) = (16.0, 190.0);
+    let width = (PAGE - gap * (across - 1) as f32) / across as f32;
+    for row in trends.chunks(across) {
+        for (index, plot) in row.iter().enumerate() {
+            let left = (width + gap) * index as f32;
+            whole.append(&plot.scene(width, height), pos(left, bottom + 8.0));
+        }
+        bottom += height + 8.0;
+    }
+    whole.height = bottom;
+    let told: Vec<&str> = trends.iter().map(|plot| plot.title.as_str()).collect();
+    let alt = told.join(". ");
+    whole.title.clone_from(&alt);
+    let note = format!(
+        "outlines with their deviation \u{d7} {}, seen from outboard; below a line a direction; shaded: tolerance of the drawing",
+        show.grouped(i64::from(enlarged))
+    );
+    Some(drawing("Bore from check to check", &note, &whole, alt))
+}
+
 fn seat_map(
     sheet: &SheetDetail,
     seat: SeatName,
@@ -264,12 +332,9 @@ fn seat_map(
         SeatName::Bore => format!("Bore of chock {}", sheet.chock),
         SeatName::Neck => format!("Neck of roll {}", sheet.roll),
     };
-    let sizes: Vec<i64> = (1..=12)
-        .filter_map(|item| sheet.result(&format!("{}_size_nm", seat.prefix()), item))
-        .collect();
     let sizes = SeatSizes {
         seat,
-        sizes_nm: SeatSizes::grid(&sizes),
+        sizes_nm: SeatSizes::grid(&sheet.sizes_nm(seat)),
         bearing_type: limits,
         title,
     };

@@ -6,7 +6,7 @@ use report::{Cell, Column, Piece, Table};
 use store::entry::Show;
 use store::payload::Reading;
 use store::query::SheetDetail;
-use store::sheet::field::{self, GAP_DEGREES, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{self, GAP_DEGREES, PAIRS, PLANES, PLANES_USUAL, SEAT_DEGREES, SeatName};
 
 mod more;
 
@@ -321,7 +321,7 @@ impl<'a> Form<'a> {
         })
     }
 
-    /// Twelve sizes of a seat, each as typed and at 20 C under it.
+    /// The sizes of a seat, each as typed and at 20 C under it.
     fn seat(&mut self, seat: SeatName) -> Option<Table> {
         let prefix = seat.prefix();
         let is_size = |path: &str| matches!(field::grid(path), Some(field::Cell::Size { seat: of, .. }) if of == seat);
@@ -331,7 +331,15 @@ impl<'a> Form<'a> {
         let mut columns = vec![Column::text("plane")];
         columns.extend(SEAT_DEGREES.map(|d| Column::number(format!("{d}\u{b0}"))));
         columns.push(Column::number("ovality"));
-        let rows = PAIRS.map(|plane| {
+        let is_read = |plane: usize| {
+            let mut paths = SEAT_DEGREES.iter().map(|d| field::size(seat, plane, *d));
+            paths.any(|path| self.detail.body.readings.iter().any(|r| r.path == path))
+        };
+        let planes: Vec<usize> = PLANES
+            .into_iter()
+            .filter(|plane| *plane <= PLANES_USUAL || is_read(*plane))
+            .collect();
+        let rows = planes.into_iter().map(|plane| {
             let mut cells = vec![Cell::text(plane.to_string())];
             for (direction, degrees) in (1..).zip(SEAT_DEGREES) {
                 let item = (plane - 1) * SEAT_DEGREES.len() + direction;
@@ -344,6 +352,7 @@ impl<'a> Form<'a> {
             cells.push(self.value(&format!("{prefix}_ovality_nm"), plane));
             cells
         });
+        let rows = rows.collect();
         let note = format!(
             "as typed, {}; below at 20 \u{b0}C{}",
             self.show.unit.sign(),
@@ -353,7 +362,7 @@ impl<'a> Form<'a> {
             title: seat.title().into(),
             note,
             columns,
-            rows: rows.into(),
+            rows,
             half: true,
         })
     }

@@ -55,16 +55,22 @@ struct Asked<'a> {
 impl Asked<'_> {
     fn document(&self) -> Read<Document> {
         Ok(match self.wish.what {
-            What::History => Document::History {
-                bearing: self.thing(Key::Bearing)?,
-                parts: HistoryParts {
-                    from_ms: self.begin(Key::From)?,
-                    until_ms: self.end(Key::Until)?,
-                    has_readings: self.text(Key::NoReadings).is_none(),
-                    has_photos: self.text(Key::NoPhotos).is_none(),
-                    has_costs: self.text(Key::Costs).is_some(),
-                },
-            },
+            What::History => {
+                let (from_ms, until_ms) = (self.begin(Key::From)?, self.end(Key::Until)?);
+                if let Some((from, until)) = from_ms.zip(until_ms) {
+                    self.is_a_time(from, until)?;
+                }
+                Document::History {
+                    bearing: self.thing(Key::Bearing)?,
+                    parts: HistoryParts {
+                        from_ms,
+                        until_ms,
+                        has_readings: self.text(Key::NoReadings).is_none(),
+                        has_photos: self.text(Key::NoPhotos).is_none(),
+                        has_costs: self.text(Key::Costs).is_some(),
+                    },
+                }
+            }
             What::Sheet => Document::Sheet(self.sheet()?),
             What::Blank if self.text(Key::Mounting).is_some() => {
                 Document::BlankMounting(self.thing(Key::Type)?)
@@ -82,13 +88,18 @@ impl Asked<'_> {
                 sent: self.sent()?,
                 until_ms: self.end(Key::Date)?,
             },
-            What::Stand => Document::Stand {
-                stand: self.thing(Key::Stand)?,
-                from_ms: self
+            What::Stand => {
+                let from_ms = self
                     .begin(Key::From)?
-                    .ok_or_else(|| self.missing(Key::From, "a day"))?,
-                until_ms: self.end(Key::Until)?.unwrap_or(self.now.ms + 1),
-            },
+                    .ok_or_else(|| self.missing(Key::From, "a day"))?;
+                let until_ms = self.end(Key::Until)?.unwrap_or(self.now.ms + 1);
+                self.is_a_time(from_ms, until_ms)?;
+                Document::Stand {
+                    stand: self.thing(Key::Stand)?,
+                    from_ms,
+                    until_ms,
+                }
+            }
             What::Handover => Document::Handover {
                 since_ms: self.begin(Key::Since)?.unwrap_or(self.now.ms - SHIFT_MS),
             },
@@ -165,6 +176,18 @@ impl Asked<'_> {
             Precision::Day => at.ms - since_midnight(at) + DAY_MS,
             _ => at.ms,
         }))
+    }
+
+    /// Refuses a time that ends before it begins: nothing can have happened in it.
+    fn is_a_time(&self, from_ms: i64, until_ms: i64) -> Read<()> {
+        if from_ms < until_ms {
+            return Ok(());
+        }
+        Err(format!(
+            "{}: it begins after {} or after now: exchange them",
+            self.name(Key::From),
+            self.name(Key::Until)
+        ))
     }
 
     /// A signed sheet, or the open one of the bearing.

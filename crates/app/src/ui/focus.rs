@@ -45,6 +45,22 @@ pub fn id(path: &str) -> Id {
     Id::unique(("field", path))
 }
 
+/// Gives the keyboard to the act that the page is for: to the next primary button that is shown.
+pub fn ask_primary(ctx: &Context) {
+    ctx.data_mut(|data| data.insert_temp(primary_id(), true));
+    ctx.request_repaint();
+}
+
+/// Whether a primary button was asked to take the keyboard; it is asked once.
+pub fn takes_primary(ctx: &Context) -> bool {
+    ctx.data_mut(|data| data.remove_temp(primary_id()))
+        .unwrap_or(false)
+}
+
+fn primary_id() -> Id {
+    Id::unique("primary wants the keyboard")
+}
+
 /// Gives the caret to a field as soon as it is shown: in the next frame, or when its page opens.
 pub fn ask(ctx: &Context, path: &str) {
     ask_for(ctx, id(path), false);
@@ -83,6 +99,31 @@ pub fn current<P: AsRef<str>>(ctx: &Context, order: &[P]) -> Option<usize> {
     let focused =
         with_queue(ctx, |queue| queue.asked).or_else(|| ctx.memory(egui::Memory::focused))?;
     order.iter().position(|path| id(path.as_ref()) == focused)
+}
+
+/// Keeps what was typed in this frame for the field that gets the caret next: its page is still being read. Keys with
+/// Ctrl or Alt stay where they are, and so does Esc.
+pub fn hold(ctx: &Context) {
+    let typed = ctx.input_mut(|input| {
+        let all = std::mem::take(&mut input.events);
+        let (typed, other): (Vec<Event>, Vec<Event>) =
+            all.into_iter().partition(|event| match event {
+                Event::Key { key, modifiers, .. } => {
+                    *key != Key::Escape && !modifiers.command && !modifiers.alt
+                }
+                event => is_typed(event),
+            });
+        input.events = other;
+        typed
+    });
+    if !typed.is_empty() {
+        with_queue(ctx, |queue| queue.held.extend(typed));
+    }
+}
+
+/// Forgets what was held: no page comes that it was for.
+pub fn drop_held(ctx: &Context) {
+    with_queue(ctx, |queue| queue.held.clear());
 }
 
 /// Takes the caret away from whatever has it.
@@ -175,6 +216,12 @@ pub(super) fn keys(ui: &Ui, id: Id, enter: bool) -> Option<Left> {
         ui.request_repaint();
     }
     left
+}
+
+/// What was typed before a field ended is in it: the next field may get the caret in this very frame, and reads none of
+/// it again.
+pub(super) fn is_read(ui: &Ui) {
+    ui.input_mut(|input| input.events.retain(|event| !is_typed(event)));
 }
 
 /// So many frames a field that was asked for may take to be shown; then the one that has the caret goes on.

@@ -114,6 +114,19 @@ impl Action {
         }
     }
 
+    /// True where it leaves the page for another one.
+    pub const fn moves_on(self) -> bool {
+        matches!(
+            self,
+            Self::NewSheet
+                | Self::NewMounting
+                | Self::Happened
+                | Self::Page(_)
+                | Self::NextSection
+                | Self::PreviousSection
+        )
+    }
+
     /// How often it is carried out in one frame: a held key goes on, whatever the frames are worth.
     const fn most_in_a_frame(self) -> usize {
         match self {

@@ -155,7 +155,8 @@ fn visuals(theme: Theme) -> Visuals {
     v.widgets.active = state(Token::Sel, Token::Accent, 2.0, Token::Ink);
     v.widgets.open = state(Token::Sel, Token::Accent, 1.0, Token::Ink);
     v.selection.bg_fill = c(Token::Sel);
-    v.selection.stroke = Stroke::new(2.0, c(Token::Accent));
+    // The colour of chosen words, also in a field on the tint of a doubt.
+    v.selection.stroke = Stroke::new(2.0, c(Token::Ink));
     v.text_cursor.stroke = Stroke::new(2.0, c(Token::Accent));
     v.text_options.subpixel_binning = true; // even spacing; stems stay sharp by hinting
     v.override_text_color = None;

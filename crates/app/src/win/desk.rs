@@ -28,6 +28,7 @@ use crate::ui::{focus, theme};
 
 /// After so long without a key or pointer the person at work is signed off, s.
 pub const IDLE_S: f64 = 600.0;
+const SIGNED_OFF: &str = "Signed off after ten minutes without a key. What was typed is kept.";
 /// Screens that are kept with what they remember (filter, scroll), so that going back shows them as they were.
 const SCREENS_KEPT: usize = 12;
 
@@ -48,6 +49,8 @@ pub struct Desk {
     sign_in: SignIn,
     find: Find,
     is_help_open: bool,
+    /// A sheet was asked for and its page is not there yet: what is typed is for it.
+    is_sheet_asked: bool,
     notice: Option<Notice>,
     answers: Answers,
     replies: Vec<(Option<Place>, Answer<Reply>)>,
@@ -128,6 +131,7 @@ impl Desk {
             sign_in: SignIn::default(),
             find: Find::default(),
             is_help_open: false,
+            is_sheet_asked: false,
             notice: migrated,
             answers: Answers::default(),
             replies: Vec::new(),
@@ -222,7 +226,7 @@ impl Desk {
             health: self.watch.health(),
         };
         let route = self.trail.last().copied().unwrap_or(Route::RAIL[0]);
-        let before = self.before();
+        let before = self.before_words(&cx);
         let Some((_, screen)) = self.screens.first_mut() else {
             return;
         };
@@ -231,7 +235,7 @@ impl Desk {
             left: if route.rail().is_some() {
                 Left::Plant(&snapshot.plant)
             } else {
-                Left::Back(before.name())
+                Left::Back(&before)
             },
             title: &heading.title,
             detail: &heading.detail,
@@ -257,6 +261,11 @@ impl Desk {
         if let Some(current) = route.rail() {
             rail(ui, current, &mut commands);
         }
+        // Until a page has something to show it is an empty sheet.
+        let rest = ui.available_rect_before_wrap();
+        ui.painter()
+            .rect_filled(rest, 0.0, theme::color(ui, draw::Token::Sheet));
+        frames::name_page(ui.ctx(), route);
         screen.ui(ui, &cx, &mut commands);
         self.sign_in
             .ui(ui.ctx(), &cx, self.fixed.demo.as_ref(), &mut commands);
@@ -286,6 +295,10 @@ impl Desk {
     fn keys(&mut self, ui: &mut Ui, commands: &mut Vec<Command>) {
         let floats = self.sign_in.is_open() || self.is_help_open || self.recover.is_some();
         for action in keys::triggered(ui.ctx()) {
+            // What was done on the last page is read by now; what went wrong stays until it is closed.
+            if action.moves_on() && !floats {
+                self.notice = self.notice.take().filter(|notice| notice.is_error);
+            }
             match action {
                 Action::Help => self.is_help_open = !self.is_help_open,
                 _ if floats => {}
@@ -296,7 +309,13 @@ impl Desk {
                 Action::NewMounting => commands.push(Command::NewMounting {
                     known: self.known(action),
                 }),
-                Action::Happened => commands.push(Command::Go(Route::Tell)),
+                Action::Happened => {
+                    // On its own page it goes back to the list.
+                    if let Some((_, screen)) = self.screens.first_mut() {
+                        screen.act(action, commands);
+                    }
+                    commands.push(Command::Go(Route::Tell));
+                }
                 Action::Page(page) => {
                     commands.extend(Route::RAIL.get(page).map(|route| Command::Go(*route)));
                 }
@@ -308,7 +327,14 @@ impl Desk {
                 }
             }
         }
-        if !floats && let Some(text) = keys::scanned(ui.ctx()) {
+        let is_opening = |screen: Option<&(Route, Box<dyn Screen>)>| {
+            screen.is_some_and(|(_, screen)| screen.is_opening())
+        };
+        if floats {
+            // What floats takes what is typed.
+        } else if self.is_sheet_asked || is_opening(self.screens.first()) {
+            focus::hold(ui.ctx());
+        } else if let Some(text) = keys::scanned(ui.ctx()) {
             self.find.scan(ui.ctx(), &text);
         }
     }
@@ -342,9 +368,7 @@ impl Desk {
             return;
         }
         self.person = None;
-        self.notice = Some(Notice::done(
-            "Signed off after ten minutes without a key. What was typed is kept.",
-        ));
+        self.notice = Some(Notice::done(SIGNED_OFF));
     }
 
     fn open_first_engineer(&mut self, ctx: &Context) {
@@ -369,11 +393,16 @@ impl Desk {
     fn take_reply(&mut self, ctx: &Context, reply: Reply, commands: &mut Vec<Command>) {
         match reply {
             Reply::SignedIn(signer) => {
+                // What was said of the person before concerns nobody now.
+                self.notice = self.notice.take().filter(|n| n.text != SIGNED_OFF);
                 commands.extend(self.sign_in.signed_in(&signer.name));
                 self.person = Some(signer);
             }
             Reply::NotSignedIn(why, wait_s) => self.sign_in.refused(ctx, &why, wait_s),
-            Reply::OpenSheet(draft) => commands.push(Command::Go(Route::Sheet(draft))),
+            Reply::OpenSheet(draft) => {
+                self.is_sheet_asked = false;
+                commands.push(Command::Go(Route::Sheet(draft)));
+            }
             Reply::Discarded(draft) => self.forget(ctx, Route::Sheet(draft)),
             Reply::SheetSigned {
                 draft,
@@ -395,7 +424,12 @@ impl Desk {
             }
             Reply::Done(place, words) => self.answers.put(place, Said::Done(words)),
             Reply::Refused(Some(place), why) => self.answers.put(place, Said::Refused(why)),
-            Reply::Refused(None, why) => self.notice = Some(Notice::error(why)),
+            Reply::Refused(None, why) => {
+                if std::mem::take(&mut self.is_sheet_asked) {
+                    focus::drop_held(ctx);
+                }
+                self.notice = Some(Notice::error(why));
+            }
             Reply::Quiet => {}
         }
     }
@@ -411,8 +445,11 @@ impl Desk {
     }
 
     fn back(&mut self, ctx: &Context) {
+        let left = self.route();
         self.leave(ctx);
-        self.trail.pop();
+        if self.route() == left {
+            self.trail.pop();
+        }
         if self.trail.is_empty() {
             self.trail.push(Route::RAIL[0]);
         }
@@ -423,6 +460,16 @@ impl Desk {
     fn before(&self) -> Route {
         let before = self.trail.iter().rev().nth(1);
         before.copied().unwrap_or(Route::RAIL[0])
+    }
+
+    /// Its name; a thing of the register by its code.
+    fn before_words(&self, cx: &Cx) -> String {
+        let before = self.before();
+        if !matches!(before, Route::Thing(_)) {
+            return before.name().to_owned();
+        }
+        let kept = self.screens.iter().find(|(route, _)| *route == before);
+        kept.map_or_else(|| before.name().to_owned(), |(_, s)| s.heading(cx).title)
     }
 
     /// Takes a page out of the trail and throws its screen away.
@@ -451,6 +498,25 @@ impl Desk {
                 self.worker.raise();
             }
         }
+        self.drop_blank();
+    }
+
+    /// Throws a sheet away that is left with nothing in it.
+    fn drop_blank(&mut self) {
+        let Some((Route::Sheet(draft), screen)) = self.screens.first() else {
+            return;
+        };
+        let draft = *draft;
+        if !screen.is_blank() || self.fixed.read_only.is_some() {
+            return;
+        }
+        self.screens.remove(0);
+        self.trail.retain(|route| *route != Route::Sheet(draft));
+        self.write(None, move |logbook| {
+            // Nothing is lost with it, whatever became of it.
+            logbook.discard_draft(draft).ok();
+            Reply::Quiet
+        });
     }
 
     fn show(&mut self, route: Route) {

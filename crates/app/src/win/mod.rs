@@ -21,10 +21,13 @@ pub mod sign_in;
 pub mod snapshot;
 pub mod start;
 pub mod watch;
+pub mod wear;
 pub mod work;
 pub mod worker;
 
 #[cfg(test)]
 mod care_tests;
+#[cfg(test)]
+mod opening_tests;
 #[cfg(test)]
 mod tests;

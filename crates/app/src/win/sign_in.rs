@@ -3,6 +3,7 @@
 use draw::tokens::space;
 use egui::{Context, Key, Modifiers, ScrollArea, Ui, vec2};
 use store::Signer;
+use store::people::PersonLine;
 
 use super::command::{Command, sentence};
 use super::screens::Cx;
@@ -18,7 +19,9 @@ const PIN: &str = "sign_in/pin";
 const FIRST: [&str; 3] = ["first/name", "first/pin", "first/again"];
 /// Shortest PIN that the register takes.
 const PIN_LENGTH_MIN: usize = 4;
-const LIST_HEIGHT: f32 = 352.0;
+const LIST_HEIGHT: f32 = 420.0;
+/// Width of the two lists of people, px.
+const LISTS: f32 = 520.0;
 const NO_LOCK: &str = "A PIN keeps honest people apart who share this computer. It is no lock: whoever can open the \
                        file can read it.";
 
@@ -163,7 +166,7 @@ impl SignIn {
         let closed = match &mut self.shown {
             Shown::Nothing => false,
             Shown::People(people) => {
-                frames::dialog(ctx, "sign in", "Who is at work?", 640.0, |ui| {
+                frames::dialog(ctx, "sign in", "Who is at work?", 820.0, |ui| {
                     people_ui(ui, cx, demo, people, commands);
                 })
             }
@@ -200,7 +203,7 @@ fn people_ui(
         // The dialog keeps its size whatever is said in it.
         ui.set_min_height(LIST_HEIGHT);
         ui.vertical(|ui| {
-            ui.set_width(300.0);
+            ui.set_width(LISTS);
             ScrollArea::vertical()
                 .max_height(LIST_HEIGHT)
                 .auto_shrink([false, true])
@@ -229,11 +232,32 @@ fn arrows(ui: &Ui, people: &mut People, names: &[&str]) {
     people.scroll = true;
 }
 
+/// The people in two columns, roles whole, so that nobody stands below the edge.
 fn list(ui: &mut Ui, cx: &Cx, demo: Option<&Demo>, people: &mut People) {
+    let all: Vec<&PersonLine> = cx.snapshot.people.iter().filter(|p| p.is_active).collect();
+    let half = all.len().div_ceil(2);
+    let begins = |at: &usize| *at > 0 && all[*at].role != all[*at - 1].role;
+    let split = (1..all.len())
+        .filter(begins)
+        .min_by_key(|at| at.abs_diff(half))
+        .unwrap_or(all.len());
+    let width = (ui.available_width() - space::XL) / 2.0;
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing = vec2(space::XL, 0.0);
+        for part in [&all[..split], &all[split..]] {
+            ui.vertical(|ui| {
+                ui.set_width(width);
+                part_ui(ui, part, demo, people);
+            });
+        }
+    });
+}
+
+fn part_ui(ui: &mut Ui, part: &[&PersonLine], demo: Option<&Demo>, people: &mut People) {
     ui.spacing_mut().item_spacing.y = 0.0;
     let columns = Columns::new(vec![Col::rest(""), Col::right("", 72.0)]);
     let mut role = None;
-    for person in cx.snapshot.people.iter().filter(|p| p.is_active) {
+    for person in part {
         if role != Some(person.role) {
             role = Some(person.role);
             ui.add_space(space::S);

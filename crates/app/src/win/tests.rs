@@ -408,7 +408,7 @@ fn the_find_box_opens_a_thing_by_key_pointer_and_scan() {
     b.settle();
     assert!(page(&b) && b.route() != second);
     b.type_in("N4T");
-    b.click("N4T-480, bearing type, four row tapered");
+    b.click("N4T-480, bearing type, four-row tapered");
     assert!(matches!(
         b.route(),
         Route::Setup(SetupPage::BearingTypes, Some(_))

@@ -16,6 +16,8 @@ use std::time::Duration;
 
 use store::{Logbook, Seen};
 
+use super::wear::{SharedWear, Wear};
+
 /// Asks the window for a frame, from any thread.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
 
@@ -34,6 +36,7 @@ pub struct Worker {
     generation: Arc<AtomicU64>,
     seen: Arc<Mutex<Option<Seen>>>,
     wake: Wake,
+    wear: SharedWear,
 }
 
 impl std::fmt::Debug for Worker {
@@ -126,6 +129,7 @@ impl Worker {
             generation,
             seen,
             wake,
+            wear: SharedWear::default(),
         })
     }
 
@@ -186,10 +190,18 @@ impl Worker {
         Arc::clone(&self.wake)
     }
 
+    /// The wear of the shop as it was fitted last; begins a fit where the record is newer. It never waits.
+    pub fn wear(&self) -> Option<Wear> {
+        self.wear.look(self)
+    }
+
     /// Waits until all that was asked for is done. Not for a frame: for tests, and before the window closes.
     pub fn settle(&self) {
         // A stopped thread has nothing left to wait for.
         let _settled = self.ask(|_| ()).0.recv();
+        while self.wear.is_running() {
+            std::thread::sleep(Duration::from_millis(2));
+        }
     }
 }
 

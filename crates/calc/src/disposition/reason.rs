@@ -1,6 +1,7 @@
 //! Reasons of a recommendation: facts with their numbers, told in words only when shown.
 
-use super::{Disposition, OffDesign, SeatKind, WHOLE_BEARING, ZoneAdvice};
+use super::shown::shown_difference;
+use super::{Disposition, OffDesign, Rows, SeatKind, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     finding::{Asks, Finding},
@@ -13,8 +14,8 @@ use crate::{
 /// What a reason is about, so that a screen can lead to it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum About {
-    /// A row pair, counted from the barrel from 0.
-    Pair(usize),
+    /// Clearance of some rows.
+    Rows(Rows),
     /// The chock bore.
     ChockBore,
     /// The roll neck.
@@ -37,55 +38,55 @@ pub enum About {
 )]
 pub enum Fact {
     /// Clearance zero or negative.
-    NoClearance { pair: usize, value: Length },
+    NoClearance { rows: Rows, value: Length },
     /// Clearance under the smallest allowed.
     BelowMinimum {
-        pair: usize,
+        rows: Rows,
         value: Length,
         minimum: Length,
         verdict: Verdict,
     },
     /// Clearance at or above the limit of the pair.
     ReworkReached {
-        pair: usize,
+        rows: Rows,
         value: Length,
         times_as_set: Option<f64>,
         rework: Length,
         verdict: Verdict,
     },
     /// The stack cannot be set by grinding this spacer.
-    RegrindRefused { pair: usize, refusal: Refusal },
+    RegrindRefused { rows: Rows, refusal: Refusal },
     /// How much to grind off the spacer of a pair.
     Grind {
-        pair: usize,
+        rows: Rows,
         grind: Length,
         to: Length,
     },
     /// Clearance under its limit, but in doubt.
     NearRework {
-        pair: usize,
+        rows: Rows,
         value: Length,
         rework: Option<Length>,
         verdict: Verdict,
     },
     /// Clearance at or above the smallest allowed, but in doubt.
     NearMinimum {
-        pair: usize,
+        rows: Rows,
         value: Length,
         minimum: Option<Length>,
         verdict: Verdict,
     },
     /// Clearance at or above the watch level and under the limit.
     WatchReached {
-        pair: usize,
+        rows: Rows,
         value: Length,
         watch: Length,
         rework: Option<Length>,
     },
     /// Clearance not measured.
-    ClearanceMissing { pair: usize },
+    ClearanceMissing { rows: Rows },
     /// No ratio to the value as set: none known, or measured another way.
-    NotComparable { pair: usize, has_baseline: bool },
+    NotComparable { rows: Rows, has_baseline: bool },
     /// A criterion of a seat that is not a plain pass.
     Seat { seat: SeatKind, check: SeatCheck },
     /// Something seen on a part that a rule speaks of.
@@ -94,7 +95,7 @@ pub enum Fact {
     Exchanged { small: usize, large: usize },
     /// One pair grew far more than the others.
     OutOfStep {
-        pair: usize,
+        rows: Rows,
         grown: Length,
         others: Length,
     },
@@ -182,8 +183,8 @@ impl Fact {
                 Asks::Nothing | Asks::Watch => {}
             }
         }
-        if let Self::ReworkReached { pair, .. } = self
-            && *pair == WHOLE_BEARING
+        if let Self::ReworkReached { rows, .. } = self
+            && !rows.have_spacer()
         {
             // There is no spacer to grind: raceways and rollers are worn.
             return Disposition::Recondition;
@@ -198,18 +199,18 @@ impl Fact {
 
     fn about(&self) -> About {
         match self {
-            Self::NoClearance { pair, .. }
-            | Self::BelowMinimum { pair, .. }
-            | Self::ReworkReached { pair, .. }
-            | Self::RegrindRefused { pair, .. }
-            | Self::Grind { pair, .. }
-            | Self::NearRework { pair, .. }
-            | Self::NearMinimum { pair, .. }
-            | Self::WatchReached { pair, .. }
-            | Self::ClearanceMissing { pair }
-            | Self::OutOfStep { pair, .. }
-            | Self::Exchanged { small: pair, .. }
-            | Self::NotComparable { pair, .. } => About::Pair(*pair),
+            Self::NoClearance { rows, .. }
+            | Self::BelowMinimum { rows, .. }
+            | Self::ReworkReached { rows, .. }
+            | Self::RegrindRefused { rows, .. }
+            | Self::Grind { rows, .. }
+            | Self::NearRework { rows, .. }
+            | Self::NearMinimum { rows, .. }
+            | Self::WatchReached { rows, .. }
+            | Self::ClearanceMissing { rows }
+            | Self::OutOfStep { rows, .. }
+            | Self::NotComparable { rows, .. } => About::Rows(*rows),
+            Self::Exchanged { small, .. } => About::Rows(Rows::Pair(*small)),
             Self::OffDesign { off } if off.seat == SeatKind::RollNeck => About::RollNeck,
             Self::OffDesign { .. }
             | Self::Seat {
@@ -269,38 +270,38 @@ impl Reason {
         hours: impl Fn(Time) -> String,
         times: impl Fn(f64) -> String,
     ) -> String {
-        let rows = |pair: &usize| match *pair {
-            WHOLE_BEARING => "All rows".to_owned(),
-            pair => format!("Rows {}", pair_rows(pair)),
+        let stand = |rows: &Rows| match rows {
+            Rows::One(_) => format!("{} stands", rows_words(*rows)),
+            Rows::Pair(_) | Rows::All => format!("{} stand", rows_words(*rows)),
         };
         match &self.fact {
-            Fact::NoClearance { pair, value } => {
-                let check = if *pair == WHOLE_BEARING {
-                    "check parts and fits"
-                } else {
+            Fact::NoClearance { rows, value } => {
+                let check = if rows.have_spacer() {
                     "check spacers and seating"
+                } else {
+                    "check parts and fits"
                 };
                 format!(
-                    "{} stand at {}: no clearance. Stop, {check}.",
-                    rows(pair),
+                    "{} at {}: no clearance. Stop, {check}.",
+                    stand(rows),
                     format(*value)
                 )
             }
             Fact::BelowMinimum {
-                pair,
+                rows,
                 value,
                 minimum,
                 verdict,
             } => {
                 let (value, minimum) = (format(*value), format(*minimum));
                 let start = format!(
-                    "{} stand at {value}, under the smallest allowed {minimum}",
-                    rows(pair)
+                    "{} at {value}, under the smallest allowed {minimum}",
+                    stand(rows)
                 );
                 format!("{start}: cannot be signed for mounting.{}", doubt(*verdict))
             }
             Fact::ReworkReached {
-                pair,
+                rows,
                 value,
                 times_as_set,
                 rework,
@@ -315,29 +316,29 @@ impl Reason {
                     "over"
                 };
                 let start = format!(
-                    "{} stand at {}, {compared}{at} the rework level",
-                    rows(pair),
+                    "{} at {}, {compared}{at} the rework level",
+                    stand(rows),
                     format(*value)
                 );
                 format!("{start} {}.{}", format(*rework), doubt(*verdict))
             }
-            Fact::RegrindRefused { pair, refusal } => {
+            Fact::RegrindRefused { rows, refusal } => {
                 format!(
                     "{} cannot be set by grinding: {}.",
-                    rows(pair),
-                    refusal_words(*pair, *refusal, format)
+                    rows_words(*rows),
+                    refusal_words(*rows, *refusal, format)
                 )
             }
-            Fact::Grind { pair, grind, to } => {
+            Fact::Grind { rows, grind, to } => {
                 format!(
-                    "Grind spacer S{} by {} to {}.",
-                    pair + 1,
+                    "Grind {} by {} to {}.",
+                    spacer_words(*rows),
                     format(*grind),
                     format(*to)
                 )
             }
             Fact::NearRework {
-                pair,
+                rows,
                 value,
                 rework,
                 verdict,
@@ -346,14 +347,14 @@ impl Reason {
                     rework.map(|level| format!(", under the rework level {}", format(level)));
                 let start = format!(
                     "{} at {}{}",
-                    rows(pair),
+                    rows_words(*rows),
                     format(*value),
                     level.unwrap_or_default()
                 );
                 format!("{start}: {}. {SECOND_LOOK}", verdict.word())
             }
             Fact::NearMinimum {
-                pair,
+                rows,
                 value,
                 minimum,
                 verdict,
@@ -361,14 +362,14 @@ impl Reason {
                 let level = minimum.map(|level| format!(", smallest allowed {}", format(level)));
                 let start = format!(
                     "{} at {}{}",
-                    rows(pair),
+                    rows_words(*rows),
                     format(*value),
                     level.unwrap_or_default()
                 );
                 format!("{start}: {}. {SECOND_LOOK}", verdict.word())
             }
             Fact::WatchReached {
-                pair,
+                rows,
                 value,
                 watch,
                 rework,
@@ -383,25 +384,27 @@ impl Reason {
                 };
                 format!(
                     "{} at {}: {at} the watch level {}{under}.",
-                    rows(pair),
+                    rows_words(*rows),
                     format(*value),
                     format(*watch)
                 )
             }
-            Fact::ClearanceMissing { pair } => format!("{}: clearance not measured.", rows(pair)),
+            Fact::ClearanceMissing { rows } => {
+                format!("{}: clearance not measured.", rows_words(*rows))
+            }
             Fact::NotComparable {
-                pair,
+                rows,
                 has_baseline: true,
             } => {
                 format!(
                     "{}: measured another way than as set, so no ratio.",
-                    rows(pair)
+                    rows_words(*rows)
                 )
             }
             Fact::NotComparable {
-                pair,
+                rows,
                 has_baseline: false,
-            } => format!("{}: the value as set is not known.", rows(pair)),
+            } => format!("{}: the value as set is not known.", rows_words(*rows)),
             Fact::Seat { seat, check } => seat_words(*seat, check, format),
             Fact::Found { finding } => found_words(finding),
             Fact::Exchanged { small, large } => {
@@ -412,12 +415,12 @@ impl Reason {
                 )
             }
             Fact::OutOfStep {
-                pair,
+                rows,
                 grown,
                 others,
             } => format!(
                 "{} grew by {}, the others by {} in the mean: suspect misalignment, a seal or wrong stacking.",
-                rows(pair),
+                rows_words(*rows),
                 format(*grown),
                 format(*others)
             ),
@@ -444,8 +447,8 @@ impl Reason {
     }
 }
 
-/// What to do about a doubt.
-const SECOND_LOOK: &str = "Measure again or let a second person do it.";
+/// What to do about a doubt that comes from measuring.
+pub const SECOND_LOOK: &str = "Measure again or let a second person do it.";
 
 /// The rows of a pair, counted from the barrel: `pair_rows(0)` is `1–2`.
 pub fn pair_rows(pair: usize) -> String {
@@ -489,8 +492,23 @@ fn off_design_words(off: &OffDesign, format: impl Fn(Length) -> String) -> Strin
     )
 }
 
-fn refusal_words(pair: usize, refusal: Refusal, format: impl Fn(Length) -> String) -> String {
-    let spacer = format!("spacer S{}", pair + 1);
+fn rows_words(rows: Rows) -> String {
+    match rows {
+        Rows::Pair(pair) => format!("Rows {}", pair_rows(pair)),
+        Rows::One(row) => format!("Row {}", row + 1),
+        Rows::All => "All rows".to_owned(),
+    }
+}
+
+fn spacer_words(rows: Rows) -> String {
+    match rows {
+        Rows::Pair(pair) => format!("spacer S{}", pair + 1),
+        Rows::One(_) | Rows::All => "the spacer".to_owned(),
+    }
+}
+
+fn refusal_words(rows: Rows, refusal: Refusal, format: impl Fn(Length) -> String) -> String {
+    let spacer = spacer_words(rows);
     match refusal {
         Refusal::BelowTarget => format!("{spacer} would need to be thicker"),
         Refusal::SpacerUnderMinimum { would_be } => {
@@ -530,17 +548,22 @@ fn seat_words(seat: SeatKind, check: &SeatCheck, format: impl Fn(Length) -> Stri
         1.. => "over",
         _ => "under",
     };
-    let by = format(crate::quantity::nanometres(off_nm.abs()));
+    let (shown, shown_limit) = (format(check.value), format(limit));
+    // The reader takes the one from the other: what stands there must come out.
+    let by = shown_difference(&shown, &shown_limit)
+        .unwrap_or_else(|| format(crate::quantity::nanometres(off_nm.abs())));
     let by = if off_nm == 0 {
         String::new()
     } else {
         format!(" by {by}")
     };
-    let start = format!(
-        "{seat}: {criterion} is {}, {side} its limit {}{by}",
-        format(check.value),
-        format(limit)
-    );
+    let is_least = check.limits.lower == Some(limit) && check.limits.upper != Some(limit);
+    let side = if off_nm > 0 && is_least {
+        format!("above the smallest allowed {shown_limit}")
+    } else {
+        format!("{side} its limit {shown_limit}")
+    };
+    let start = format!("{seat}: {criterion} is {shown}, {side}{by}");
     if verdict.is_in_doubt() {
         format!("{start}: {}. {SECOND_LOOK}", verdict.word())
     } else {

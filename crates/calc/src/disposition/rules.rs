@@ -1,6 +1,6 @@
 //! The rules of decision: one function each, with where it comes from. What weighs more is told by the facts.
 
-use super::{Fact, Inputs, PairState, WHOLE_BEARING, ZoneAdvice};
+use super::{Fact, Inputs, PairState, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     finding::Asks,
@@ -91,14 +91,14 @@ fn too_tight(inputs: &Inputs) -> Vec<Fact> {
         let minimum = pair.drawing_min;
         let fact = if to_nanometres(value) <= 0 {
             Some(Fact::NoClearance {
-                pair: pair.pair,
+                rows: pair.rows,
                 value,
             })
         } else {
             minimum
                 .filter(|&minimum| to_nanometres(value) < to_nanometres(minimum))
                 .map(|minimum| Fact::BelowMinimum {
-                    pair: pair.pair,
+                    rows: pair.rows,
                     value,
                     minimum,
                     verdict: pair.minimum_verdict,
@@ -122,9 +122,9 @@ fn worn(inputs: &Inputs) -> Vec<Fact> {
         let Some(rework) = reached(value, pair.rework) else {
             return Vec::new();
         };
-        let index = pair.pair;
+        let rows = pair.rows;
         let mut facts = vec![Fact::ReworkReached {
-            pair: index,
+            rows,
             value,
             times_as_set: pair.times_as_set,
             rework,
@@ -134,19 +134,12 @@ fn worn(inputs: &Inputs) -> Vec<Fact> {
             Some(PairPlan {
                 refusal: Some(refusal),
                 ..
-            }) => facts.push(Fact::RegrindRefused {
-                pair: index,
-                refusal,
-            }),
+            }) => facts.push(Fact::RegrindRefused { rows, refusal }),
             Some(PairPlan {
                 grind: Some(grind),
                 new_spacer: Some(to),
                 ..
-            }) if to_nanometres(grind) > 0 => facts.push(Fact::Grind {
-                pair: index,
-                grind,
-                to,
-            }),
+            }) if to_nanometres(grind) > 0 => facts.push(Fact::Grind { rows, grind, to }),
             _ => {}
         }
         facts
@@ -159,7 +152,7 @@ fn watched(inputs: &Inputs) -> Vec<Fact> {
         let under = reached(value, pair.rework).is_none();
         let watch = reached(value, pair.watch).filter(|_| under);
         let fact = watch.map(|watch| Fact::WatchReached {
-            pair: pair.pair,
+            rows: pair.rows,
             value,
             watch,
             rework: pair.rework,
@@ -173,7 +166,7 @@ fn near_rework(inputs: &Inputs) -> Vec<Fact> {
     measured(inputs, |pair, value| {
         let is_near = reached(value, pair.rework).is_none() && pair.rework_verdict.is_in_doubt();
         let fact = is_near.then_some(Fact::NearRework {
-            pair: pair.pair,
+            rows: pair.rows,
             value,
             rework: pair.rework,
             verdict: pair.rework_verdict,
@@ -194,7 +187,7 @@ fn near_minimum(inputs: &Inputs) -> Vec<Fact> {
             .is_some();
         let is_near = is_above && !is_worn && pair.minimum_verdict.is_in_doubt();
         let fact = is_near.then_some(Fact::NearMinimum {
-            pair: pair.pair,
+            rows: pair.rows,
             value,
             minimum: pair.drawing_min,
             verdict: pair.minimum_verdict,
@@ -208,11 +201,11 @@ fn comparable(inputs: &Inputs) -> Vec<Fact> {
     let pairs = inputs.pairs.iter();
     pairs
         .filter_map(|pair| match (pair.clearance, pair.times_as_set) {
-            (None, _) => Some(Fact::ClearanceMissing { pair: pair.pair }),
-            // Its limits are absolute: nothing rests on a ratio.
-            (Some(_), None) if pair.pair == WHOLE_BEARING => None,
+            (None, _) => Some(Fact::ClearanceMissing { rows: pair.rows }),
+            // Limits of other families are absolute: nothing rests on a ratio.
+            (Some(_), None) if !pair.rows.have_spacer() => None,
             (Some(_), None) => Some(Fact::NotComparable {
-                pair: pair.pair,
+                rows: pair.rows,
                 has_baseline: pair.as_set.is_some(),
             }),
             _ => None,
@@ -238,7 +231,7 @@ fn out_of_step(inputs: &Inputs) -> Vec<Fact> {
         let doubt = pair.grown_uncertainty.map_or(0.0, as_micrometres);
         if own > OUT_OF_STEP * others.max(0.0) && own - others > doubt {
             facts.push(Fact::OutOfStep {
-                pair: pair.pair,
+                rows: pair.rows,
                 grown: nanometres((own * 1_000.0).round() as i64),
                 others: nanometres((others * 1_000.0).round() as i64),
             });

@@ -38,7 +38,7 @@ fn pair(clearance: f64) -> PairState {
         millimetres(0.010),
     );
     PairState {
-        pair: 0,
+        rows: Rows::Pair(0),
         clearance: Some(value),
         as_set: Some(millimetres(0.300)),
         times_as_set: Some(clearance / 0.300),
@@ -64,7 +64,7 @@ fn inputs(clearances: [f64; 3]) -> Inputs {
         pairs: (0..)
             .zip(clearances)
             .map(|(number, clearance)| PairState {
-                pair: number,
+                rows: Rows::Pair(number),
                 ..pair(clearance)
             })
             .collect(),
@@ -102,7 +102,7 @@ fn doubled_clearance_asks_for_a_regrind_and_says_why() {
         "Turn to zone IV: least hours (1005 h) of those clear of findings.",
     ];
     assert_eq!(texts(&got), expected);
-    assert_eq!(got.reasons[0].about, About::Pair(0));
+    assert_eq!(got.reasons[0].about, About::Rows(Rows::Pair(0)));
 }
 
 #[test]
@@ -371,7 +371,7 @@ fn no_dangerous_case_is_returned() {
     let at = |mm: f64| {
         move |i: &mut Inputs| {
             i.pairs[1] = PairState {
-                pair: 1,
+                rows: Rows::Pair(1),
                 ..pair(mm)
             }
         }
@@ -512,7 +512,7 @@ fn one_clearance_of_a_whole_bearing_has_no_spacer_to_grind() {
     let whole = |clearance: f64, verdict| {
         let mut i = inputs([0.3; 3]);
         i.pairs = vec![PairState {
-            pair: WHOLE_BEARING,
+            rows: Rows::All,
             as_set: None,
             times_as_set: None,
             plan: None,

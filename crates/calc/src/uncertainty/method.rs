@@ -59,7 +59,7 @@ pub const METHOD: Method = Method {
         "A part fresh from washing or from the mill is not at the temperature of its skin: the half width must say so.",
         "Contributions count as independent; one thermometer for part and gauge shifts both together.",
         "A two-point gauge cannot see a form with three lobes; no number of repeats shows it.",
-        "With few repeats k = 2 covers less than 95 percent: see coverage_factor_95.",
+        "With few repeats k = 2 covers less than 95 percent: see the coverage factor for 95.45 percent.",
     ],
     example: r#"{"diameter_mm": 620.043, "gauge_expanded_uncertainty_um": 6, "setting_expanded_uncertainty_um": 4, "part_temp_c": 24, "gauge_temp_c": 22, "part_temp_half_width_k": 1, "gauge_temp_half_width_k": 0.5, "expansion_part_per_k": 11.7e-6, "expansion_gauge_per_k": 11.5e-6, "expansion_part_half_width_per_k": 1e-6, "expansion_gauge_half_width_per_k": 1e-6, "readings_mm": [620.042, 620.045, 620.043, 620.041, 620.044], "averaged": 1, "resolution_um": 1}"#,
     run,

@@ -52,6 +52,8 @@ impl Engine<'_> {
             gauge,
             foreman,
             note,
+            warmth,
+            fields: typed,
         } = what
         else {
             return Ok(());
@@ -63,9 +65,12 @@ impl Engine<'_> {
             &mut fields,
             SeatName::Neck,
             gauge,
-            sizes_um,
-            Warmth::alike(),
+            &sizes_um,
+            warmth.map_or_else(Warmth::alike, Warmth::of),
         );
+        for (path, text) in typed {
+            bench::put(&mut fields, path, text);
+        }
         let at = at_ms(now);
         let of = thing_by_code(self.logbook.connection(), "bearing_type", NECK_TYPE)?;
         let of = of.map(|(no, _)| no);

@@ -7,10 +7,16 @@ use crate::bench::{mm, put};
 use crate::data::Kind;
 use crate::dice::Dice;
 
-/// Everything but the cover. `early`: before seal batch SB-52 was blocked.
-pub(super) fn close(fields: &mut Fields, kind: &Kind, early: bool, dice: &mut Dice) {
+/// Everything but the cover. `early`: before seal batch SB-52 was blocked; `leaky`: with seals of that batch.
+pub(super) fn close(
+    fields: &mut Fields,
+    kind: &Kind,
+    (early, leaky): (bool, bool),
+    dice: &mut Dice,
+) {
     let batch = match (kind.value("bore_nm", 0).unwrap_or(0) / 1_000_000, early) {
-        (480, true) => ["SB-48", "SB-52"][usize::from(dice.whole(1, 4) == 1)],
+        (480, _) if leaky => "SB-52",
+        (480, true) => "SB-48",
         (480, false) => "SB-57",
         (560, _) => "SB-58",
         _ => "SB-60",

@@ -19,12 +19,14 @@ impl Engine<'_> {
         let is_quiet = self.data.stories.quiet.iter().any(|c| c == code);
         // A story that names the mill hours of this stay also says when it ends.
         let today = at_ms(now).date();
-        let is_timed = self
-            .data
-            .stories
-            .hours
-            .iter()
-            .any(|h| h.chock == code && h.from.as_ref() == Some(&today));
+        let ends = next.map(|next| at_ms(next).date());
+        let is_timed = self.data.stories.hours.iter().any(|h| {
+            let begins = match &h.from {
+                Some(from) => *from == today,
+                None => ends.as_ref() == Some(&h.to),
+            };
+            h.chock == code && begins
+        });
         let hours = self.dice.between(0.0, 35.0);
         let Some(chock) = self.chocks.get_mut(code) else {
             return;

@@ -262,6 +262,9 @@ impl Engine<'_> {
                 }),
             ),
             What::Return(r) => return self.come_back(&r, now),
+            What::Reopen { .. } | What::Amend(_) | What::Confirm { .. } => {
+                return self.correct(&step.what, now);
+            }
             What::NeckCheck { .. } | What::Countersign { .. } | What::FoundOut { .. } => {
                 return self.check(&step.what, now);
             }
@@ -387,7 +390,7 @@ impl Engine<'_> {
                 &mut fields,
                 SeatName::Bore,
                 "BG-03",
-                bench::told_bore(nominal_um, grid),
+                &bench::told_bore(nominal_um, grid),
                 Warmth::story(),
             );
             body = Some(returned_body(

@@ -86,7 +86,10 @@ impl Engine<'_> {
                     } else {
                         place.and_then(|place| first_at.get(&place).copied())
                     };
-                    let set = Set::new(kind, used, growth, opposite, &mut self.dice);
+                    let mut set = Set::new(kind, used, growth, opposite, &mut self.dice);
+                    if let Some(um) = self.data.stories.spacers.get(&serial) {
+                        set.spacer_um = um.map(|um| um as f64);
+                    }
                     if let Some(place) = place {
                         first_at.insert(place, set.faster_um);
                     }
@@ -173,6 +176,9 @@ impl Engine<'_> {
         }
         for (i, step) in self.data.stories.step.iter().enumerate() {
             self.put(ms(&step.at)?, Act::Step(i));
+        }
+        for (i, story) in self.data.stories.misnamed.iter().enumerate() {
+            self.put(ms(&story.at)?, Act::PutRight(i));
         }
         for (g, gauge) in self.data.gauges.iter().enumerate() {
             for (c, calibration) in calibrations(gauge, set_up_ms)?.iter().enumerate().skip(1) {

@@ -13,8 +13,19 @@ use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown};
 use crate::dice::Dice;
 use crate::evidence::{self, Told};
-use crate::plan::ms;
+use crate::plan::{ms, planes_of};
 use crate::register::at_ms;
+
+/// What a story types otherwise than it would be; an empty text leaves a field open.
+fn type_over(fields: &mut Fields, typed: &std::collections::BTreeMap<String, String>) {
+    for (path, text) in typed {
+        if text.is_empty() {
+            fields.remove(path);
+        } else {
+            put(fields, path, text);
+        }
+    }
+}
 
 impl Engine<'_> {
     pub(super) fn teardown(&mut self, t: &Teardown, now: i64) -> Result<(), DemoError> {
@@ -30,6 +41,8 @@ impl Engine<'_> {
         let serial = serial.ok_or_else(|| DemoError::Plan {
             why: format!("{} is empty on {}", t.chock, at.date()),
         })?;
+        let stained = self.seen_behind_leaky_seals(t);
+        let t = stained.as_ref().unwrap_or(t);
         let mut fields = self.read(t, &serial, kind, now)?;
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         if let Some(batch) = &facts.shop.seal_in {
@@ -37,10 +50,13 @@ impl Engine<'_> {
         }
         let found = assess(&fields, &facts, LengthUnit::Millimetre);
         let decided = self.decide(&mut fields, t, kind, &found);
+        type_over(&mut fields, &t.fields);
         // Numbers of its own, so that what is measured does not depend on how the chock is closed.
         let mut dice = Dice::of(self.seed, &format!("closed {}", t.chock), now);
         if fields.contains_key("reassemble.chock") {
-            closing::close(&mut fields, kind, now < ms("2025-08-05")?, &mut dice);
+            let early = now < ms("2025-08-05")?;
+            let leaky = self.gets_leaky_seals(&t.chock, kind, now)?;
+            closing::close(&mut fields, kind, (early, leaky), &mut dice);
         }
         // The decision names the chock that it goes back into.
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
@@ -72,8 +88,48 @@ impl Engine<'_> {
         })?;
         self.events += 1;
         self.sheets += 1;
+        self.sheet_of
+            .insert(t.chock.clone(), (signed.signed, serial.clone()));
         self.leave(t, &serial, decided, &signed.assessment, now);
         Ok(())
+    }
+
+    /// Eight chocks that no story speaks of get seals of the batch SB-52, and the one of its story.
+    fn gets_leaky_seals(&mut self, chock: &str, kind: &Kind, now: i64) -> Result<bool, DemoError> {
+        let told = self.data.stories.step.iter();
+        let is_told = told
+            .filter_map(|step| step.what.taken_apart())
+            .any(|c| c == chock);
+        let is_of_story = chock == "WC-13" && now < ms("2025-07-01")? && now > ms("2025-02-01")?;
+        let is_one_of_eight = self.leaked < 8
+            && !is_told
+            && kind.value("bore_nm", 0) == Some(480_000_000)
+            && (ms("2024-12-10")?..ms("2025-03-10")?).contains(&now);
+        if is_one_of_eight {
+            self.leaked += 1;
+            self.leaky.insert(chock.to_owned(), self.leaked);
+        }
+        Ok(is_of_story || is_one_of_eight)
+    }
+
+    /// Six of the eight have stains behind such seals, two have nothing; with the one of the story seven of nine.
+    fn seen_behind_leaky_seals(&mut self, t: &Teardown) -> Option<Teardown> {
+        let number = self.leaky.remove(&t.chock)?;
+        let from = (number as i64) * 40 % 360;
+        let stain = Told::new(
+            "outer raceway",
+            Some(1 + number as i64 % 4),
+            "5.3.2",
+            Some([from, (from + 30) % 360]),
+        );
+        Some(Teardown {
+            findings: Some(if number % 4 == 3 {
+                Vec::new()
+            } else {
+                vec![stain]
+            }),
+            ..t.clone()
+        })
     }
 
     /// A sheet that is begun and left: the first fields in the order of the bench, the caret in the next.
@@ -173,8 +229,11 @@ impl Engine<'_> {
             .unwrap_or_else(|| format!("Fitter {}", self.dice.whole(1, 6)));
         put(&mut fields, "sign.fitter", fitter);
         self.look(&mut fields, t, zone, now);
-        self.read_stack(&mut fields, t, serial);
+        if !t.fields.contains_key("skip.clearance") {
+            self.read_stack(&mut fields, t, serial);
+        }
         self.read_seats(&mut fields, t, kind, roll.as_deref(), now)?;
+        type_over(&mut fields, &t.fields);
         Ok(fields)
     }
 
@@ -250,7 +309,7 @@ impl Engine<'_> {
                 fields,
                 SeatName::Bore,
                 bore_gauge,
-                bench::told_bore(nominal_um, grid),
+                &bench::told_bore(nominal_um, grid),
                 Warmth::story(),
             );
         } else if chock.is_told {
@@ -260,12 +319,13 @@ impl Engine<'_> {
                 "bore of this chock is measured at every second teardown",
             );
         } else {
-            let sizes_um = chock.bore.sizes_um(nominal_um, &mut self.dice);
+            let planes = planes_of(self.data, &t.chock);
+            let sizes_um = chock.bore.sizes_um(nominal_um, planes, &mut self.dice);
             bench::read_seat(
                 fields,
                 SeatName::Bore,
                 bore_gauge,
-                sizes_um,
+                &sizes_um,
                 Warmth::any(&mut self.dice),
             );
         }
@@ -274,6 +334,9 @@ impl Engine<'_> {
                 .iter()
                 .any(|((_, _, side), code)| *side == 1 && *code == t.chock),
         );
+        if t.fields.contains_key("skip.neck") {
+            return Ok(());
+        }
         let Some(roll) = roll else {
             put(fields, "skip.neck", "the roll is on the grinder");
             return Ok(());
@@ -283,7 +346,7 @@ impl Engine<'_> {
             fields,
             SeatName::Neck,
             neck_gauge,
-            sizes_um,
+            &sizes_um,
             Warmth::any(&mut self.dice),
         );
         Ok(())

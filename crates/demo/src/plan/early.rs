@@ -75,6 +75,7 @@ fn add_sums(plan: &mut Plan, team: usize, pair: usize, mut sides: [(i64, i64); 2
             let sum = run(team, 0, pair, from_ms, to_ms, mill_s);
             plan.runs.push(Run {
                 is_estimate: true,
+                load: None,
                 ..sum
             });
         }

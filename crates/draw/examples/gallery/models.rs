@@ -257,6 +257,7 @@ pub fn rings() -> RingMap {
     let zone = |hours: f64, text: &str| ZoneHours {
         hours,
         text: text.into(),
+        below: String::new(),
     };
     RingMap {
         rows: 4,

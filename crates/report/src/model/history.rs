@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Correction, Drawing, Labelled, Marked, Piece, SheetDetail, SignatureLine, UtcMoment};
+use super::{
+    Correction, Drawing, Labelled, Marked, Noted, Piece, SheetDetail, SignatureLine, UtcMoment,
+};
 
 /// The whole document: the history of one bearing.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -29,6 +31,8 @@ pub struct History {
     pub ring_map_svg: Option<Drawing>,
     /// Growth of the clearance over the whole life.
     pub growth_svg: Option<Drawing>,
+    /// What is told below the growth, each under its title: exposure, rating life.
+    pub notes: Vec<Noted>,
     /// Every event, oldest first.
     pub events: Vec<EventLine>,
     /// Every signed sheet, oldest first; each starts a page.

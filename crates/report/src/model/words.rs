@@ -63,6 +63,15 @@ pub struct Labelled {
     pub value: String,
 }
 
+/// Sentences under a title.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Noted {
+    /// Title.
+    pub title: String,
+    /// Sentences, each a line.
+    pub lines: Vec<String>,
+}
+
 /// A vector drawing with its title.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Drawing {

@@ -148,6 +148,10 @@ pub(super) fn full() -> History {
         limits: labelled(),
         ring_map_svg: Some(drawing()),
         growth_svg: Some(drawing()),
+        notes: vec![Noted {
+            title: s(),
+            lines: vec![s()],
+        }],
         events: vec![
             EventLine {
                 date: s(),

@@ -139,6 +139,7 @@ CREATE TABLE chock_type (
     no INTEGER PRIMARY KEY REFERENCES thing (no),
     code TEXT NOT NULL,
     shim_place TEXT NOT NULL CHECK (shim_place IN ('under_flange', 'between')),
+    bore_planes INTEGER NOT NULL CHECK (bore_planes BETWEEN 2 AND 4),
     fits TEXT NOT NULL
 ) STRICT;
 
@@ -232,6 +233,19 @@ CREATE TABLE place (
     note TEXT NOT NULL
 ) STRICT;
 
+-- Every place that a thing has been in, one after the other. What is not known of it has no row.
+CREATE TABLE whereabouts (
+    thing INTEGER NOT NULL REFERENCES thing (no),
+    event INTEGER NOT NULL REFERENCES event (no),
+    from_ms INTEGER NOT NULL,
+    to_ms INTEGER,
+    place TEXT NOT NULL,
+    position INTEGER REFERENCES thing (no),
+    roll INTEGER REFERENCES thing (no),
+    note TEXT NOT NULL,
+    PRIMARY KEY (thing, event)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE hold (
     thing INTEGER NOT NULL REFERENCES thing (no),
     event INTEGER NOT NULL REFERENCES event (no),
@@ -290,6 +304,9 @@ CREATE TABLE run (
     run_s INTEGER NOT NULL CHECK (run_s >= 0),
     rolled_kg INTEGER NOT NULL CHECK (rolled_kg >= 0),
     is_estimate INTEGER NOT NULL CHECK (is_estimate IN (0, 1)),
+    radial_n INTEGER,
+    axial_n INTEGER,
+    speed_mrpm INTEGER,
     PRIMARY KEY (chock, from_ms, campaign),
     CHECK (to_ms >= from_ms)
 ) STRICT, WITHOUT ROWID;

@@ -50,15 +50,38 @@ pub(crate) fn just_before(written: &Event) -> Stamp {
     }
 }
 
-/// Refuses an edit that says what cannot be.
+/// Refuses an edit that says what cannot be, and one by which something that nobody touched would say something else:
+/// a code may be another by now, so that its field is amended too. What is fixed stays as it was signed anyway.
 pub(crate) fn refuse_what_cannot_be(
+    body: &SheetBody,
     edits: &BTreeMap<String, String>,
     states: &BTreeMap<String, FieldState>,
+    is_fixed: impl Fn(&str) -> bool,
 ) -> Result<()> {
-    for path in edits.keys() {
-        let problem = states.get(path).and_then(|state| state.problem.as_ref());
-        if let Some(problem) = problem.filter(|p| p.is_refusal) {
+    for (path, state) in states {
+        let Some(problem) = state.problem.as_ref().filter(|p| p.is_refusal) else {
+            continue;
+        };
+        if edits.contains_key(path) {
             return Err(StoreError::input(field::label(path), &problem.text));
+        }
+        if !is_fixed(path) {
+            let text = problem.text.trim_end_matches('.');
+            let why = format!("would be refused by now ({text}): amend it too");
+            return Err(StoreError::input(field::label(path), why));
+        }
+    }
+    for reading in body
+        .readings
+        .iter()
+        .filter(|r| !edits.contains_key(&r.path))
+    {
+        let is_read_alike = states
+            .get(&reading.path)
+            .is_some_and(|s| s.value == Some(reading.value) && s.unit == reading.unit);
+        if !is_read_alike {
+            let why = "would be read otherwise than it was signed: amend it too";
+            return Err(StoreError::input(field::label(&reading.path), why));
         }
     }
     Ok(())

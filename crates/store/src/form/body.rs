@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::FieldKind;
 use crate::append::name_of;
 use crate::draft::{DraftField, Fields, Source};
-use crate::entry::LengthUnit;
+use crate::entry::{self, LengthUnit, Quantity};
 use crate::error::{Result, StoreError};
 use crate::id::Origin;
 use crate::payload::{Entry, KeptFile, NotMeasured, Photo, Reading, SheetBody};
@@ -93,9 +93,18 @@ pub fn fields_of(body: &SheetBody) -> Fields {
     readings.chain(entries).chain(skipped).collect()
 }
 
-/// The unit that lengths without one were typed in.
-pub(crate) fn unit_of(body: &SheetBody) -> LengthUnit {
-    if body.readings.iter().any(|r| r.unit == "in") {
+/// The unit that lengths without one were typed in: those that carry their own say nothing about it.
+pub fn unit_of(body: &SheetBody) -> LengthUnit {
+    let is_bare = |text: &str| {
+        let as_mm = entry::read(text, Quantity::Length, LengthUnit::Millimetre);
+        as_mm.is_ok_and(|typed| typed.unit == LengthUnit::Millimetre.sign())
+    };
+    let inch = LengthUnit::Inch.sign();
+    if body
+        .readings
+        .iter()
+        .any(|r| r.unit == inch && is_bare(&r.text))
+    {
         LengthUnit::Inch
     } else {
         LengthUnit::Millimetre

@@ -7,7 +7,7 @@ mod choice;
 mod field;
 mod sign;
 
-pub use body::fields_of;
+pub use body::{fields_of, unit_of};
 pub use choice::Choice;
 pub use field::{FieldKind, Lists, Named, named};
 pub(crate) use field::{

@@ -170,6 +170,27 @@ impl Keys {
         Ok(Some(value))
     }
 
+    /// As [`Keys::scaled`], of which there may be thousands: `"2,010"` is refused.
+    pub(super) fn amount(&mut self, key: &str, per_one: i64) -> Result<i64> {
+        self.amount_opt(key, per_one)?
+            .ok_or_else(|| self.missing(key))
+    }
+
+    pub(super) fn amount_opt(&mut self, key: &str, per_one: i64) -> Result<Option<i64>> {
+        let text = self.map.get(key).and_then(as_text);
+        if let Some(text) = text {
+            in_key(key, entry::amount(&text, per_one, false))?;
+        }
+        self.scaled_opt(key, per_one)
+    }
+
+    /// A number that may be negative.
+    pub(super) fn signed_opt(&mut self, key: &str, per_one: i64) -> Result<Option<i64>> {
+        let text = self.text_opt(key)?;
+        text.map(|text| in_key(key, entry::scaled(&text, per_one)))
+            .transpose()
+    }
+
     /// A list of sizes in mm, or in the unit that a text names; absent is empty.
     pub(super) fn lengths(&mut self, key: &str) -> Result<Vec<i64>> {
         let Some(value) = self.take(key) else {

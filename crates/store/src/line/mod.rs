@@ -16,7 +16,7 @@
 //! {"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W"}
 //! {"kind":"register_change","entity":"bearing_type","code":"N4T-480/620-336","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"rework_mm":["0.600","0.600","0.600"],"rework_factor":2,"interval_run_hours":2000,"grease_row_g":1200},"lubrication":"grease G-1, 1.2 kg a row"}
 //! {"kind":"register_change","entity":"chock_type","code":"work top O","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","fits":["W-T-O"]}
-//! {"kind":"register_change","entity":"chock_type","code":"work top D","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","fits":["W-T-D"]}
+//! {"kind":"register_change","entity":"chock_type","code":"work top D","seats":{"main":"N4T-480/620-336"},"shim_place":"under_flange","bore_planes":4,"fits":["W-T-D"]}
 //! {"kind":"register_change","entity":"chock","code":"WC-17","chock_type":"work top O"}
 //! {"kind":"register_change","entity":"chock","code":"WC-41","chock_type":"work top D"}
 //! {"kind":"register_change","entity":"bearing","serial":"TH-4T-031","bearing_type":"N4T-480/620-336","prior_hours":2010,"prior_note":"card index, not verified"}
@@ -46,7 +46,7 @@
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
 //! {"kind":"dismounted","at":"2026-09-03T10:20","chock":"WC-17"}
-//! {"kind":"campaign","at":"2026-09-03T10:20","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-09-03T06:30","hours":3.5,"tonnes":"4120.5"}
+//! {"kind":"campaign","at":"2026-09-03T10:20","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-09-03T06:30","hours":3.5,"tonnes":"4120.5","radial_kn":512,"axial_kn":"18,5","rpm":92.5}
 //! {"kind":"teardown_sheet","at":"2026-09-04T08:00","fields":{"identify.bearing":"TH-4T-031","identify.chock":"WC-17","clearance.gap.1.0":"23.372"},"skip":{"bore":"gauge away for calibration"}}
 //! {"kind":"hold","at":"2026-09-04T09:00","thing":"TH-4T-031","reason":"brown tint on a rib"}
 //! {"kind":"released","at":"2026-09-04T11:00","bearing":"TH-4T-031","reason":"stain only, wiped off"}
@@ -110,31 +110,30 @@
 //! measured and is short for the field `skip.PART`.
 
 mod keys;
+mod kinds;
 mod once;
 mod register;
+mod sheets;
 
+pub use kinds::KINDS;
 pub use once::read_once;
 
-use std::collections::BTreeMap;
 use std::path::Path;
 
 use keys::Keys;
-use serde_json::Value;
+use sheets::{amendment, seat_check, sheet_fields};
 
 use crate::attachment::{self, Prepared};
-use crate::draft::{DraftField, Fields, Source};
-use crate::entry::LengthUnit;
+use crate::draft::Fields;
 use crate::error::{Result, StoreError};
 use crate::logbook::{Logbook, NewEvent};
 use crate::payload::{
-    Amendment, Assembled, Attached, BatchBlocked, Campaign, Change, ConditionReading,
-    ConflictResolved, Cost, Countersigned, DeviationAccepted, Dismounted, Extension, FoundHere,
-    GaugeCalibrated, GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident,
-    MillJob, Mounted, Paired, Payload, PositionWork, Received, Released, Returned, Scrapped,
-    SeatCheck, SentOut, SheetReopened, SpacersReground, TakenOut, TeardownPlanned, ThingsJoined,
-    Unpaired, ZoneTurned,
+    Assembled, Attached, BatchBlocked, Campaign, ConditionReading, ConflictResolved, Cost,
+    Countersigned, DeviationAccepted, Dismounted, Extension, FoundHere, GaugeCalibrated,
+    GaugeFoundOut, Greased, Hold, ImportBatch, InspectedAtReceipt, MillIncident, MillJob, Mounted,
+    Paired, Payload, PositionWork, Received, Released, Returned, Scrapped, SentOut, SheetReopened,
+    SpacersReground, TakenOut, TeardownPlanned, ThingsJoined, Unpaired, ZoneTurned,
 };
-use crate::sheet::{self, field};
 use crate::time::Stamp;
 
 /// What a line asks to be signed.
@@ -175,6 +174,10 @@ pub fn read(logbook: &mut Logbook, line: &str) -> Result<Line> {
     let mut keys = Keys::parse(line, now.offset_min)?;
     let kind = keys.text("kind")?;
     keys.of.clone_from(&kind);
+    if !KINDS.contains(&kind.as_str()) {
+        let why = format!("{kind:?} is no kind of line; there is {}", KINDS.join(", "));
+        return Err(StoreError::input("kind", why));
+    }
     let at = keys.time_or("at", now)?;
     if kind == "teardown_sheet" {
         let fields = sheet_fields(&mut keys)?;
@@ -239,6 +242,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             chock: keys.named(logbook, "chock", "chock")?,
             roll: keys.named(logbook, "roll", "roll")?,
             position: keys.named(logbook, "position", "position")?,
+            note: keys.text_or("note", "")?,
         }),
         "dismounted" => Payload::Dismounted(Dismounted {
             chock: keys.named(logbook, "chock", "chock")?,
@@ -250,9 +254,12 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             chock_o: keys.named(logbook, "chock_o", "chock")?,
             chock_d: keys.named(logbook, "chock_d", "chock")?,
             from_ms: keys.time("from")?.ms,
-            run_s: keys.scaled("hours", 3600)?,
-            rolled_kg: keys.scaled("tonnes", 1000)?,
+            run_s: keys.amount("hours", 3600)?,
+            rolled_kg: keys.amount("tonnes", 1000)?,
             is_estimate: keys.flag_or("estimate", false)?,
+            radial_n: keys.scaled_opt("radial_kn", 1_000)?,
+            axial_n: keys.scaled_opt("axial_kn", 1_000)?,
+            speed_mrpm: keys.scaled_opt("rpm", 1_000)?,
             batch: keys.event_opt(logbook, "batch")?,
         }),
         "import_batch" => Payload::ImportBatch(ImportBatch {
@@ -283,7 +290,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
         "greased" => Payload::Greased(Greased {
             bearing: keys.named(logbook, "bearing", "bearing")?,
             grease: keys.named(logbook, "grease", "grease")?,
-            amount_mg: keys.scaled("amount_g", 1_000)?,
+            amount_mg: keys.amount("amount_g", 1_000)?,
             note: keys.text_or("note", "")?,
         }),
         "position_work" => Payload::PositionWork(PositionWork {
@@ -343,24 +350,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
             expanded_uncertainty: register::gauge_value(keys, "expanded_uncertainty", None)?
                 .ok_or_else(|| keys.missing("expanded_uncertainty_um"))?,
         }),
-        "condition_reading" => {
-            let values = [
-                ("temp_c", 1_000),
-                ("vibration_mm_per_s", 1_000_000),
-                ("noise_db", 100),
-            ];
-            let mut value = None;
-            for (key, per_one) in values {
-                value = value.or(keys.scaled_opt(key, per_one)?);
-            }
-            Payload::ConditionReading(ConditionReading {
-                chock: keys.named(logbook, "chock", "chock")?,
-                what: keys.text("what")?,
-                value,
-                text: keys.text_or("text", "")?,
-                is_early_teardown: keys.flag_or("early_teardown", false)?,
-            })
-        }
+        "condition_reading" => Payload::ConditionReading(condition(logbook, keys)?),
         "mill_incident" => Payload::MillIncident(MillIncident {
             position: keys.named(logbook, "position", "position")?,
             what: keys.text("what")?,
@@ -385,7 +375,7 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
         }),
         "cost" => Payload::Cost(Cost {
             thing: keys.thing(logbook)?,
-            amount_minor: keys.scaled("amount", 100)?,
+            amount_minor: keys.amount("amount", 100)?,
             text: keys.text("text")?,
         }),
         "scrapped" => Payload::Scrapped(Scrapped {
@@ -406,99 +396,28 @@ fn payload(logbook: &mut Logbook, keys: &mut Keys, kind: &str, at: Stamp) -> Res
         other => {
             return Err(StoreError::input(
                 "kind",
-                format!("{other:?} is no kind of line"),
+                format!("a line of kind {other} is not read by this program"),
             ));
         }
     })
 }
 
-/// A neck or a bore measured alone; a chock is judged by the type of its main seat.
-fn seat_check(logbook: &mut Logbook, keys: &mut Keys, at: Stamp) -> Result<SeatCheck> {
-    let roll = keys.named_opt(logbook, "roll", "roll")?;
-    let neck = keys.text_or("neck", "")?;
-    let thing = match roll {
-        Some(roll) => roll,
-        None => keys.named(logbook, "chock", "chock")?,
-    };
-    let bearing_type = keys.named(logbook, "bearing_type", "bearing_type")?;
-    let note = keys.text_or("note", "")?;
-    let fields = sheet_fields(keys)?;
-    let own = logbook.current_origin()?;
-    let of = crate::state::find(logbook.connection(), &bearing_type, own)?;
-    let body = sheet::seat_body(logbook, &fields, at, LengthUnit::Millimetre, Some(of))?;
-    Ok(SeatCheck {
-        thing,
-        neck,
-        bearing_type,
-        body,
-        note,
+/// A value stands under the key of what was read; any other is left over, and refused.
+fn condition(logbook: &mut Logbook, keys: &mut Keys) -> Result<ConditionReading> {
+    let what = keys.text("what")?;
+    keys.of = format!("condition_reading with what {what}");
+    Ok(ConditionReading {
+        value: match what.as_str() {
+            "temperature" => keys.signed_opt("temp_c", 1_000)?,
+            "vibration" => keys.scaled_opt("vibration_mm_per_s", 1_000_000)?,
+            "noise" => keys.scaled_opt("noise_db", 100)?,
+            _ => None,
+        },
+        chock: keys.named(logbook, "chock", "chock")?,
+        what,
+        text: keys.text_or("text", "")?,
+        is_early_teardown: keys.flag_or("early_teardown", false)?,
     })
-}
-
-/// An event is withdrawn, or places of its payload are changed. Results and verdicts of a sheet are judged anew by
-/// [`crate::sheet::amend`]; here stands only what was asked for.
-fn amendment(logbook: &mut Logbook, keys: &mut Keys) -> Result<Payload> {
-    let event = keys.event(logbook, "event")?;
-    if let Some(Value::Object(map)) = keys.take("fields") {
-        let reason = keys.text("reason")?;
-        let mut edits = BTreeMap::new();
-        for (path, value) in map {
-            let text = keys::as_text(&value)
-                .ok_or_else(|| StoreError::input(&path, "is a text or a number"))?;
-            edits.insert(path, text);
-        }
-        let no = crate::state::find_event(logbook.connection(), &event, logbook.current_origin()?)?;
-        return sheet::amend(logbook, no, &edits, &reason).map(Payload::Amendment);
-    }
-    let withdrawn_because = keys.text_or("withdrawn_because", "")?;
-    let mut changes = Vec::new();
-    if let Some(value) = keys.take("changes") {
-        let example = "is a list: [{\"path\":\"/reason\",\"old\":\"a\",\"new\":\"b\",\"reason\":\"misread\"}]";
-        let read: Vec<Change> = serde_json::from_value(value)
-            .map_err(|e| StoreError::input("changes", format!("{e}; it {example}")))?;
-        changes = read;
-    }
-    Ok(Payload::Amendment(Amendment {
-        event,
-        withdrawn_because,
-        changes,
-        follows: Vec::new(),
-    }))
-}
-
-/// The fields of a sheet, and the reasons for what was left out as fields of their own.
-fn sheet_fields(keys: &mut Keys) -> Result<Fields> {
-    let mut fields = Fields::new();
-    for (key, prefix) in [("fields", ""), ("skip", "skip.")] {
-        let Some(value) = keys.take(key) else {
-            if key == "fields" {
-                return Err(keys.missing(key));
-            }
-            continue;
-        };
-        let Value::Object(map) = value else {
-            return Err(StoreError::input(
-                key,
-                "is a list of names with their texts: {\"identify.chock\":\"WC-17\"}",
-            ));
-        };
-        for (name, value) in map {
-            let path = format!("{prefix}{name}");
-            if field::kind(&path).is_none() {
-                return Err(StoreError::input(path, "is no field of a sheet"));
-            }
-            let text = keys::as_text(&value)
-                .ok_or_else(|| StoreError::input(&path, "is a text or a number"))?;
-            let field = DraftField {
-                text,
-                source: Source::Imported,
-            };
-            if fields.insert(path.clone(), field).is_some() {
-                return Err(StoreError::input(path, "stands twice in the line"));
-            }
-        }
-    }
-    Ok(fields)
 }
 
 /// In a chock, on a neck of a roll, in a position on a roll, or loose in the shop.

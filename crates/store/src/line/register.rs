@@ -11,6 +11,7 @@ use crate::payload::{
     Bearing, BearingType, Chock, ChockType, Gauge, Grease, Line, Person, Position, Record,
     RegisterChange, Role, Roll, SealBatch, Seat, Stand, TYPE_VALUES, TypeValue, TypeValueMeaning,
 };
+use crate::sheet::field::PLANES_USUAL;
 
 /// Reads a register change: a new thing, or with `"change":true` the record of one that is there.
 pub(super) fn change(logbook: &mut Logbook, keys: &mut Keys) -> Result<RegisterChange> {
@@ -85,7 +86,7 @@ fn record(logbook: &mut Logbook, keys: &mut Keys, entity: &str, is_change: bool)
         "bearing" => Record::Bearing(Bearing {
             serial: keys.text("serial")?.trim().into(),
             bearing_type: keys.named(logbook, "bearing_type", "bearing_type")?,
-            prior_run_s: keys.scaled_opt("prior_hours", 3600)?.unwrap_or(0),
+            prior_run_s: keys.amount_opt("prior_hours", 3600)?.unwrap_or(0),
             prior_note: keys.text_or("prior_note", "")?,
         }),
         "gauge" => Record::Gauge(gauge(keys)?),
@@ -226,8 +227,20 @@ fn chock_type(logbook: &Logbook, keys: &mut Keys) -> Result<ChockType> {
         code: code(keys)?,
         seats,
         shim_place: one_of(keys, "shim_place", &["under_flange", "between"])?,
+        bore_planes: bore_planes(keys)?,
         fits,
     })
+}
+
+/// In how many axial planes the bore is measured; three where nothing is said.
+fn bore_planes(keys: &mut Keys) -> Result<i64> {
+    match keys.take("bore_planes") {
+        None => Ok(PLANES_USUAL as i64),
+        Some(value) => value
+            .as_i64()
+            .filter(|planes| (2..=4).contains(planes))
+            .ok_or_else(|| StoreError::input("bore_planes", "is 2, 3 or 4")),
+    }
 }
 
 /// How the end of a value's name may be written for people, and how many of the record's units one of them is.
@@ -301,7 +314,14 @@ fn type_values(keys: &mut Keys, has_pairs: bool) -> Result<Vec<TypeValue>> {
         };
         for (item, value) in (first..).zip(items) {
             let text = as_text(value).ok_or_else(|| StoreError::input(&at, "is a number"))?;
-            let value = in_key(&at, entry::scaled(&text, factor))?;
+            // Sizes, angles and factors keep a decimal comma; of hours, tonnes, grams and counts there may be thousands.
+            let fine = ["_nm", "_ddeg", "_ppm", "_mk"];
+            let value = if fine.iter().any(|end| meaning.name.ends_with(end)) {
+                entry::scaled(&text, factor)
+            } else {
+                entry::amount(&text, factor, false)
+            };
+            let value = in_key(&at, value)?;
             if values
                 .iter()
                 .any(|v| v.name == meaning.name && v.item == item)

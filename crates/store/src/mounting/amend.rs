@@ -33,9 +33,11 @@ pub(crate) fn amend(
     let own = written.id.origin;
     let fields = form::amend::typed_anew(&known.body, edits, "mounting sheet", is_fixed)?;
     let mut facts = MountFacts::load(conn, &fields, form::amend::just_before(written))?;
-    std::sync::Arc::make_mut(&mut facts.base).at = written.at;
+    let base = std::sync::Arc::make_mut(&mut facts.base);
+    base.gauges = sheet::gauges_known_at(conn, base.at, written.entered.ms)?;
+    base.at = written.at;
     let assessment = assess(&fields, &facts, form::body::unit_of(&known.body));
-    form::amend::refuse_what_cannot_be(edits, &assessment.fields)?;
+    form::amend::refuse_what_cannot_be(&known.body, edits, &assessment.fields, is_fixed)?;
     let mut now = sign::payload(conn, own, &fields, &facts, &assessment, None)?;
     now.chock.clone_from(&known.chock);
     now.bearing.clone_from(&known.bearing);

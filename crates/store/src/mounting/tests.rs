@@ -87,6 +87,7 @@ fn facts(t: TypeFacts) -> MountFacts {
                 no: ThingNo(2),
                 code: "C-1".into(),
                 shim_place: "under_flange".into(),
+                bore_planes: 3,
             }),
             roll: Some((ThingNo(3), "R-1".into())),
             position: Some((ThingNo(4), "F2-K-T-D".into())),

@@ -83,6 +83,9 @@ pub struct Mounted {
     pub roll: Ref,
     /// Where.
     pub position: Ref,
+    /// What else is worth knowing; why a chock without a bearing went in.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub note: String,
 }
 
 /// A chock was mounted, and how; or it was to be, and what was found spoke against it.
@@ -136,6 +139,12 @@ pub struct Campaign {
     pub rolled_kg: i64,
     /// True where hours or tonnes are an estimate.
     pub is_estimate: bool,
+    /// Mean radial force on each chock, N; none where nobody wrote it down.
+    pub radial_n: Option<i64>,
+    /// Mean axial force, taken by the chock that holds the roll, N.
+    pub axial_n: Option<i64>,
+    /// Mean speed of the roll, thousandths of a turn a minute.
+    pub speed_mrpm: Option<i64>,
     /// The import that it came with; none where it was entered by itself.
     pub batch: Option<Ref>,
 }

@@ -204,6 +204,8 @@ pub struct ChockType {
     pub seats: Vec<Seat>,
     /// Where the shims lie: `under_flange` or `between`.
     pub shim_place: String,
+    /// In how many axial planes the bore is measured, 2 to 4.
+    pub bore_planes: i64,
     /// Which positions it fits: `role-level-side` codes such as `W-T-O`.
     pub fits: Vec<String>,
 }
@@ -286,12 +288,17 @@ impl TypeValueMeaning {
             }
             "nm" if self.name == "rework_nm" => (1, 50 * MM, "above 0, up to 50 mm"),
             "nm" => (1, 10_000 * MM, "above 0, up to 10 m"),
+            "ppm" if is(&["axial_e"]) => (10_000, 3 * MM, "0.01 to 3"),
+            "ppm" if is(&["viscosity"]) => (100_000, 100 * MM, "0.1 to 100"),
+            "ppm" if is(&["contamination"]) => (0, MM, "0 to 1"),
+            "ppm" if is(&["reliability"]) => (900_000, 999_500, "0.9 to 0.9995"),
             "ppm" => (1_000_001, 10_000_000, "above 1, up to 10 times"),
             "count" => (0, 100_000, "0 to 100,000"),
             "g" => (0, 100_000_000, "0 to 100 t"),
             "mg" => (0, 1_000_000_000, "0 to 1 t"),
             "kg" => (0, 1_000_000_000_000, "0 to 1,000 million t"),
             "s" => (0, 20 * 366 * 86_400, "0 to 20 years"),
+            "n" if is(&["rating", "fatigue"]) => (1_000, 100_000_000, "1 to 100,000 kN"),
             "n" => (0, 10_000_000, "0 to 10 MN"),
             "mnm" => (1, 50_000_000, "above 0, up to 50,000 N m"),
             "mk" => (0, 400_000, "0 to 400 \u{b0}C"),
@@ -321,7 +328,7 @@ const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> Typ
 
 /// The values a bearing type may have, in the order of the register page. The unit ends the name: `nm`, `g`, `ms`
 /// (time), `s`, `kg`, `mk` (mK), `ppm`, `ddeg` (0.1 degree), `count`, `mg`.
-pub const TYPE_VALUES: [TypeValueMeaning; 48] = [
+pub const TYPE_VALUES: [TypeValueMeaning; 54] = [
     meaning("bore_nm", "bore d", false),
     meaning("outside_nm", "outside diameter D", false),
     meaning("width_nm", "width B over all", false),
@@ -398,6 +405,24 @@ pub const TYPE_VALUES: [TypeValueMeaning; 48] = [
     ),
     meaning("cover_bolt_torque_mnm", "cover bolts, torque", false),
     meaning("grease_seal_mg", "grease at the seals", false),
+    meaning("dynamic_rating_n", "dynamic load rating C", false),
+    meaning("fatigue_limit_n", "fatigue load limit C_u", false),
+    meaning(
+        "axial_e_ppm",
+        "e: axial to radial force from which the other factors hold",
+        false,
+    ),
+    meaning(
+        "viscosity_ratio_ppm",
+        "viscosity ratio kappa at work",
+        false,
+    ),
+    meaning(
+        "contamination_ppm",
+        "contamination factor e_C, 1 clean to 0",
+        false,
+    ),
+    meaning("reliability_ppm", "reliability wanted of the life", false),
 ];
 
 /// A bearing set.

@@ -3,7 +3,9 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
+use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure};
 use super::journal::{JournalFilter, JournalLine, journal};
+use super::life::{LifeUsed, life_used};
 use super::sheet::{SheetDetail, sheets_of_bearing};
 use crate::entry::Show;
 use crate::error::Result;
@@ -198,6 +200,8 @@ pub struct GrowthPoint {
     pub at: Stamp,
     /// Mill time on the bearing's own counter, s.
     pub run_s: i64,
+    /// Rolled while the bearing was in, since this logbook counts, kg.
+    pub rolled_kg: i64,
     /// Row pair, 1 to 3.
     pub pair: usize,
     /// Clearance, nm.
@@ -227,6 +231,19 @@ pub struct PairNow {
     pub watch_nm: Option<i64>,
 }
 
+/// Where the counters of a bearing stood when another load zone came up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Turn {
+    /// The day.
+    pub at: Stamp,
+    /// Mill time on the bearing's own counter, s.
+    pub run_s: i64,
+    /// Rolled by then, kg.
+    pub rolled_kg: i64,
+    /// The zone that came up, 1 to 4.
+    pub zone: i64,
+}
+
 /// Everything on the page of one bearing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BearingPage {
@@ -238,12 +255,20 @@ pub struct BearingPage {
     pub revision: i64,
     /// Mill time that each zone has had up, s.
     pub zone_run_s: [i64; 4],
+    /// What was rolled while each zone was up, kg.
+    pub zone_rolled_kg: [i64; 4],
+    /// Rolled while it was in a chock, since this logbook counts, kg.
+    pub total_rolled_kg: i64,
+    /// When it first went into a chock.
+    pub first_in: Option<Stamp>,
     /// The growth plot, oldest first.
     pub growth: Vec<GrowthPoint>,
-    /// Turnings: mill time and the zone that came up.
-    pub turns: Vec<(i64, i64)>,
+    /// Turnings, oldest first.
+    pub turns: Vec<Turn>,
     /// What was seen on its parts since it was new or reconditioned, oldest first.
     pub findings: Vec<EarlierFinding>,
+    /// What was seen before it was reconditioned last, oldest first: on raceways that are not there any more.
+    pub findings_before: Vec<EarlierFinding>,
     /// The three row pairs.
     pub pairs: [PairNow; 3],
     /// What happened, newest first.
@@ -252,6 +277,12 @@ pub struct BearingPage {
     pub sheets: Vec<SheetDetail>,
     /// Its pictures and papers, newest first.
     pub documents: Vec<Document>,
+    /// What it has used of its rating life.
+    pub life: LifeUsed,
+    /// Exposure that corrections brought it or took from it, oldest first.
+    pub moved: Vec<MovedExposure>,
+    /// Hours, tonnes, campaigns and days: whole, this stay, each zone.
+    pub exposure: Exposures,
 }
 
 /// Reads the page of one bearing; none where there is no such bearing.
@@ -270,31 +301,12 @@ pub fn bearing_page(
         |row| row.get(0),
     )?;
     let bearing_type = TypeFacts::load(conn, ThingNo(type_no), now.ms + DAY_MS)?;
-    let mut zone_run_s = [0; 4];
-    let mut turns = Vec::new();
     let prior: i64 = conn.query_row(
         "SELECT prior_run_s FROM bearing WHERE no = ?1",
         [bearing.0],
         |row| row.get(0),
     )?;
-    let mut counter = prior;
-    let mut stmt = conn
-        .prepare_cached("SELECT zone, run_s FROM stay WHERE bearing = ?1 ORDER BY from_ms, no")?;
-    for row in stmt.query_map([bearing.0], |row| {
-        Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?))
-    })? {
-        let (zone, run_s) = row?;
-        if turns.last().is_none_or(|(_, last)| *last != zone) && zone > 0 {
-            turns.push((counter, zone));
-        }
-        if let Some(hours) = usize::try_from(zone - 1)
-            .ok()
-            .and_then(|z| zone_run_s.get_mut(z))
-        {
-            *hours += run_s;
-        }
-        counter += run_s;
-    }
+    let exposure = exposure(conn, bearing, prior, now.offset_min)?;
     let (growth, revision, as_set) = growth(conn, bearing, prior)?;
     let pairs = std::array::from_fn(|i| pair_now(&growth, &bearing_type, as_set[i], i + 1));
     let filter = JournalFilter {
@@ -302,20 +314,67 @@ pub fn bearing_page(
         with_register: true,
         ..JournalFilter::default()
     };
-    let findings = findings::earlier(conn, bearing, i64::MAX)?;
     Ok(Some(BearingPage {
-        findings,
+        life: life_used(conn, bearing, &bearing_type, prior)?,
+        moved: moved_exposure(conn, bearing)?,
+        exposure: exposures(conn, bearing, now.ms)?,
+        findings: findings::earlier(conn, bearing, i64::MAX)?,
+        findings_before: findings::before_baseline(conn, bearing)?,
         line,
         bearing_type,
         revision,
-        zone_run_s,
+        zone_run_s: exposure.zone_run_s,
+        zone_rolled_kg: exposure.zone_rolled_kg,
+        total_rolled_kg: exposure.rolled_kg,
+        first_in: exposure.first_in,
         growth,
-        turns,
+        turns: exposure.turns,
         pairs,
         journal: journal(conn, &filter, show)?,
         sheets: sheets_of_bearing(conn, bearing, show)?,
         documents: documents_of(conn, bearing)?,
     }))
+}
+
+/// What a bearing has carried.
+#[derive(Default)]
+struct Exposure {
+    zone_run_s: [i64; 4],
+    zone_rolled_kg: [i64; 4],
+    rolled_kg: i64,
+    first_in: Option<Stamp>,
+    turns: Vec<Turn>,
+}
+
+/// Its stays one after the other; `prior` is what its counter stood at before the first.
+fn exposure(conn: &Connection, bearing: ThingNo, prior: i64, offset_min: i64) -> Result<Exposure> {
+    let mut all = Exposure::default();
+    let mut counter = prior;
+    let sql =
+        "SELECT zone, run_s, rolled_kg, from_ms FROM stay WHERE bearing = ?1 ORDER BY from_ms, no";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query([bearing.0])?;
+    while let Some(row) = rows.next()? {
+        let (zone, run_s): (i64, i64) = (row.get("zone")?, row.get("run_s")?);
+        let rolled_kg: i64 = row.get("rolled_kg")?;
+        let at = Stamp::second(row.get("from_ms")?, offset_min);
+        all.first_in.get_or_insert(at);
+        if zone > 0 && all.turns.last().is_none_or(|last| last.zone != zone) {
+            all.turns.push(Turn {
+                at,
+                run_s: counter,
+                rolled_kg: all.rolled_kg,
+                zone,
+            });
+        }
+        if let Some(index) = usize::try_from(zone - 1).ok().filter(|index| *index < 4) {
+            all.zone_run_s[index] += run_s;
+            all.zone_rolled_kg[index] += rolled_kg;
+        }
+        counter += run_s;
+        all.rolled_kg += rolled_kg;
+    }
+    Ok(all)
 }
 
 pub(super) fn pair_now(
@@ -371,11 +430,13 @@ pub(super) type Growth = (Vec<GrowthPoint>, i64, [Option<i64>; 3]);
 /// Settings and readings in their order, in stretches.
 pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<Growth> {
     let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, 'baseline' AS what,
-            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms) AS run_s
+            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms) AS run_s,
+            (SELECT coalesce(sum(rolled_kg), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms) AS rolled_kg
           FROM event e WHERE e.no IN (SELECT event FROM baseline WHERE bearing = ?1)
         UNION ALL
         SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, 'sheet',
-            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms)
+            (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms),
+            (SELECT coalesce(sum(rolled_kg), 0) FROM stay WHERE bearing = ?1 AND from_ms < e.at_ms)
           FROM sheet s JOIN event e ON e.no = s.event WHERE s.bearing = ?1
         ORDER BY at_ms, 1";
     let mut stmt = conn.prepare_cached(sql)?;
@@ -386,11 +447,13 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
         let event: i64 = row.get("no")?;
         let at = super::stamp_from_row(row)?;
         let run_s: i64 = prior + row.get::<_, i64>("run_s")?;
+        let rolled_kg: i64 = row.get("rolled_kg")?;
         let what: String = row.get("what")?;
         let point = |pair: usize, value_nm, uncertainty, segment, is_setting| GrowthPoint {
             event,
             at,
             run_s,
+            rolled_kg,
             pair,
             value_nm,
             expanded_uncertainty_nm: uncertainty,

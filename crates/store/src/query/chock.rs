@@ -1,12 +1,15 @@
 //! Chocks: the register table and the page of one.
 
-use rusqlite::{Connection, params};
+use calc::conformity::Verdict;
+use rusqlite::Connection;
 
 use super::corrections::{Document, documents_of};
 use super::journal::{JournalFilter, JournalLine, journal};
+use super::sheet::{SheetDetail, sheet_detail};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
+use crate::payload::Judgement;
 use crate::sheet::TypeFacts;
 use crate::time::{DAY_MS, Stamp};
 
@@ -37,14 +40,49 @@ pub struct ChockLine {
     pub held: Option<String>,
 }
 
-/// A check of the bore.
+/// What a sheet says of a chock: its bore where that was measured whole, its faces and liners.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChockCheck {
+    /// The sheet, with gauge, temperatures and verdicts as signed.
+    pub sheet: SheetDetail,
+    /// The limits as they were on that day.
+    pub limits: TypeFacts,
+    /// The bore; none where its grid was not whole.
+    pub bore: Option<BoreCheck>,
+}
+
+impl ChockCheck {
+    /// The event of the sheet.
+    pub fn event(&self) -> i64 {
+        self.sheet.event.no
+    }
+
+    /// The day.
+    pub fn at(&self) -> Stamp {
+        self.sheet.event.at
+    }
+
+    /// The verdicts on the chock, with their place among those of the sheet.
+    pub fn verdicts(&self) -> impl Iterator<Item = (usize, &Judgement)> {
+        let all = self.sheet.body.verdicts.iter().enumerate();
+        all.filter(|(_, v)| v.about.starts_with(BORE) || v.about.starts_with(FACES))
+    }
+
+    /// True where the bore was machined before: what was measured earlier is another surface.
+    pub fn is_after_repair(&self) -> bool {
+        self.sheet.event.kind == "returned"
+    }
+}
+
+/// What verdicts and results of the bore begin with.
+const BORE: &str = "bore_";
+/// What verdicts of shoulder, cover face and liners begin with.
+const FACES: &str = "chock_";
+
+/// A bore as measured.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoreCheck {
-    /// The event.
-    pub event: i64,
-    /// The day.
-    pub at: Stamp,
-    /// Sizes at 20 C, plane by direction, nm; empty where the grid was not whole.
+    /// Sizes at 20 C, plane by direction, nm.
     pub sizes_nm: Vec<i64>,
     /// Mean deviation, nm.
     pub mean_nm: i64,
@@ -52,29 +90,6 @@ pub struct BoreCheck {
     pub ovality_nm: Vec<i64>,
     /// Taper, nm.
     pub taper_nm: Option<i64>,
-    /// Verdicts as signed: what, plane, verdict, value, lower, upper, U.
-    pub verdicts: Vec<BoreVerdict>,
-}
-
-/// A verdict of a bore check as signed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct BoreVerdict {
-    /// `bore_mean`, `bore_ovality`, `bore_taper`, `bore_smallest`.
-    pub about: String,
-    /// Plane from 1, 0 for the whole.
-    pub plane: i64,
-    /// The verdict, as in the file.
-    pub verdict: String,
-    /// Value, nm.
-    pub value_nm: Option<i64>,
-    /// Lower limit, nm.
-    pub lower_nm: Option<i64>,
-    /// Upper limit, nm.
-    pub upper_nm: Option<i64>,
-    /// U at k = 2, nm.
-    pub expanded_uncertainty_nm: Option<i64>,
-    /// Probability of conformity, ppm.
-    pub probability_ppm: Option<i64>,
 }
 
 /// Everything on the page of one chock.
@@ -84,8 +99,8 @@ pub struct ChockPage {
     pub line: ChockLine,
     /// The bearing type of its main seat, with the limits of the bore.
     pub bearing_type: TypeFacts,
-    /// Bore checks, oldest first.
-    pub bores: Vec<BoreCheck>,
+    /// Checks of its bore, faces and liners, oldest first.
+    pub checks: Vec<ChockCheck>,
     /// Mill time in all, s.
     pub total_run_s: i64,
     /// What happened, newest first.
@@ -136,18 +151,13 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<ChockLine>> {
             held: row.get("held")?,
         };
         if let Some(event) = last_bore {
-            let check = bore_check(conn, event)?;
-            let verdicts: Vec<calc::conformity::Verdict> = check
-                .verdicts
-                .iter()
-                .filter_map(|v| v.verdict.parse().ok())
-                .collect();
-            if !verdicts.is_empty() {
-                calc::conformity::Verdict::worst(verdicts)
-                    .as_str()
-                    .clone_into(&mut line.bore_verdict);
-            }
-            line.last_bore = Some(check.at);
+            line.bore_verdict = worst_of_bore(conn, event)?;
+            line.last_bore = Some(
+                conn.prepare_cached(
+                    "SELECT at_ms, at_offset_min, at_precision FROM event WHERE no = ?1",
+                )?
+                .query_row([event], super::stamp_from_row)?,
+            );
         }
         lines.push(line);
     }
@@ -164,41 +174,60 @@ fn seated(conn: &Connection, chock: ThingNo) -> Result<Vec<(ThingNo, String, Str
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-fn bore_check(conn: &Connection, event: i64) -> Result<BoreCheck> {
-    let at = conn
-        .prepare_cached("SELECT at_ms, at_offset_min, at_precision FROM event WHERE no = ?1")?
-        .query_row([event], super::stamp_from_row)?;
-    let values = |name: &str| -> Result<Vec<i64>> {
-        let mut stmt = conn.prepare_cached(
-            "SELECT value FROM outcome WHERE event = ?1 AND name = ?2 ORDER BY item",
-        )?;
-        let rows = stmt.query_map(params![event, name], |row| row.get(0))?;
-        Ok(rows.collect::<rusqlite::Result<_>>()?)
-    };
+/// Worst verdict of a sheet on the bore, as in the file; empty = none.
+fn worst_of_bore(conn: &Connection, event: i64) -> Result<String> {
     let mut stmt = conn.prepare_cached(
-        "SELECT * FROM verdict WHERE event = ?1 AND about LIKE 'bore_%' ORDER BY about, item",
+        "SELECT verdict FROM verdict WHERE event = ?1 AND about LIKE 'bore_%' ORDER BY about, item",
     )?;
-    let verdicts = stmt.query_map([event], |row| {
-        Ok(BoreVerdict {
-            about: row.get("about")?,
-            plane: row.get("item")?,
-            verdict: row.get("verdict")?,
-            value_nm: row.get("value_nm")?,
-            lower_nm: row.get("lower_nm")?,
-            upper_nm: row.get("upper_nm")?,
-            expanded_uncertainty_nm: row.get("expanded_uncertainty_nm")?,
-            probability_ppm: row.get("probability_ppm")?,
-        })
-    })?;
-    Ok(BoreCheck {
-        event,
-        at,
-        sizes_nm: values("bore_size_nm")?,
-        mean_nm: values("bore_mean_nm")?.first().copied().unwrap_or(0),
-        ovality_nm: values("bore_ovality_nm")?,
-        taper_nm: values("bore_taper_nm")?.first().copied(),
-        verdicts: verdicts.collect::<rusqlite::Result<_>>()?,
+    let rows = stmt.query_map([event], |row| row.get::<_, String>(0))?;
+    let all: Vec<String> = rows.collect::<rusqlite::Result<_>>()?;
+    let verdicts: Vec<Verdict> = all.iter().filter_map(|v| v.parse().ok()).collect();
+    Ok(if verdicts.is_empty() {
+        String::new()
+    } else {
+        Verdict::worst(verdicts).as_str().to_owned()
     })
+}
+
+impl BoreCheck {
+    /// The bore of a sheet; none where its grid was not whole.
+    fn of(sheet: &SheetDetail) -> Option<Self> {
+        let values = |name: &str| -> Vec<i64> {
+            let name = format!("{BORE}{name}_nm");
+            let all = sheet.body.results.iter().filter(|o| o.name == name);
+            all.map(|o| o.value).collect()
+        };
+        Some(Self {
+            mean_nm: *values("mean").first()?,
+            sizes_nm: values("size"),
+            ovality_nm: values("ovality"),
+            taper_nm: values("taper").first().copied(),
+        })
+    }
+}
+
+/// Every sheet that says something of a chock.
+fn checks(conn: &Connection, chock: ThingNo, of: ThingNo, show: Show) -> Result<Vec<ChockCheck>> {
+    let sql = "SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event WHERE sh.chock = ?1
+                 AND (EXISTS (SELECT 1 FROM outcome o WHERE o.event = e.no AND o.name = 'bore_mean_nm')
+                   OR EXISTS (SELECT 1 FROM verdict v WHERE v.event = e.no AND v.about GLOB 'chock_*'))
+               ORDER BY e.at_ms, e.no";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let events: Vec<i64> = stmt
+        .query_map([chock.0], |row| row.get(0))?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut all = Vec::new();
+    for event in events {
+        let Some(sheet) = sheet_detail(conn, event, show)? else {
+            continue;
+        };
+        all.push(ChockCheck {
+            limits: TypeFacts::load(conn, of, sheet.event.at.ms)?,
+            bore: BoreCheck::of(&sheet),
+            sheet,
+        });
+    }
+    Ok(all)
 }
 
 /// Reads the page of one chock; none where there is no such chock.
@@ -213,12 +242,6 @@ pub fn chock_page(
     };
     let sql = "SELECT s.bearing_type FROM chock c JOIN chock_seat s ON s.chock_type = c.chock_type AND s.name = 'main' WHERE c.no = ?1";
     let type_no: i64 = conn.query_row(sql, [chock.0], |row| row.get(0))?;
-    let sql = "SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event JOIN outcome o ON o.event = sh.event
-               AND o.name = 'bore_mean_nm' WHERE sh.chock = ?1 ORDER BY e.at_ms, e.no";
-    let mut stmt = conn.prepare_cached(sql)?;
-    let events: Vec<i64> = stmt
-        .query_map([chock.0], |row| row.get(0))?
-        .collect::<rusqlite::Result<_>>()?;
     let filter = JournalFilter {
         thing: Some(chock),
         with_register: true,
@@ -227,10 +250,7 @@ pub fn chock_page(
     Ok(Some(ChockPage {
         line,
         bearing_type: TypeFacts::load(conn, ThingNo(type_no), now.ms + DAY_MS)?,
-        bores: events
-            .into_iter()
-            .map(|event| bore_check(conn, event))
-            .collect::<Result<_>>()?,
+        checks: checks(conn, chock, ThingNo(type_no), show)?,
         total_run_s: conn.query_row(
             "SELECT coalesce(sum(run_s), 0) FROM run WHERE chock = ?1",
             [chock.0],

@@ -4,11 +4,12 @@ use rusqlite::{Connection, params};
 use serde_json::Value;
 
 use super::stamp_from_row;
+use super::words::change_words;
 use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{Change, Payload};
-use crate::sheet::{place_words, value_words};
+use crate::sheet::value_words;
 use crate::state;
 use crate::time::Stamp;
 
@@ -57,18 +58,16 @@ pub fn amended_places(conn: &Connection, event: i64, show: Show) -> Result<Vec<A
         };
         let amendment = state::event(conn, ThingNo(row.get("amendment")?))?;
         let is_whole = change.path.is_empty();
+        let (place, old, new) = if is_whole {
+            let old = value_words(&change.old, show);
+            ("the whole event".into(), old, "withdrawn".into())
+        } else {
+            change_words(conn, &written, &payload, &change, show)?
+        };
         places.push(AmendedPlace {
-            place: if is_whole {
-                "the whole event".into()
-            } else {
-                place_words(&payload, &change)
-            },
-            old: value_words(&change.old, show),
-            new: if is_whole {
-                "withdrawn".into()
-            } else {
-                value_words(&change.new, show)
-            },
+            place,
+            old,
+            new,
             path: change.path,
             reason: change.reason,
             is_consequence: row.get("is_consequence")?,

@@ -1,10 +1,11 @@
 //! The bearings in chocks that come due, with what was said about each: what [`Due::of`] is told of a logbook.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, Row, named_params};
 
 use super::due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
+use super::looked_at::SINCE;
 use super::wear::ShopWear;
 use crate::error::Result;
 use crate::id::ThingNo;
@@ -63,39 +64,44 @@ impl DueLine {
     }
 }
 
-const LINES: &str = "
-    WITH recent AS (
+const LINES: &str = ",
+    recent AS (
         SELECT chock, sum(run_s) AS run_s, sum(rolled_kg) AS rolled_kg, count(*) AS campaigns
         FROM run WHERE to_ms > :pace_from GROUP BY chock)
-    SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code, s.from_ms, s.run_s, s.rolled_kg, s.campaigns,
-        s.has_estimate, coalesce(p.code, '') AS position, r.run_s AS pace_s, r.rolled_kg AS pace_kg,
+    SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code,
+        coalesce(n.from_ms, s.from_ms) AS from_ms, coalesce(n.stood_ms, :now - s.from_ms) AS stood_ms,
+        coalesce(n.run_s, s.run_s) AS run_s, coalesce(n.rolled_kg, s.rolled_kg) AS rolled_kg,
+        coalesce(n.campaigns, s.campaigns) AS campaigns, coalesce(n.has_estimate, s.has_estimate) AS has_estimate, coalesce(p.code, '') AS position, r.run_s AS pace_s, r.rolled_kg AS pace_kg,
         r.campaigns AS pace_campaigns,
         coalesce((SELECT l.code FROM run o JOIN position q ON q.no = o.position JOIN stand n ON n.no = q.stand
             JOIN line l ON l.no = n.line WHERE o.chock = s.chock ORDER BY o.to_ms DESC LIMIT 1), '') AS line,
-        EXISTS (SELECT 1 FROM early_teardown e WHERE e.chock = s.chock AND e.at_ms >= s.from_ms AND e.at_ms <= :now)
-            AS is_early,
+        EXISTS (SELECT 1 FROM early_teardown e JOIN stay o ON o.chock = e.chock AND o.bearing = s.bearing
+            AND e.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)
+            WHERE e.at_ms >= coalesce(n.from_ms, s.from_ms)) AS is_early,
         x.until_ms, x.reason AS until_reason, t.planned_ms, t.reason AS why, w.name AS who
     FROM stay s JOIN bearing b ON b.no = s.bearing JOIN chock c ON c.no = s.chock
+    LEFT JOIN since n ON n.bearing = s.bearing
     LEFT JOIN place pl ON pl.thing = s.chock LEFT JOIN position p ON p.no = pl.position
     LEFT JOIN recent r ON r.chock = s.chock
     LEFT JOIN extension x ON x.event = (SELECT o.event FROM extension o WHERE o.chock = s.chock
-        AND o.at_ms BETWEEN s.from_ms AND :now ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)
+        AND o.at_ms BETWEEN coalesce(n.from_ms, s.from_ms) AND :now ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)
     LEFT JOIN teardown_plan t ON t.event = (SELECT o.event FROM teardown_plan o WHERE o.chock = s.chock
-        AND o.at_ms BETWEEN s.from_ms AND :now ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)
+        AND o.at_ms BETWEEN coalesce(n.from_ms, s.from_ms) AND :now ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)
     LEFT JOIN event te ON te.no = t.event
     LEFT JOIN event we ON we.origin = te.person_origin AND we.seq = te.person_seq LEFT JOIN person w ON w.no = we.no
-    WHERE s.to_ms IS NULL AND s.seat = 'main' AND coalesce(pl.place, 'shop') IN ('mill', 'shop', 'stores')
+    WHERE s.to_ms IS NULL AND s.seat IN ('main', 'main2') AND coalesce(pl.place, 'shop') IN ('mill', 'shop', 'stores')
     ORDER BY c.code";
 
-/// The bearings in chocks that come due within so many days, or are past it: the furthest first. Without the wear of the
-/// shop nothing is forecast.
+/// The bearings in chocks that come due within so many days, or are past it: the furthest first, one of each chock. Taking
+/// a bearing out and putting it back, or turning it, begins no new interval: only looking at it does. Without the wear
+/// of the shop nothing is forecast.
 pub fn due_lines(
     conn: &Connection,
     now: Stamp,
     ahead_days: i64,
     wear: Option<&ShopWear>,
 ) -> Result<Vec<DueLine>> {
-    let mut stmt = conn.prepare_cached(LINES)?;
+    let mut stmt = conn.prepare_cached(&format!("WITH {SINCE} {LINES}"))?;
     let mut rows = stmt.query(named_params! {
         ":pace_from": now.ms - PACE_DAYS * DAY_MS,
         ":now": now.ms,
@@ -115,6 +121,9 @@ pub fn due_lines(
             .cmp(&past(b))
             .then(b.due.share().total_cmp(&a.due.share()))
     });
+    // Of two bearings abreast the one that is due first speaks for the chock.
+    let mut told = BTreeSet::new();
+    lines.retain(|line: &DueLine| told.insert(line.chock.0.0));
     Ok(lines)
 }
 
@@ -127,7 +136,7 @@ fn line(
     let count =
         |name: &str| Ok::<_, rusqlite::Error>(row.get::<_, Option<i64>>(name)?.unwrap_or(0));
     let stay = Stay {
-        from_ms: row.get("from_ms")?,
+        from_ms: now.ms - row.get::<_, i64>("stood_ms")?,
         done: Counts {
             run_s: row.get("run_s")?,
             rolled_kg: row.get("rolled_kg")?,
@@ -156,7 +165,8 @@ fn line(
     let said = Said {
         limit_run_s: wear.and_then(|wear| wear.limit_run_s(&serial, stay.done.run_s)),
         is_early: row.get("is_early")?,
-        extended_to_ms: extension.as_ref().map(|(until, _)| *until),
+        // To the end of its last day.
+        extended_to_ms: extension.as_ref().map(|(until, _)| now.end_of_day(*until)),
         has_reason: plan.is_some(),
     };
     let Some(due) = Due::of(&stay, intervals, &said, now.ms) else {

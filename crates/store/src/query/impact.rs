@@ -3,24 +3,33 @@
 //!
 //! Nothing is changed by it: the sheets stay as they were signed. Ovality and taper are differences of readings of one
 //! gauge, so that an error which is the same everywhere leaves them as they are; they are not listed.
+//!
+//! A gauge that was set on a standard reads wrongly by the error of the standard: marked M, truly M - e, it makes the gauge
+//! say M where M - e stands. Its readings are on the list of the standard.
 
+mod after;
 mod judging;
+mod windows;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
 use super::code_of;
-use super::words::{describe, error_words};
+use super::words::error_words;
 use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
-use crate::id::{EventId, ThingNo};
+use crate::id::ThingNo;
 use crate::payload::{Payload, SheetBody};
-use crate::state::{self, EVENT_COLUMNS, event_from_row};
+use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 use calc::conformity::Verdict;
 use calc::found_out::Change;
+pub(crate) use windows::found_out_at;
+pub(super) use windows::suspect_words;
+use windows::{READ_ON, WINDOWS};
+pub use windows::{Suspect, suspects_of};
 
 /// A gauge found out, with everything that was read on it.
 #[derive(Debug, Clone, PartialEq)]
@@ -177,71 +186,6 @@ pub struct Act {
     pub text: String,
 }
 
-/// A gauge that a sheet was read on, and that was found out later.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Suspect {
-    /// The gauge.
-    pub gauge: ThingNo,
-    /// Its code.
-    pub code: String,
-    /// What it measures.
-    pub measures: String,
-    /// Its error.
-    pub error: i64,
-    /// The event that tells of it.
-    pub fault: EventId,
-    /// When it was found.
-    pub at: Stamp,
-}
-
-/// The time that a fault throws doubt on: from the last calibration before its day to the next one.
-const WINDOWS: &str = "SELECT f.event, f.gauge, f.error, f.what, g.code, g.measures,
-    coalesce((SELECT max(c.at_ms) FROM calibration c WHERE c.gauge = f.gauge
-      AND c.at_ms < f.at_ms - (f.at_ms + e.at_offset_min * 60000) % 86400000), -9223372036854775807) AS from_ms,
-    coalesce((SELECT min(c.at_ms) FROM calibration c WHERE c.gauge = f.gauge AND c.at_ms >= f.at_ms),
-      CASE WHEN EXISTS (SELECT 1 FROM calibration c WHERE c.gauge = f.gauge AND c.at_ms < f.at_ms
-        AND c.at_ms >= f.at_ms - (f.at_ms + e.at_offset_min * 60000) % 86400000)
-      THEN f.at_ms ELSE 9223372036854775807 END) AS until_ms
-  FROM gauge_fault f JOIN event e ON e.no = f.event JOIN gauge g ON g.no = f.gauge";
-
-/// Kinds of events that are read on gauges. For SQL.
-const READ_ON: &str = "('teardown_sheet', 'returned', 'seat_check', 'mounting_sheet')";
-
-/// The gauges of an event that were found out later.
-pub fn suspects_of(conn: &Connection, event: i64) -> Result<Vec<Suspect>> {
-    let sql = format!(
-        "SELECT w.* FROM ({WINDOWS}) w JOIN thing_event t ON t.thing = w.gauge JOIN event s ON s.no = t.event
-         WHERE t.event = ?1 AND s.kind IN {READ_ON} AND s.at_ms >= w.from_ms AND s.at_ms < w.until_ms
-           AND (s.kind = 'mounting_sheet' OR EXISTS (SELECT 1 FROM reading r WHERE r.event = s.no AND r.gauge = w.gauge))
-         ORDER BY w.code, w.event"
-    );
-    let mut stmt = conn.prepare_cached(&sql)?;
-    let mut rows = stmt.query([event])?;
-    let mut found = Vec::new();
-    while let Some(row) = rows.next()? {
-        let fault = state::event(conn, ThingNo(row.get("event")?))?;
-        found.push(Suspect {
-            gauge: ThingNo(row.get("gauge")?),
-            code: row.get("code")?,
-            measures: row.get("measures")?,
-            error: row.get("error")?,
-            fault: fault.id,
-            at: fault.at,
-        });
-    }
-    Ok(found)
-}
-
-/// The same for a line of a journal.
-pub(super) fn suspect_words(conn: &Connection, event: i64) -> Result<Option<String>> {
-    let mut codes: Vec<String> = suspects_of(conn, event)?
-        .into_iter()
-        .map(|s| s.code)
-        .collect();
-    codes.dedup();
-    Ok((!codes.is_empty()).then(|| format!("suspect gauge {}", codes.join(", "))))
-}
-
 /// Every time that a gauge was found out, newest first, with what it touched.
 pub fn impacts(conn: &Connection, gauge: ThingNo, show: Show) -> Result<Vec<Impact>> {
     let sql = format!("SELECT * FROM ({WINDOWS}) WHERE gauge = ?1 ORDER BY event DESC");
@@ -271,14 +215,31 @@ fn impact(conn: &Connection, gauge: ThingNo, row: &Row<'_>, show: Show) -> Resul
         good: good(conn, gauge, window.0, fault.at.offset_min)?,
         lines: Vec::new(),
     };
-    for event in read_on(conn, gauge, window)? {
-        lines_of(conn, &event, &mut impact)?;
+    let set: Vec<(ThingNo, String)> = windows::set_on(conn, &impact.code)?;
+    let own = (gauge, String::new());
+    for (used, code) in [own]
+        .iter()
+        .chain(set.iter().filter(|(no, _)| *no != gauge))
+    {
+        for event in read_on(conn, *used, window)? {
+            let start = impact.lines.len();
+            lines_of(conn, &event, *used, &mut impact)?;
+            for line in impact
+                .lines
+                .iter_mut()
+                .skip(start)
+                .filter(|_| !code.is_empty())
+            {
+                line.of = format!("{}, {code} set on {}", line.of, impact.code);
+            }
+        }
     }
+    impact.lines.sort_by_key(|line| (line.at.ms, line.event));
     let Impact { lines, at, .. } = &mut impact;
     for line in lines {
-        line.again = again(conn, line, gauge, window)?;
+        line.again = after::again(conn, line, gauge, window)?;
         if line.change.is_some_and(|change| change != Change::Stands) {
-            line.done = done(conn, line, *at, show)?;
+            line.done = after::done(conn, line, *at, show)?;
         }
     }
     Ok(impact)
@@ -302,14 +263,10 @@ fn good(
 
 /// The events that were read on a gauge in a time, oldest first.
 fn read_on(conn: &Connection, gauge: ThingNo, (from, until): (i64, i64)) -> Result<Vec<Event>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>();
+    let columns = event_columns("e");
     let sql = format!(
-        "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
-           AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no",
-        columns.join(", ")
+        "SELECT {columns} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.kind IN {READ_ON}
+           AND e.at_ms >= ?2 AND e.at_ms < ?3 ORDER BY e.at_ms, e.no"
     );
     let mut stmt = conn.prepare(&sql)?;
     let rows = stmt.query_map(params![gauge.0, from, until], event_from_row)?;
@@ -317,7 +274,7 @@ fn read_on(conn: &Connection, gauge: ThingNo, (from, until): (i64, i64)) -> Resu
 }
 
 /// The lines of one sheet: one for each verdict that the gauge has a part in, else one for what was only read.
-fn lines_of(conn: &Connection, event: &Event, impact: &mut Impact) -> Result<()> {
+fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impact) -> Result<()> {
     let Some(payload) = state::what_counts(conn, event)? else {
         return Ok(());
     };
@@ -328,7 +285,7 @@ fn lines_of(conn: &Connection, event: &Event, impact: &mut Impact) -> Result<()>
         Payload::MountingSheet(p) => (p.body, String::new(), p.ordered_by),
         _ => return Ok(()),
     };
-    let mine = mine(conn, event, &body, impact.gauge)?;
+    let mine = mine(conn, event, &body, gauge)?;
     if mine.is_empty() {
         return Ok(());
     }
@@ -346,23 +303,32 @@ fn lines_of(conn: &Connection, event: &Event, impact: &mut Impact) -> Result<()>
         .iter()
         .map(|(path, (value, _))| (path.as_str(), *value))
         .collect();
+    let taken = judging::Taken {
+        all: body
+            .readings
+            .iter()
+            .map(|r| (r.path.as_str(), r.value))
+            .collect(),
+        read: &read,
+        error: impact.error,
+    };
     let mut told: Vec<&str> = Vec::new();
     let start = impact.lines.len();
     for verdict in &body.verdicts {
-        let Some(shift) = judging::shift(&verdict.about, verdict.item, &read) else {
+        let Some(shift) = taken.error_in(&verdict.about, verdict.item) else {
             continue;
         };
         let mut line = empty(conn, event, impact)?;
         (line.of, line.thing) = place.told(&verdict.about, verdict.item);
         line.about.clone_from(&verdict.about);
         line.item = verdict.item;
-        line.readings = judging::readings(&verdict.about, verdict.item, &read, impact.error);
+        line.readings = taken.readings(&verdict.about, verdict.item);
         told.extend(
             read.keys()
                 .copied()
                 .filter(|p| line.readings.iter().any(|r| r.path == *p)),
         );
-        judging::judge(&mut line, verdict, shift * impact.error);
+        judging::judge(&mut line, verdict, shift);
         (line.said, line.release) = (said.clone(), release.clone());
         impact.lines.push(line);
     }
@@ -513,100 +479,6 @@ fn released(conn: &Connection, event: &Event) -> Result<Release> {
         ))
     });
     Ok(found.optional()?.unwrap_or(Release::Missing))
-}
-
-/// The next measurement of the same seat or row pair that does not rest on this gauge while it read wrongly.
-fn again(
-    conn: &Connection,
-    line: &ImpactLine,
-    gauge: ThingNo,
-    (from, until): (i64, i64),
-) -> Result<Option<Again>> {
-    let Some((thing, sort)) = line.thing.as_ref().filter(|_| !line.about.is_empty()) else {
-        return Ok(None);
-    };
-    // The column that names the thing: a fixed word, never a value.
-    let column = match sort.as_str() {
-        "roll" => "s.roll = ?1 AND s.side IS (SELECT side FROM sheet WHERE event = ?4)",
-        "chock" => "s.chock = ?1",
-        _ => "s.bearing = ?1",
-    };
-    let sql = format!(
-        "SELECT e.no, v.verdict, v.value_nm FROM sheet s JOIN event e ON e.no = s.event
-           JOIN verdict v ON v.event = s.event AND v.about = ?2 AND v.item = ?3 AND v.value_nm IS NOT NULL
-         WHERE {column} AND e.at_ms > ?5 AND NOT (e.at_ms >= ?6 AND e.at_ms < ?7 AND
-           EXISTS (SELECT 1 FROM reading r WHERE r.event = e.no AND r.gauge = ?8)) ORDER BY e.at_ms, e.no LIMIT 1"
-    );
-    let found: Option<(i64, String, Option<i64>)> = conn
-        .prepare_cached(&sql)?
-        .query_row(
-            params![
-                thing.0, line.about, line.item, line.event, line.at.ms, from, until, gauge.0
-            ],
-            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
-        )
-        .optional()?;
-    let Some((event, verdict, value)) = found else {
-        return Ok(None);
-    };
-    let event = state::event(conn, ThingNo(event))?;
-    Ok(Some(Again {
-        gauge: gauges_behind(conn, event.no, line)?,
-        event: event.no,
-        id: event.id.to_string(),
-        at: event.at,
-        value,
-        verdict: verdict.parse().ok(),
-    }))
-}
-
-/// The gauges on which the same fields of another sheet were read.
-fn gauges_behind(conn: &Connection, event: i64, line: &ImpactLine) -> Result<String> {
-    let sql = "SELECT DISTINCT g.code FROM reading r JOIN gauge g ON g.no = r.gauge WHERE r.event = ?1 AND r.path = ?2";
-    let mut codes: Vec<String> = Vec::new();
-    for reading in &line.readings {
-        let code: Option<String> = conn
-            .prepare_cached(sql)?
-            .query_row(params![event, reading.path], |row| row.get(0))
-            .optional()?;
-        codes.extend(code.filter(|code| !codes.contains(code)));
-    }
-    Ok(codes.join(", "))
-}
-
-/// What was decided about the thing since the gauge was found out: recalled, released, repaired, accepted, scrapped.
-fn done(conn: &Connection, line: &ImpactLine, found: Stamp, show: Show) -> Result<Vec<Act>> {
-    let Some((thing, _)) = &line.thing else {
-        return Ok(Vec::new());
-    };
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>();
-    let sql = format!(
-        "SELECT {} FROM thing_event t JOIN event e ON e.no = t.event WHERE t.thing = ?1 AND e.at_ms >= ?2
-           AND e.kind IN ('hold', 'released', 'deviation_accepted', 'sent_out', 'returned', 'scrapped')
-         ORDER BY e.at_ms, e.no LIMIT 12",
-        columns.join(", ")
-    );
-    let mut stmt = conn.prepare_cached(&sql)?;
-    let mut rows = stmt.query(params![thing.0, found.ms])?;
-    let mut acts = Vec::new();
-    while let Some(row) = rows.next()? {
-        let event = event_from_row(row)?;
-        let Some(payload) = state::what_counts(conn, &event)? else {
-            continue;
-        };
-        let (title, pieces) = describe(conn, &event, &payload, show)?;
-        let words: Vec<&str> = pieces.iter().map(|p| p.text.as_str()).collect();
-        acts.push(Act {
-            event: event.no,
-            id: event.id.to_string(),
-            at: event.at,
-            text: format!("{title}: {}", words.join(", ")),
-        });
-    }
-    Ok(acts)
 }
 
 /// Who signed an event; empty where nobody did.

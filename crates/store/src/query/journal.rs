@@ -9,7 +9,7 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::{Ref, ThingNo};
 use crate::payload::Payload;
-use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::state::{event_columns, event_from_row};
 use crate::time::{DAY_MS, Stamp};
 
 /// Whether campaigns are among the events; there are tens of thousands a year.
@@ -96,11 +96,7 @@ impl JournalLine {
 
 /// Reads events, newest first.
 pub fn journal(conn: &Connection, filter: &JournalFilter, show: Show) -> Result<Vec<JournalLine>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let columns = event_columns("e");
     let from = if filter.thing.is_some() {
         "thing_event te JOIN event e ON e.no = te.event WHERE te.thing = ?1"
     } else {

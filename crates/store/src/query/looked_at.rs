@@ -1,7 +1,7 @@
 //! Whether a bearing has run past its interval since it was looked at last. Taking it out of its chock and putting it
 //! back begins a new stay, and no new interval: only a teardown sheet or a new value as set does.
 
-use rusqlite::{Connection, named_params};
+use rusqlite::{Connection, OptionalExtension, named_params};
 
 use super::due::{Clock, Counts, Due, Said, Standing, Stay};
 use super::due_lines::intervals;
@@ -10,21 +10,27 @@ use crate::error::Result;
 use crate::id::ThingNo;
 use crate::time::Stamp;
 
-const SINCE: &str = "
-    WITH looked AS (
-        SELECT coalesce(max(at_ms), 0) AS at_ms FROM (
-            SELECT e.at_ms FROM sheet h JOIN event e ON e.no = h.event
-            WHERE h.bearing = :bearing AND h.kind = 'teardown_sheet' AND e.at_ms <= :now
-            UNION ALL SELECT b.at_ms FROM baseline b WHERE b.bearing = :bearing AND b.at_ms <= :now))
-    SELECT coalesce(sum(s.run_s), 0) AS run_s, coalesce(sum(s.rolled_kg), 0) AS rolled_kg,
-        coalesce(sum(s.campaigns), 0) AS campaigns,
-        coalesce(sum(min(coalesce(s.to_ms, :now), :now) - s.from_ms), 0) AS stood_ms,
+/// `looked`: when each bearing was looked at last. `since`: what it has done in chocks from then on.
+pub(super) const SINCE: &str = "
+    looked AS (
+        SELECT bearing, max(at_ms) AS at_ms FROM (
+            SELECT h.bearing, e.at_ms FROM sheet h JOIN event e ON e.no = h.event
+            WHERE h.kind = 'teardown_sheet' AND h.bearing IS NOT NULL AND e.at_ms <= :now
+            UNION ALL SELECT bearing, at_ms FROM baseline WHERE at_ms <= :now)
+        GROUP BY bearing),
+    since AS (
+        SELECT s.bearing, sum(s.run_s) AS run_s, sum(s.rolled_kg) AS rolled_kg, sum(s.campaigns) AS campaigns,
+            max(s.has_estimate) AS has_estimate, min(s.from_ms) AS from_ms,
+            sum(min(coalesce(s.to_ms, :now), :now) - s.from_ms) AS stood_ms
+        FROM stay s LEFT JOIN looked k ON k.bearing = s.bearing
+        WHERE s.seat NOT LIKE 'neck%' AND s.from_ms >= coalesce(k.at_ms, 0) AND s.from_ms <= :now
+        GROUP BY s.bearing)";
+
+const ONE: &str = "
+    SELECT n.run_s, n.rolled_kg, n.campaigns, n.stood_ms, b.bearing_type, b.serial,
         (SELECT max(x.until_ms) FROM extension x JOIN stay o ON o.chock = x.chock
-            WHERE o.bearing = :bearing AND x.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)) AS until_ms,
-        (SELECT bearing_type FROM bearing WHERE no = :bearing) AS bearing_type,
-        (SELECT serial FROM bearing WHERE no = :bearing) AS serial
-    FROM stay s, looked
-    WHERE s.bearing = :bearing AND s.seat NOT LIKE 'neck%' AND s.from_ms >= looked.at_ms AND s.from_ms < :now";
+            WHERE o.bearing = b.no AND x.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)) AS until_ms
+    FROM bearing b JOIN since n ON n.bearing = b.no WHERE b.no = :bearing AND b.bearing_type IS NOT NULL";
 
 /// Why a bearing is to be looked at before it goes on; none within its interval, or where the engineer let it run on.
 pub(crate) fn past_interval(
@@ -32,7 +38,7 @@ pub(crate) fn past_interval(
     bearing: ThingNo,
     at: Stamp,
 ) -> Result<Option<String>> {
-    let mut stmt = conn.prepare_cached(SINCE)?;
+    let mut stmt = conn.prepare_cached(&format!("WITH {SINCE} {ONE}"))?;
     let known = named_params! { ":bearing": bearing.0, ":now": at.ms };
     let read = stmt.query_row(known, |row| {
         let stay = Stay {
@@ -45,14 +51,19 @@ pub(crate) fn past_interval(
             ..Stay::default()
         };
         let said = Said {
-            extended_to_ms: row.get("until_ms")?,
+            extended_to_ms: row
+                .get::<_, Option<i64>>("until_ms")?
+                .map(|until| at.end_of_day(until)),
             ..Said::default()
         };
-        let of_type: Option<i64> = row.get("bearing_type")?;
-        let serial: Option<String> = row.get("serial")?;
-        Ok((stay, said, of_type.zip(serial)))
+        Ok((
+            stay,
+            said,
+            row.get("bearing_type")?,
+            row.get::<_, String>("serial")?,
+        ))
     });
-    let (stay, said, Some((of_type, serial))) = read? else {
+    let Some((stay, said, of_type, serial)) = read.optional()? else {
         return Ok(None);
     };
     let intervals = intervals(conn, ThingNo(of_type), at)?;

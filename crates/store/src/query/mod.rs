@@ -6,10 +6,12 @@ mod corrections;
 mod due;
 mod due_lines;
 mod event;
+mod exposure;
 mod gauge;
 mod held;
 mod impact;
 mod journal;
+mod life;
 mod looked_at;
 mod places;
 mod register;
@@ -20,31 +22,38 @@ mod stands;
 mod stays;
 mod thing;
 mod today;
+mod type_rows;
 mod versions;
 mod wear;
 mod words;
+mod work;
 
 pub use bearing::{
-    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, bearing_page, bearings,
+    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Turn, bearing_page, bearings,
 };
-pub use chock::{BoreCheck, BoreVerdict, ChockLine, ChockPage, chock_page, chocks};
+pub use chock::{BoreCheck, ChockCheck, ChockLine, ChockPage, chock_page, chocks};
 pub use corrections::{
     AmendedPlace, Document, SheetMark, amended_places, documents_of, documents_with, sheet_marks,
 };
 pub use due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
 pub use due_lines::{DueLine, Plan, due_lines};
 pub use event::{EventPage, event_page};
+pub(crate) use exposure::touched as touched_by;
+pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use held::{Held, held};
+pub(crate) use impact::found_out_at;
 pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,
 };
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
+pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
 pub(crate) use looked_at::past_interval;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub use sheet::{
-    SheetDetail, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet, withdrawn_sheets,
+    SheetDetail, bore_planes, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet,
+    withdrawn_sheets,
 };
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
 pub use stand_growth::{Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand};
@@ -52,12 +61,13 @@ pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
-    AHEAD_DAYS, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock, Today,
-    due_of_today, today,
+    AHEAD_DAYS, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
+    Today, due_of_today, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
-pub use wear::{ExpectedLimit, Grown, ShopWear, expected_limits, shop_wear};
+pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
+pub use work::{AwayLine, InWork, JobLine, ReopenedLine, in_work};
 
 use rusqlite::{Connection, OptionalExtension, Row};
 
@@ -81,4 +91,13 @@ pub fn code_of(conn: &Connection, thing: ThingNo) -> Result<String> {
         .prepare_cached("SELECT code FROM thing WHERE no = ?1")?
         .query_row([thing.0], |row| row.get(0));
     Ok(code.optional()?.unwrap_or_else(|| "?".into()))
+}
+
+/// Goes up with every event: what was worked out at the same number need not be worked out again.
+pub fn revision(conn: &Connection) -> Result<i64> {
+    Ok(
+        conn.query_row("SELECT coalesce(max(no), 0) FROM event", [], |row| {
+            row.get(0)
+        })?,
+    )
 }

@@ -6,7 +6,7 @@ use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{Gauge, Payload, Record};
-use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::state::{event_columns, event_from_row};
 use crate::time::Stamp;
 
 /// A table of the register.
@@ -49,7 +49,7 @@ pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
                                       WHERE b.no = t.no)
                  WHEN 'chock' THEN (SELECT y.code FROM chock c JOIN chock_type y ON y.no = c.chock_type
                                     WHERE c.no = t.no)
-                 WHEN 'bearing_type' THEN (SELECT replace(kind, '_', ' ') FROM bearing_type WHERE no = t.no)
+                 WHEN 'bearing_type' THEN (SELECT replace(replace(kind, '_row_', '-row '), '_', ' ') FROM bearing_type WHERE no = t.no)
                  WHEN 'roll' THEN (SELECT role FROM roll WHERE no = t.no)
                  WHEN 'gauge' THEN (SELECT kind FROM gauge WHERE no = t.no)
                  WHEN 'position' THEN (SELECT s.code FROM position p JOIN stand s ON s.no = p.stand WHERE p.no = t.no)
@@ -75,11 +75,7 @@ pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
 
 /// The record of a thing as it stands, and when it was last changed. A gauge has what its newest calibration says.
 pub fn record(conn: &Connection, thing: ThingNo) -> Result<Option<(Record, Stamp)>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let columns = event_columns("e");
     let sql =
         format!("SELECT {columns} FROM thing t JOIN event e ON e.no = t.version WHERE t.no = ?1");
     let event = conn
@@ -133,7 +129,7 @@ pub fn register_table(
             "SELECT s.no, s.code, l.code, s.build FROM stand s JOIN line l ON l.no = s.line ORDER BY l.code, s.code",
         ),
         "position" => (
-            &["position", "stand", "side", "load from", "bearing"],
+            &["position", "stand", "axially", "load from", "bearing"],
             "SELECT p.no, p.code, s.code, CASE p.is_fixed WHEN 1 THEN 'fixed' ELSE 'floating' END,
                  (CASE p.load_angle_ddeg WHEN 0 THEN 12 ELSE p.load_angle_ddeg / 300 END) || ' o''clock',
                  CASE p.is_rolling_bearing WHEN 1 THEN 'rolling' ELSE 'not a rolling bearing' END
@@ -141,23 +137,22 @@ pub fn register_table(
         ),
         "roll" => (
             &["roll", "line", "role"],
-            "SELECT r.no, r.code, l.code, r.role FROM roll r JOIN line l ON l.no = r.line ORDER BY r.code",
+            "SELECT r.no, r.code, l.code, CASE r.role WHEN 'W' THEN 'work roll' WHEN 'K' THEN 'backup roll'
+                 WHEN 'I' THEN 'intermediate roll' WHEN 'R' THEN 'bar roll' ELSE r.role END
+             FROM roll r JOIN line l ON l.no = r.line ORDER BY r.code",
         ),
         "chock_type" => (
-            &["chock type", "seats", "shims", "fits"],
+            &["chock type", "seats", "shims", "bore planes", "fits"],
             "SELECT t.no, t.code, (SELECT group_concat(s.name || ' ' || b.code, ', ') FROM chock_seat s
                  JOIN bearing_type b ON b.no = s.bearing_type WHERE s.chock_type = t.no),
-                 CASE t.shim_place WHEN 'between' THEN 'between cover and ring' ELSE 'under the flange' END, t.fits
+                 CASE t.shim_place WHEN 'between' THEN 'between cover and ring' ELSE 'under the flange' END, t.bore_planes, t.fits
              FROM chock_type t ORDER BY t.code",
         ),
         "chock" => (
             &["chock", "type"],
             "SELECT c.no, c.code, t.code FROM chock c JOIN chock_type t ON t.no = c.chock_type ORDER BY c.code",
         ),
-        "bearing_type" => (
-            &["bearing type", "kind", "lubrication"],
-            "SELECT no, code, replace(kind, '_', ' '), lubrication FROM bearing_type ORDER BY code",
-        ),
+        "bearing_type" => return super::type_rows::rows(conn, now, show),
         "bearing" => (
             &["serial", "type", "hours before"],
             "SELECT b.no, b.serial, t.code, b.prior_run_s / 3600 FROM bearing b

@@ -15,6 +15,7 @@ use crate::event::Event;
 use crate::id::{Ref, ThingNo};
 use crate::payload::{MountingSheet, Payload, SheetBody, TeardownSheet};
 use crate::sheet::GaugeFacts;
+use crate::sheet::field::{PLANES_USUAL, SeatName};
 use crate::state::{EVENT_COLUMNS, event_from_row};
 
 /// A signed sheet with the names behind its references.
@@ -100,6 +101,13 @@ impl SheetDetail {
             .map(|o| o.value)
     }
 
+    /// Sizes of a seat at 20 C, plane by direction, nm; empty where its grid was not whole.
+    pub fn sizes_nm(&self, seat: SeatName) -> Vec<i64> {
+        let name = format!("{}_size_nm", seat.prefix());
+        let sizes = self.body.results.iter().filter(|o| o.name == name);
+        sizes.map(|o| o.value).collect()
+    }
+
     /// Text of an entry that is not a number.
     pub fn entry(&self, path: &str) -> Option<&str> {
         self.body
@@ -117,6 +125,16 @@ pub fn sheets_of_bearing(
     show: Show,
 ) -> Result<Vec<SheetDetail>> {
     let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event WHERE s.bearing = ?1 ORDER BY e.at_ms, e.no";
+    of_bearing(conn, sql, bearing, show)
+}
+
+/// The sheets that a query finds for a bearing.
+fn of_bearing(
+    conn: &Connection,
+    sql: &str,
+    bearing: ThingNo,
+    show: Show,
+) -> Result<Vec<SheetDetail>> {
     let mut stmt = conn.prepare_cached(sql)?;
     let events: Vec<i64> = stmt
         .query_map([bearing.0], |row| row.get(0))?
@@ -143,6 +161,16 @@ pub fn find_sheets(conn: &Connection, record: &str) -> Result<Vec<i64>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
+/// In how many planes the bores of the chocks that take a bearing type in their main seat are measured, the most of them.
+pub fn bore_planes(conn: &Connection, bearing_type: ThingNo) -> Result<usize> {
+    let sql = "SELECT max(t.bore_planes) FROM chock_type t JOIN chock_seat s ON s.chock_type = t.no
+               WHERE s.name LIKE 'main%' AND s.bearing_type = ?1";
+    let most: Option<u16> = conn
+        .prepare_cached(sql)?
+        .query_row([bearing_type.0], |row| row.get(0))?;
+    Ok(most.map_or(PLANES_USUAL, usize::from))
+}
+
 /// The bearing type whose limits a sheet was judged by: that of its bearing, else that of the main seat of its chock.
 pub fn type_of_sheet(conn: &Connection, event: i64) -> Result<Option<ThingNo>> {
     // A seat measured alone names the type itself.
@@ -166,14 +194,7 @@ pub fn withdrawn_sheets(
     let sql = "SELECT e.no FROM thing_event t JOIN event e ON e.no = t.event
                JOIN effective f ON f.event = e.no AND f.payload IS NULL
                WHERE t.thing = ?1 AND e.kind IN ('teardown_sheet', 'returned') ORDER BY e.at_ms, e.no";
-    let mut stmt = conn.prepare_cached(sql)?;
-    let events: Vec<i64> = stmt
-        .query_map([bearing.0], |row| row.get(0))?
-        .collect::<rusqlite::Result<_>>()?;
-    events
-        .into_iter()
-        .filter_map(|event| sheet_detail(conn, event, show).transpose())
-        .collect()
+    of_bearing(conn, sql, bearing, show)
 }
 
 /// Bearing, stay, chock, roll and side of a sheet.
@@ -260,7 +281,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             slot.insert(code_of(conn, no)?);
         }
     }
-    let mut gauges = crate::sheet::gauges_at(conn, event.at)?;
+    let mut gauges = crate::sheet::gauges_known_at(conn, event.at, event.entered.ms)?;
     gauges.retain(|_, g| gauge_codes.contains_key(&g.no.0));
     let (t, m) = (teardown.as_ref(), mounting.as_ref());
     let signer = match event.person {

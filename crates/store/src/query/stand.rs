@@ -6,7 +6,7 @@ use super::code_of;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::sheet::outcome_by_pair;
-use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::state::{event_columns, event_from_row};
 use crate::time::Stamp;
 
 /// A stand in a period.
@@ -159,11 +159,7 @@ fn teardowns(
     from_ms: i64,
     until_ms: i64,
 ) -> Result<Vec<StandTeardown>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let columns = event_columns("e");
     let sql = format!(
         "SELECT {columns}, p.code AS position, s.bearing, s.chock, s.decided, st.run_s, st.from_ms, st.to_ms,
              (SELECT coalesce(sum(r.run_s), 0) FROM run r JOIN position x ON x.no = r.position

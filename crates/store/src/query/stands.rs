@@ -96,6 +96,8 @@ pub struct SpareLine {
     pub away: i64,
     /// In chocks.
     pub at_work: i64,
+    /// Nobody knows where: never entered, or something else was found in its place.
+    pub unknown: i64,
     /// The least number of new ones.
     pub least: Option<i64>,
 }
@@ -289,10 +291,11 @@ fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
     let mut stmt = conn.prepare(
         "SELECT t.code,
            sum(pl.place = 'stores' AND NOT held AND stay IS NULL),
-           sum(coalesce(pl.place, 'shop') = 'shop' AND NOT held AND stay IS NULL),
-           sum(held AND coalesce(pl.place, 'shop') IN ('shop', 'stores')),
+           sum(pl.place = 'shop' AND NOT held AND stay IS NULL),
+           sum(held AND pl.place IN ('shop', 'stores')),
            sum(coalesce(pl.place, '') = 'away'),
            sum(stay IS NOT NULL),
+           sum(coalesce(pl.place, 'unknown') = 'unknown' AND stay IS NULL),
            (SELECT v.value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'stock_min_count'
             ORDER BY v.version DESC LIMIT 1)
          FROM (SELECT b.no, b.bearing_type,
@@ -309,7 +312,8 @@ fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
             held: row.get::<_, Option<i64>>(3)?.unwrap_or(0),
             away: row.get::<_, Option<i64>>(4)?.unwrap_or(0),
             at_work: row.get::<_, Option<i64>>(5)?.unwrap_or(0),
-            least: row.get(6)?,
+            unknown: row.get::<_, Option<i64>>(6)?.unwrap_or(0),
+            least: row.get(7)?,
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)

@@ -3,6 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
+use super::held::held;
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::places::{StandPlaces, stand_places};
 use super::register::register_table;
@@ -30,6 +31,8 @@ pub struct ThingPage {
     pub state: Vec<String>,
     /// True where one of those sentences stops it from being used.
     pub is_stopped: bool,
+    /// True while it is on hold: a tag hangs on it.
+    pub is_held: bool,
     /// What is beside it: chocks on a roll, what ran in a position.
     pub beside: Vec<(ThingNo, String, String)>,
     /// Its stand with all positions, for a position or a stand.
@@ -83,6 +86,7 @@ pub fn thing_page(
         facts,
         state,
         is_stopped,
+        is_held: held(conn, no)?.is_some(),
         beside,
     }))
 }
@@ -172,7 +176,11 @@ fn on_roll(
         conn.query_row(sql, [roll.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
     state.push(match runs {
         0 => "No campaign of it is entered.".into(),
-        n => format!("{n} campaigns, {} h in the mill.", run_s / 3_600),
+        n => format!(
+            "{} campaigns, {} h in the mill.",
+            Show::default().grouped(n),
+            Show::default().hours(run_s)
+        ),
     });
     Ok(())
 }
@@ -213,7 +221,7 @@ fn in_position(
             let words = format!(
                 "{} until {day}, {} h in all",
                 code_of(conn, chock)?,
-                run_s / 3_600
+                Show::default().hours(run_s)
             );
             beside.push((chock, "chock".into(), words));
         }

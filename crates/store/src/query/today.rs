@@ -1,11 +1,14 @@
 //! What asks for somebody today: late, unfinished, coming; and what changed since the last shift.
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, named_params, params};
 
+use super::bearing::{growth, pair_now};
 use super::due::Standing;
 use super::due_lines::{DueLine, due_lines};
 use super::journal::{JournalFilter, JournalLine, journal};
-use super::wear::{ExpectedLimit, ShopWear};
+use super::looked_at::SINCE;
+use super::wear::{ExpectedLimit, Question, ShopWear};
+use super::work::{InWork, in_work};
 use crate::draft::{self, DraftLine};
 use crate::entry::Show;
 use crate::error::Result;
@@ -25,6 +28,8 @@ pub struct Today {
     pub due: Vec<DueLine>,
     /// Chocks that are to be torn down early, the longest waiting first.
     pub early: Vec<EarlyTeardown>,
+    /// Chocks in the mill that have no bearing by the record, the longest there first.
+    pub empty: Vec<EmptyChock>,
     /// Bearings at work with a clearance at or over its watch level, the nearest to its limit first.
     pub near: Vec<NearLimit>,
     /// Bearings in the mill that may pass a limit before their next teardown, the likeliest first; empty until the wear of
@@ -38,6 +43,10 @@ pub struct Today {
     pub holds: Vec<HoldLine>,
     /// Sheets that are not signed yet.
     pub drafts: Vec<DraftLine>,
+    /// Chocks that stand open, things away, work asked of the mill, sheets opened again.
+    pub work: InWork,
+    /// Bearings with readings that do not fit; empty until the wear of the shop is worked out.
+    pub questions: Vec<Question>,
     /// What happened since the time asked for, newest first.
     pub changes: Vec<JournalLine>,
 }
@@ -66,6 +75,19 @@ pub struct EarlyTeardown {
     pub why: String,
     /// Since when, ms UTC.
     pub at_ms: i64,
+}
+
+/// A chock that runs without a bearing, by the record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EmptyChock {
+    /// The chock.
+    pub chock: (ThingNo, String),
+    /// Code of its position.
+    pub position: String,
+    /// What was said when it was mounted.
+    pub why: String,
+    /// Since when.
+    pub since: Stamp,
 }
 
 /// A clearance over its watch level.
@@ -132,13 +154,16 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
     Ok(Today {
         conflicts: conflicts(conn)?,
         due: due_of_today(conn, now, None)?,
-        early: early(conn)?,
+        early: early(conn, now)?,
+        empty: empty(conn)?,
         expected: Vec::new(),
         near: near(conn, now)?,
         gauges: gauges(conn, now)?,
         short: short(conn, now)?,
         holds: holds(conn)?,
         drafts,
+        work: in_work(conn)?,
+        questions: Vec::new(),
         changes: all
             .into_iter()
             .filter(|line| line.entered.ms > since_ms)
@@ -183,14 +208,18 @@ fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
-/// Those whose bearing has not been torn down since.
-fn early(conn: &Connection) -> Result<Vec<EarlyTeardown>> {
-    let mut stmt = conn.prepare_cached(
-        "SELECT e.chock, c.code, e.why, min(e.at_ms) AS at_ms FROM early_teardown e JOIN chock c ON c.no = e.chock
-         JOIN stay s ON s.chock = e.chock AND s.seat = 'main' AND s.to_ms IS NULL AND s.from_ms <= e.at_ms
-         GROUP BY e.chock ORDER BY min(e.at_ms), c.code",
-    )?;
-    let rows = stmt.query_map([], |row| {
+/// Those whose bearing has not been looked at since, wherever it is now.
+fn early(conn: &Connection, now: Stamp) -> Result<Vec<EarlyTeardown>> {
+    let mut stmt = conn.prepare_cached(&format!(
+        "WITH {SINCE}
+         SELECT s.chock, c.code, e.why, min(e.at_ms) AS at_ms FROM early_teardown e
+         JOIN stay o ON o.chock = e.chock AND o.seat IN ('main', 'main2')
+            AND e.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)
+         JOIN stay s ON s.bearing = o.bearing AND s.to_ms IS NULL
+         JOIN chock c ON c.no = s.chock JOIN since n ON n.bearing = s.bearing AND n.from_ms <= e.at_ms
+         GROUP BY s.chock ORDER BY min(e.at_ms), c.code"
+    ))?;
+    let rows = stmt.query_map(named_params! { ":now": now.ms }, |row| {
         Ok(EarlyTeardown {
             chock: (ThingNo(row.get("chock")?), row.get("code")?),
             why: row.get("why")?,
@@ -200,34 +229,45 @@ fn early(conn: &Connection) -> Result<Vec<EarlyTeardown>> {
     Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
+/// In a position with rolling bearings and nothing in any seat.
+fn empty(conn: &Connection) -> Result<Vec<EmptyChock>> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT c.no, c.code, p.code AS position, pl.note, e.at_ms, e.at_offset_min, e.at_precision
+         FROM place pl JOIN chock c ON c.no = pl.thing JOIN position p ON p.no = pl.position JOIN event e ON e.no = pl.since_event
+         WHERE pl.place = 'mill' AND p.is_rolling_bearing = 1
+           AND NOT EXISTS (SELECT 1 FROM stay s WHERE s.chock = c.no AND s.to_event IS NULL)
+         ORDER BY e.at_ms, c.code",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(EmptyChock {
+            chock: (ThingNo(row.get("no")?), row.get("code")?),
+            position: row.get("position")?,
+            why: row.get("note")?,
+            since: super::stamp_from_row(row)?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
 fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT s.bearing, b.serial, b.bearing_type,
-           (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event WHERE sh.bearing = s.bearing
-            ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS sheet
-         FROM stay s JOIN bearing b ON b.no = s.bearing WHERE s.to_ms IS NULL AND s.seat = 'main'",
+        "SELECT s.bearing, b.serial, b.bearing_type FROM stay s JOIN bearing b ON b.no = s.bearing
+         WHERE s.to_ms IS NULL AND s.seat IN ('main', 'main2')",
     )?;
     let mut rows = stmt.query([])?;
     let mut types: std::collections::BTreeMap<i64, TypeFacts> = std::collections::BTreeMap::new();
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
-        let Some(sheet) = row.get::<_, Option<i64>>("sheet")? else {
-            continue;
-        };
         let of: i64 = row.get("bearing_type")?;
         if let std::collections::btree_map::Entry::Vacant(free) = types.entry(of) {
             free.insert(TypeFacts::load(conn, ThingNo(of), now.ms)?);
         }
         let facts = &types[&of];
-        let as_found = crate::sheet::found_by_pair(conn, sheet)?;
-        let as_left = crate::sheet::outcome_by_pair(conn, sheet, "end_play_after_nm")?;
+        let (points, _, as_set) = growth(conn, ThingNo(row.get("bearing")?), 0)?;
         let pairs = (1..=3).filter_map(|pair| {
-            let now_nm = as_left[pair - 1].or(as_found[pair - 1])?;
-            let (watch, limit) = (
-                facts.pair("watch_nm", pair)?,
-                facts.pair("rework_nm", pair)?,
-            );
-            (now_nm >= watch).then_some((pair, now_nm, limit))
+            let state = pair_now(&points, facts, as_set[pair - 1], pair);
+            let (now_nm, limit_nm) = state.now_nm.zip(state.limit_nm)?;
+            (now_nm >= state.watch_nm.unwrap_or(limit_nm)).then_some((pair, now_nm, limit_nm))
         });
         if let Some((pair, now_nm, limit_nm)) =
             pairs.max_by_key(|(_, now_nm, limit)| now_nm - limit)

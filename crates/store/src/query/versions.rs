@@ -7,7 +7,7 @@ use rusqlite::{Connection, params};
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{BearingType, Payload, Record, TypeValue};
-use crate::state::{EVENT_COLUMNS, event_from_row};
+use crate::state::{event_columns, event_from_row};
 use crate::time::Stamp;
 
 /// One version of a bearing type.
@@ -46,11 +46,7 @@ pub struct ValueChange {
 
 /// The versions of a bearing type, the one that was entered last first.
 pub fn type_versions(conn: &Connection, no: ThingNo) -> Result<Vec<TypeVersion>> {
-    let columns = EVENT_COLUMNS
-        .split(", ")
-        .map(|c| format!("e.{}", c.trim()))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let columns = event_columns("e");
     let sql = format!(
         "SELECT {columns}, (SELECT name FROM person p JOIN event r ON r.no = p.no
              WHERE r.origin = e.person_origin AND r.seq = e.person_seq) AS signer

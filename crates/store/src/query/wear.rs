@@ -63,6 +63,8 @@ pub struct Grown {
     pub found_nm: i64,
     /// The later reading's place in the pool.
     reading: usize,
+    /// That of the earlier one.
+    before: usize,
 }
 
 impl ShopWear {
@@ -84,12 +86,43 @@ impl ShopWear {
         Some((serial, *pair, *event))
     }
 
-    /// Where the hours before a reading were run, if that place stands out as wearing faster.
+    /// Where the hours before or after a reading were run, if that place stands out as wearing faster: what grew there
+    /// makes the readings at both ends look improbable, and one of them may be the value as set.
     pub fn loud_place(&self, reading: usize) -> Option<&str> {
-        let grown = self.grown.iter().find(|g| g.reading == reading)?;
-        let mut own = self.review.contrasts.iter();
-        own.any(|c| c.stand == grown.position && c.is_alarm())
-            .then_some(grown.position.as_str())
+        let is_loud = |place: &str| {
+            let mut all = self.review.contrasts.iter();
+            all.any(|c| c.stand == place && c.is_alarm())
+        };
+        let beside = self
+            .grown
+            .iter()
+            .filter(|g| g.reading == reading || g.before == reading);
+        let mut places = beside.map(|g| g.position.as_str());
+        places.find(|place| is_loud(place))
+    }
+
+    /// Readings that do not fit the others, bearing by bearing: the last of each, and how many there are. At a place that
+    /// stands out they are part of that picture and no question.
+    pub fn questions(&self) -> Vec<Question> {
+        let mut by_bearing: BTreeMap<&str, Question> = BTreeMap::new();
+        for found in &self.review.improbable {
+            let Some((serial, pair, event)) = self.source(found.reading) else {
+                continue;
+            };
+            if self.loud_place(found.reading).is_some() {
+                continue;
+            }
+            let count = by_bearing.get(serial).map_or(0, |question| question.count) + 1;
+            let question = Question {
+                serial: serial.to_owned(),
+                pair,
+                event,
+                expected_um: found.expected_um,
+                count,
+            };
+            by_bearing.insert(serial, question);
+        }
+        by_bearing.into_values().collect()
     }
 
     /// The row pairs of one bearing.
@@ -120,28 +153,54 @@ impl ShopWear {
 /// # Errors
 /// What the database says; a value that no clearance has is named by its bearing.
 pub fn shop_wear(conn: &Connection, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
-    let mut shop = Gathered::default();
-    let mut stmt = conn.prepare(
-        "SELECT b.no, b.serial, b.prior_run_s, b.bearing_type,
-           (SELECT e.at_ms FROM place p JOIN event e ON e.no = p.since_event
-            WHERE p.thing = b.no AND p.place = 'scrapped') AS gone_ms
-         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
-         WHERE t.kind = 'four_row_tapered' ORDER BY b.serial, b.no",
-    )?;
-    let mut rows = stmt.query([])?;
-    while let Some(row) = rows.next()? {
-        let gone_ms: Option<i64> = row.get(4)?;
-        let bearing = One {
-            no: ThingNo(row.get(0)?),
-            serial: row.get(1)?,
-            prior_s: row.get(2)?,
-            kind: row.get(3)?,
-            is_gone: gone_ms
-                .is_some_and(|ms| as_of_day.is_none_or(|day| ms < (i64::from(day) + 1) * DAY_MS)),
-        };
-        shop.take(conn, &bearing)?;
+    WearPool::read(conn, as_of_day)?.review(as_of_day)
+}
+
+impl WearPool {
+    /// What the model is told, read from the logbook: quick, and on the logbook's own thread. What the model makes of
+    /// it ([`WearPool::review`]) takes long and needs no logbook.
+    ///
+    /// # Errors
+    /// What the database says.
+    pub fn read(conn: &Connection, as_of_day: Option<i32>) -> Result<Self> {
+        let until_ms = as_of_day.map_or(i64::MAX, |day| (i64::from(day) + 1) * DAY_MS);
+        let mut shop = Self::default();
+        let mut stmt = conn.prepare(
+            "SELECT b.no, b.serial, b.prior_run_s, b.bearing_type,
+               (SELECT e.at_ms FROM place p JOIN event e ON e.no = p.since_event
+                WHERE p.thing = b.no AND p.place = 'scrapped') AS gone_ms
+             FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
+             WHERE t.kind = 'four_row_tapered' ORDER BY b.serial, b.no",
+        )?;
+        let mut rows = stmt.query([])?;
+        while let Some(row) = rows.next()? {
+            let gone_ms: Option<i64> = row.get(4)?;
+            let bearing = One {
+                no: ThingNo(row.get(0)?),
+                serial: row.get(1)?,
+                prior_s: row.get(2)?,
+                kind: row.get(3)?,
+                is_gone: gone_ms.is_some_and(|ms| ms < until_ms),
+            };
+            shop.take(conn, &bearing, until_ms)?;
+        }
+        Ok(shop)
     }
-    shop.review(as_of_day)
+}
+
+/// A bearing with readings that do not fit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The bearing.
+    pub serial: String,
+    /// Row pair of the last such reading.
+    pub pair: u32,
+    /// Its event.
+    pub event: i64,
+    /// What was expected, µm.
+    pub expected_um: f64,
+    /// How many such readings it has.
+    pub count: usize,
 }
 
 /// A bearing in the mill that may pass a limit before its next teardown.
@@ -207,8 +266,9 @@ struct One {
     is_gone: bool,
 }
 
-#[derive(Default)]
-struct Gathered {
+/// Everything that the wear model is told of a logbook.
+#[derive(Debug, Clone, Default)]
+pub struct WearPool {
     types: BTreeMap<i64, Option<(BearingType, TypeFacts)>>,
     readings: Vec<Reading>,
     sources: Vec<(String, u32, i64)>,
@@ -218,10 +278,11 @@ struct Gathered {
     grown: Vec<Grown>,
 }
 
-impl Gathered {
-    fn take(&mut self, conn: &Connection, one: &One) -> Result<()> {
+impl WearPool {
+    /// Takes one bearing in, with the values of its type and its settings as they were known before `until_ms`.
+    fn take(&mut self, conn: &Connection, one: &One, until_ms: i64) -> Result<()> {
         if let std::collections::btree_map::Entry::Vacant(free) = self.types.entry(one.kind) {
-            let facts = TypeFacts::load(conn, ThingNo(one.kind), i64::MAX)?;
+            let facts = TypeFacts::load(conn, ThingNo(one.kind), until_ms.saturating_sub(1))?;
             free.insert(bearing_type(&facts).map(|kind| (kind, facts)));
         }
         let known = self.types.get(&one.kind).cloned().flatten();
@@ -229,7 +290,8 @@ impl Gathered {
         let Some((kind, facts)) = known else {
             return Ok(());
         };
-        let (points, _, as_set) = growth(conn, one.no, one.prior_s)?;
+        let (points, ..) = growth(conn, one.no, one.prior_s)?;
+        let as_set = as_set(conn, one.no, until_ms)?;
         if points.is_empty() {
             return Ok(());
         }
@@ -238,7 +300,7 @@ impl Gathered {
             std::array::from_fn(|i| pair_now(&points, &facts, as_set[i], i + 1).limit_nm);
         let mut before_ms = i64::MIN;
         let mut at_ms = i64::MIN;
-        let mut last: [Option<&GrowthPoint>; 4] = [None; 4];
+        let mut last: [Option<(&GrowthPoint, usize)>; 4] = [None; 4];
         let first_ms = points.first().map_or(i64::MIN, |point| point.at.ms);
         for point in &points {
             if point.at.ms != at_ms {
@@ -250,7 +312,7 @@ impl Gathered {
             let stand = stand_between(&runs, before_ms, at_ms).filter(|_| !is_first);
             let place = stand.clone().filter(|_| !point.is_setting);
             let before = last.get(point.pair).copied().flatten();
-            if let (Some(position), Some(before)) = (place, before)
+            if let (Some(position), Some((before, before_at))) = (place, before)
                 && before.segment == point.segment
                 && point.run_s - before.run_s >= LEAST_S
             {
@@ -266,10 +328,11 @@ impl Gathered {
                     grown_um: um(point.value_nm - before.value_nm),
                     found_nm: point.value_nm,
                     reading: self.readings.len(),
+                    before: before_at,
                 });
             }
             if let Some(slot) = last.get_mut(point.pair) {
-                *slot = Some(point);
+                *slot = Some((point, self.readings.len()));
             }
             self.readings
                 .push(reading(point, one, &kind, &facts, &limits, stand));
@@ -286,7 +349,11 @@ impl Gathered {
         Ok(())
     }
 
-    fn review(self, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
+    /// What the model makes of it; none where nothing has grown yet.
+    ///
+    /// # Errors
+    /// A value that no clearance has is named by its bearing.
+    pub fn review(self, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
         let known: Vec<(BearingType, TypeFacts)> = self.types.into_values().flatten().collect();
         let interval_h = known.iter().filter_map(|(kind, facts)| {
             let run_s = facts.whole("interval_run_s")?;
@@ -322,6 +389,21 @@ impl Gathered {
             grown,
         }))
     }
+}
+
+/// The clearances of a bearing as set last before a time.
+fn as_set(conn: &Connection, bearing: ThingNo, until_ms: i64) -> Result<[Option<i64>; 3]> {
+    let sql = "SELECT pair, value_nm FROM baseline WHERE bearing = ?1 AND at_ms < ?2 ORDER BY at_ms, event";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query(params![bearing.0, until_ms])?;
+    let mut as_set = [None; 3];
+    while let Some(row) = rows.next()? {
+        let pair = usize::try_from(row.get::<_, i64>(0)? - 1).ok();
+        if let Some(slot) = pair.and_then(|pair| as_set.get_mut(pair)) {
+            *slot = row.get(1)?;
+        }
+    }
+    Ok(as_set)
 }
 
 fn um(nm: i64) -> f64 {

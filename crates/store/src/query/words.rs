@@ -165,7 +165,10 @@ pub(super) fn describe(
                 code(&p.chock)?,
                 code(&p.roll)?,
                 code(&p.position)?
-            ))],
+            ))]
+            .into_iter()
+            .chain((!p.note.is_empty()).then(|| Piece::muted(&p.note)))
+            .collect(),
         ),
         Payload::Dismounted(p) => ("Came off", vec![Piece::plain(code(&p.chock)?)]),
         Payload::Campaign(p) => {
@@ -176,14 +179,19 @@ pub(super) fn describe(
                 code(&p.chock_d)?
             );
             let hours = format!("{} h", show.decimals(p.run_s, 3600, 1));
-            (
-                "Campaign",
-                vec![
-                    Piece::plain(what),
-                    Piece::plain(hours),
-                    Piece::muted(code(&p.position_o)?),
-                ],
-            )
+            let mut pieces = vec![
+                Piece::plain(what),
+                Piece::plain(hours),
+                Piece::muted(code(&p.position_o)?),
+            ];
+            if let (Some(force), Some(speed)) = (p.radial_n, p.speed_mrpm) {
+                pieces.push(Piece::muted(format!(
+                    "{} kN a chock, {} 1/min",
+                    show.decimals(force, 1000, 0),
+                    show.decimals(speed, 1000, 0)
+                )));
+            }
+            ("Campaign", pieces)
         }
         Payload::TeardownSheet(p) => return teardown(conn, event, p, show),
         Payload::SentOut(p) => (
@@ -497,6 +505,7 @@ fn sheet_words(conn: &Connection, no: crate::id::ThingNo) -> Result<String> {
     let what = match event.kind.as_str() {
         "teardown_sheet" => "the teardown".to_owned(),
         "seat_check" => "the check".to_owned(),
+        "campaign" => "the campaign".to_owned(),
         other => entity_words(other),
     };
     Ok(format!("{what} of {} ({})", event.at.date(), event.id))
@@ -517,12 +526,13 @@ fn amendment(
     let written = crate::state::event(conn, no)?;
     let payload = serde_json::from_str(&written.payload).unwrap_or_default();
     for change in &p.changes {
-        pieces.push(Piece::plain(sheet::place_words(&payload, change)));
+        let (place, old, new) = change_words(conn, &written, &payload, change, show)?;
+        pieces.push(Piece::plain(place));
         pieces.push(Piece {
-            text: sheet::value_words(&change.old, show),
+            text: old,
             tone: Tone::Struck,
         });
-        pieces.push(Piece::strong(sheet::value_words(&change.new, show)));
+        pieces.push(Piece::strong(new));
         pieces.push(Piece::muted(&change.reason));
     }
     pieces.dedup();
@@ -532,6 +542,29 @@ fn amendment(
 /// Lengths side by side with their unit, said once.
 fn with_unit(lengths: &[String], show: Show) -> String {
     format!("{} {}", lengths.join("  "), show.unit.sign())
+}
+
+/// A change of an event as it was written: the place, what stood there, what counts.
+pub(super) fn change_words(
+    conn: &Connection,
+    written: &Event,
+    payload: &serde_json::Value,
+    change: &crate::payload::Change,
+    show: Show,
+) -> Result<(String, String, String)> {
+    if matches!(
+        written.kind.as_str(),
+        "teardown_sheet" | "mounting_sheet" | "seat_check"
+    ) {
+        return Ok((
+            sheet::place_words(payload, change),
+            sheet::value_words(&change.old, show),
+            sheet::value_words(&change.new, show),
+        ));
+    }
+    let of = |value| crate::amending::in_words(conn, written, &change.path, value, show);
+    let ((place, old), (_, new)) = (of(&change.old)?, of(&change.new)?);
+    Ok((place, old, new))
 }
 
 fn teardown(

@@ -22,6 +22,15 @@ const NEVER: [&str; 6] = [
     "amendment",
 ];
 
+/// What judges a thing or a gauge: to take it back is to release.
+const JUDGES: [&str; 5] = [
+    "hold",
+    "inspected_at_receipt",
+    "batch_blocked",
+    "gauge_calibrated",
+    "gauge_found_out",
+];
+
 /// True for a kind of event that is put right by an amendment.
 pub(crate) fn is_amended(kind: &str) -> bool {
     !NEVER.contains(&kind)
@@ -141,7 +150,7 @@ impl Entry<'_> {
     }
 
     /// The engineer amends everything; a foreman a sheet that was reopened; everybody what they signed themselves, but
-    /// no sheet and no gauge.
+    /// no sheet and nothing that judges.
     fn may_amend(&self, no: ThingNo, event: &Event, signer: Option<&Signer>) -> Result<()> {
         let Some(signer) = signer else {
             return Err(refused("sign in first: this needs a name and a PIN"));
@@ -153,12 +162,14 @@ impl Entry<'_> {
             Role::Engineer => true,
             Role::Foreman if is_sheet => self.is_reopened(no)?,
             Role::Auditor => false,
-            _ => is_own && !is_sheet && !event.kind.starts_with("gauge"),
+            _ => is_own && !is_sheet && !JUDGES.contains(&event.kind.as_str()),
         };
         if may {
             return Ok(());
         }
-        Err(refused(if is_sheet {
+        Err(refused(if JUDGES.contains(&event.kind.as_str()) {
+            "what holds a thing back, and what is said of a gauge, is amended by the engineer"
+        } else if is_sheet {
             "a signed sheet is amended by the engineer, or by the foreman once the engineer has reopened it"
         } else {
             "an event is amended by whoever signed it, or by the engineer"

@@ -4,7 +4,7 @@ use super::{UNCERTAINTY_MAX, refused};
 use crate::error::Result;
 use crate::payload::{
     Attached, ConditionReading, Extension, GaugeFoundOut, ImportBatch, MillIncident, PositionWork,
-    SpacersReground, TeardownPlanned,
+    TeardownPlanned,
 };
 use crate::time::{DAY_MS, Stamp};
 
@@ -138,20 +138,4 @@ pub(super) fn attached(p: &Attached) -> Result<()> {
         p.what,
         SORTS.join(", ")
     )))
-}
-
-/// Widths and clearances that can be, and a clearance that the drawing allows.
-pub(super) fn spacers_reground(p: &SpacersReground) -> Result<()> {
-    let possible = |nm: &i64| (1..=1_000_000_000).contains(nm);
-    if p.spacer_nm.len() != 3 || !p.spacer_nm.iter().all(possible) {
-        return Err(refused(
-            "after a regrind the widths of the three spacers are measured: S1, S2, S3 from the barrel",
-        ));
-    }
-    if p.clearance_nm.is_empty() {
-        return Err(refused(
-            "after a regrind the clearance of each row pair is known",
-        ));
-    }
-    super::three_clearances(&p.clearance_nm)
 }

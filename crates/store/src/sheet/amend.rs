@@ -41,10 +41,11 @@ pub fn amend(
         }
     };
     let fields = form::amend::typed_anew(&known.body, edits, "teardown sheet", is_fixed)?;
-    let mut facts = Facts::load(conn, &fields, form::amend::just_before(&written))?;
+    let before = form::amend::just_before(&written);
+    let mut facts = Facts::load(conn, &fields, before)?.as_entered(conn, written.entered)?;
     facts.at = written.at;
     let assessment = assess(&fields, &facts, form::body::unit_of(&known.body));
-    form::amend::refuse_what_cannot_be(edits, &assessment.fields)?;
+    form::amend::refuse_what_cannot_be(&known.body, edits, &assessment.fields, is_fixed)?;
     let own = written.id.origin;
     let sheet = Sheet {
         fields: &fields,

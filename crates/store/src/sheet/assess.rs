@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use calc::conformity::Verdict;
 use calc::disposition::{self, Disposition, Recommendation, ZoneAdvice};
-use calc::finding::Finding;
 use calc::load_zone::{self, Zone};
 use calc::quantity::seconds;
 
@@ -15,7 +14,7 @@ use super::family::Family;
 use super::field::{SeatName, Section};
 use super::findings::{self, Seen};
 use super::seats::{self, SeatView};
-use super::{doubt, questions, sections, signs};
+use super::{doubt, questions, sections, signs, unsaid};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
 
@@ -110,7 +109,8 @@ impl Assessment {
             })
     }
 
-    /// The reasons of the recommendation in words.
+    /// The reasons of the recommendation in words. A doubt that comes from a gauge which is not named does not end by
+    /// measuring again: see [`super::gauges_unnamed`].
     pub fn reasons(&self, show: Show) -> Vec<String> {
         let length = |l| show.length_unit(calc::quantity::to_nanometres(l));
         let times = |ratio: f64| show.decimals((ratio * 1e6).round() as i64, 1_000_000, 2);
@@ -118,7 +118,14 @@ impl Assessment {
         self.recommendation
             .reasons
             .iter()
-            .map(|reason| reason.text(length, hours, times))
+            .map(|reason| {
+                let text = reason.text(length, hours, times);
+                let told = text.strip_suffix(calc::disposition::SECOND_LOOK);
+                match told.filter(|_| !unsaid::is_certain_how(self, reason.about)) {
+                    Some(told) => told.trim_end().to_owned(),
+                    None => text,
+                }
+            })
             .collect()
     }
 }
@@ -237,21 +244,15 @@ fn goes_back(decided: Disposition) -> bool {
 
 /// The zone with the least hours whose loaded arc is clear of what was seen now or before.
 fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
-    let (Some(bearing), Some(t)) = (&facts.bearing, &facts.bearing_type) else {
+    let (Some(bearing), Some(_)) = (&facts.bearing, &facts.bearing_type) else {
         return ZoneAdvice::NotAsked;
     };
     if !facts.family().has_zones() {
         return ZoneAdvice::NotAsked;
     }
     let hours = bearing.zone_run_s.map(seconds);
-    let arc = t
-        .whole("loaded_arc_ddeg")
-        .unwrap_or(load_zone::DEFAULT_ARC_TENTHS);
-    let now = seen.iter().filter_map(|seen| seen.finding);
-    let before = bearing.findings.iter().map(|earlier| earlier.finding);
-    let blocked: Vec<load_zone::Arc> = now
-        .chain(before)
-        .filter(Finding::is_kept_out_of_load)
+    let arc = unsaid::loaded_tenths(facts);
+    let blocked: Vec<load_zone::Arc> = unsaid::kept_out(facts, seen)
         .filter_map(|finding| finding.arc)
         .collect();
     match load_zone::choose(&hours, arc, &blocked) {

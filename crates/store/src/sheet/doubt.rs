@@ -39,6 +39,7 @@ pub(crate) fn state(
                     .or_else(|| {
                         foreseen::doubt(path, typed.value, fields, &facts.foreseen_nm, unit)
                     })
+                    .or_else(|| out_of_range(path, quantity, typed.value, fields, facts))
                     .filter(|p| p.is_refusal || !is_kept);
                 FieldState {
                     value: Some(typed.value),
@@ -118,7 +119,7 @@ fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
         // Which of them depends on how the clearance is read.
-        "radial.gauge" => &["gap", "neck", "width"],
+        "radial.gauge" => &["gap", "neck", "width", "other"],
         "bolts.wrench" => &["torque"],
         "chock.gauge" => &["width", "gap", "other"],
         _ => &["width"],
@@ -130,6 +131,32 @@ fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
         "{} is a {}: it does not measure this",
         gauge.code, gauge.kind
     ))
+}
+
+/// A reading that lies outside what is printed on its gauge: one of the two is another.
+fn out_of_range(
+    path: &str,
+    quantity: Quantity,
+    value: i64,
+    fields: &Fields,
+    facts: &Facts,
+) -> Option<Problem> {
+    let by = crate::mounting::field::gauge_of(path).or_else(|| super::sign::gauge_field(path))?;
+    let gauge = crate::form::body::gauge_in(fields, by, facts.gauges.values())?;
+    let (low, high) = entry::range(&gauge.span, quantity)?;
+    if (low..=high).contains(&value) {
+        return None;
+    }
+    Some(Problem {
+        is_refusal: false,
+        text: format!(
+            "{} goes from {}: was it read on another gauge?",
+            gauge.code,
+            gauge.span.replacen(['-', '\u{2013}'], " to ", 1)
+        ),
+        hint: None,
+        instead: None,
+    })
 }
 
 /// What a length is expected to be: the middle, how far it may be off, how far it is still possible.

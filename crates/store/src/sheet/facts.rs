@@ -15,7 +15,7 @@ use crate::time::Stamp;
 pub(super) use read::codes;
 pub use read::thing_by_code;
 use read::{auditors, bearing_facts, blocked, chock_facts, last_bores, last_run, stay_at};
-pub(crate) use read::{found_by_pair, gauges_at, outcome_by_pair};
+pub(crate) use read::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pair};
 
 /// Everything that the assessment of a sheet needs from the logbook.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,11 +30,11 @@ pub struct Facts {
     pub chock: Option<ChockFacts>,
     /// The roll whose neck is measured.
     pub roll: Option<(ThingNo, String)>,
-    /// Where the chock ran last.
+    /// Where the chock is in the mill, or else ran last.
     pub position: Option<(ThingNo, String)>,
     /// The chock that the bearing goes back into, if it is another one.
     pub back_into: Option<(ThingNo, String)>,
-    /// The roll that was in the chock last, to be offered.
+    /// The roll that it is on in the mill, or else ran on last, to be offered.
     pub last_roll: Option<String>,
     /// Earlier bore checks of the chock, oldest first.
     pub last_bores: Vec<LastSeat>,
@@ -120,6 +120,8 @@ pub struct ChockFacts {
     pub code: String,
     /// `under_flange` or `between`.
     pub shim_place: String,
+    /// In how many axial planes its bore is measured, 2 to 4.
+    pub bore_planes: usize,
 }
 
 /// An earlier check of a seat.
@@ -241,6 +243,16 @@ impl TypeFacts {
 }
 
 impl Facts {
+    /// The same with the gauges as they were known when a sheet of this day was entered: what was signed on them stays as
+    /// it was, whatever has been found out since.
+    ///
+    /// # Errors
+    /// What the database says.
+    pub fn as_entered(mut self, conn: &Connection, entered: Stamp) -> Result<Self> {
+        self.gauges = gauges_known_at(conn, self.at, entered.ms)?;
+        Ok(self)
+    }
+
     /// Reads what the logbook knows of the things that the sheet names; either chock or bearing is enough.
     /// `now` is the time of the teardown where the sheet names none.
     pub fn load(conn: &Connection, fields: &Fields, now: Stamp) -> Result<Self> {
@@ -308,7 +320,7 @@ impl Facts {
             }
             None => None,
         };
-        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at.ms)?;
+        let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at)?;
         Ok(Self {
             at,
             bearing,

@@ -71,8 +71,12 @@ impl Section {
 pub const GAP_DEGREES: [i64; 4] = [0, 90, 180, 270];
 /// Directions of a two-point size, degrees.
 pub const SEAT_DEGREES: [i64; 4] = [0, 45, 90, 135];
-/// Row pairs, and as many axial planes of a seat.
+/// Row pairs, and as many axial planes of a neck.
 pub const PAIRS: [usize; 3] = [1, 2, 3];
+/// Axial planes of a chock bore, of which its type asks for the first two, three or all.
+pub const PLANES: [usize; 4] = [1, 2, 3, 4];
+/// Axial planes of a bore where its chock type says nothing else.
+pub const PLANES_USUAL: usize = 3;
 
 /// Which of the two seats.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -116,7 +120,7 @@ pub fn after(pair: usize) -> String {
     format!("after.{pair}")
 }
 
-/// Path of one two-point size: plane 1 to 3 from the barrel, direction in degrees from vertical.
+/// Path of one two-point size: plane from the barrel, from 1, direction in degrees from vertical.
 pub fn size(seat: SeatName, plane: usize, degrees: i64) -> String {
     format!("{}.{plane}.{degrees}", seat.prefix())
 }
@@ -172,11 +176,17 @@ pub fn clearance_order() -> Vec<String> {
     PAIRS.into_iter().flat_map(row).collect()
 }
 
-/// The fields of a seat in the order of measuring: temperatures frame the sizes.
+/// The fields of a seat with the usual planes in the order of measuring.
 pub fn seat_order(seat: SeatName) -> Vec<String> {
+    planes_order(seat, PLANES_USUAL)
+}
+
+/// The fields of a seat with so many planes in the order of measuring: temperatures frame the sizes.
+pub fn planes_order(seat: SeatName, planes: usize) -> Vec<String> {
     let named = |end: &str| format!("{}.{end}", seat.prefix());
-    let sizes = PAIRS
+    let sizes = PLANES
         .into_iter()
+        .take(planes)
         .flat_map(|plane| SEAT_DEGREES.map(|degrees| size(seat, plane, degrees)));
     [named("temp_first"), named("temp_gauge")]
         .into_iter()
@@ -342,14 +352,17 @@ pub fn grid(path: &str) -> Option<Cell> {
                 }
             }
         }
-        for seat in [SeatName::Bore, SeatName::Neck] {
-            if let Some(degrees) = SEAT_DEGREES
-                .into_iter()
-                .find(|d| path == size(seat, pair, *d))
-            {
+    }
+    for (seat, planes) in [
+        (SeatName::Bore, PLANES.len()),
+        (SeatName::Neck, PAIRS.len()),
+    ] {
+        for plane in 1..=planes {
+            let mut places = SEAT_DEGREES.into_iter();
+            if let Some(degrees) = places.find(|d| path == size(seat, plane, *d)) {
                 return Some(Cell::Size {
                     seat,
-                    plane: pair,
+                    plane,
                     degrees,
                 });
             }
@@ -365,7 +378,7 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
     let measured = clearance_order()
         .into_iter()
         .chain(places_order())
-        .chain(seat_order(SeatName::Bore))
+        .chain(planes_order(SeatName::Bore, PLANES.len()))
         .chain(seat_order(SeatName::Neck))
         .chain(
             PAIRS
@@ -435,7 +448,7 @@ mod tests {
     #[test]
     fn every_field_in_an_order_of_measuring_has_a_kind_a_section_and_a_name() {
         let mut all = clearance_order();
-        all.extend(seat_order(SeatName::Bore));
+        all.extend(planes_order(SeatName::Bore, 4));
         all.extend(seat_order(SeatName::Neck));
         all.extend(PAIRS.map(after));
         all.extend(places_order());
@@ -452,9 +465,11 @@ mod tests {
         all.dedup();
         assert_eq!(
             all.len(),
-            15 + 15 + 15 + 3 + 9 + 3 + 1 + named(PLAIN).count() - 6
+            15 + 19 + 15 + 3 + 9 + 3 + 1 + named(PLAIN).count() - 6
         );
         assert_eq!(kind("clearance.gap.4.0"), None);
+        assert_eq!((kind("neck.4.0"), kind("bore.5.0")), (None, None));
+        assert_eq!(seat_order(SeatName::Bore).len(), 15);
         assert_eq!(kind("kept.clearance.gap.1.0"), Some(FieldKind::Words));
     }
 }

@@ -171,15 +171,37 @@ pub struct EarlierFinding {
 
 /// The findings of a bearing's sheets before a time, since it was new or reconditioned last.
 pub fn earlier(conn: &Connection, bearing: ThingNo, before_ms: i64) -> Result<Vec<EarlierFinding>> {
+    let since: Option<i64> = conn
+        .prepare_cached("SELECT max(at_ms) FROM baseline WHERE bearing = ?1 AND at_ms < ?2")?
+        .query_row(params![bearing.0, before_ms], |row| row.get(0))?;
+    between(conn, bearing, since.unwrap_or(i64::MIN), before_ms)
+}
+
+/// The findings of a bearing's sheets before it was reconditioned last.
+pub fn before_baseline(conn: &Connection, bearing: ThingNo) -> Result<Vec<EarlierFinding>> {
+    let until: Option<i64> = conn
+        .prepare_cached("SELECT max(at_ms) FROM baseline WHERE bearing = ?1")?
+        .query_row(params![bearing.0], |row| row.get(0))?;
+    until.map_or(Ok(Vec::new()), |until| {
+        between(conn, bearing, i64::MIN, until)
+    })
+}
+
+/// From a time on, and before another.
+fn between(
+    conn: &Connection,
+    bearing: ThingNo,
+    from_ms: i64,
+    before_ms: i64,
+) -> Result<Vec<EarlierFinding>> {
     let mut stmt = conn.prepare_cached(
         "SELECT e.no, e.at_ms, e.at_offset_min, f.part, f.row, f.mode, f.severity, f.from_ddeg, f.to_ddeg, f.size_nm,
            f.note
          FROM finding f JOIN sheet s ON s.event = f.event JOIN event e ON e.no = f.event
-         WHERE s.bearing = ?1 AND e.at_ms < ?2 AND e.at_ms >=
-           coalesce((SELECT max(at_ms) FROM baseline WHERE bearing = ?1 AND at_ms < ?2), e.at_ms)
+         WHERE s.bearing = ?1 AND e.at_ms >= ?2 AND e.at_ms < ?3
          ORDER BY e.at_ms, e.no, f.item",
     )?;
-    let mut rows = stmt.query(params![bearing.0, before_ms])?;
+    let mut rows = stmt.query(params![bearing.0, from_ms, before_ms])?;
     let mut found = Vec::new();
     while let Some(row) = rows.next()? {
         // A later program may know more parts and modes than this one.

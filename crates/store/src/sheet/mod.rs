@@ -21,6 +21,7 @@ pub mod findings;
 mod foreseen;
 mod questions;
 mod radial;
+mod seat_alone;
 mod seats;
 mod sections;
 mod shop;
@@ -28,6 +29,7 @@ mod sign;
 mod signs;
 #[cfg(test)]
 mod tests;
+mod unsaid;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use assess::Values;
@@ -41,11 +43,14 @@ pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
     TypeFacts,
 };
-pub(crate) use facts::{found_by_pair, gauges_at, outcome_by_pair};
+pub(crate) use facts::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
 pub use foreseen::Foreseen;
+pub(crate) use radial::clearance_of_rows;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths};
+pub use seat_alone::{SeatAlone, judged_by, seat_alone};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};
+pub use unsaid::{barred, gauges_unnamed};

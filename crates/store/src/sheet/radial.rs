@@ -11,7 +11,7 @@ use super::clearance::{
 };
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::family::Family;
-use super::field::radial::{RadialCell, Way, lines};
+use super::field::radial::{ROWS_MAX, RadialCell, Way, lines};
 use super::field::{self};
 use crate::payload::{Judgement, Outcome};
 
@@ -39,8 +39,12 @@ pub struct RowView {
     pub smallest_nm: Option<i64>,
     /// Its clearance, nm; only from all that is needed.
     pub clearance_nm: Option<i64>,
-    /// Against the limits of the bearing.
+    /// Against the limits of the bearing: the worse of both.
     pub verdict: Verdict,
+    /// Against the limit that wear must not reach.
+    pub rework_verdict: Verdict,
+    /// Against the smallest clearance.
+    pub minimum_verdict: Verdict,
     /// Probability of conformity to the limit that decides.
     pub probability: Option<f64>,
     /// What cannot be: a leaf refused that is thinner than one that passed at the same place.
@@ -71,12 +75,13 @@ pub(super) fn gauge_of(cell: RadialCell) -> &'static str {
     }
 }
 
-/// What a gauge has to measure for that.
+/// What a gauge has to measure for that: one of these words.
 pub fn gauge_measures(way: Way, path: &str) -> &'static str {
     match (way, path) {
         (Way::Diameters, "radial.gauge_rollers") => "bore",
         (Way::Diameters, _) => "neck",
-        (Way::Leaves | Way::ThinRing, _) => "gap",
+        // A feeler set is registered as either.
+        (Way::Leaves | Way::ThinRing, _) => "gap other",
         (Way::Axial, _) => "width",
     }
 }
@@ -95,17 +100,13 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
         _ => None,
     };
     let is_overdue = used.iter().flatten().any(|g| g.is_overdue);
-    let mut rows: Vec<RowView> = way.map_or_else(Vec::new, |way| read(values, facts, way));
+    let number = |cell: RadialCell| values.number(&cell.path());
+    let mut rows: Vec<RowView> = way.map_or_else(Vec::new, |way| read(way, facts.rows(), number));
     let limits = (t.whole("rework_nm"), t.whole("clearance_min_nm"));
     for row in &mut rows {
         judge_row(row, limits, expanded_uncertainty_nm, is_overdue);
     }
-    let clearances: Option<Vec<i64>> = rows.iter().map(|row| row.clearance_nm).collect();
-    let whole = clearances.filter(|all| !all.is_empty()).map(|all| {
-        let (sum, count) = (all.iter().sum::<i64>(), all.len() as i64);
-        // Half away from zero, as everywhere.
-        (2 * sum + sum.signum() * count) / (2 * count)
-    });
+    let whole = mean_of(&rows);
     let mut pair = unread(&t);
     pair.end_play_nm = whole;
     pair.is_complete = whole.is_some();
@@ -203,8 +204,36 @@ impl ClearanceView {
     }
 }
 
-fn read(values: &Values<'_>, facts: &Facts, way: Way) -> Vec<RowView> {
-    let number = |cell: &RadialCell| values.number(&cell.path());
+/// The clearance of the whole: the mean of its rows, where all of them are read.
+fn mean_of(rows: &[RowView]) -> Option<i64> {
+    let all: Option<Vec<i64>> = rows.iter().map(|row| row.clearance_nm).collect();
+    all.filter(|all| !all.is_empty()).map(|all| {
+        let (sum, count) = (all.iter().sum::<i64>(), all.len() as i64);
+        // Half away from zero, as everywhere.
+        (2 * sum + sum.signum() * count) / (2 * count)
+    })
+}
+
+/// The clearance that readings of one sheet come to, however they were read: of one row, or of the whole for row 0.
+pub(crate) fn clearance_of_rows(
+    row: Option<usize>,
+    number: &dyn Fn(RadialCell) -> Option<i64>,
+) -> Option<i64> {
+    [Way::Diameters, Way::Leaves, Way::ThinRing, Way::Axial]
+        .into_iter()
+        .find_map(|way| {
+            let mut cells = lines(way, ROWS_MAX).into_iter().flatten();
+            let last = cells.rfind(|cell| number(*cell).is_some())?;
+            let rows = read(way, last.row().unwrap_or(1), number);
+            match row? {
+                0 => mean_of(&rows),
+                row => rows.get(row - 1)?.clearance_nm,
+            }
+        })
+}
+
+fn read(way: Way, rows: usize, number: impl Fn(RadialCell) -> Option<i64>) -> Vec<RowView> {
+    let number = |cell: &RadialCell| number(*cell);
     if way == Way::Axial {
         let cells: Vec<RadialCell> = lines(way, 1).into_iter().flatten().collect();
         let read: Vec<i64> = cells.iter().filter_map(number).collect();
@@ -218,7 +247,7 @@ fn read(values: &Values<'_>, facts: &Facts, way: Way) -> Vec<RowView> {
             ..RowView::read(missing, mean)
         }];
     }
-    (1..=facts.rows())
+    (1..=rows)
         .map(|row| {
             let cells: Vec<RadialCell> = lines(way, row)
                 .into_iter()
@@ -243,6 +272,8 @@ impl RowView {
             smallest_nm: None,
             clearance_nm,
             verdict: Verdict::Missing,
+            rework_verdict: Verdict::Missing,
+            minimum_verdict: Verdict::Missing,
             probability: None,
             contradiction: None,
         }
@@ -342,30 +373,24 @@ fn judge_row(
     };
     // Without a drawing minimum there is still one: a bearing without clearance does not turn.
     let minimum = minimum_nm.or((value <= 0).then_some(1));
-    let limits = [
-        limit_nm.map(|l| Limits::below(nanometres(l))),
-        minimum.map(|l| Limits::at_least(nanometres(l))),
-    ];
-    let found: Vec<_> = limits
-        .iter()
-        .flatten()
-        .filter_map(|limits| {
-            conformity(nanometres(value), limits, uncertainty_nm.map(nanometres)).ok()
-        })
-        .collect();
-    let verdicts = found.iter().map(|f| {
-        if is_overdue {
-            f.verdict.if_gauge_overdue()
+    let against = |limits: Option<Limits>| {
+        let found = conformity(nanometres(value), &limits?, uncertainty_nm.map(nanometres)).ok()?;
+        let verdict = if is_overdue {
+            found.verdict.if_gauge_overdue()
         } else {
-            f.verdict
-        }
-    });
-    row.verdict = if found.is_empty() {
-        Verdict::NotApplicable
-    } else {
-        Verdict::worst(verdicts)
+            found.verdict
+        };
+        Some((verdict, found.probability))
     };
-    row.probability = found.iter().filter_map(|f| f.probability).reduce(f64::min);
+    let found = [
+        against(limit_nm.map(|l| Limits::below(nanometres(l)))),
+        against(minimum.map(|l| Limits::at_least(nanometres(l)))),
+    ];
+    let verdict = |found: &Option<(Verdict, _)>| found.map_or(Verdict::NotApplicable, |f| f.0);
+    row.rework_verdict = verdict(&found[0]);
+    row.minimum_verdict = verdict(&found[1]);
+    row.verdict = Verdict::worst([row.rework_verdict, row.minimum_verdict]);
+    row.probability = found.iter().flatten().filter_map(|f| f.1).reduce(f64::min);
 }
 
 /// Mark, note and what stands against signing of the section.

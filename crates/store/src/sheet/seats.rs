@@ -8,7 +8,7 @@ use calc::seat::{Correction, Geometry, SeatCriterion, SeatLimits, geometry, judg
 use super::assess::Values;
 use super::clearance::judgement;
 use super::facts::{Facts, GaugeFacts, TypeFacts};
-use super::field::{self, PAIRS, SEAT_DEGREES, SeatName};
+use super::field::{self, PLANES, PLANES_USUAL, SEAT_DEGREES, SeatName};
 use crate::payload::{Judgement, Outcome};
 
 /// Expansion of steel parts and of the steel setting ring, 1/K: JCGM 100:2008 example H.1 (gauge block steel).
@@ -22,8 +22,10 @@ pub struct SeatView {
     pub seat: SeatName,
     /// Nominal size that deviations are shown from, nm.
     pub nominal_nm: Option<i64>,
-    /// Sizes at 20 C by plane and direction, nm.
-    pub sizes_nm: [[Option<i64>; 4]; 3],
+    /// In how many planes it is measured.
+    pub planes: usize,
+    /// Sizes at 20 C by plane and direction, nm; nothing beyond its planes.
+    pub sizes_nm: [[Option<i64>; 4]; PLANES.len()],
     /// False where this bearing leaves nothing of it to be measured: a ring stays on the neck.
     pub is_needed: bool,
     /// Values still to be read, temperatures included; none where nothing is to be measured.
@@ -35,7 +37,7 @@ pub struct SeatView {
     /// Largest two-point size, nm.
     pub max_nm: Option<i64>,
     /// Ovality of each whole plane, nm.
-    pub ovality_nm: [Option<i64>; 3],
+    pub ovality_nm: [Option<i64>; PLANES.len()],
     /// Difference of the means of first and last plane, nm.
     pub taper_nm: Option<i64>,
     /// The verdicts.
@@ -65,6 +67,8 @@ pub struct SeatCheckView {
     pub upper_nm: Option<i64>,
     /// True where value and limits are deviations from nominal.
     pub is_deviation: bool,
+    /// U of the value at k = 2, nm: that of the gauge it was read on.
+    pub expanded_uncertainty_nm: Option<i64>,
     /// The verdict.
     pub verdict: Verdict,
     /// Probability of conformity.
@@ -72,6 +76,11 @@ pub struct SeatCheckView {
 }
 
 impl SeatCheckView {
+    /// True for shoulder, cover face and width over the liners: read as they are, not from the grid.
+    pub fn is_face(&self) -> bool {
+        self.about.starts_with("chock_")
+    }
+
     /// Distance to the nearest limit, nm; negative = beyond it.
     pub fn margin_nm(&self) -> Option<i64> {
         let below = self.upper_nm.map(|upper| upper - self.value_nm);
@@ -107,21 +116,30 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
         temperature("temp_last"),
         temperature("temp_gauge"),
     ];
-    let raw: [[Option<i64>; 4]; 3] = std::array::from_fn(|p| {
-        std::array::from_fn(|d| values.number(&field::size(seat, PAIRS[p], SEAT_DEGREES[d])))
-    });
+    let planes = match (seat, &facts.chock) {
+        (SeatName::Bore, Some(chock)) => chock.bore_planes.clamp(2, PLANES.len()),
+        _ => PLANES_USUAL,
+    };
+    let read = |p: usize, d: usize| {
+        let path = field::size(seat, PLANES[p], SEAT_DEGREES[d]);
+        (p < planes).then(|| values.number(&path)).flatten()
+    };
+    let raw: [[Option<i64>; 4]; PLANES.len()] =
+        std::array::from_fn(|p| std::array::from_fn(|d| read(p, d)));
     let correction = correction(temperatures);
     let sizes_nm = raw.map(|plane| {
         plane
             .map(|size| size.map(|nm| correction.at_20_c(nanometres(nm)).map_or(nm, to_nanometres)))
     });
-    let missing = raw.iter().flatten().filter(|v| v.is_none()).count()
+    let sizes = || raw.iter().take(planes).flatten();
+    let missing = sizes().filter(|v| v.is_none()).count()
         + temperatures.iter().filter(|t| t.is_none()).count();
-    let all = raw.iter().flatten().count() + temperatures.len();
+    let all = sizes().count() + temperatures.len();
     let is_needed = facts.family().has_seat(seat, values.text("found.inner"));
     let mut view = SeatView {
         seat,
         nominal_nm: nominal(&t, seat),
+        planes,
         sizes_nm,
         is_needed: is_needed || missing < all,
         missing: if is_needed || missing < all {
@@ -145,6 +163,7 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
     if missing == 0 && view.is_needed {
         let grid: Vec<Vec<Length>> = sizes_nm
             .iter()
+            .take(planes)
             .map(|plane| plane.iter().flatten().copied().map(nanometres).collect())
             .collect();
         if let Ok(geometry) = geometry(&grid) {
@@ -228,7 +247,10 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Op
     }
     view.checks = checks
         .iter()
-        .map(|check| check_view(view.seat, nominal, check))
+        .map(|check| SeatCheckView {
+            expanded_uncertainty_nm: view.expanded_uncertainty_nm,
+            ..check_view(view.seat, nominal, check)
+        })
         .collect();
     view.checks
         .sort_by_key(|check| CHECK_ORDER.iter().position(|name| *name == check.about));
@@ -309,6 +331,7 @@ fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<
             lower_nm: (!is_most).then_some(limit),
             upper_nm: is_most.then_some(limit),
             is_deviation: false,
+            expanded_uncertainty_nm: uncertainty.map(to_nanometres),
             verdict,
             probability: found.probability,
         });
@@ -364,13 +387,19 @@ fn check_view(seat: SeatName, nominal: i64, check: &calc::seat::SeatCheck) -> Se
         lower_nm: lower.map(|l| to_nanometres(l) - base),
         upper_nm: upper.map(|l| to_nanometres(l) - base),
         is_deviation: is_size,
+        expanded_uncertainty_nm: None,
         verdict: check.conformity.verdict,
         probability: check.conformity.probability,
     }
 }
 
-/// The verdicts of a seat as they are signed.
-pub(super) fn judgements(view: &SeatView, facts: &Facts, note: &str) -> Vec<Judgement> {
+/// The verdicts of a seat as they are signed; `note` on its own gauge, `note_faces` on that of the faces.
+pub(super) fn judgements(
+    view: &SeatView,
+    facts: &Facts,
+    note: &str,
+    note_faces: &str,
+) -> Vec<Judgement> {
     let code = facts.bearing_type.as_ref().map_or("", |t| &t.code);
     view.checks
         .iter()
@@ -380,8 +409,8 @@ pub(super) fn judgements(view: &SeatView, facts: &Facts, note: &str) -> Vec<Judg
                 check.plane,
                 (check.verdict, check.probability),
                 Some(check.value_nm),
-                view.expanded_uncertainty_nm,
-                note,
+                check.expanded_uncertainty_nm,
+                if check.is_face() { note_faces } else { note },
             )
             .limits(check.lower_nm, check.upper_nm, format!("limits of {code}"))
         })
@@ -408,7 +437,7 @@ pub(crate) fn outcomes(view: &SeatView) -> Vec<Outcome> {
     for (item, value) in (1..).zip(view.ovality_nm) {
         all.extend(value.map(|v| one("ovality", item, v)));
     }
-    // Sizes at 20 C, plane and direction counted through: 1 to 12.
+    // Sizes at 20 C, plane and direction counted through: 1 to 12 for three planes.
     if view.missing == 0 {
         for (item, size) in (1..).zip(view.sizes_nm.iter().flatten()) {
             all.extend(size.map(|v| one("size", item, v)));

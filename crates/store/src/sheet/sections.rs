@@ -73,11 +73,14 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
     if a.is_reassembled && seat_fails {
         because.push("a seat fails".to_owned());
     }
+    let rows = a.clearance.radial.iter().flat_map(|radial| &radial.rows);
     let reaches_limit = a
         .clearance
         .pairs
         .iter()
-        .any(|p| p.rework_verdict == Verdict::Fail);
+        .map(|p| p.rework_verdict)
+        .chain(rows.map(|row| row.rework_verdict))
+        .any(|verdict| verdict == Verdict::Fail);
     if a.is_reassembled && reaches_limit && a.decided != Some(Disposition::RegrindSpacers) {
         because.push("a clearance is at its limit and is not reground".to_owned());
     }
@@ -107,7 +110,7 @@ pub(super) fn section_state(
         })
         .collect();
     let (mark, note) = match section {
-        Section::Identify => identify(facts, &mut blockers),
+        Section::Identify => identify(facts, values, &mut blockers),
         Section::AsFound => {
             let is_half = facts.family() == Family::Cylindrical;
             if is_half
@@ -139,11 +142,18 @@ pub(super) fn section_state(
     }
 }
 
-fn identify(facts: &Facts, blockers: &mut Vec<String>) -> (Verdict, String) {
+fn identify(facts: &Facts, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
     let Some(bearing) = &facts.bearing else {
         blockers.push("scan or type the chock or the bearing".into());
         return (Verdict::Missing, String::new());
     };
+    if let Some(ran) = &facts.shop.campaign
+        && values.text("identify.note").is_none()
+    {
+        blockers.push(format!(
+            "by the campaigns the chock ran in {ran}: check the time of the teardown, or say in words how that is"
+        ));
+    }
     match (&facts.chock, &bearing.stay) {
         (Some(chock), Some(stay)) if stay.chock == chock.no => {}
         (Some(chock), Some(stay)) => {
@@ -386,6 +396,37 @@ fn reassemble(
 
 /// A clearance that is zero, negative or below its minimum never goes back, whatever the gauge was worth.
 fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
+    let length = |nm| Show::default().length(nm);
+    let minimum_nm = a.clearance.pairs[0].drawing_min_nm;
+    let rows = a
+        .clearance
+        .radial
+        .as_ref()
+        .map_or(&[][..], |radial| &radial.rows);
+    for (number, row) in (1..).zip(rows) {
+        let minimum_nm = minimum_nm.unwrap_or(1);
+        let name = match rows.len() {
+            1 => "the bearing".to_owned(),
+            _ => format!("row {number}"),
+        };
+        if let Some(left) = row.clearance_nm.filter(|left| *left < minimum_nm.max(1)) {
+            blockers.push(if left <= 0 {
+                format!(
+                    "{name} has no clearance ({} mm): stop, check parts and fits",
+                    length(left)
+                )
+            } else {
+                format!(
+                    "{name} stands at {} mm, below the drawing's minimum {}: it cannot go back",
+                    length(left),
+                    length(minimum_nm)
+                )
+            });
+        }
+    }
+    if a.clearance.radial.is_some() {
+        return;
+    }
     for (index, pair) in a.clearance.pairs.iter().enumerate() {
         // Half a reading that shows no clearance is enough to stop.
         let found = pair.end_play_nm.filter(|nm| pair.is_complete || *nm <= 0);
@@ -395,7 +436,6 @@ fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
         };
         let Some(left) = left else { continue };
         let rows = calc::disposition::pair_rows(index);
-        let length = |nm| Show::default().length(nm);
         if left <= 0 {
             blockers.push(format!(
                 "rows {rows} have no clearance ({} mm): stop, check spacers and seating",

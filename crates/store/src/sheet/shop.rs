@@ -3,13 +3,14 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::facts::codes;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{Payload, TeardownSheet};
 use crate::state;
+use crate::time::{Precision, Stamp};
 
 /// What the shop did last time.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -20,6 +21,8 @@ pub struct ShopFacts {
     pub seal_in: Option<String>,
     /// All seal batches by code.
     pub seal_batches: BTreeMap<String, ThingNo>,
+    /// The measured campaign that the chock was in at the time of the sheet, in words: no teardown falls into one.
+    pub campaign: Option<String>,
     /// Setting ring or standard of each gauge that has one, by the gauge's code.
     pub standards: BTreeMap<String, String>,
 }
@@ -46,8 +49,9 @@ impl ShopFacts {
         conn: &Connection,
         bearing_type: Option<ThingNo>,
         chock: Option<ThingNo>,
-        before_ms: i64,
+        at: Stamp,
     ) -> Result<Self> {
+        let before_ms = at.ms;
         let mut facts = Self {
             seal_batches: codes(conn, "seal_batch")?,
             ..Self::default()
@@ -67,6 +71,7 @@ impl ShopFacts {
             }
         }
         if let Some(no) = chock {
+            facts.campaign = campaign(conn, no, at)?;
             let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event
                        WHERE s.chock = ?1 AND s.kind = 'teardown_sheet' AND e.at_ms < ?2
                        ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
@@ -78,6 +83,23 @@ impl ShopFacts {
         }
         Ok(facts)
     }
+}
+
+/// A day alone stands for its noon, and may mean any hour of it.
+fn campaign(conn: &Connection, chock: ThingNo, at: Stamp) -> Result<Option<String>> {
+    if at.precision == Precision::Day {
+        return Ok(None);
+    }
+    let sql = "SELECT r.from_ms, r.to_ms, p.code FROM run r JOIN thing p ON p.no = r.position
+               WHERE r.chock = ?1 AND r.is_estimate = 0 AND r.from_ms < ?2 AND r.to_ms > ?2 ORDER BY r.from_ms LIMIT 1";
+    let words = |ms: i64| Stamp::second(ms, at.offset_min).date_time();
+    let found = conn
+        .prepare_cached(sql)?
+        .query_row(params![chock.0, at.ms], |row| {
+            let (from, to, position) = (row.get(0)?, row.get(1)?, row.get::<_, String>(2)?);
+            Ok(format!("{position} from {} to {}", words(from), words(to)))
+        });
+    Ok(found.optional()?)
 }
 
 fn last_sheet(

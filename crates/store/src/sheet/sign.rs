@@ -90,6 +90,33 @@ pub fn seat_body(
     unit: LengthUnit,
     bearing_type: Option<ThingNo>,
 ) -> Result<SheetBody> {
+    let (facts, assessment) = seats_assessed(logbook, fields, at, unit, bearing_type)?;
+    if let Some((path, state)) = assessment
+        .fields
+        .iter()
+        .find(|(_, s)| s.problem.as_ref().is_some_and(|p| p.is_refusal))
+    {
+        let why = state.problem.as_ref().map_or("", |p| &p.text);
+        return Err(StoreError::input(field::label(path), why));
+    }
+    // Named in full: which origin will write it is not known yet.
+    body(
+        logbook.connection(),
+        Origin([0; 16]),
+        fields,
+        &facts,
+        &assessment,
+    )
+}
+
+/// Seats as they were typed, with the limits that they are judged by.
+pub(super) fn seats_assessed(
+    logbook: &Logbook,
+    fields: &Fields,
+    at: Stamp,
+    unit: LengthUnit,
+    bearing_type: Option<ThingNo>,
+) -> Result<(Facts, Assessment)> {
     let mut facts = Facts::load(logbook.connection(), fields, at)?;
     if let Some(no) = bearing_type {
         let limits = super::TypeFacts::load(logbook.connection(), no, at.ms)?;
@@ -110,22 +137,7 @@ pub fn seat_body(
         )?);
     }
     let assessment = assess(fields, &facts, unit);
-    if let Some((path, state)) = assessment
-        .fields
-        .iter()
-        .find(|(_, s)| s.problem.as_ref().is_some_and(|p| p.is_refusal))
-    {
-        let why = state.problem.as_ref().map_or("", |p| &p.text);
-        return Err(StoreError::input(field::label(path), why));
-    }
-    // Named in full: which origin will write it is not known yet.
-    body(
-        logbook.connection(),
-        Origin([0; 16]),
-        fields,
-        &facts,
-        &assessment,
-    )
+    Ok((facts, assessment))
 }
 
 /// A sheet that was assessed.
@@ -245,8 +257,10 @@ fn body(
             .retain(|v| v.verdict != Verdict::Missing.as_str());
     }
     for seat in [&a.bore, &a.neck] {
-        let note = note(&[&format!("{}.gauge", seat.seat.prefix())]);
-        body.verdicts.extend(seats::judgements(seat, facts, &note));
+        let own = note(&[&format!("{}.gauge", seat.seat.prefix())]);
+        let faces = note(&["chock.gauge"]);
+        body.verdicts
+            .extend(seats::judgements(seat, facts, &own, &faces));
     }
     if let Some(t) = &facts.bearing_type {
         let version = name_of(conn, t.version, own)?;
@@ -259,15 +273,16 @@ fn body(
 
 /// The gauge that a reading was taken with.
 fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f super::GaugeFacts> {
-    let by = match path {
-        "bolts.torque" => "bolts.wrench",
-        "chock.shoulder" | "chock.cover_face" | "chock.width" => "chock.gauge",
-        _ => grid_gauge(path)?,
-    };
-    form::body::gauge_in(fields, by, facts.gauges.values())
+    form::body::gauge_in(fields, gauge_field(path)?, facts.gauges.values())
 }
 
-fn grid_gauge(path: &str) -> Option<&'static str> {
+/// The field that names that gauge.
+pub(super) fn gauge_field(path: &str) -> Option<&'static str> {
+    match path {
+        "bolts.torque" => return Some("bolts.wrench"),
+        "chock.shoulder" | "chock.cover_face" | "chock.width" => return Some("chock.gauge"),
+        _ => {}
+    }
     Some(match field::grid(path)? {
         Cell::Gap { .. } | Cell::Earlier { .. } => "clearance.gauge_gap",
         Cell::Spacer { .. } | Cell::After { .. } | Cell::SpacerAt { .. } | Cell::AfterAt { .. } => {

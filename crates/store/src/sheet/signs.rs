@@ -1,7 +1,7 @@
 //! What was found, as the rules of decision and the patterns of the trade take it.
 
 use calc::conformity::Verdict;
-use calc::disposition::{Inputs, OffDesign, PairState, SeatKind, WHOLE_BEARING, ZoneAdvice};
+use calc::disposition::{Inputs, OffDesign, PairState, Rows, SeatKind, ZoneAdvice};
 use calc::pattern::Signs;
 use calc::quantity::{Length, nanometres};
 use calc::seat::SeatCriterion;
@@ -58,10 +58,10 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         .expanded_uncertainty_nm
         .map(|u| nanometres((u as f64 * std::f64::consts::SQRT_2).round() as i64));
     let state = |(index, pair): (usize, &clearance::PairView)| PairState {
-        pair: if view.radial.is_some() {
-            WHOLE_BEARING
+        rows: if view.radial.is_some() {
+            Rows::All
         } else {
-            index
+            Rows::Pair(index)
         },
         clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
         as_set: nm(pair.as_set_nm),
@@ -97,6 +97,7 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
             // A pair that is half read is missing as values of the clearance, not again as a pair.
             .filter(|(_, pair)| pair.is_complete && pair.end_play_nm.is_some())
             .map(state)
+            .chain(rows_alone(view))
             .collect(),
         seats: found
             .seats
@@ -110,6 +111,37 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         is_neck_cracked: values.text("neck.cracks").is_some_and(is_cracked),
         off_design: off_design(facts, found.seats[1]),
     }
+}
+
+/// Rows that were read one by one: each lies within the limits of the bearing, not their mean alone.
+fn rows_alone(view: &ClearanceView) -> impl Iterator<Item = PairState> + '_ {
+    let whole = &view.pairs[0];
+    let nm = |value: Option<i64>| value.map(nanometres);
+    let rows = view
+        .radial
+        .iter()
+        .flat_map(|radial| radial.rows.iter().enumerate());
+    // One row alone is the whole.
+    let several = view
+        .radial
+        .as_ref()
+        .is_some_and(|radial| radial.rows.len() > 1);
+    rows.filter(move |(_, row)| several && row.clearance_nm.is_some())
+        .map(move |(index, row)| PairState {
+            rows: Rows::One(index),
+            clearance: nm(row.clearance_nm),
+            as_set: None,
+            times_as_set: None,
+            watch: nm(whole.watch_nm),
+            rework: nm(whole.limit_nm),
+            drawing_min: nm(whole.drawing_min_nm),
+            drawing_max: nm(whole.drawing_max_nm),
+            rework_verdict: row.rework_verdict,
+            minimum_verdict: row.minimum_verdict,
+            plan: None,
+            grown: None,
+            grown_uncertainty: None,
+        })
 }
 
 /// Growth of a pair since it was left last, by a like method.

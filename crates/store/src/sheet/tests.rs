@@ -129,6 +129,7 @@ fn facts() -> Facts {
             no: ThingNo(20),
             code: "WC-40".into(),
             shim_place: "under_flange".into(),
+            bore_planes: 3,
         }),
         roll: None,
         position: None,

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension, params};
 use serde_json::Value;
 
+use super::known::Known;
 use super::{Applying, EVENT_COLUMNS, apply, event_from_row, find_event};
 use crate::error::Result;
 use crate::event::Event;
@@ -23,21 +24,67 @@ pub(super) fn amend_all(conn: &Connection) -> Result<Effective> {
     );
     let mut stmt = conn.prepare(&sql)?;
     let mut rows = stmt.query([])?;
-    let mut effective = Effective::new();
+    let mut all = Vec::new();
     while let Some(row) = rows.next()? {
         let event = event_from_row(row)?;
         if let Payload::Amendment(p) =
             Payload::read(&event.kind, event.kind_version, &event.payload)?
         {
-            amend(conn, &event, &p, &mut effective)?;
+            let target = find_event(conn, &p.event, event.id.origin)?.0;
+            all.push((event, p, target));
+        }
+    }
+    let against = against(conn, &all)?;
+    let mut effective = Effective::new();
+    for (i, (event, p, target)) in all.iter().enumerate() {
+        if against.iter().any(|(a, b)| i == *a.max(b)) {
+            let on = Applying { conn, event };
+            on.conflict(if is_withdrawal(p) {
+                "another copy of the logbook amended what it withdraws: it counts as amended until that is settled"
+            } else {
+                "another copy of the logbook withdrew what it amends: it counts as amended until that is settled"
+            })?;
+        }
+        if !against.iter().any(|(withdrawal, _)| *withdrawal == i) {
+            amend(conn, event, p, *target, &mut effective)?;
         }
     }
     Ok(effective)
 }
 
-fn amend(conn: &Connection, event: &Event, p: &Amendment, effective: &mut Effective) -> Result<()> {
+fn is_withdrawal(p: &Amendment) -> bool {
+    !p.withdrawn_because.is_empty()
+}
+
+/// The withdrawals that another copy's amendment of the same event stands against, each with the amendment: neither knew
+/// the other, so that nobody has weighed them. Whatever the order of the two, such an event is not withdrawn.
+fn against(conn: &Connection, all: &[(Event, Amendment, i64)]) -> Result<Vec<(usize, usize)>> {
+    let mut found = Vec::new();
+    let known = Known::read(conn)?;
+    for (i, (withdrawal, _, target)) in (0..).zip(all).filter(|(_, (_, p, _))| is_withdrawal(p)) {
+        let mut gone = campaigns_of(conn, *target)?;
+        gone.push(*target);
+        for (k, (amendment, p, of)) in (0..).zip(all) {
+            if !is_withdrawal(p)
+                && gone.contains(of)
+                && !known.had(withdrawal.id, amendment.id)
+                && !known.had(amendment.id, withdrawal.id)
+            {
+                found.push((i, k));
+            }
+        }
+    }
+    Ok(found)
+}
+
+fn amend(
+    conn: &Connection,
+    event: &Event,
+    p: &Amendment,
+    target: i64,
+    effective: &mut Effective,
+) -> Result<()> {
     let on = Applying { conn, event };
-    let target = find_event(conn, &p.event, event.id.origin)?.0;
     let known = match effective.get(&target) {
         Some(None) => return on.conflict("the event that it amends was withdrawn before"),
         Some(Some(text)) => text.clone(),
@@ -45,7 +92,13 @@ fn amend(conn: &Connection, event: &Event, p: &Amendment, effective: &mut Effect
             .prepare_cached("SELECT payload FROM event WHERE no = ?1")?
             .query_row([target], |row| row.get(0))?,
     };
-    let now = if p.withdrawn_because.is_empty() {
+    let now = if is_withdrawal(p) {
+        for campaign in campaigns_of(conn, target)? {
+            note(conn, campaign, None, event.no)?;
+            effective.insert(campaign, None);
+        }
+        None
+    } else {
         match changed(&known, &p.changes, &p.follows) {
             Ok(text) => Some(text),
             Err(path) => {
@@ -54,12 +107,6 @@ fn amend(conn: &Connection, event: &Event, p: &Amendment, effective: &mut Effect
                 ));
             }
         }
-    } else {
-        for campaign in campaigns_of(conn, target)? {
-            note(conn, campaign, None, event.no)?;
-            effective.insert(campaign, None);
-        }
-        None
     };
     note(conn, target, now.as_deref(), event.no)?;
     effective.insert(target, now);
@@ -69,7 +116,7 @@ fn amend(conn: &Connection, event: &Event, p: &Amendment, effective: &mut Effect
         new: Value::Null,
         reason: p.withdrawn_because.clone(),
     };
-    let whole = (!p.withdrawn_because.is_empty()).then_some((&whole, false));
+    let whole = is_withdrawal(p).then_some((&whole, false));
     let changes = p.changes.iter().map(|c| (c, false));
     let all = whole
         .into_iter()
@@ -143,11 +190,11 @@ pub(super) fn apply_amended(conn: &Connection, event: &Event, now: Option<&str>)
     drop(stmt);
     conn.execute_batch("ROLLBACK TO as_written; RELEASE as_written")?;
     if let Some(text) = now {
-        apply(
-            conn,
-            event,
-            &Payload::read(&event.kind, event.kind_version, text)?,
-        )?;
+        let now = Payload::read(&event.kind, event.kind_version, text)?;
+        apply(conn, event, &now)?;
+        if let (Payload::TeardownSheet(written), Payload::TeardownSheet(now)) = (&written, &now) {
+            Applying { conn, event }.barred_anew(written, now)?;
+        }
     }
     for thing in things {
         conn.prepare_cached("INSERT OR IGNORE INTO thing_event (thing, event) VALUES (?1, ?2)")?
@@ -160,6 +207,10 @@ impl Applying<'_> {
     /// The amending itself was done before; here it only stands on the lines of what the event concerned.
     pub(super) fn amendment(&self, p: &Amendment) -> Result<()> {
         let target = find_event(self.conn, &p.event, self.event.id.origin)?;
+        // A campaign stands on nobody's line; that it was corrected stands on those of the bearings it was moved between.
+        for bearing in crate::query::touched_by(self.conn, target)? {
+            self.note_thing(bearing)?;
+        }
         self.beside(target)
     }
 

@@ -107,6 +107,7 @@ impl Applying<'_> {
         };
         // What was never seen before has no place to lose.
         if let (Some((place, at)), Some(since)) = (was, since) {
+            self.leaves(thing, since)?;
             self.conn
                 .prepare_cached(
                     "INSERT INTO lost (event, thing, place, at_thing, since_ms) VALUES (?1, ?2, ?3, ?4, ?5)",

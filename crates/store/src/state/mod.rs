@@ -2,18 +2,20 @@
 //! a list of conflicts. Nothing here calls a calculation; verdicts and results stand in the signed payloads.
 //!
 //! Order: things are registered in the order (entry time, origin, seq); everything else happens in the order (event
-//! time, origin, seq). Both are the same in every copy. An event that arrives in that order is applied at once; after a
+//! time, origin, seq), the campaigns after the moves. Both are the same in every copy. An event that arrives in that order is applied at once; after a
 //! late one the moves are derived anew, and only after one that changes what earlier events mean everything is.
 
 mod copies;
 mod corrections;
 mod found;
 mod halves;
+mod known;
 mod moves;
 mod notes;
 mod places;
 mod register;
 mod sheets;
+mod whereabouts;
 
 pub(crate) use corrections::changed;
 
@@ -29,6 +31,13 @@ use crate::time::{Precision, Stamp};
 /// Columns of an event in the order that [`event_from_row`] names.
 pub(crate) const EVENT_COLUMNS: &str = "no, origin, seq, kind, kind_version, at_ms, at_offset_min, at_precision, \
     entered_ms, entered_offset_min, person_origin, person_seq, payload, prev_hash, hash";
+
+/// [`EVENT_COLUMNS`] of the table that a query calls so.
+pub(crate) fn event_columns(alias: &str) -> String {
+    let columns = EVENT_COLUMNS.split(", ");
+    let named: Vec<String> = columns.map(|c| format!("{alias}.{}", c.trim())).collect();
+    named.join(", ")
+}
 
 /// Reads one event row.
 pub(crate) fn event_from_row(row: &Row<'_>) -> rusqlite::Result<Event> {
@@ -228,6 +237,12 @@ pub(crate) fn is_about_all(payload: &Payload) -> bool {
     matches!(payload, Payload::ThingsJoined(_) | Payload::Amendment(_))
 }
 
+/// True where an event says until when a thing was surely where it was before, and that is earlier than the event.
+pub(crate) fn looks_back(payload: &Payload, precision: Precision) -> bool {
+    let moves = !is_order_free(payload) && !matches!(payload, Payload::RegisterChange(_));
+    moves && (precision == Precision::Day || matches!(payload, Payload::FoundHere(_)))
+}
+
 /// Kinds that neither change nor are changed by what else happens, so that nothing is late because of them. For SQL.
 pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'deviation_accepted', 'mill_job', 'gauge_calibrated', 'condition_reading', 'mill_incident', 'extension', 'teardown_planned', 'batch_blocked', 'cost', 'greased', 'position_work', 'gauge_found_out', 'attached', 'import_batch', 'merged', 'things_joined'";
 
@@ -248,15 +263,16 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
          DELETE FROM document WHERE event IN (SELECT event FROM sheet);
          DELETE FROM finding; DELETE FROM verdict; DELETE FROM outcome; DELETE FROM reading; DELETE FROM sheet_mark;
          DELETE FROM sheet; DELETE FROM baseline; DELETE FROM pair; DELETE FROM lost; DELETE FROM stay; DELETE FROM hold;
-         DELETE FROM place;",
+         DELETE FROM whereabouts; DELETE FROM place;",
     )?;
     let effective = corrections::amend_all(tx)?;
     let moves = format!("kind NOT IN ({KINDS_APART}, 'campaign')");
     tx.execute_batch(&format!(
         "DELETE FROM thing_event WHERE event IN (SELECT no FROM event WHERE {moves})"
     ))?;
-    let sql =
-        format!("SELECT {EVENT_COLUMNS} FROM event WHERE {moves} ORDER BY at_ms, origin, seq");
+    let sql = format!(
+        "SELECT {EVENT_COLUMNS} FROM event WHERE {moves} ORDER BY kind = 'conflict_resolved', at_ms, origin, seq"
+    );
     let mut stmt = tx.prepare(&sql)?;
     let mut rows = stmt.query([])?;
     while let Some(row) = rows.next()? {
@@ -277,14 +293,14 @@ pub(crate) fn rebuild_moves(tx: &Transaction<'_>) -> Result<()> {
               AND r.from_ms >= stay.from_ms AND (stay.to_ms IS NULL OR r.from_ms < stay.to_ms))
            WHERE seat LIKE 'neck%'",
     )?;
-    // A thing that turns out to have been scrapped before it ran: its campaigns bear that conflict.
+    // A thing that turns out to have been scrapped before it ran, or elsewhere meanwhile: its campaigns bear that conflict.
     let ran_on: bool = tx.query_row(
         "SELECT EXISTS (SELECT 1 FROM place p JOIN event e ON e.no = p.since_event
            JOIN run r ON (r.chock = p.thing OR r.roll = p.thing) AND r.from_ms >= e.at_ms WHERE p.place = 'scrapped')",
         [],
         |row| row.get(0),
     )?;
-    if ran_on {
+    if ran_on || whereabouts::is_contradicted(tx)? {
         rebuild(tx, &mut |_, _| true)?;
     }
     Ok(())
@@ -315,7 +331,10 @@ pub(crate) fn derive(
     let effective = corrections::amend_all(tx)?;
     for pass in [
         "WHERE kind = 'register_change' ORDER BY entered_ms, origin, seq",
-        "WHERE kind NOT IN ('register_change', 'logbook_started') ORDER BY at_ms, origin, seq",
+        "WHERE kind NOT IN ('register_change', 'logbook_started', 'campaign', 'conflict_resolved')
+         ORDER BY at_ms, origin, seq",
+        // Campaigns move nothing; where their things were is known once the moves are. A conflict is settled last.
+        "WHERE kind IN ('campaign', 'conflict_resolved') ORDER BY at_ms, origin, seq",
     ] {
         let mut stmt = tx.prepare(&format!("SELECT {EVENT_COLUMNS} FROM event {pass}"))?;
         let mut rows = stmt.query([])?;

@@ -3,6 +3,7 @@
 use rusqlite::{OptionalExtension, params};
 
 use super::Applying;
+use super::whereabouts::Ran;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{
@@ -33,7 +34,7 @@ impl Applying<'_> {
                 self.event.no,
                 note
             ])?;
-        Ok(())
+        self.arrives(thing, place, position, roll, note)
     }
 
     /// The open stay of a bearing: its number, chock and seat.
@@ -231,7 +232,7 @@ impl Applying<'_> {
         if let Some(other) = taken {
             self.put(ThingNo(other), "shop", None, None, "found elsewhere")?;
         }
-        self.put(chock, "mill", Some(position), Some(roll), "")
+        self.put(chock, "mill", Some(position), Some(roll), &p.note)
     }
 
     /// A mounting with its measurements: the same move, where it came to one.
@@ -264,6 +265,7 @@ impl Applying<'_> {
                 chock: p.chock.clone(),
                 roll: roll.clone(),
                 position: position.clone(),
+                note: String::new(),
             }),
             _ => Ok(()),
         }
@@ -302,8 +304,9 @@ impl Applying<'_> {
         for (chock, position) in [(chock_o, position_o), (chock_d, position_d)] {
             self.conn
                 .prepare_cached(
-                    "INSERT INTO run (campaign, chock, position, roll, from_ms, to_ms, run_s, rolled_kg, is_estimate)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                    "INSERT INTO run (campaign, chock, position, roll, from_ms, to_ms, run_s, rolled_kg, is_estimate,
+                        radial_n, axial_n, speed_mrpm)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
                 )?
                 .execute(params![
                     self.event.no,
@@ -314,7 +317,10 @@ impl Applying<'_> {
                     to_ms,
                     p.run_s,
                     p.rolled_kg,
-                    p.is_estimate
+                    p.is_estimate,
+                    p.radial_n,
+                    p.axial_n,
+                    p.speed_mrpm
                 ])?;
             self.conn
                 .prepare_cached(
@@ -332,7 +338,13 @@ impl Applying<'_> {
                 )?
                 .execute(params![roll.0, p.from_ms, p.run_s, p.rolled_kg])?;
         }
-        Ok(())
+        self.must_have_been_there(&Ran {
+            chocks: [(chock_o, position_o), (chock_d, position_d)],
+            roll,
+            from_ms: p.from_ms,
+            to_ms,
+            is_estimate: p.is_estimate,
+        })
     }
 
     /// No other campaign had it at that time. `column` is `chock`, `roll` or `position`.
@@ -396,7 +408,8 @@ impl Applying<'_> {
         if is_accepted {
             self.conn.execute(
                 "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
-                    AND event IN (SELECT event FROM sheet WHERE decided = 'recondition')",
+                    AND (event IN (SELECT event FROM sheet WHERE decided = 'recondition')
+                        OR event IN (SELECT event FROM sheet WHERE roll = ?1))",
                 params![thing.0, self.event.no],
             )?;
         }
@@ -447,6 +460,11 @@ impl Applying<'_> {
         self.must_be_bare(thing, false)?;
         self.end_stay(thing)?;
         self.end_pair(thing)?;
+        // Nothing waits for a thing that is gone.
+        self.conn.execute(
+            "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL",
+            params![thing.0, self.event.no],
+        )?;
         self.put(thing, "scrapped", None, None, &p.reason)
     }
 }

@@ -98,7 +98,7 @@ impl Applying<'_> {
                      VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
                 )?
                 .execute(params![no.0, r.code, r.kind, r.measures, r.range, r.resolution, r.standard])?;
-                return self.calibration(no, &r.certificate, r.due_ms, r.expanded_uncertainty);
+                return self.calibration_told(no, &r.certificate, r.due_ms, r.expanded_uncertainty);
             }
             Record::SealBatch(r) => conn
                 .prepare_cached("INSERT OR REPLACE INTO seal_batch (no, code, name) VALUES (?1, ?2, ?3)")?
@@ -118,8 +118,8 @@ impl Applying<'_> {
         self.conn
             .execute("DELETE FROM chock_seat WHERE chock_type = ?1", [no.0])?;
         self.conn.execute(
-            "INSERT OR REPLACE INTO chock_type (no, code, shim_place, fits) VALUES (?1, ?2, ?3, ?4)",
-            params![no.0, r.code, r.shim_place, r.fits.join(" ")],
+            "INSERT OR REPLACE INTO chock_type (no, code, shim_place, bore_planes, fits) VALUES (?1, ?2, ?3, ?4, ?5)",
+            params![no.0, r.code, r.shim_place, r.bore_planes, r.fits.join(" ")],
         )?;
         for seat in &r.seats {
             let bearing_type = self.named(&seat.bearing_type)?;
@@ -155,12 +155,44 @@ impl Applying<'_> {
 
     pub(super) fn gauge_calibrated(&self, p: &GaugeCalibrated) -> Result<()> {
         let gauge = self.thing(&p.gauge)?;
+        let told = params![
+            gauge.0,
+            self.event.at.ms,
+            p.certificate,
+            p.due_ms,
+            Some(p.expanded_uncertainty)
+        ];
+        // A record changed since then that says the same tells of this calibration, not of another one.
+        let sql = "DELETE FROM calibration WHERE gauge = ?1 AND at_ms >= ?2 AND certificate = ?3 AND due_ms = ?4
+                     AND expanded_uncertainty IS ?5
+                     AND event IN (SELECT no FROM event WHERE kind = 'register_change')";
+        self.conn.prepare_cached(sql)?.execute(told)?;
         self.calibration(
             gauge,
             &p.certificate,
             p.due_ms,
             Some(p.expanded_uncertainty),
         )
+    }
+
+    /// The calibration that a record tells of: none where an earlier entry says the same, and something else was changed.
+    fn calibration_told(
+        &self,
+        gauge: ThingNo,
+        certificate: &str,
+        due_ms: i64,
+        uncertainty: Option<i64>,
+    ) -> Result<()> {
+        let sql = "SELECT EXISTS (SELECT 1 FROM calibration WHERE gauge = ?1 AND at_ms <= ?2 AND certificate = ?3
+                     AND due_ms = ?4 AND expanded_uncertainty IS ?5)";
+        let is_known: bool = self.conn.prepare_cached(sql)?.query_row(
+            params![gauge.0, self.event.at.ms, certificate, due_ms, uncertainty],
+            |row| row.get(0),
+        )?;
+        if is_known {
+            return Ok(());
+        }
+        self.calibration(gauge, certificate, due_ms, uncertainty)
     }
 
     fn calibration(

@@ -43,6 +43,7 @@ impl Applying<'_> {
             ],
         )?;
         self.body(&p.body, Some(bearing))?;
+        self.hold_cracked(roll, &p.body)?;
         if is_gone {
             return Ok(());
         }
@@ -62,6 +63,33 @@ impl Applying<'_> {
                 bearing,
                 &format!("decided on the sheet: {}", words(decided)),
             )
+        }
+    }
+
+    /// A roll whose neck shows a crack waits until it is back from repair, or the engineer says otherwise.
+    fn hold_cracked(&self, roll: Option<ThingNo>, body: &SheetBody) -> Result<()> {
+        let is_cracked = body
+            .entries
+            .iter()
+            .any(|e| e.path == "neck.cracks" && e.text.ends_with("_crack"));
+        match roll {
+            Some(roll) if is_cracked && !self.is_gone(roll)? => {
+                self.held(roll, "the crack test of its neck shows a crack")
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// A sheet that let its bearing go and, as amended, would not have: the bearing waits until the engineer has looked
+    /// at it.
+    pub(super) fn barred_anew(&self, written: &TeardownSheet, now: &TeardownSheet) -> Result<()> {
+        let bearing = self.thing(&now.bearing)?;
+        if now.reassembly.is_none() || self.is_gone(bearing)? {
+            return Ok(());
+        }
+        match worse(written, now) {
+            Some(why) => self.held(bearing, &format!("its sheet was amended: {why}")),
+            None => Ok(()),
         }
     }
 
@@ -101,6 +129,7 @@ impl Applying<'_> {
                 is_neck.then_some(&p.neck),
             ],
         )?;
+        self.hold_cracked(is_neck.then_some(thing), &p.body)?;
         self.body(&p.body, Some(thing))
     }
 
@@ -188,4 +217,37 @@ impl Applying<'_> {
 /// A disposition in words, as it stands in a reason.
 fn words(decided: &str) -> String {
     decided.replace('_', " ")
+}
+
+/// What an amended sheet says against its bearing that it did not say before.
+fn worse(written: &TeardownSheet, now: &TeardownSheet) -> Option<String> {
+    const BARS: [&str; 4] = [
+        "hold_for_engineer",
+        "recondition",
+        "scrap",
+        "regrind_spacers",
+    ];
+    let advised = &now.decision.recommended;
+    if *advised != written.decision.recommended
+        && *advised != now.decision.decided
+        && BARS.contains(&advised.as_str())
+    {
+        return Some(format!("it says {} now", words(advised)));
+    }
+    let failed = |sheet: &TeardownSheet, about: &str, item: i64| {
+        let mut all = sheet.body.verdicts.iter();
+        all.any(|v| v.about == about && v.item == item && v.verdict == "fail")
+    };
+    // What was found before a regrind fails as a rule; what it was left with does not.
+    let is_reground = now.decision.decided == "regrind_spacers";
+    let mut all = now.body.verdicts.iter();
+    let new = all.find(|v| {
+        v.verdict == "fail"
+            && !(is_reground && v.about == "clearance")
+            && !failed(written, &v.about, v.item)
+    })?;
+    Some(match new.item {
+        0 => format!("{} fails now", words(&new.about)),
+        item => format!("{} {item} fails now", words(&new.about)),
+    })
 }

@@ -1,6 +1,8 @@
 //! A small shop for the tests: a clock that is set, entropy that counts, and a register like the demo plant's.
 #![allow(dead_code, reason = "each test file uses its part")]
 
+pub mod sheet;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};

@@ -109,6 +109,30 @@ fn a_table_that_is_wrong_is_named_with_line_and_column_and_nothing_is_written() 
         ),
         (
             "logbook.csv",
+            ",1,390.0,",
+            ",0,390.0,",
+            "line 2, column row_pair: \"0\" is no row pair of this type: they are counted 1 to 4",
+        ),
+        (
+            "logbook.csv",
+            ",1,390.0,",
+            ",5,390.0,",
+            "line 2, column row_pair: \"5\" is no row pair of this type: they are counted 1 to 4",
+        ),
+        (
+            "logbook.csv",
+            ",1,390.0,",
+            ",1,-390.0,",
+            "line 2, column clearance_um: -390 \u{b5}m is no clearance",
+        ),
+        (
+            "types.csv",
+            "B,axial,4",
+            "B,axial,none",
+            "types.csv, line 3, column row_pairs: \"none\" is no number of row pairs",
+        ),
+        (
+            "logbook.csv",
             "inspect",
             "seen",
             "line 8, column event: \"seen\" is no event: write set, inspect or regrind",

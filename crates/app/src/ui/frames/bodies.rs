@@ -2,7 +2,7 @@
 
 use draw::tokens::{height, space};
 use draw::{Align, Token};
-use egui::{CentralPanel, Frame, Margin, Panel, Rect, ScrollArea, Ui, pos2, vec2};
+use egui::{CentralPanel, Context, Frame, Id, Margin, Panel, Rect, ScrollArea, Ui, pos2, vec2};
 
 use crate::ui::focus::Step;
 use crate::ui::text::{self, Face};
@@ -141,9 +141,31 @@ fn footer_contents(ui: &mut Ui, footer: Footer) -> Option<Step> {
     pressed
 }
 
-/// The body of a sheet: 16 px padding, scrolling; a section title comes first.
-pub fn sheet_body<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
-    body(ui, Margin::symmetric(space::L as i8, 0), contents)
+/// Says which page is drawn from here on: each body keeps its own place of scrolling.
+pub fn name_page(ctx: &Context, page: impl std::hash::Hash + std::fmt::Debug) {
+    ctx.data_mut(|data| data.insert_temp(page_id(), Id::unique(page)));
+}
+
+fn page_id() -> Id {
+    Id::unique("page of the body")
+}
+
+/// The page that was named last.
+fn page(ctx: &Context) -> Id {
+    ctx.data(|data| data.get_temp(page_id()))
+        .unwrap_or(Id::NULL)
+}
+
+/// The body of a sheet: 16 px padding, scrolling; a section title comes first. Another part of it begins at its top.
+pub fn sheet_body<R>(ui: &mut Ui, part: &str, contents: impl FnOnce(&mut Ui) -> R) -> R {
+    let page = page(ui.ctx());
+    let part = page.with(part);
+    let last = ui.data_mut(|data| std::mem::replace(data.get_temp_mut_or(page, Id::NULL), part));
+    let mut scroll = ScrollArea::vertical().id_salt(part);
+    if last != part {
+        scroll = scroll.vertical_scroll_offset(0.0);
+    }
+    body(ui, scroll, Margin::symmetric(space::L as i8, 0), contents)
 }
 
 /// The body of a page: 24 px padding, scrolling.
@@ -154,13 +176,19 @@ pub fn page_body<R>(ui: &mut Ui, contents: impl FnOnce(&mut Ui) -> R) -> R {
         top: 14,
         bottom: 24,
     };
-    body(ui, margin, contents)
+    let scroll = ScrollArea::vertical().id_salt(page(ui.ctx()));
+    body(ui, scroll, margin, contents)
 }
 
-fn body<R>(ui: &mut Ui, margin: Margin, contents: impl FnOnce(&mut Ui) -> R) -> R {
+fn body<R>(
+    ui: &mut Ui,
+    scroll: ScrollArea,
+    margin: Margin,
+    contents: impl FnOnce(&mut Ui) -> R,
+) -> R {
     let frame = Frame::new().fill(theme::color(ui, Token::Sheet));
     let show = |ui: &mut Ui| {
-        let scroll = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let scroll = scroll.auto_shrink(false).show(ui, |ui| {
             let inner = |ui: &mut Ui| {
                 ui.set_width(ui.available_width());
                 contents(ui)
@@ -170,4 +198,45 @@ fn body<R>(ui: &mut Ui, margin: Margin, contents: impl FnOnce(&mut Ui) -> R) -> 
         scroll.inner
     };
     CentralPanel::default().frame(frame).show(ui, show).inner
+}
+
+#[cfg(test)]
+mod tests {
+    use egui_kittest::Harness;
+
+    use super::*;
+
+    #[test]
+    fn another_section_begins_at_its_top() {
+        let setup = |ctx: &Context| theme::install(ctx);
+        let mut h = Harness::builder()
+            .with_size([300.0, 200.0])
+            .with_context_setup(setup)
+            .build_ui_state(
+                |ui, (part, is_far): &mut (&str, bool)| {
+                    let top = sheet_body(ui, part, |ui| {
+                        let top = ui.cursor().top();
+                        ui.allocate_space(vec2(10.0, 900.0));
+                        if std::mem::take(is_far) {
+                            ui.scroll_to_cursor(None);
+                        }
+                        top
+                    });
+                    ui.data_mut(|data| data.insert_temp(Id::unique("top"), top));
+                },
+                ("seats", false),
+            );
+        let top = |h: &mut Harness<(&str, bool)>| {
+            h.run_steps(90);
+            let top: Option<f32> = h.ctx.data(|data| data.get_temp(Id::unique("top")));
+            top.unwrap_or(f32::MAX)
+        };
+        let at_rest = top(&mut h);
+        h.state_mut().1 = true;
+        assert!(top(&mut h) < at_rest - 100.0, "the foot is shown");
+        h.state_mut().0 = "decision";
+        assert_eq!(top(&mut h), at_rest, "the next section begins at its top");
+        h.state_mut().0 = "seats";
+        assert_eq!(top(&mut h), at_rest, "and so does one that is opened again");
+    }
 }

@@ -8,6 +8,9 @@ use crate::ui::text::{self, Face};
 use crate::ui::widgets::rule;
 use crate::ui::{keys, theme};
 
+/// Room for the scroll bar, px.
+const BAR: f32 = 14.0;
+
 /// A part of the help for a page.
 #[derive(Clone, Copy, Debug)]
 pub struct HelpPart<'a> {
@@ -82,31 +85,43 @@ pub fn dialog(
             .stroke(theme::stroke(ui, 1.0, Token::Edge))
             .corner_radius(theme::CORNER)
             .shadow(ui.visuals().window_shadow)
-            .inner_margin(Margin::same(space::XL as i8));
+            .inner_margin(Margin {
+                right: (space::XL - BAR) as i8,
+                ..Margin::same(space::XL as i8)
+            });
         frame.show(ui, |ui| {
-            ui.set_width(width.min(screen.width() - 64.0));
-            let top = text::strip(ui, 34.0);
-            text::at(
-                ui,
-                pos2(top.left(), top.top() + 18.0),
-                Align::Left,
-                Face::SECTION,
-                title,
-            );
-            text::at(
-                ui,
-                pos2(top.right(), top.top() + 18.0),
-                Align::Right,
-                Face::NOTE,
-                "Esc",
-            );
-            rule(ui);
+            let width = width.min(screen.width() - 64.0);
+            // The scroll bar stands in the margin, not on the words.
+            ui.set_width(width + BAR);
+            ui.scope(|ui| {
+                ui.set_max_width(width);
+                let top = text::strip(ui, 34.0);
+                text::at(
+                    ui,
+                    pos2(top.left(), top.top() + 18.0),
+                    Align::Left,
+                    Face::SECTION,
+                    title,
+                );
+                text::at(
+                    ui,
+                    pos2(top.right(), top.top() + 18.0),
+                    Align::Right,
+                    Face::NOTE,
+                    "Esc",
+                );
+                rule(ui);
+            });
             ui.add_space(space::S);
             let room = (screen.height() - 160.0).max(120.0);
             ScrollArea::vertical()
                 .max_height(room)
                 .min_scrolled_height(room)
-                .show(ui, contents);
+                .auto_shrink([false, true])
+                .show(ui, |ui| {
+                    ui.set_max_width(width);
+                    contents(ui);
+                });
         });
     });
     shown.should_close()

@@ -10,9 +10,9 @@ mod rail;
 mod sections;
 mod strip;
 
-pub use bodies::{Footer, footer, page_body, panel_width, sheet_body, side_panel};
+pub use bodies::{Footer, footer, name_page, page_body, panel_width, sheet_body, side_panel};
 pub use choices::{Choosable, Chosen, choices};
 pub use floats::{HelpPart, dialog, help_sheet};
-pub use rail::{RailItem, rail};
+pub use rail::{RailItem, ground, rail};
 pub use sections::{Section, SectionMark, sections};
 pub use strip::{Left, Strip, StripOut, top_strip};

@@ -89,7 +89,7 @@ fn page(ui: &Ui, rect: Rect, name: &str, is_current: bool) -> Response {
 }
 
 /// The ground of an item of the rail or of a section list: the open one belongs to the sheet.
-pub(super) fn ground(ui: &Ui, rect: Rect, is_current: bool, response: &Response) {
+pub fn ground(ui: &Ui, rect: Rect, is_current: bool, response: &Response) {
     let edge = theme::stroke(ui, 1.0, Token::Rule);
     if is_current {
         ui.painter()

@@ -45,22 +45,56 @@ impl Bars<'_> {
         paint::scene(ui, &scene);
     }
 
-    /// The drawing.
-    pub fn scene(&self, width: f32) -> Scene {
+    /// The drawing, with those bars hatched that do not count.
+    pub fn hatched(&self, width: f32, barred: &[bool]) -> Scene {
+        let mut scene = self.scene(width);
+        let x = self.places(width);
+        for (index, row) in self.rows.iter().enumerate() {
+            if !barred.get(index).is_some_and(|barred| *barred) {
+                continue;
+            }
+            let centre = ROW * index as f32 + ROW / 2.0;
+            let (top, bottom) = (centre - BAR_HEIGHT / 2.0, centre + BAR_HEIGHT / 2.0);
+            let right = x(row.value);
+            let mut left = self.label_width;
+            while left + BAR_HEIGHT / 2.0 < right {
+                let reach = (right - left).min(BAR_HEIGHT);
+                scene.line(
+                    pos(left, bottom),
+                    pos(left + reach, bottom - reach),
+                    Stroke::new(2.0, Token::Ground),
+                );
+                left += 6.0;
+            }
+            let edge = Stroke::new(1.0, Token::Edge);
+            scene.line(pos(self.label_width, top), pos(right, top), edge);
+            scene.line(pos(self.label_width, bottom), pos(right, bottom), edge);
+        }
+        scene
+    }
+
+    /// Where a value ends, px.
+    fn places(&self, width: f32) -> impl Fn(f64) -> f32 {
         let values = self
             .rows
             .iter()
             .map(|row| draw::font::width(row.text, size::NOTE, draw::Weight::Semibold));
         let text_width = values.fold(0.0, f32::max);
         let room = (width - self.label_width - text_width - 16.0).max(20.0);
-        let x = |value: f64| {
-            let share = if self.max > 0.0 {
-                (value / self.max).clamp(0.0, 1.0) as f32
+        let (left, max) = (self.label_width, self.max);
+        move |value: f64| {
+            let share = if max > 0.0 {
+                (value / max).clamp(0.0, 1.0) as f32
             } else {
                 0.0
             };
-            (self.label_width + room * share).round()
-        };
+            (left + room * share).round()
+        }
+    }
+
+    /// The drawing.
+    pub fn scene(&self, width: f32) -> Scene {
+        let x = self.places(width);
         let said: Vec<String> = self
             .rows
             .iter()

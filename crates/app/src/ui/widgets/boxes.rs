@@ -20,6 +20,12 @@ pub fn error_box(ui: &mut Ui, title: &str, words: &str) {
     signed_box(ui, (Token::FailTint, Token::Fail), &sign, title, words);
 }
 
+/// What is asked before it is done.
+pub fn question_box(ui: &mut Ui, title: &str, words: &str) {
+    let sign = Mark::PassInDoubt.shapes(pos(0.0, 0.0), 1.0);
+    signed_box(ui, (Token::DoubtTint, Token::Doubt), &sign, title, words);
+}
+
 fn signed_box(
     ui: &mut Ui,
     colours: (Token, Token),

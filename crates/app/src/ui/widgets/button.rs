@@ -2,11 +2,11 @@
 
 use draw::tokens::{height, space};
 use draw::{Align, Token};
-use egui::{Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Id, Rect, Response, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 use super::focus_ring;
 use crate::ui::text::{self, Face};
-use crate::ui::theme;
+use crate::ui::{focus, theme};
 
 /// What a button is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,6 +29,7 @@ pub struct Button<'a> {
     name: &'a str,
     enabled: bool,
     width: Option<f32>,
+    salt: Option<Id>,
 }
 
 impl<'a> Button<'a> {
@@ -40,6 +41,7 @@ impl<'a> Button<'a> {
             name: text,
             enabled: true,
             width: None,
+            salt: None,
         }
     }
 
@@ -61,6 +63,12 @@ impl<'a> Button<'a> {
         self
     }
 
+    /// Tells it from another one of the same name.
+    pub fn salt(mut self, salt: Id) -> Self {
+        self.salt = Some(salt);
+        self
+    }
+
     /// Shows it in the flow.
     pub fn show(self, ui: &mut Ui) -> Response {
         let padding = if self.kind == Kind::Quiet {
@@ -76,7 +84,7 @@ impl<'a> Button<'a> {
 
     /// Shows it in a place of the page; allocates nothing. It is `rect` high.
     pub fn place(self, ui: &mut Ui, rect: Rect) -> Response {
-        let id = ui.make_persistent_id(("button", self.name));
+        let id = ui.make_persistent_id(("button", self.name, self.salt));
         let response = ui.interact(rect, id, self.sense());
         self.finish(ui, rect, response)
     }
@@ -122,6 +130,9 @@ impl<'a> Button<'a> {
             let inner = theme::stroke(ui, 1.0, Token::OnAccent);
             ui.painter()
                 .rect_stroke(rect.shrink(2.0), theme::CORNER, inner, StrokeKind::Inside);
+        }
+        if self.kind == Kind::Primary && enabled && focus::takes_primary(ui.ctx()) {
+            response.request_focus();
         }
         if response.has_focus() {
             focus_ring(ui, rect);

@@ -130,6 +130,9 @@ impl<'a> Edit<'a> {
                 node.set_invalid(egui::accesskit::Invalid::True);
             }
         });
+        if left.is_some() {
+            focus::is_read(ui);
+        }
         choose_all_on_arrival(ui, &response, taken.is_some(), buffer);
         if taken.is_some() {
             response.scroll_to_me(None);

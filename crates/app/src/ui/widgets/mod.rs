@@ -22,7 +22,7 @@ mod tests;
 pub use badge::{badge, badge_at, badge_button, glyph, mark, pair};
 pub use bars::{Bar, Bars};
 pub use bell::BellModel;
-pub use boxes::{caution, empty_page, error_box};
+pub use boxes::{caution, empty_page, error_box, question_box};
 pub use button::{Button, Kind, danger, primary, quiet, second};
 pub use code_field::{Choice, CodeField, Coded};
 pub use edit::Outcome;

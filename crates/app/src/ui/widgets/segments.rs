@@ -160,7 +160,8 @@ impl<'a> Segments<'a> {
             (true, false) => Face::VALUE,
             (false, _) => Face::VALUE.token(Token::Muted),
         };
-        let face = if self.words[index].chars().count() > 3 {
+        // All words of a choice are of one size; signs such as zones are as large as values.
+        let face = if self.words.iter().any(|word| word.chars().count() > 3) {
             Face {
                 size: Face::BODY.size,
                 ..face

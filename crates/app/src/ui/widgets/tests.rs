@@ -604,7 +604,7 @@ fn the_frames_of_a_sheet_are_found_by_name() {
             ..Default::default()
         };
         seen.step = frames::footer(ui, words).or(seen.step);
-        frames::sheet_body(ui, |ui| section_title(ui, Some(5), "Clearance", ""));
+        frames::sheet_body(ui, "", |ui| section_title(ui, Some(5), "Clearance", ""));
     });
     h.run();
     h.get_by_label("Next: Seats").click();

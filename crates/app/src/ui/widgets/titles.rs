@@ -93,14 +93,22 @@ pub fn rule(ui: &mut Ui) {
 pub fn key_value(ui: &mut Ui, key: &str, value: &str, source: &str) {
     let (top, width) = (ui.cursor().top(), ui.available_width());
     let left = ui.cursor().left();
+    let least = if width < KEY_ROOM {
+        KEY_WIDTH
+    } else {
+        KEY_WIDTH_WIDE
+    };
+    let key_width = (text::width(ui, Face::NOTE, key) + space::M)
+        .ceil()
+        .max(least);
     let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
     text::at(ui, pos2(left, top + 20.0), Align::Left, Face::NOTE, key);
     ui.add_space(4.0);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
-        ui.add_space(KEY_WIDTH);
+        ui.add_space(key_width);
         ui.vertical(|ui| {
-            ui.set_width((width - KEY_WIDTH).max(60.0));
+            ui.set_width((width - key_width).max(60.0));
             text::strong(ui, value);
             if !source.is_empty() {
                 text::note(ui, source);
@@ -112,7 +120,11 @@ pub fn key_value(ui: &mut Ui, key: &str, value: &str, source: &str) {
     ui.spacing_mut().item_spacing.y = spacing;
 }
 
+/// Room for the names, in a panel and on a page; a longer one pushes its value on.
 const KEY_WIDTH: f32 = 92.0;
+const KEY_WIDTH_WIDE: f32 = 168.0;
+/// From here on there is room for the wider one.
+const KEY_ROOM: f32 = 480.0;
 
 /// A numbered reason; it wraps beside its number.
 pub fn numbered(ui: &mut Ui, number: usize, sentence: &str) {
@@ -120,7 +132,9 @@ pub fn numbered(ui: &mut Ui, number: usize, sentence: &str) {
         ui.spacing_mut().item_spacing.x = 0.0;
         let left = ui.cursor().left();
         text::say(ui, Face::STRONG.muted(), &number.to_string());
-        ui.add_space((left + 20.0 - ui.cursor().left()).max(4.0));
+        // Two digits have as much air behind them as one.
+        let room: f32 = if number < 10 { 20.0 } else { 28.0 };
+        ui.add_space((left + room - ui.cursor().left()).max(4.0));
         ui.vertical(|ui| text::body(ui, sentence));
     });
 }

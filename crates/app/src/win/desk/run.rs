@@ -3,9 +3,8 @@
 use egui::Context;
 use store::draft::DraftId;
 use store::entry::LengthUnit;
-use store::mounting::{SignMounting, SignedMounting};
+use store::form::ToSign;
 use store::payload::Role;
-use store::sheet::{SignTeardown, sign};
 use store::{Logbook, Signer, StoreError};
 
 use super::Desk;
@@ -57,12 +56,12 @@ impl Desk {
             }
             Command::NewSheet { known } => self.new_sheet(ctx, TEARDOWN, known),
             Command::NewMounting { known } => self.new_sheet(ctx, MOUNTING, known),
-            Command::SignMounting(sheet) => self.sign_mounting(ctx, *sheet),
+            Command::SignMounting(sheet) => self.sign_sheet(ctx, *sheet, sign_mounting),
             Command::Discard(draft) => self.write(None, move |logbook| {
                 quiet(logbook.discard_draft(draft), None, Reply::Discarded(draft))
             }),
             Command::TakeOver(draft) => self.take_over(ctx, draft),
-            Command::SignSheet(sheet) => self.sign_sheet(ctx, *sheet),
+            Command::SignSheet(sheet) => self.sign_sheet(ctx, *sheet, sign_teardown),
             Command::Append { place, events } => self.signed(ctx, place, move |logbook, signer| {
                 let events = (events.0)(logbook)?;
                 let signed = logbook.append(Some(signer), &events)?;
@@ -186,6 +185,7 @@ impl Desk {
             }
             return;
         };
+        self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             let begun = logbook
                 .start_draft(kind, Some(person.no))
@@ -211,6 +211,7 @@ impl Desk {
             }
             return;
         };
+        self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             quiet(
                 logbook.take_over_draft(draft, person.no),
@@ -243,50 +244,7 @@ impl Desk {
         false
     }
 
-    fn sign_sheet(&mut self, ctx: &Context, sheet: SheetToSign) {
-        let Some(person) = self.person.clone() else {
-            self.answers.put(
-                sheet.place,
-                Said::Refused("Sign in first, then sign the sheet.".into()),
-            );
-            self.ask_sign_in(ctx, None);
-            return;
-        };
-        // What was typed last is handed over first, so that nothing of it comes after the signature.
-        self.flush();
-        let unit = self.settings.show.unit;
-        self.write(Some(sheet.place), move |logbook| {
-            let signed = logbook
-                .sign_in(&person.name, &sheet.pin)
-                .and_then(|signer| {
-                    let engineer = sheet
-                        .engineer
-                        .as_ref()
-                        .map(|(name, pin)| logbook.sign_in(name, pin))
-                        .transpose()?;
-                    let teardown = SignTeardown {
-                        fields: &sheet.fields,
-                        draft: Some(sheet.draft),
-                        at: None,
-                        entered: None,
-                        signer: &signer,
-                        engineer: engineer.as_ref(),
-                        unit,
-                    };
-                    sign(logbook, &teardown)
-                });
-            match signed {
-                Ok(signed) => Reply::SheetSigned {
-                    draft: sheet.draft,
-                    bearing: signed.bearing,
-                    words: format!("Signed as {}, on disk.", signed.signed.id),
-                },
-                Err(e) => Reply::Refused(Some(sheet.place), sentence(&e.to_string())),
-            }
-        });
-    }
-
-    fn sign_mounting(&mut self, ctx: &Context, sheet: SheetToSign) {
+    fn sign_sheet(&mut self, ctx: &Context, sheet: SheetToSign, sign: SignIt) {
         let Some(person) = self.person.clone() else {
             let why = "Sign in first, then sign the sheet.";
             self.answers.put(sheet.place, Said::Refused(why.into()));
@@ -297,14 +255,8 @@ impl Desk {
         self.flush();
         let unit = self.settings.show.unit;
         self.write(Some(sheet.place), move |logbook| {
-            match mounted(logbook, &person.name, &sheet, unit) {
-                Ok(signed) => Reply::MountingSigned {
-                    draft: sheet.draft,
-                    event: signed.signed.no,
-                    words: format!("Signed as {}, on disk.", signed.signed.id),
-                },
-                Err(e) => Reply::Refused(Some(sheet.place), sentence(&e.to_string())),
-            }
+            with_pins(logbook, &person.name, &sheet, unit, sign)
+                .unwrap_or_else(|e| Reply::Refused(Some(sheet.place), sentence(&e.to_string())))
         });
     }
 
@@ -320,20 +272,42 @@ impl Desk {
     }
 }
 
-/// Signs a mounting sheet with the PINs that were typed for it.
-fn mounted(
+/// How one of both sheets is signed, and what the window is told then.
+type SignIt = fn(&mut Logbook, DraftId, &ToSign) -> store::Result<Reply>;
+
+fn sign_teardown(logbook: &mut Logbook, draft: DraftId, sheet: &ToSign) -> store::Result<Reply> {
+    let done = store::sheet::sign(logbook, sheet)?;
+    Ok(Reply::SheetSigned {
+        draft,
+        bearing: done.bearing,
+        words: format!("Signed as {}, on disk.", done.signed.id),
+    })
+}
+
+fn sign_mounting(logbook: &mut Logbook, draft: DraftId, sheet: &ToSign) -> store::Result<Reply> {
+    let done = store::mounting::sign(logbook, sheet)?;
+    Ok(Reply::MountingSigned {
+        draft,
+        event: done.signed.no,
+        words: format!("Signed as {}, on disk.", done.signed.id),
+    })
+}
+
+/// Signs a sheet with the PINs that were typed for it.
+fn with_pins(
     logbook: &mut Logbook,
     name: &str,
     sheet: &SheetToSign,
     unit: LengthUnit,
-) -> store::Result<SignedMounting> {
+    sign: SignIt,
+) -> store::Result<Reply> {
     let signer = logbook.sign_in(name, &sheet.pin)?;
     let engineer = sheet
         .engineer
         .as_ref()
         .map(|(name, pin)| logbook.sign_in(name, pin))
         .transpose()?;
-    let to_sign = SignMounting {
+    let to_sign = ToSign {
         fields: &sheet.fields,
         draft: Some(sheet.draft),
         at: None,
@@ -342,7 +316,7 @@ fn mounted(
         engineer: engineer.as_ref(),
         unit,
     };
-    store::mounting::sign(logbook, &to_sign)
+    sign(logbook, sheet.draft, &to_sign)
 }
 
 fn quiet(done: store::Result<()>, place: Option<Place>, reply: Reply) -> Reply {

@@ -8,6 +8,7 @@ pub mod event;
 pub mod gauge;
 pub mod log;
 pub mod mounting;
+pub mod parts;
 pub mod setup;
 pub mod sheet;
 pub mod stands;
@@ -99,6 +100,16 @@ pub trait Screen {
 
     /// Draws it, in the room below the strip and beside the rail; a sheet has no rail and brings its sections.
     fn ui(&mut self, ui: &mut egui::Ui, cx: &Cx, commands: &mut Vec<Command>);
+
+    /// Whether its fields are still being read; what is typed or scanned meanwhile is kept for the first of them.
+    fn is_opening(&self) -> bool {
+        false
+    }
+
+    /// Whether it is a sheet in which nothing stands: leaving it throws it away.
+    fn is_blank(&self) -> bool {
+        false
+    }
 
     /// A key of the page: print, undo, next or previous section, close.
     fn act(&mut self, _action: Action, _commands: &mut Vec<Command>) {}

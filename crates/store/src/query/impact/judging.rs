@@ -8,6 +8,7 @@ use calc::quantity::{nanometres, to_nanometres};
 
 use super::{ImpactLine, ImpactReading};
 use crate::payload::Judgement;
+use crate::sheet;
 use crate::sheet::field::radial::RadialCell;
 use crate::sheet::field::{self, Cell};
 
@@ -19,7 +20,8 @@ fn part(about: &str, item: i64, path: &str) -> Option<i64> {
     let is_pair = |pair: usize| i64::try_from(pair) == Ok(item);
     match (about, field::grid(path)?) {
         ("clearance" | "clearance_after", Cell::Gap { pair, .. }) if is_pair(pair) => Some(-1),
-        ("clearance", Cell::Spacer { pair }) | ("clearance_after", Cell::After { pair })
+        ("clearance", Cell::Spacer { pair } | Cell::SpacerAt { pair, .. })
+        | ("clearance_after", Cell::After { pair } | Cell::AfterAt { pair, .. })
             if is_pair(pair) =>
         {
             Some(1)
@@ -28,48 +30,73 @@ fn part(about: &str, item: i64, path: &str) -> Option<i64> {
             let rest = about.strip_prefix(seat.prefix())?;
             matches!(rest, "_mean" | "_smallest" | "_largest").then_some(1)
         }
-        // Clearance by diameters is that under the rollers less that over the raceway; leaves and indicators read it.
+        // What its error does there is a matter of all readings of the row.
         ("clearance" | "clearance_row", Cell::Radial(cell)) => {
-            let is_its_row = item == 0 || cell.row().is_some_and(is_pair);
-            is_its_row.then_some(if matches!(cell, RadialCell::Raceway { .. }) {
-                -1
-            } else {
-                1
-            })
+            (item == 0 || cell.row().is_some_and(is_pair)).then_some(1)
         }
         _ => None,
     }
 }
 
-/// How many times the error of the gauge is in the value of a verdict; none where nothing of it was read on the gauge.
-pub(super) fn shift(about: &str, item: i64, read: &BTreeMap<&str, i64>) -> Option<i64> {
-    let mut signs: Vec<i64> = read
-        .keys()
-        .filter_map(|path| part(about, item, path))
-        .collect();
-    signs.sort_unstable();
-    signs.dedup();
-    (!signs.is_empty()).then(|| signs.iter().sum())
+/// What was read on a sheet, and what of it with the gauge that was found out.
+pub(super) struct Taken<'a> {
+    /// Every reading of the sheet.
+    pub(super) all: BTreeMap<&'a str, i64>,
+    /// Those taken with the gauge.
+    pub(super) read: &'a BTreeMap<&'a str, i64>,
+    /// Its error.
+    pub(super) error: i64,
 }
 
-/// The readings behind a verdict in the order of measuring, as recorded and without the error.
-pub(super) fn readings(
-    about: &str,
-    item: i64,
-    read: &BTreeMap<&str, i64>,
-    error: i64,
-) -> Vec<ImpactReading> {
-    let mut all: Vec<ImpactReading> = read
-        .iter()
-        .filter(|(path, _)| part(about, item, path).is_some())
-        .map(|(path, value)| ImpactReading {
-            path: (*path).to_owned(),
-            recorded: *value,
-            corrected: value - error,
-        })
-        .collect();
-    all.sort_by_key(|r| place(&r.path));
-    all
+impl Taken<'_> {
+    /// How much of the value of a verdict is the error of the gauge; none where nothing of it was read on the gauge.
+    pub(super) fn error_in(&self, about: &str, item: i64) -> Option<i64> {
+        let paths = self.read.keys();
+        let mut signs: Vec<i64> = paths.filter_map(|path| part(about, item, path)).collect();
+        if matches!(about, "clearance" | "clearance_row") && self.is_of_rows(about, item) {
+            return self.error_in_rows(item);
+        }
+        signs.sort_unstable();
+        signs.dedup();
+        (!signs.is_empty()).then(|| signs.iter().sum::<i64>() * self.error)
+    }
+
+    /// True where the verdict rests on rows of a whole bearing that were read on the gauge.
+    fn is_of_rows(&self, about: &str, item: i64) -> bool {
+        let mut of = self.read.keys().filter(|p| part(about, item, p).is_some());
+        of.any(|path| matches!(field::grid(path), Some(Cell::Radial(_))))
+    }
+
+    /// The rows as read less the rows without the error: how a row is made of its readings is a matter of how it was read.
+    fn error_in_rows(&self, item: i64) -> Option<i64> {
+        // A leaf or a gap is above zero and may be thinner than the error: far from zero the difference is the same.
+        const FAR_NM: i64 = 10_000_000;
+        let row = usize::try_from(item).ok();
+        let recorded = |cell: RadialCell| self.all.get(cell.path().as_str()).copied();
+        let far = |cell: RadialCell| recorded(cell).map(|nm| nm + FAR_NM);
+        let corrected = |cell: RadialCell| {
+            let is_mine = self.read.contains_key(cell.path().as_str());
+            far(cell).map(|nm| nm - if is_mine { self.error } else { 0 })
+        };
+        let of = |number: &dyn Fn(RadialCell) -> Option<i64>| sheet::clearance_of_rows(row, number);
+        Some(of(&far)? - of(&corrected)?)
+    }
+
+    /// The readings behind a verdict in the order of measuring, as recorded and without the error.
+    pub(super) fn readings(&self, about: &str, item: i64) -> Vec<ImpactReading> {
+        let mut all: Vec<ImpactReading> = self
+            .read
+            .iter()
+            .filter(|(path, _)| part(about, item, path).is_some())
+            .map(|(path, value)| ImpactReading {
+                path: (*path).to_owned(),
+                recorded: *value,
+                corrected: value - self.error,
+            })
+            .collect();
+        all.sort_by_key(|r| place(&r.path));
+        all
+    }
 }
 
 /// Plane or row pair, then direction: `neck.1.45` before `neck.1.135`.
@@ -121,43 +148,100 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
 mod tests {
     use super::*;
 
+    fn error_in(
+        about: &str,
+        item: i64,
+        mine: &[(&str, i64)],
+        other: &[(&str, i64)],
+    ) -> Option<i64> {
+        let read: BTreeMap<&str, i64> = mine.iter().copied().collect();
+        let taken = Taken {
+            all: mine.iter().chain(other).copied().collect(),
+            read: &read,
+            error: 12_000,
+        };
+        taken.error_in(about, item)
+    }
+
     #[test]
     fn an_error_moves_a_value_by_the_part_that_its_readings_have_in_it() {
-        let of = |paths: &[&'static str]| -> BTreeMap<&'static str, i64> {
-            paths.iter().map(|path| (*path, 0)).collect()
-        };
-        let gaps = of(&[
-            "clearance.gap.1.0",
-            "clearance.gap.1.90",
-            "clearance.gap.2.0",
-        ]);
+        let gaps = [
+            ("clearance.gap.1.0", 0),
+            ("clearance.gap.1.90", 0),
+            ("clearance.gap.2.0", 0),
+        ];
         assert_eq!(
-            shift("clearance", 1, &gaps),
-            Some(-1),
+            error_in("clearance", 1, &gaps, &[]),
+            Some(-12_000),
             "a gap read too large hides clearance"
         );
-        assert_eq!(shift("clearance_after", 2, &gaps), Some(-1));
+        assert_eq!(error_in("clearance_after", 2, &gaps, &[]), Some(-12_000));
         assert_eq!(
-            shift("clearance", 3, &gaps),
+            error_in("clearance", 3, &gaps, &[]),
             None,
             "nothing of this pair was read on it"
         );
-        let widths = of(&["clearance.spacer.1", "after.1"]);
-        assert_eq!(shift("clearance", 1, &widths), Some(1));
-        let both = of(&["clearance.spacer.1", "clearance.gap.1.0"]);
+        let widths = [("clearance.spacer.1", 0), ("after.1", 0)];
+        assert_eq!(error_in("clearance", 1, &widths, &[]), Some(12_000));
+        let places = [("clearance.spacer.1.90", 0), ("clearance.spacer.1", 0)];
+        assert_eq!(error_in("clearance", 1, &places, &[]), Some(12_000));
+        let both = [("clearance.spacer.1", 0), ("clearance.gap.1.0", 0)];
         assert_eq!(
-            shift("clearance", 1, &both),
+            error_in("clearance", 1, &both, &[]),
             Some(0),
             "the same error in both cancels out"
         );
-        let bore = of(&["bore.1.0", "bore.3.135"]);
-        assert_eq!(shift("bore_mean", 0, &bore), Some(1));
-        assert_eq!(shift("bore_ovality", 1, &bore), None);
-        let raceway = of(&["radial.raceway.1.0", "radial.raceway.2.90"]);
-        assert_eq!(shift("clearance", 0, &raceway), Some(-1));
-        assert_eq!(shift("clearance_row", 2, &raceway), Some(-1));
-        assert_eq!(shift("clearance_row", 3, &raceway), None);
-        assert_eq!(shift("clearance", 0, &of(&["radial.passes.1.0"])), Some(1));
-        assert_eq!(shift("neck_smallest", 0, &bore), None);
+        let bore = [("bore.1.0", 0), ("bore.3.135", 0)];
+        assert_eq!(error_in("bore_mean", 0, &bore, &[]), Some(12_000));
+        assert_eq!(error_in("bore_ovality", 1, &bore, &[]), None);
+        assert_eq!(error_in("neck_smallest", 0, &bore, &[]), None);
+    }
+
+    /// Worked by hand: a row is half the sum of three leaves of a thin ring, the mean of two leaves over rollers, or the
+    /// diameter under the rollers less that over the raceway (common practice, no source).
+    #[test]
+    fn an_error_moves_a_row_as_the_row_is_made_of_its_readings() {
+        let thin = [
+            ("radial.side.1.1", 80_000),
+            ("radial.open.1", 200_000),
+            ("radial.side.1.2", 80_000),
+            ("radial.side.2.1", 8_000),
+            ("radial.open.2", 20_000),
+            ("radial.side.2.2", 8_000),
+        ];
+        // 0.5 (0.188 + 0.068 + 0.068) = 0.162 instead of 0.180.
+        assert_eq!(error_in("clearance_row", 1, &thin, &[]), Some(18_000));
+        assert_eq!(
+            error_in("clearance_row", 2, &thin, &[]),
+            Some(18_000),
+            "thinner than the error"
+        );
+        assert_eq!(error_in("clearance", 0, &thin, &[]), Some(18_000));
+        assert_eq!(error_in("clearance_row", 3, &thin, &[]), None);
+        let leaves = [
+            ("radial.passes.1.0", 150_000),
+            ("radial.refused.1.0", 200_000),
+        ];
+        assert_eq!(error_in("clearance", 0, &leaves, &[]), Some(12_000));
+        let raceway = [
+            ("radial.raceway.1.0", 500_000_000),
+            ("radial.raceway.1.90", 500_000_000),
+        ];
+        let rollers = [
+            ("radial.rollers.1.0", 500_200_000),
+            ("radial.rollers.1.90", 500_210_000),
+        ];
+        assert_eq!(error_in("clearance", 0, &raceway, &rollers), Some(-12_000));
+        assert_eq!(
+            error_in("clearance_row", 1, &rollers, &raceway),
+            Some(12_000)
+        );
+        let axial = ["axial.0", "axial.90", "axial.180", "axial.270"].map(|path| (path, 300_000));
+        assert_eq!(error_in("clearance", 0, &axial, &[]), Some(12_000));
+        assert_eq!(
+            error_in("clearance", 0, &axial[..1], &axial[1..]),
+            Some(3_000),
+            "one of four readings"
+        );
     }
 }

@@ -88,29 +88,38 @@ pub(super) fn stay_at(
     Ok(stay.optional()?)
 }
 
-/// Position and roll of the chock's last campaign.
+/// Position and roll that the chock was mounted at by then, else those of its last campaign.
 pub(super) fn last_run(
     conn: &Connection,
     chock: ThingNo,
     at_ms: i64,
 ) -> Result<Option<((ThingNo, String), String)>> {
-    let sql = "SELECT p.no, p.code, r.code FROM run JOIN position p ON p.no = run.position JOIN roll r ON r.no = run.roll
+    let mounted = "SELECT p.no, p.code, r.code FROM place x JOIN event e ON e.no = x.since_event
+               JOIN position p ON p.no = x.position JOIN roll r ON r.no = x.roll
+               WHERE x.thing = ?1 AND x.place = 'mill' AND e.at_ms <= ?2";
+    let ran = "SELECT p.no, p.code, r.code FROM run JOIN position p ON p.no = run.position JOIN roll r ON r.no = run.roll
                WHERE run.chock = ?1 AND run.from_ms <= ?2 ORDER BY run.from_ms DESC LIMIT 1";
-    let last = conn
-        .prepare_cached(sql)?
-        .query_row(params![chock.0, at_ms], |row| {
-            Ok(((ThingNo(row.get(0)?), row.get(1)?), row.get(2)?))
-        });
-    Ok(last.optional()?)
+    for sql in [mounted, ran] {
+        let found = conn
+            .prepare_cached(sql)?
+            .query_row(params![chock.0, at_ms], |row| {
+                Ok(((ThingNo(row.get(0)?), row.get(1)?), row.get(2)?))
+            });
+        if let Some(found) = found.optional()? {
+            return Ok(Some(found));
+        }
+    }
+    Ok(None)
 }
 
 pub(super) fn chock_facts(conn: &Connection, no: ThingNo) -> Result<ChockFacts> {
-    let sql = "SELECT c.code, t.shim_place FROM chock c JOIN chock_type t ON t.no = c.chock_type WHERE c.no = ?1";
+    let sql = "SELECT c.code, t.shim_place, t.bore_planes FROM chock c JOIN chock_type t ON t.no = c.chock_type WHERE c.no = ?1";
     Ok(conn.query_row(sql, [no.0], |row| {
         Ok(ChockFacts {
             no,
             code: row.get(0)?,
             shim_place: row.get(1)?,
+            bore_planes: row.get::<_, u16>(2)?.into(),
         })
     })?)
 }
@@ -249,15 +258,27 @@ pub(super) fn last_bores(conn: &Connection, chock: ThingNo, at_ms: i64) -> Resul
     Ok(bores)
 }
 
-/// All gauges with their status at a time.
+/// All gauges with their status for a reading at a time, by what is known now: one that was found out later was no better
+/// then.
 pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String, GaugeFacts>> {
+    gauges_known_at(conn, at, i64::MAX)
+}
+
+/// The same by what had been entered by `entered_ms`: what a sheet was signed on stays as it was.
+pub(crate) fn gauges_known_at(
+    conn: &Connection,
+    at: Stamp,
+    entered_ms: i64,
+) -> Result<BTreeMap<String, GaugeFacts>> {
+    let faults = crate::query::found_out_at(conn, at.ms, entered_ms)?;
     let sql = "SELECT g.*, c.certificate, c.due_ms, c.expanded_uncertainty,
-                 (SELECT max(f.at_ms) FROM gauge_fault f WHERE f.gauge = g.no AND f.at_ms BETWEEN c.at_ms AND ?1) AS fault,
+                 s.no AS standard_no, s.code AS standard_code,
                  EXISTS (SELECT 1 FROM place p JOIN event e ON e.no = p.since_event
                          WHERE p.thing = g.no AND p.place IN ('scrapped', 'away') AND e.at_ms <= ?1) AS is_gone,
                  EXISTS (SELECT 1 FROM hold h JOIN event e ON e.no = h.event LEFT JOIN event r ON r.no = h.released_event
                          WHERE h.thing = g.no AND e.at_ms <= ?1 AND (r.no IS NULL OR r.at_ms > ?1)) AS is_held
                FROM gauge g
+               LEFT JOIN gauge s ON s.no = (SELECT min(o.no) FROM gauge o WHERE o.code = g.standard COLLATE NOCASE AND o.no <> g.no)
                JOIN calibration c ON c.gauge = g.no AND c.event =
                  (SELECT event FROM calibration WHERE gauge = g.no
                   ORDER BY at_ms <= ?1 DESC, CASE WHEN at_ms <= ?1 THEN -at_ms ELSE at_ms END, event DESC LIMIT 1)";
@@ -267,12 +288,16 @@ pub(crate) fn gauges_at(conn: &Connection, at: Stamp) -> Result<BTreeMap<String,
     let day = |ms: i64| (ms + offset_min * 60_000).div_euclid(DAY_MS);
     let rows = stmt.query_map([at_ms], |row| {
         let due_ms: i64 = row.get("due_ms")?;
-        let fault: Option<i64> = row.get("fault")?;
-        let doubt = if let Some(ms) = fault {
-            format!(
-                "found to read wrongly on {}",
-                Stamp::second(ms, offset_min).date()
-            )
+        let found_out = |no: i64| {
+            let day = Stamp::second(*faults.get(&no)?, offset_min).date();
+            Some(format!("found to read wrongly on {day}"))
+        };
+        let standard: Option<i64> = row.get("standard_no")?;
+        let doubt = if let Some(found) = found_out(row.get("no")?) {
+            found
+        } else if let Some(found) = standard.and_then(found_out) {
+            let code: String = row.get("standard_code")?;
+            format!("set on {code}, {found}")
         } else if row.get("is_gone")? {
             "scrapped or away".to_owned()
         } else if row.get("is_held")? {

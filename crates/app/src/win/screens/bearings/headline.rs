@@ -50,6 +50,12 @@ pub fn number(page: &BearingPage, show: Show) -> (String, String) {
         let (day, off) = (sheet.event.at.date(), off(&sheet.position));
         format!("teardown {} of {day}{off}", page.sheets.len())
     }));
+    // The last sheet may have left the clearance out: then the number is older than it.
+    let read = page.growth.iter().rfind(|p| p.pair == index + 1);
+    let last = page.sheets.last().map(|sheet| sheet.event.at.ms);
+    if let Some(read) = read.filter(|p| last.is_some_and(|last| p.at.ms < last)) {
+        words.insert(1, format!("read {}", read.at.date()));
+    }
     (show.length_unit(now), words.join(" \u{b7} "))
 }
 

@@ -1,7 +1,9 @@
 //! The register of bearings, the page of one bearing, and a signed sheet to read.
 
+mod findings;
 pub mod forecast;
 pub mod headline;
+pub mod life;
 pub mod page;
 pub mod plot;
 pub mod register;
@@ -10,11 +12,11 @@ pub mod signed;
 pub mod verdicts;
 
 #[cfg(test)]
-mod tests;
+pub(in crate::win::screens) mod tests;
 
 use egui::Ui;
 use store::ThingNo;
-use store::query::{BearingLine, ShopWear, bearings, shop_wear};
+use store::query::{BearingLine, bearings};
 
 use self::page::{PageModel, PageView, bearing_ui};
 use self::register::{RegisterView, bearings_ui};
@@ -59,7 +61,6 @@ impl Screen for BearingsScreen {
 pub struct BearingScreen {
     no: ThingNo,
     model: Topic<ThingNo, Option<PageModel>>,
-    wear: Topic<(), Option<ShopWear>>,
     view: PageView,
 }
 
@@ -69,7 +70,6 @@ impl BearingScreen {
         Self {
             no,
             model: Topic::default(),
-            wear: Topic::default(),
             view: PageView::default(),
         }
     }
@@ -82,11 +82,8 @@ impl Screen for BearingScreen {
         });
         // The page stands first; what the whole shop says about it comes after.
         if self.model.value().is_some() {
-            self.wear.refresh(worker, &(), |logbook, ()| {
-                shop_wear(logbook.connection(), None)
-            });
+            self.view.wear = worker.wear().or(self.view.wear.take());
         }
-        self.view.wear = self.wear.value().cloned();
         None
     }
 

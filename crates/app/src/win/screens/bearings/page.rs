@@ -10,13 +10,13 @@ use store::entry::Show;
 use store::query::{BearingPage, ShopWear, bearing_page};
 use store::{Stamp, ThingNo};
 
+use super::findings::findings;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
-use super::{forecast, headline};
+use super::{forecast, headline, life};
 use crate::bench::from_bearing;
 use crate::drawings;
-use crate::print::What;
 use crate::print::{self, PrintJob};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Row, badge_at};
@@ -24,9 +24,9 @@ use crate::ui::{frames, paint, theme};
 use crate::win::command::{Command, WhatIf};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
-use crate::win::screens::event::pictures::{Pictures, pictures_ui};
-use crate::win::screens::log::event_line::what_happened;
+use crate::win::screens::event::pictures::Pictures;
 use crate::win::screens::log::small;
+use crate::win::screens::parts::{Recorded, record_ui};
 use crate::win::snapshot::Settings;
 use crate::win::work::Work;
 
@@ -99,32 +99,27 @@ pub fn bearing_ui(
         top(ui, cx, page, view, commands);
         columns(ui, cx, page, view, commands);
         ui.add_space(space::M);
+        if !(page.findings.is_empty() && page.findings_before.is_empty()) {
+            widgets::rule(ui);
+            ui.add_space(space::XS);
+            commands.extend(findings(ui, page, cx.show).map(Command::Go));
+            ui.add_space(space::M);
+        }
         if view.shows_readings {
             widgets::rule(ui);
             ui.add_space(space::XS);
             commands.extend(readings(ui, page, cx.show).map(Command::Go));
             ui.add_space(space::M);
         }
-        widgets::rule(ui);
-        ui.add_space(space::XS);
-        if page.line.held.is_some() {
-            let words = "Print its hold tag";
-            if small::link(ui, words, words).clicked() {
-                let route = Route::Documents(What::Tag, Some(page.line.no));
-                commands.push(Command::Go(route));
-            }
-        }
-        let words = "Tell what happened, or change the record";
-        if small::link(ui, words, words).clicked() {
-            commands.extend(Route::register_of("bearing", page.line.no).map(Command::Go));
-        }
-        ui.add_space(space::S);
-        commands.extend(what_happened(ui, &page.line.serial, &page.journal).map(Command::Go));
-        if !page.documents.is_empty() {
-            ui.add_space(space::M);
-            widgets::heading(ui, "Pictures and papers", "newest first");
-            pictures_ui(ui, cx, &page.documents, &mut view.pictures, commands);
-        }
+        let recorded = Recorded {
+            entity: "bearing",
+            no: page.line.no,
+            code: &page.line.serial,
+            is_held: page.line.held.is_some(),
+            journal: &page.journal,
+            documents: &page.documents,
+        };
+        record_ui(ui, cx, &recorded, &mut view.pictures, commands);
     });
     dialogs(ui, cx, model, view, commands);
 }
@@ -198,7 +193,8 @@ fn columns(
         child
     };
     let mut left = side(ui, "rings", area.left(), area.left() + left_width);
-    rings(&mut left, page, cx.show);
+    commands.extend(rings(&mut left, page, cx.show).map(Command::Go));
+    life::exposure_ui(&mut left, page, cx.show, commands);
     let left = left.min_rect();
     let mut right = side(ui, "growth", area.left() + left_width + 32.0, area.right());
     growth(&mut right, cx, page, view, commands);
@@ -212,14 +208,18 @@ fn columns(
     ui.allocate_rect(whole, Sense::hover());
 }
 
-fn rings(ui: &mut Ui, page: &BearingPage, show: Show) {
+/// The rings with all that was found on them, and the pairs; the sheet of a mark that was pressed.
+fn rings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
     widgets::heading(ui, "Outer rings, unrolled", "clockwise seen from outboard");
     let mut map = drawings::ring_map(page, show);
     map.loaded = None; // the strip of zones says which is up; here the hours matter
     let scene = map.scene(ui.available_width());
-    paint::scene(ui, &scene);
+    let clicked = paint::scene(ui, &scene).clicked;
     ui.add_space(space::XS);
     pairs(ui, page, show);
+    clicked
+        .and_then(|key| i64::try_from(key).ok())
+        .map(Route::Signed)
 }
 
 /// The row pairs in numbers.
@@ -266,7 +266,6 @@ fn growth(
         ui.spacing_mut().item_spacing.x = space::M;
         ui.set_min_height(28.0);
         text::strong(ui, "Growth of end play");
-        text::note(ui, "against");
         let mut axis = Axis::ALL.iter().position(|a| *a == view.axis).unwrap_or(0);
         if small::choose(ui, "Growth against", &Axis::NAMES, &mut axis) {
             view.axis = Axis::ALL[axis];
@@ -297,11 +296,7 @@ fn growth(
     } else {
         332.0
     };
-    let mut drawn = plot::growth(page, cx.show, view.axis, cx.now);
-    let wear = view.wear();
-    if let (Some(wear), Axis::Hours) = (wear, view.axis) {
-        forecast::add(&mut drawn, wear, &page.line.serial, cx.show);
-    }
+    let drawn = plot::growth(page, view.wear(), cx.show, view.axis, cx.now);
     let scene = drawn.scene(ui.available_width(), height);
     let shown = paint::scene(ui, &scene);
     let opened = shown.clicked.and_then(|key| i64::try_from(key).ok());
@@ -319,7 +314,14 @@ fn growth(
         ui,
         "Dot and bar: reading \u{b1} U at k = 2. Lines join the readings. A click on a dot opens its sheet.",
     );
+    let has_forecast = view
+        .wear()
+        .is_some_and(|wear| wear.of(&page.line.serial).next().is_some());
+    if has_forecast && let Some(words) = view.axis.pace(page, cx.now, cx.show) {
+        text::note(ui, &words);
+    }
     forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
+    life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
         commands.push(Command::Say(crate::win::command::Notice::done(
@@ -398,7 +400,7 @@ fn dialogs(
         ));
     }
     if let Some(path) = save_ui(ui.ctx(), &mut view.drawing) {
-        let svg = plot::growth(page, cx.show, view.axis, cx.now)
+        let svg = plot::growth(page, view.wear(), cx.show, view.axis, cx.now)
             .scene(900.0, 480.0)
             .to_svg(Theme::Day);
         commands.push(Command::Run(Work::new(

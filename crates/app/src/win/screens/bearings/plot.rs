@@ -1,96 +1,33 @@
-//! The growth plot of a page: against mill hours or the date, and its readings as text.
+//! The growth plot of a page: against mill hours, tonnes or the date, and its readings as text.
 
-use std::collections::{BTreeMap, HashMap};
-
-use draw::growth::{Growth, Reading, XScale};
+use draw::growth::Growth;
 use store::Stamp;
 use store::entry::Show;
-use store::query::{BearingPage, GrowthPoint};
-use store::time::DAY_MS;
+use store::query::{BearingPage, GrowthPoint, ShopWear};
 
+use super::forecast;
+pub use crate::drawings::Axis;
 use crate::drawings::{self, PAIR_NAMES};
 
-/// What the clearance is drawn against.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Axis {
-    /// Hours on the bearing's own counter.
-    #[default]
-    Hours,
-    /// The day of the reading.
-    Date,
-}
-
-impl Axis {
-    /// In the order of the page.
-    pub const ALL: [Self; 2] = [Self::Hours, Self::Date];
-    /// Their names.
-    pub const NAMES: [&'static str; 2] = ["mill hours", "date"];
-}
-
-/// The growth of a bearing against an axis.
-pub fn growth(page: &BearingPage, show: Show, axis: Axis, now: Stamp) -> Growth {
+/// The growth of a bearing against an axis, with what the wear of the whole shop lets expect.
+pub fn growth(
+    page: &BearingPage,
+    wear: Option<&ShopWear>,
+    show: Show,
+    axis: Axis,
+    now: Stamp,
+) -> Growth {
     let mut growth = drawings::growth(page, show);
     // Right after a reading there is nothing to say about now, and its words would cover the reading.
     let last = page.growth.iter().map(|p| p.run_s).max().unwrap_or(0);
     if page.line.total_run_s - last < last / 20 {
         growth.now = None;
     }
-    if axis == Axis::Date {
-        to_dates(&mut growth, page, now);
+    if let Some(wear) = wear {
+        forecast::add(&mut growth, wear, &page.line.serial, show);
     }
+    axis.move_onto(&mut growth, page, now, show);
     growth
-}
-
-/// The day on the wall clock, counted from 1970-01-01.
-fn day(at: Stamp) -> f64 {
-    (at.ms + at.offset_min * 60_000) as f64 / DAY_MS as f64
-}
-
-/// Moves everything from its hours to its day.
-fn to_dates(growth: &mut Growth, page: &BearingPage, now: Stamp) {
-    let days: HashMap<u64, f64> = page
-        .growth
-        .iter()
-        .map(|p| (u64::try_from(p.event).unwrap_or(0), day(p.at)))
-        .collect();
-    // A turn happens where the clearance was read: it has the day of the last reading at its hours.
-    let of_run: BTreeMap<i64, f64> = page.growth.iter().map(|p| (p.run_s, day(p.at))).collect();
-    growth.x_scale = XScale::Days;
-    growth.x_label = "date of the reading".into();
-    let move_one = |reading: &mut Reading| {
-        if let Some(day) = reading.hit.as_ref().and_then(|hit| days.get(&hit.key)) {
-            reading.at.x = *day;
-        }
-    };
-    for segment in growth
-        .series
-        .iter_mut()
-        .flat_map(|series| &mut series.segments)
-    {
-        segment
-            .set
-            .iter_mut()
-            .chain(&mut segment.readings)
-            .for_each(move_one);
-    }
-    for event in &mut growth.regrinds {
-        if let Some(day) = event.hit.as_ref().and_then(|hit| days.get(&hit.key)) {
-            event.x = *day;
-        }
-    }
-    let turns = std::mem::take(&mut growth.turns)
-        .into_iter()
-        .zip(&page.turns);
-    growth.turns = turns
-        .filter_map(|(turn, (run_s, _))| {
-            of_run
-                .get(run_s)
-                .map(|day| draw::growth::Event { x: *day, ..turn })
-        })
-        .collect();
-    if growth.now.is_some() {
-        growth.now = Some((day(now), now.date()));
-    }
 }
 
 /// The readings, newest first, those of one sheet in the order of the row pairs; for the table beside the plot.
@@ -119,7 +56,8 @@ pub fn is_sheet(page: &BearingPage, event: i64) -> bool {
 /// All readings as a table of text, oldest first, for a spreadsheet.
 pub fn as_text(page: &BearingPage, show: Show) -> String {
     let unit = show.unit.sign();
-    let mut text = format!("bearing\tdate\tmill hours\trows\tend play, {unit}\tU, {unit}\twhat\n");
+    let mut text =
+        format!("bearing\tdate\tmill hours\tkt\trows\tend play, {unit}\tU, {unit}\twhat\n");
     for point in &page.growth {
         let doubt = point
             .expanded_uncertainty_nm
@@ -128,6 +66,7 @@ pub fn as_text(page: &BearingPage, show: Show) -> String {
             page.line.serial.clone(),
             point.at.date(),
             show.decimals(point.run_s, 3600, 1),
+            show.kilotonnes(point.rolled_kg),
             PAIR_NAMES[point.pair.clamp(1, 3) - 1]
                 .trim_start_matches("rows ")
                 .to_owned(),

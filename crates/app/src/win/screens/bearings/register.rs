@@ -19,7 +19,8 @@ use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
 use crate::win::screens::log::list::{Chosen, Keys, List};
 use crate::win::screens::log::small;
-use crate::win::screens::log::view::{room_below, searched};
+use crate::win::screens::log::view::room_below;
+use crate::win::screens::parts::{Wanted, search_by_type, shown_of};
 
 /// Path of the search field.
 pub const SEARCH: &str = "bearings/search";
@@ -281,36 +282,19 @@ fn account_tabs(ui: &mut Ui, lines: &[BearingLine], view: &mut RegisterView) -> 
 }
 
 fn filters(ui: &mut Ui, lines: &[BearingLine], view: &mut RegisterView, keys: Keys) -> bool {
-    let mut is_other = false;
-    ui.horizontal(|ui| {
+    let field = TextField::new(SEARCH, "Search bearings").hint("Serial, chock, position, \u{2026}");
+    let row = ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::M;
-        let field = TextField::new(SEARCH, "Search bearings");
-        let outcome = field
-            .hint("Serial, chock, position, \u{2026}")
-            .width(300.0)
-            .show(ui, &mut view.search);
-        is_other |= searched(ui, &outcome, keys);
-        let mut types: Vec<&str> = lines.iter().map(|l| l.type_code.as_str()).collect();
-        types.sort_unstable();
-        types.dedup();
-        if types.len() > 1 {
-            let words: Vec<String> = std::iter::once("All types")
-                .chain(types.iter().copied())
-                .map(str::to_owned)
-                .collect();
-            let at = |code: &String| types.iter().position(|t| t == code).map(|i| i + 1);
-            let mut chosen = view.type_code.as_ref().and_then(at).unwrap_or(0);
-            if small::unfold(ui, "Type", &words, &mut chosen) {
-                view.type_code = (chosen > 0).then(|| words[chosen].clone());
-                is_other = true;
-            }
-        }
-        let shown = view.shown(lines).len();
-        if shown != lines.len() {
-            text::note(ui, &format!("{shown} of {} shown", lines.len()));
-        }
+        let mut wanted = Wanted {
+            search: &mut view.search,
+            type_code: &mut view.type_code,
+        };
+        let types = lines.iter().map(|line| line.type_code.as_str());
+        let is_other = search_by_type(ui, field, &mut wanted, types, keys);
+        shown_of(ui, view.shown(lines).len(), lines.len());
+        is_other
     });
-    is_other
+    row.inner
 }
 
 /// Columns with what they are ordered by; none of these can be left out, so narrow pages get small type.
@@ -329,9 +313,21 @@ fn columns(width: f32) -> [(Col<'static>, &'static str, By); 12] {
             "h since, of interval",
             By::Since,
         ),
-        (Col::right("", w(44.0, 70.0)), "S1", By::Clearance(0)),
-        (Col::right("", w(44.0, 70.0)), "S2", By::Clearance(1)),
-        (Col::right("", w(44.0, 70.0)), "S3", By::Clearance(2)),
+        (
+            Col::right("", w(44.0, 70.0)),
+            "1\u{2013}2",
+            By::Clearance(0),
+        ),
+        (
+            Col::right("", w(44.0, 70.0)),
+            "2\u{2013}3",
+            By::Clearance(1),
+        ),
+        (
+            Col::right("", w(44.0, 70.0)),
+            "3\u{2013}4",
+            By::Clearance(2),
+        ),
         (Col::left("", w(122.0, 150.0)), "verdict", By::Verdict),
         (Col::rest(""), "to note", By::Note),
     ]

@@ -2,6 +2,7 @@
 //! signed; in the order of the work. Nothing of a sheet is left out: what has no place of its own is listed by name.
 
 mod parts;
+mod result;
 mod seats;
 
 use draw::tokens::space;
@@ -73,7 +74,8 @@ impl SignedModel {
                 );
             }
         }
-        let facts = Facts::load(conn, &fields, detail.event.at)?;
+        let facts =
+            Facts::load(conn, &fields, detail.event.at)?.as_entered(conn, detail.event.entered)?;
         Ok(Some(Self {
             bearing: facts.bearing.map(|b| b.no),
             chock: facts.chock.map(|c| c.no),
@@ -183,6 +185,7 @@ pub fn signed_ui(
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         ways(ui, model, commands);
+        result::result_ui(ui, &model.detail, commands);
         if model.detail.is_withdrawn {
             ui.horizontal(|ui| {
                 ui.set_row_height(32.0);
@@ -236,13 +239,7 @@ pub fn signed_ui(
         }
     });
     if let Some((index, beside)) = view.why {
-        let judged = model.detail.body.verdicts.get(index).map(|j| {
-            let inputs = parts::inputs(&model.detail, j, cx.show);
-            Judged {
-                inputs,
-                ..Judged::from(j)
-            }
-        });
+        let judged = Judged::of_sheet(&model.detail, model.bearing_type.as_ref(), index, cx.show);
         if judged.is_none_or(|judged| why_ui(ui, &judged, beside, cx.show)) {
             view.why = None;
         }

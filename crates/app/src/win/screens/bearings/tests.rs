@@ -10,7 +10,9 @@ use store::event::Event;
 use store::payload::{
     Decision, Entry, Judgement, NotMeasured, Outcome, Reading, SheetBody, TeardownSheet,
 };
-use store::query::{BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, SheetDetail};
+use store::query::{
+    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, SheetDetail, Turn,
+};
 use store::sheet::TypeFacts;
 use store::{EventId, Origin, Ref, Stamp, ThingNo};
 
@@ -177,6 +179,7 @@ fn page() -> BearingPage {
                 event: 10 + index,
                 at: day(date),
                 run_s: hours * 3600,
+                rolled_kg: hours * 300_000,
                 pair: pair + 1,
                 value_nm: um * 1_000,
                 expanded_uncertainty_nm: (index > 0).then_some(15_000),
@@ -196,6 +199,9 @@ fn page() -> BearingPage {
     line.total_run_s = 4_030 * 3600;
     let teardown = event(14, "2026-03-10", "teardown_sheet", "Teardown", Vec::new());
     BearingPage {
+        life: store::query::LifeUsed::default(),
+        moved: Vec::new(),
+        exposure: store::query::Exposures::default(),
         documents: Vec::new(),
         findings: Vec::new(),
         line,
@@ -203,13 +209,20 @@ fn page() -> BearingPage {
         revision: 1,
         zone_run_s: [1_015 * 3600, 990 * 3600, 1_020 * 3600, 1_005 * 3600],
         growth: growth.collect(),
-        turns: vec![
-            (0, 1),
-            (1_015 * 3600, 2),
-            (2_005 * 3600, 3),
-            (3_025 * 3600, 4),
-            (4_030 * 3600, 2),
-        ],
+        turns: rows
+            .into_iter()
+            .zip([1, 2, 3, 4, 2])
+            .map(|((date, hours, _), zone)| Turn {
+                at: day(date),
+                run_s: hours * 3600,
+                rolled_kg: hours * 300_000,
+                zone,
+            })
+            .collect(),
+        zone_rolled_kg: [304_500_000, 297_000_000, 306_000_000, 301_500_000],
+        total_rolled_kg: 4_030 * 300_000,
+        first_in: Some(day("2024-11-12")),
+        findings_before: Vec::new(),
         pairs: [pair(575, 64_700), pair(530, 49_800), pair(570, 64_700)],
         journal: vec![teardown],
         sheets: vec![sheet(14)],
@@ -252,10 +265,15 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
 }
 
 #[test]
-fn against_the_date_every_mark_has_the_day_of_its_sheet() {
+fn every_axis_has_every_mark_where_it_was() {
     let page = page();
-    let hours = plot::growth(&page, Show::default(), Axis::Hours, day("2026-10-30"));
-    let dates = plot::growth(&page, Show::default(), Axis::Date, day("2026-10-30"));
+    let now = day("2026-10-30");
+    let growth = |axis| plot::growth(&page, None, Show::default(), axis, now);
+    let (hours, tonnes, dates) = (
+        growth(Axis::Hours),
+        growth(Axis::Tonnes),
+        growth(Axis::Date),
+    );
     assert_eq!(
         (hours.x_scale, dates.x_scale),
         (XScale::Number, XScale::Days)
@@ -273,6 +291,12 @@ fn against_the_date_every_mark_has_the_day_of_its_sheet() {
         (days[1] - days[0] - 119.0).abs() < 1e-9,
         "2025-03-11 to 2025-07-08: {days:?}"
     );
+    assert_eq!(
+        read(&tonnes),
+        [304.5, 601.5, 907.5, 1_209.0],
+        "300 t an hour, in thousand tonnes"
+    );
+    assert_eq!(tonnes.turns[3].x, 907.5);
     assert_eq!(dates.turns.len(), 5);
     assert_eq!(dates.turns[1].x, days[0], "turned when it was read");
 }
@@ -288,15 +312,15 @@ fn readings_are_copied_as_a_table_in_the_unit_shown() {
     assert_eq!(lines.len(), 1 + 15);
     assert_eq!(
         lines[0],
-        "bearing\tdate\tmill hours\trows\tend play, in\tU, in\twhat"
+        "bearing\tdate\tmill hours\tkt\trows\tend play, in\tU, in\twhat"
     );
     assert_eq!(
         lines[1],
-        "TH-4T-031\t2024-11-12\t0.0\t1\u{2013}2\t0.0118\t\tas set"
+        "TH-4T-031\t2024-11-12\t0.0\t0.0\t1\u{2013}2\t0.0118\t\tas set"
     );
     assert_eq!(
         lines[13],
-        "TH-4T-031\t2026-03-10\t4030.0\t1\u{2013}2\t0.0226\t0.0006\tread"
+        "TH-4T-031\t2026-03-10\t4030.0\t1209.0\t1\u{2013}2\t0.0226\t0.0006\tread"
     );
 }
 
@@ -327,7 +351,14 @@ fn the_page_of_a_bearing_shows_state_number_pairs_and_the_way_to_each_sheet() {
     press(&mut h, "Readings as a table");
     press(&mut h, "2026-03-10 rows 1\u{2013}2, 0.575 read");
     assert_eq!(routes(&h.state().pushed), [Route::Signed(14)]);
-    press(&mut h, "Growth against: date");
+    assert!(sees(&h, "No finding on any part."));
+    press(&mut h, "Growth against: tonnes");
+    assert_eq!(h.state().view.axis, Axis::Tonnes);
+    // By keyboard: the choice beside it.
+    h.key_press(egui::Key::Tab);
+    h.run_steps(2);
+    h.key_press(egui::Key::Enter);
+    h.run_steps(3);
     assert_eq!(h.state().view.axis, Axis::Date);
     press(&mut h, "New teardown");
     let Some(Command::NewSheet { known }) = h.state().pushed.last() else {
@@ -374,7 +405,13 @@ fn reading(path: &str, text: &str, value: i64) -> Reading {
     }
 }
 
-fn judgement(about: &str, item: i64, verdict: &str, nm: [i64; 3], ppm: i64) -> Judgement {
+pub(in crate::win::screens) fn judgement(
+    about: &str,
+    item: i64,
+    verdict: &str,
+    nm: [i64; 3],
+    ppm: i64,
+) -> Judgement {
     let [value, upper, u] = nm;
     Judgement {
         about: about.into(),
@@ -394,7 +431,7 @@ fn judgement(about: &str, item: i64, verdict: &str, nm: [i64; 3], ppm: i64) -> J
 }
 
 /// A teardown with one gap row, one bore reading, a choice in words and something left out.
-fn sheet(no: i64) -> SheetDetail {
+pub(in crate::win::screens) fn sheet(no: i64) -> SheetDetail {
     let origin = Origin([7; 16]);
     let at = day("2026-03-10");
     let body = SheetBody {

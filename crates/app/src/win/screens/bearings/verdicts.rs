@@ -1,12 +1,16 @@
 //! Verdicts as they were signed: their words, and the panel that says what stands behind one.
 
+mod rests_on;
+
 use calc::conformity::Verdict;
 use draw::tokens::space;
 use draw::{Mark, Token};
 use egui::{Rect, Ui};
+use store::Stamp;
 use store::entry::Show;
 use store::payload::Judgement;
-use store::query::BoreCheck;
+use store::query::SheetDetail;
+use store::sheet::TypeFacts;
 
 use crate::drawings::PAIR_NAMES;
 use crate::ui::text::{self, Face};
@@ -59,6 +63,8 @@ pub struct Judged {
     pub note: String,
     /// What it was computed from, in words.
     pub inputs: String,
+    /// What it was read on, with its calibration on that day.
+    pub gauge: String,
 }
 
 /// What was judged, in words.
@@ -108,29 +114,30 @@ impl From<&Judgement> for Judged {
             method: j.method.clone(),
             note: j.note.clone(),
             inputs: String::new(),
+            gauge: String::new(),
         }
     }
 }
 
 impl Judged {
-    /// A verdict of a bore check; none where it has no such one.
-    pub fn of_bore(check: &BoreCheck, index: usize) -> Option<Self> {
-        let v = check.verdicts.get(index)?;
-        Some(Self {
-            title: title(&v.about, v.plane),
-            verdict: v.verdict.parse().unwrap_or(Verdict::NotApplicable),
-            value_nm: v.value_nm,
-            lower_nm: v.lower_nm,
-            upper_nm: v.upper_nm,
-            expanded_uncertainty_nm: v.expanded_uncertainty_nm,
-            probability_ppm: v.probability_ppm,
-            is_deviation: is_deviation(&v.about),
-            origin: "the limits of that day, kept with the signed sheet".into(),
-            rule: String::new(),
-            method: String::new(),
-            note: String::new(),
-            inputs: String::new(),
-        })
+    /// A verdict of a signed sheet with the version of its limit, how its value came out, and what it was read on; none
+    /// where the sheet has no such one. `limits` are those of its day.
+    pub fn of_sheet(
+        sheet: &SheetDetail,
+        limits: Option<&TypeFacts>,
+        index: usize,
+        show: Show,
+    ) -> Option<Self> {
+        let v = sheet.body.verdicts.get(index)?;
+        let mut judged = Self::from(v);
+        let version = limits.filter(|t| v.limit_version.is_some() && t.version.0 > 0);
+        if let Some(t) = version {
+            let from = Stamp::second(t.valid_from_ms, sheet.event.at.offset_min);
+            judged.origin = format!("{}, version of {}", v.limit_origin, from.date());
+        }
+        judged.inputs = rests_on::inputs(sheet, v, show);
+        judged.gauge = rests_on::gauge(sheet, &v.about);
+        Some(judged)
     }
 
     /// A value of this kind: with its sign where it is a deviation.
@@ -230,23 +237,27 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
             widgets::key_value(ui, "distance", &margin, "");
         }
         let (doubt, about) = match judged.expanded_uncertainty_nm {
-            Some(0) => ("none".into(), "the stored integers decide"),
+            Some(0) => ("none".into(), "the stored integers decide".to_owned()),
             Some(u) => (
                 format!("\u{b1} {} {unit}", show.length(u)),
-                "expanded uncertainty U at k = 2; u = U / 2",
+                format!(
+                    "expanded uncertainty U at k = 2; u = U / 2 = {}",
+                    show.length(u / 2)
+                ),
             ),
             None => (
                 "not known".into(),
-                "without it a verdict is in doubt at best",
+                "without it a verdict is in doubt at best".to_owned(),
             ),
         };
-        widgets::key_value(ui, "doubt", &doubt, about);
+        widgets::key_value(ui, "doubt", &doubt, &about);
         if let Some(chance) = judged.chance(show) {
             widgets::key_value(ui, "chance", &chance, "that the true value conforms");
         }
         for (key, words) in [
             ("rule", &judged.rule),
             ("method", &judged.method),
+            ("gauge", &judged.gauge),
             ("note", &judged.note),
         ] {
             if !words.is_empty() {

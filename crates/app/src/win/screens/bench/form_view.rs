@@ -138,10 +138,25 @@ fn hint(cell: &Cell, show: Show) -> String {
 
 /// What explains a name further, then the range.
 fn range_words(meaning: &str, range: &str) -> String {
+    let range = grouped(range);
     match meaning.split_once([';', ',', ':']) {
         Some((_, more)) => format!("{}; {range}", more.trim()),
-        None => range.to_owned(),
+        None => range,
     }
+}
+
+/// The numbers of a range as they are read: a true minus, large ones in groups.
+fn grouped(range: &str) -> String {
+    let words = range.split(' ').map(|word| match word.parse::<f64>() {
+        Ok(number) if number.abs() >= 10_000.0 && number.fract() == 0.0 => {
+            let whole = Show::default().grouped(number.abs() as i64);
+            let sign = if number < 0.0 { "\u{2212}" } else { "" };
+            format!("{sign}{whole}")
+        }
+        Ok(_) => word.replace('-', "\u{2212}"),
+        Err(_) => word.to_owned(),
+    });
+    words.collect::<Vec<_>>().join(" ")
 }
 
 impl Fields<'_> {

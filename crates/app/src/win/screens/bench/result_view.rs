@@ -181,6 +181,30 @@ pub(super) fn cautions_ui(ui: &mut Ui, pane: &Pane) {
     }
 }
 
+/// The source of a method for whoever reads it at the bench: files of the program are named by what they are.
+pub(super) fn source_words(source: &str) -> String {
+    let plain = source.replace("(memory)", "(quoted from memory)");
+    let words = plain.split(' ').map(|word| {
+        let Some(file) = word.strip_prefix("shared/reference/") else {
+            return word.to_owned();
+        };
+        let (name, end) = match file.find(".toml").or_else(|| file.find(".csv")) {
+            Some(at) => (
+                &file[..at],
+                file[at..]
+                    .trim_start_matches(".toml")
+                    .trim_start_matches(".csv"),
+            ),
+            None => (file, ""),
+        };
+        format!(
+            "the program\u{2019}s table of {}{end}",
+            name.replace('_', " ")
+        )
+    });
+    words.collect::<Vec<_>>().join(" ")
+}
+
 /// How it comes out: formula, each line with its numbers, source.
 pub(super) fn derivation_ui(ui: &mut Ui, show: Show, pane: &Pane) {
     let State::Done(done) = &pane.state else {
@@ -200,7 +224,7 @@ pub(super) fn derivation_ui(ui: &mut Ui, show: Show, pane: &Pane) {
     ui.add_space(space::S);
     text::note(ui, &format!("Formula: {}", typeset(pane.method.formula)));
     ui.add_space(space::XS);
-    text::note(ui, &format!("Source: {}", pane.method.source));
+    text::note(ui, &format!("Source: {}", source_words(pane.method.source)));
 }
 
 /// Share of the width at which results end in a derivation of single lines.

@@ -1,5 +1,8 @@
 //! The register of chocks, and the page of one chock.
 
+mod bore;
+mod faces;
+mod over_time;
 pub mod page;
 pub mod register;
 

@@ -17,7 +17,8 @@ use crate::win::screens::Cx;
 use crate::win::screens::bearings::verdicts::badge_of;
 use crate::win::screens::log::list::{Chosen, Keys, List};
 use crate::win::screens::log::small;
-use crate::win::screens::log::view::{room_below, searched};
+use crate::win::screens::log::view::room_below;
+use crate::win::screens::parts::{Wanted, search_by_type, shown_of};
 
 /// Path of the search field.
 pub const SEARCH: &str = "chocks/search";
@@ -251,36 +252,19 @@ fn account(ui: &mut Ui, lines: &[ChockLine], view: &mut RegisterView) -> bool {
 }
 
 fn filters(ui: &mut Ui, lines: &[ChockLine], view: &mut RegisterView, keys: Keys) -> bool {
-    let mut is_other = false;
-    ui.horizontal(|ui| {
+    let field = TextField::new(SEARCH, "Search chocks").hint("Code, bearing, position, \u{2026}");
+    let row = ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::M;
-        let field = TextField::new(SEARCH, "Search chocks");
-        let outcome = field
-            .hint("Code, bearing, position, \u{2026}")
-            .width(300.0)
-            .show(ui, &mut view.search);
-        is_other |= searched(ui, &outcome, keys);
-        let mut types: Vec<&str> = lines.iter().map(|l| l.type_code.as_str()).collect();
-        types.sort_unstable();
-        types.dedup();
-        if types.len() > 1 {
-            let words: Vec<String> = std::iter::once("All types")
-                .chain(types.iter().copied())
-                .map(str::to_owned)
-                .collect();
-            let at = |code: &String| types.iter().position(|t| t == code).map(|i| i + 1);
-            let mut chosen = view.type_code.as_ref().and_then(at).unwrap_or(0);
-            if small::unfold(ui, "Type", &words, &mut chosen) {
-                view.type_code = (chosen > 0).then(|| words[chosen].clone());
-                is_other = true;
-            }
-        }
-        let shown = view.shown(lines).len();
-        if shown != lines.len() {
-            text::note(ui, &format!("{shown} of {} shown", lines.len()));
-        }
+        let mut wanted = Wanted {
+            search: &mut view.search,
+            type_code: &mut view.type_code,
+        };
+        let types = lines.iter().map(|line| line.type_code.as_str());
+        let is_other = search_by_type(ui, field, &mut wanted, types, keys);
+        shown_of(ui, view.shown(lines).len(), lines.len());
+        is_other
     });
-    is_other
+    row.inner
 }
 
 const HEADS: [(Col<'static>, &str, By); 8] = [

@@ -8,7 +8,7 @@ pub use view::{GaugeView, gauge_ui, suspect_line};
 
 use egui::Ui;
 use store::ThingNo;
-use store::query::{GaugePage, Impact, gauge_page, impacts};
+use store::query::{GaugePage, Impact, gauge_page, held, impacts};
 
 use super::bearings::gone;
 use super::log::nothing_yet;
@@ -27,6 +27,8 @@ pub struct GaugeModel {
     pub page: GaugePage,
     /// Each time that it was found out, newest first.
     pub impacts: Vec<Impact>,
+    /// True while it is on hold: a tag hangs on it.
+    pub is_held: bool,
 }
 
 impl GaugeModel {
@@ -71,6 +73,7 @@ impl Screen for GaugeScreen {
             Ok(Some(GaugeModel {
                 page,
                 impacts: impacts(conn, *no, show)?,
+                is_held: held(conn, *no)?.is_some(),
             }))
         });
         None

@@ -67,6 +67,33 @@ fn what_the_error_of_a_gauge_touched_is_one_link_from_its_page_and_each_row_open
 }
 
 #[test]
+fn a_held_gauge_and_a_held_roll_lead_to_the_tag_that_hangs_on_them() {
+    let hold = [
+        r#"{"kind":"hold","at":"2026-10-31T09:00","thing":"OM-07","reason":"found to read too large"}"#,
+        r#"{"kind":"hold","at":"2026-10-31T09:10","thing":"R-121","reason":"neck to be measured again"}"#,
+    ];
+    let lines: Vec<&str> = STORY.into_iter().chain(hold).collect();
+    let mut b = Bench::with_lines(&lines);
+    for (entity, code) in [("gauge", "OM-07"), ("roll", "R-121")] {
+        let no = b.ask(move |logbook| {
+            let conn = logbook.connection();
+            store::sheet::thing_by_code(conn, entity, code)
+                .unwrap()
+                .unwrap()
+                .0
+        });
+        b.command(Command::Go(Route::Thing(no)));
+        b.click("Print its hold tag");
+        assert_eq!(b.route(), Route::Documents(What::Tag, Some(no)));
+        if entity == "gauge" {
+            b.command(Command::Go(Route::Gauge(no)));
+            b.click("Print its hold tag");
+            assert_eq!(b.route(), Route::Documents(What::Tag, Some(no)));
+        }
+    }
+}
+
+#[test]
 fn the_row_opens_by_the_keyboard() {
     let mut b = bench();
     b.click("What its error touched");

@@ -9,8 +9,8 @@ use store::entry::Show;
 use store::query::{Calibration, Impact, ImpactLine, Release, Suspect, error_words};
 
 use super::GaugeModel;
-use crate::print::about_words;
 use crate::print::impact as words;
+use crate::print::{What, about_words};
 use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Row};
@@ -78,6 +78,11 @@ fn ways(ui: &mut Ui, cx: &Cx, model: &GaugeModel, commands: &mut Vec<Command>) {
         }
         if small::link(ui, "What happened to it", "What happened to it").clicked() {
             commands.push(Command::Go(Route::Thing(model.page.no)));
+        }
+        let words = "Print its hold tag";
+        if model.is_held && small::link(ui, words, words).clicked() {
+            let route = Route::Documents(What::Tag, Some(model.page.no));
+            commands.push(Command::Go(route));
         }
     });
     ui.add_space(space::M);

@@ -83,10 +83,18 @@ pub fn pieces(ui: &mut Ui, rect: Rect, title: &str, all: &[Piece]) {
     }
 }
 
-/// Like [`pieces`], in the next cell of a row.
-pub fn pieces_cell(cells: &mut Cells, title: &str, all: &[Piece]) {
+/// Like [`pieces`] in the next cell of a row, with what is unusual at the right end; where nothing is, the words have all the room.
+fn pieces_and(cells: &mut Cells, title: &str, all: &[Piece], remark: &str) {
     cells.ui(|ui| {
-        let rect = ui.max_rect();
+        let mut rect = ui.max_rect();
+        if !remark.is_empty() {
+            let at = pos2(
+                rect.right(),
+                text::baseline(rect.center().y, Face::NOTE.size),
+            );
+            let said = text::at(ui, at, Align::Right, Face::NOTE, remark);
+            rect.max.x = said.left() - 12.0;
+        }
         pieces(ui, rect, title, all);
     });
 }
@@ -129,14 +137,6 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
         Col::left("", 4.0),
         Col::left("", 84.0),
         Col::rest(""),
-        Col::left(
-            "",
-            if journal.iter().all(|line| remark(line).is_empty()) {
-                0.0
-            } else {
-                124.0
-            },
-        ),
         Col::right("", 130.0),
     ]);
     let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
@@ -149,8 +149,9 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
             columns.row(ui, &row, |cells| {
                 dot(cells, index, journal);
                 cells.put(Face::BODY.muted(), &line.at.date());
-                pieces_cell(cells, &line.title, &without(own, &line.pieces));
-                cells.note(&remark(line)).note(&line.signer);
+                let all = without(own, &line.pieces);
+                pieces_and(cells, &line.title, &all, &remark(line));
+                cells.note(&line.signer);
             })
         });
         if shown.inner.clicked() {

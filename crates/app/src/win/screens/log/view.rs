@@ -8,7 +8,7 @@ use store::draft::DraftLine;
 use store::entry::Show;
 use store::query::JournalLine;
 
-use super::event_line::{pieces_cell, sentence, target};
+use super::event_line::{pieces, sentence, target};
 use super::list::{Chosen, Keys, List};
 use super::model::{CAMPAIGNS_MAX, LogModel, Sort};
 use crate::print;
@@ -215,9 +215,8 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
     text::note(ui, &counted(cx.show, model, view, shown.len()));
     let columns = Columns::new(vec![
         Col::left("date", 84.0),
-        Col::left("what", 124.0),
+        Col::left("what", 144.0),
         Col::rest("which"),
-        Col::left("", 120.0),
         Col::right("signed by", 140.0),
     ]);
     columns.header(ui);
@@ -241,16 +240,24 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
         cells
             .put(Face::BODY.muted(), &line.at.date())
             .text(&line.title);
-        pieces_cell(cells, "", &line.pieces);
-        marks(cells, line);
+        cells.ui(|ui| {
+            let mut rect = ui.max_rect();
+            rect.max.x -= marks(ui, rect, line);
+            pieces(ui, rect, "", &line.pieces);
+        });
         cells.note(&line.signer);
     });
     commands.extend(opened.map(|index| Command::Go(target(line(index)))));
 }
 
+/// Upper margin of a page, px.
+const PAGE_TOP: f32 = 14.0;
+
 /// How much room there is for a list down to the end of the page, whose lower margin stays free, px.
 pub fn room_below(ui: &Ui) -> f32 {
-    (ui.clip_rect().bottom() - ui.cursor().top() - space::XXL).max(180.0)
+    // Counted from the top of the page, not of the window: a page that is scrolled gives its list no more.
+    let above = ui.cursor().top() - ui.min_rect().top() + PAGE_TOP;
+    (ui.clip_rect().height() - above - space::XXL).max(180.0)
 }
 
 /// What the caret's leaving a search field means; true where other rows are to be shown.
@@ -275,23 +282,30 @@ fn row_of(line: &JournalLine) -> Row {
     Row::reading(name).clickable(true)
 }
 
-/// Late or in conflict, in word and mark.
-fn marks(cells: &mut widgets::Cells, line: &JournalLine) {
+/// Late or in conflict, in word and mark, at the right end; how much room that takes.
+fn marks(ui: &mut Ui, rect: egui::Rect, line: &JournalLine) -> f32 {
     if !line.conflict.is_empty() {
         let why = format!("Does not fit: {}", line.conflict);
-        cells.ui(|ui| {
-            let rect = ui.max_rect();
-            let badge = badge_at(ui, rect.left_center(), Mark::Fail, "conflict");
-            let id = ui.make_persistent_id("conflict");
-            ui.interact(badge, id, egui::Sense::hover())
-                .on_hover_text(why);
-        });
+        let at = rect.right_center() - egui::vec2(CONFLICT, 0.0);
+        let badge = badge_at(ui, at, Mark::Fail, "conflict");
+        let id = ui.make_persistent_id("conflict");
+        ui.interact(badge, id, egui::Sense::hover())
+            .on_hover_text(why);
+        CONFLICT + space::M
     } else if line.is_late {
-        cells.put(Face::NOTE, &format!("entered {}", line.entered.date()));
+        let at = egui::pos2(
+            rect.right(),
+            text::baseline(rect.center().y, Face::NOTE.size),
+        );
+        let words = format!("entered {}", line.entered.date());
+        text::at(ui, at, draw::Align::Right, Face::NOTE, &words).width() + space::M
     } else {
-        cells.skip();
+        0.0
     }
 }
+
+/// Room of the word for a conflict with its mark, px.
+const CONFLICT: f32 = 92.0;
 
 fn counted(show: Show, model: &LogModel, view: &LogView, shown: usize) -> String {
     let words = |count: usize| show.grouped(i64::try_from(count).unwrap_or(i64::MAX));

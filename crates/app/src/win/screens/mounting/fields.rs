@@ -9,6 +9,8 @@ use store::sheet::{FieldKind, field};
 use super::view::MountView;
 use crate::ui::focus;
 use crate::ui::text::{self, Face};
+use crate::ui::widgets;
+use crate::win::screens::sheet::entries::has;
 use crate::win::screens::sheet::layout::labelled;
 use crate::win::screens::sheet::{self, unit_of};
 use crate::win::screens::teardown::identify::ZONES;
@@ -17,6 +19,9 @@ use crate::win::screens::teardown::identify::ZONES;
 const NUMBER: f32 = 88.0;
 const CODE: f32 = 200.0;
 const WORD: f32 = 108.0;
+/// Width of the title of a row, and the height of a row.
+const TITLE: f32 = 152.0;
+const ROW: f32 = 64.0;
 
 /// One frame of the sheet.
 pub type On<'a> = sheet::On<'a, MountView>;
@@ -26,10 +31,17 @@ impl On<'_> {
     pub(super) fn field(&mut self, ui: &mut Ui, path: &str) {
         let label = short(path);
         let has_caret = focus::has(ui.ctx(), path);
+        if path.starts_with("skip.") && !self.is_wanted(ui, path) {
+            // A reason is only asked for where one says that something is not done.
+            if widgets::quiet(ui, &label).clicked() {
+                path.clone_into(&mut self.view.caret);
+                focus::ask(ui.ctx(), path);
+            }
+            return;
+        }
         let rect = labelled(ui, &label, |ui| {
             match field::kind(path) {
                 Some(FieldKind::Number(quantity)) => {
-                    // In a row of like readings the unit stands in the name alone.
                     let (unit, width) = if in_grid(path) {
                         ("", NUMBER)
                     } else {
@@ -74,6 +86,14 @@ impl On<'_> {
         }
     }
 
+    /// Whether a field holds something, or the caret is or comes there.
+    fn is_wanted(&self, ui: &Ui, path: &str) -> bool {
+        has(self.view.entries.fields(), path)
+            || self.view.entries.is_typing(path)
+            || self.view.caret == path
+            || focus::current(ui.ctx(), &[path]).is_some()
+    }
+
     /// What a field for a code may name.
     fn choices(&self, path: &str, entity: &str) -> Vec<(String, String)> {
         match entity {
@@ -100,12 +120,20 @@ impl On<'_> {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::L;
             if !title.is_empty() {
-                let (_, rect) = ui.allocate_space(vec2(112.0, 64.0));
+                let (_, rect) = ui.allocate_space(vec2(TITLE, ROW));
                 let at = pos2(rect.left(), text::baseline(rect.top() + 46.0, 16.0));
                 text::at(ui, at, Align::Left, Face::BODY, title);
             }
             for path in paths {
                 self.field(ui, path);
+            }
+            // In a row of like readings the unit stands once, behind them.
+            let last = paths.last().filter(|path| in_grid(path));
+            if let Some(FieldKind::Number(quantity)) = last.and_then(|path| field::kind(path)) {
+                let unit = unit_of(quantity, self.unit());
+                let (_, rect) = ui.allocate_space(vec2(text::width(ui, Face::NOTE, unit), ROW));
+                let at = pos2(rect.left(), text::baseline(rect.top() + 46.0, 16.0));
+                text::at(ui, at, Align::Left, Face::NOTE, unit);
             }
         });
         ui.add_space(space::S);

@@ -89,6 +89,14 @@ impl Screen for MountingScreen {
         Some(help::mounting())
     }
 
+    fn is_opening(&self) -> bool {
+        self.kept.is_opening(self.facts.load().error())
+    }
+
+    fn is_blank(&self) -> bool {
+        self.kept.is_blank()
+    }
+
     fn leave(&mut self, worker: &Worker) {
         self.kept.leave(worker);
     }

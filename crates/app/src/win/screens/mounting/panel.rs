@@ -16,6 +16,9 @@ use crate::win::screens::sheet::model::mark;
 /// How many verdicts there is room for.
 const CHECKS_MAX: usize = 7;
 
+/// How much of what is still to be done is named.
+const OPEN_MAX: usize = 5;
+
 /// The panel.
 pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     let a = Arc::clone(&on.a);
@@ -40,6 +43,12 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     text::say(ui, Face::TITLE, headline);
     for why in &on.facts.against {
         text::say(ui, Face::BODY.token(Token::Fail), why);
+    }
+    for (section, why) in a.blockers().take(OPEN_MAX) {
+        text::note(ui, &format!("{}: {why}", section.title()));
+    }
+    if open > OPEN_MAX {
+        text::note(ui, &format!("and {} more before signing", open - OPEN_MAX));
     }
     let mut checks: Vec<_> = a.checks.iter().collect();
     // What fails stands first.

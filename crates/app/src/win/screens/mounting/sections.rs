@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use draw::tokens::space;
 use draw::{Align, Token};
-use egui::{Ui, pos2};
+use egui::{Rect, Ui, pos2};
 use store::draft::Source;
 use store::mounting::{Check, Family, MountFacts, Section, field};
 
@@ -31,7 +31,8 @@ pub fn sheet_ui(
     section_list(ui, &mut on);
     frames::side_panel(ui, "What the sheet says", |ui| panel::panel_ui(ui, &mut on));
     footer(ui, &mut on);
-    frames::sheet_body(ui, |ui| {
+    let part = on.view.section.title();
+    frames::sheet_body(ui, part, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         section_ui(ui, &mut on);
     });
@@ -163,7 +164,16 @@ fn identified(ui: &mut Ui, on: &mut On) {
     if base.chock.is_some() {
         for why in blockers {
             ui.add_space(space::S);
-            widgets::error_box(ui, "Not yet", why);
+            // What is merely not answered yet is no mistake.
+            if facts.against.contains(why) {
+                widgets::error_box(ui, "Not yet", why);
+            } else {
+                text::say(
+                    ui,
+                    Face::NOTE.token(Token::Missing),
+                    &format!("Still open: {why}"),
+                );
+            }
         }
     }
 }
@@ -232,28 +242,12 @@ fn results(ui: &mut Ui, on: &mut On) {
     widgets::rule(ui);
     for line in derived {
         let value = value_words(on, line.value, line.is_temperature());
-        widgets::key_value(ui, line.title, &value, &line.note);
+        result(ui, line.title, &value, &line.note);
     }
     for (index, check) in checks {
-        let rect = strip(ui, 40.0);
-        let middle = rect.center().y;
-        let at = |x: f32, face: Face| pos2(rect.left() + x, text::baseline(middle, face.size));
-        text::at_most(ui, at(0.0, Face::BODY), 220.0, Face::BODY, &check.title);
         let value = value_words(on, check.value, check.is_temperature);
-        text::at(
-            ui,
-            at(350.0, Face::SECTION),
-            Align::Right,
-            Face::SECTION,
-            &value,
-        );
-        text::at_most(
-            ui,
-            at(366.0, Face::NOTE),
-            rect.width() - 366.0 - 150.0,
-            Face::NOTE,
-            &limit_words(on, check),
-        );
+        let rect = result(ui, &check.title, &value, &limit_words(on, check));
+        let middle = rect.center().y;
         let word = check.verdict.word();
         let name = format!("{}: {word}; why?", check.title);
         if let Some(beside) = badge_at(
@@ -271,6 +265,18 @@ fn results(ui: &mut Ui, on: &mut On) {
         ui.add_space(space::S);
         text::say(ui, Face::STRONG.token(Token::Fail), words);
     }
+}
+
+/// A line of what was computed: what, the value, what bears on it; answers its place.
+fn result(ui: &mut Ui, title: &str, value: &str, note: &str) -> Rect {
+    let rect = strip(ui, 40.0);
+    let at = |x: f32, face: Face| pos2(rect.left() + x, text::baseline(rect.center().y, face.size));
+    text::at_most(ui, at(0.0, Face::BODY), 220.0, Face::BODY, title);
+    let face = Face::SECTION;
+    text::at(ui, at(350.0, face), Align::Right, face, value);
+    let room = rect.width() - 366.0 - 150.0;
+    text::at_most(ui, at(366.0, Face::NOTE), room, Face::NOTE, note);
+    rect
 }
 
 /// A value with its unit.

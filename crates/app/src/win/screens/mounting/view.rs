@@ -77,6 +77,14 @@ impl Pages for MountView {
         &mut self.wishes
     }
 
+    fn label(path: &str) -> String {
+        store::mounting::field::name(path)
+    }
+
+    fn is_opened(&self) -> bool {
+        self.wishes.is_opened
+    }
+
     fn signing(&mut self) -> &mut Signing {
         &mut self.signing
     }

@@ -132,6 +132,7 @@ pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
             of_page(page, matches!(subject, Subject::New(_)), measures)
         }
         Subject::Act(page, Act::FoundHere, _) => of_find(page),
+        Subject::Act(page, Act::SeatChecked, _) => super::seat_check::fields(page, (NOTE, WHEN)),
         Subject::Act(_, act, _) => of_act(act, measures),
     }
 }
@@ -185,6 +186,12 @@ fn of_page(page: Page, is_new: bool, measures: &str) -> Vec<Field> {
                 "cover shims lie",
                 Kind::OneOf(&[("under_flange", "under the flange"), ("between", "between")]),
             ),
+            Field::new(
+                "planes",
+                "its bore is measured in planes",
+                Kind::OneOf(&[("2", "2"), ("3", "3"), ("4", "4")]),
+            )
+            .hint("nothing chosen: 3, counted from the barrel"),
             Field::new("fits", "fits positions", Kind::Words).hint("such as W-T-O W-B-D"),
         ],
         Page::Chocks => vec![
@@ -361,9 +368,10 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
         Act::Mounted => vec![
             Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
             Field::new("position", "position", Kind::Thing("position")),
+            NOTE.hint("of a chock without a bearing: why it goes in"),
             WHEN,
         ],
-        Act::CameOff | Act::FoundHere => vec![WHEN],
+        Act::CameOff | Act::FoundHere | Act::SeatChecked => vec![WHEN],
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),
             Field::new(
@@ -387,6 +395,20 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             Field::new("hours", "mill hours", Kind::Number(Unit::Hours)),
             Field::new("rolled", "rolled", Kind::Number(Unit::Tonnes)),
             Field::new("estimate", "an estimate", Kind::OneOf(YES_NO)),
+            Field::new(
+                "radial",
+                "mean radial force on each chock",
+                Kind::Number(Unit::Kilonewton),
+            )
+            .hint("empty: not known"),
+            Field::new("axial", "mean axial force", Kind::Number(Unit::Kilonewton))
+                .hint("empty: not known"),
+            Field::new(
+                "speed",
+                "mean speed of the roll",
+                Kind::Number(Unit::PerMinute),
+            )
+            .hint("empty: not known"),
         ],
         Act::OnNeck => vec![
             Field::new("roll", "roll", Kind::Thing("roll")).hint("type or scan"),
@@ -430,7 +452,8 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
                 "error",
                 "error: indication minus reference",
                 Kind::Number(gauge_unit(measures)),
-            ),
+            )
+            .hint("of a setting ring: the size marked on it minus its true size"),
             Field::new("text", "how it was found", Kind::Words).hint("on which standard"),
             WHEN,
         ],

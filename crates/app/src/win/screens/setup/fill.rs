@@ -60,6 +60,7 @@ pub fn edit_form(page: Page, opened: &Opened, show: store::entry::Show, now: Sta
                 form.put(seat, code);
             }
             form.put("shims", r.shim_place.as_str());
+            form.put("planes", r.bore_planes.to_string());
             form.put("fits", r.fits.join(" "));
         }
         Record::Chock(_) => form.put("type", cell(1)),
@@ -140,6 +141,38 @@ pub fn act_form(
         Act::FoundHere if page == Page::Bearings => form.put("seat", "main"),
         Act::Campaign => campaign(&mut form, no, model),
         _ => {}
+    }
+    form
+}
+
+/// What can be filled in only once the record of the thing is here: the limits that a seat is judged by.
+pub fn fill_late(form: &mut Form, model: &Model) {
+    let Subject::Act(_, Act::SeatChecked, no) = form.subject else {
+        return;
+    };
+    let opened = model.opened.as_ref().filter(|opened| opened.no == no);
+    if let Some(code) = opened.and_then(|opened| opened.judged_by.as_ref())
+        && form.text("type").is_empty()
+        && form.text_before("type").is_empty()
+    {
+        form.put("type", code.as_str());
+    }
+}
+
+/// A form for a find after another act was refused: the places and the time that were typed go along, in words of the find.
+pub fn find_form(refused: &Form, model: &Model) -> Form {
+    let (page, no) = match refused.subject {
+        Subject::Act(page, _, no) | Subject::Edit(page, no) => (page, no),
+        Subject::New(_) => return refused.clone(),
+    };
+    let mut form = act_form(page, Act::FoundHere, no, model, refused.show);
+    let fields = super::fields::fields(form.subject, "");
+    // How it is known is another thing than why something was done.
+    for field in fields.iter().filter(|field| field.path != "reason") {
+        let text = refused.text(field.path);
+        if !text.is_empty() {
+            form.set(field.path, text.to_owned());
+        }
     }
     form
 }

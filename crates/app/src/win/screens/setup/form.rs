@@ -73,6 +73,8 @@ pub enum Act {
     MillJob,
     /// It is not where the record has it.
     FoundHere,
+    /// A neck or a bore was measured apart from a teardown.
+    SeatChecked,
 }
 
 impl Act {
@@ -108,6 +110,7 @@ impl Act {
                 Self::Condition,
                 Self::Extension,
                 Self::Planned,
+                Self::SeatChecked,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
@@ -118,6 +121,7 @@ impl Act {
                 Self::Scrapped,
             ],
             Page::Rolls => &[
+                Self::SeatChecked,
                 Self::FoundHere,
                 Self::Attached,
                 Self::Hold,
@@ -178,6 +182,7 @@ impl Act {
             Self::Worked => "Work here",
             Self::MillJob => "Mill job",
             Self::FoundHere => "Found here",
+            Self::SeatChecked => "Seat measured",
         }
     }
 }
@@ -229,6 +234,7 @@ pub const GROUPS: [(&str, &[Act]); 4] = [
             Act::Turned,
             Act::Reground,
             Act::Greased,
+            Act::SeatChecked,
             Act::Condition,
             Act::Incident,
             Act::Worked,
@@ -272,6 +278,7 @@ impl Act {
             Self::Worked => 'q',
             Self::MillJob => 'j',
             Self::FoundHere => 'f',
+            Self::SeatChecked => '5',
         }
     }
 
@@ -397,6 +404,14 @@ pub struct Form {
     pub wants_caret: bool,
     /// Why the logbook would refuse it as it stands.
     pub refused: Option<String>,
+    /// What the logbook asks about it as it stands.
+    pub asked: Vec<String>,
+    /// What the readings of a seat say stands beside the form, not in it.
+    pub tells_beside: bool,
+    /// What the readings of a seat say so far.
+    pub seat: Option<std::sync::Arc<store::sheet::SeatAlone>>,
+    /// What stood there to be read when it was handed over.
+    pub agreed: Vec<String>,
 }
 
 impl Form {
@@ -412,6 +427,10 @@ impl Form {
             sent: Sent::No,
             wants_caret: true,
             refused: None,
+            asked: Vec::new(),
+            tells_beside: false,
+            seat: None,
+            agreed: Vec::new(),
         }
     }
 

@@ -13,7 +13,7 @@ use super::model::Model;
 use super::page::Page;
 use super::read::{gauge_measures, position_code, wrongs};
 use super::unit::Unit;
-use super::{SAVE, people};
+use super::{SAVE, people, seat_check};
 use crate::drawings::stand_scene;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button};
@@ -72,7 +72,11 @@ pub fn form_ui(
     form: &mut Form,
     commands: &mut Vec<Command>,
 ) -> Option<Pressed> {
-    let width = (ui.available_width() * 0.45).clamp(400.0, 520.0);
+    let least = match form.subject {
+        Subject::Act(_, Act::SeatChecked, _) => seat_check::WIDTH,
+        _ => 400.0,
+    };
+    let width = (ui.available_width() * 0.45).clamp(least, 520.0);
     let frame = Frame::new()
         .fill(theme::color(ui, Token::Ground))
         .inner_margin(Margin::symmetric(20, 0));
@@ -153,7 +157,11 @@ pub fn body(
         .data_mut(|data| data.remove_temp::<bool>(caret_id()))
         .unwrap_or(false);
     let saved = foot
-        .show(ui, |ui| foot_ui(ui, cx, form, &wrongs, caret, commands))
+        .show(ui, |ui| {
+            // Room for the ring around the button that has the keyboard.
+            ui.set_clip_rect(ui.clip_rect().expand(4.0));
+            foot_ui(ui, cx, form, &wrongs, caret, commands)
+        })
         .inner;
     pressed = pressed.or(saved);
     ScrollArea::vertical()
@@ -166,15 +174,56 @@ pub fn body(
             pressed = pressed.or(what_happened(ui, cx, model, form));
             pressed = pressed.or(refusal_ui(ui, form));
             stand_ui(ui, model, form);
-            for field in &list {
-                ui.scope(|ui| field_ui(ui, form, field, &mut around));
-            }
+            fields_ui(ui, form, &list, &mut around);
         });
     if around.is_at_end {
         ui.data_mut(|data| data.insert_temp(caret_id(), true));
         ui.ctx().request_repaint();
     }
     pressed.or(around.go.map(Pressed::Page))
+}
+
+/// Room for three numbers abreast, px.
+const ABREAST: f32 = 500.0;
+
+/// The fields one below the other; the three of the row pairs abreast where there is room, the sizes of a seat in a grid.
+fn fields_ui(ui: &mut Ui, form: &mut Form, list: &[Field], around: &mut Around) {
+    let has_room = ui.available_width() >= ABREAST;
+    let mut rest = list;
+    while let [field, others @ ..] = rest {
+        rest = others;
+        if field.path == seat_check::SIZES[0][0].path {
+            seat_check::grid_ui(ui, form, around);
+        }
+        if seat_check::is_size(field.path) {
+            continue;
+        }
+        let Some(three) = three_of(field, others).filter(|_| has_room) else {
+            ui.scope(|ui| field_ui(ui, form, field, around));
+            continue;
+        };
+        rest = &others[2..];
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = space::S;
+            for field in three {
+                ui.vertical(|ui| {
+                    ui.set_width(((ABREAST - 2.0 * space::S) / 3.0).floor());
+                    ui.spacing_mut().item_spacing.y = 4.0;
+                    field_ui(ui, form, field, around);
+                });
+            }
+        });
+    }
+}
+
+/// A number of each of the three row pairs.
+fn three_of<'a>(first: &'a Field, others: &'a [Field]) -> Option<[&'a Field; 3]> {
+    let stem = first.path.strip_suffix('1')?;
+    let [second, third, ..] = others else {
+        return None;
+    };
+    let is_next = |field: &Field, number| field.path.strip_suffix(number) == Some(stem);
+    (is_next(second, '2') && is_next(third, '3')).then_some([first, second, third])
 }
 
 /// The stand of a position, or a stand with its positions, as typed so far.
@@ -230,7 +279,8 @@ fn refusal_ui(ui: &mut Ui, form: &Form) -> Option<Pressed> {
     let mut pressed = None;
     // Nobody is helped by a find who may not sign, or whose thing is on hold.
     let is_about_places = !why.contains("may not sign") && !why.contains("on hold");
-    if act != Act::FoundHere && is_about_places && Act::of(page).contains(&Act::FoundHere) {
+    let has_place = !matches!(act, Act::FoundHere | Act::SeatChecked);
+    if has_place && is_about_places && Act::of(page).contains(&Act::FoundHere) {
         ui.add_space(space::XS);
         let about = "Where it was before ends as unknown since it was last seen.";
         if widgets::second(ui, "Found here instead")
@@ -337,8 +387,17 @@ pub fn foot_ui(
         text::note(ui, &format!("The logbook is open for reading only: {why}."));
         return None;
     }
-    if let Some(why) = cx.answers.refusal(SAVE) {
+    if let Some(why) = cx.answers.refusal(SAVE)
+        && !form.asked.iter().any(|question| sentence(question) == why)
+    {
         widgets::error_box(ui, "Not saved", why);
+    }
+    // What is refused needs no question, and neither does what is not whole yet.
+    let is_asked = form.refused.is_none() && wrongs.is_empty() && !form.asked.is_empty();
+    if is_asked {
+        for question in &form.asked {
+            widgets::question_box(ui, "Before it is signed", question);
+        }
     }
     if form.is_tried && !wrongs.is_empty() {
         let words = match wrongs.len() {
@@ -358,7 +417,7 @@ pub fn foot_ui(
                 commands.push(Command::AskSignIn { then: None });
             }
         } else {
-            pressed = save_buttons(ui, cx.answers, form, wants_caret);
+            pressed = save_buttons(ui, cx.answers, form, is_asked, wants_caret);
         }
         if form.is_changed() {
             let discard =
@@ -371,9 +430,16 @@ pub fn foot_ui(
     pressed
 }
 
-fn save_buttons(ui: &mut Ui, answers: &Answers, form: &Form, wants_caret: bool) -> Option<Pressed> {
+fn save_buttons(
+    ui: &mut Ui,
+    answers: &Answers,
+    form: &Form,
+    is_asked: bool,
+    wants_caret: bool,
+) -> Option<Pressed> {
     let is_waiting = form.sent != Sent::No && matches!(answers.get(SAVE), Some(Said::Waiting));
     let words = match form.subject {
+        _ if is_asked => "Sign all the same".into(),
         Subject::New(page) | Subject::Edit(page, _) => format!("Save {}", page.noun()),
         Subject::Act(..) => "Sign and save".into(),
     };

@@ -99,21 +99,17 @@ fn choice(
     mut set: impl FnMut(usize),
 ) {
     widgets::caption(ui, name);
-    ui.horizontal(|ui| {
-        ui.set_row_height(44.0);
-        let mut chosen = Some(now);
-        let path = format!("setup.{name}");
-        let segments = Segments::new(name, words).path(&path).width(96.0);
-        if segments.show(ui, &mut chosen)
-            && let Some(index) = chosen
-        {
-            set(index);
-        }
-        if !note.is_empty() {
-            ui.add_space(space::S);
-            text::note(ui, note);
-        }
-    });
+    let mut chosen = Some(now);
+    let path = format!("setup.{name}");
+    let segments = Segments::new(name, words).path(&path).width(112.0);
+    if segments.show(ui, &mut chosen)
+        && let Some(index) = chosen
+    {
+        set(index);
+    }
+    if !note.is_empty() {
+        text::note(ui, note);
+    }
     ui.add_space(space::M);
 }
 

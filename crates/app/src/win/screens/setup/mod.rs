@@ -17,6 +17,7 @@ mod paste;
 mod people;
 mod read;
 mod saving;
+mod seat_check;
 mod table_view;
 pub mod tell;
 mod trial;
@@ -137,7 +138,10 @@ impl Screen for SetupScreen {
             },
         );
         let open = self.view.open;
-        let form = open.and_then(|subject| self.view.forms.get_mut(&subject));
+        let mut form = open.and_then(|subject| self.view.forms.get_mut(&subject));
+        if let Some(form) = form.as_deref_mut() {
+            fill::fill_late(form, &self.shown);
+        }
         self.trial
             .refresh(worker, form, &self.shown, self.person.as_ref());
         None
@@ -214,7 +218,7 @@ impl View {
         let all = Page::ALL;
         let here = all.iter().position(|page| *page == self.page).unwrap_or(0);
         self.go(all[(here + by) % all.len()]);
-        self.wants_choice = self.page == Page::Logbook;
+        self.wants_choice = true;
     }
 
     fn show(&mut self, form: Form) {
@@ -281,6 +285,8 @@ impl View {
                     self.show(next);
                 } else if let Subject::Act(_, _, no) = subject {
                     self.wanted = Some(no);
+                } else {
+                    self.wants_choice = true;
                 }
             }
             Some(Said::Refused(_)) => form.sent = Sent::No,
@@ -301,6 +307,7 @@ fn setup_ui(
     if let Some(page) = list_ui(ui, model, view.page) {
         view.go(page);
     }
+    frames::name_page(ui.ctx(), ("setup", view.page));
     if view.page == Page::Logbook {
         if std::mem::take(&mut view.wants_choice) {
             focus::ask(ui.ctx(), logbook_view::FIRST);
@@ -311,6 +318,10 @@ fn setup_ui(
     if view.page == Page::Care {
         care_view::care_ui(ui, cx, &mut view.care, wake, commands);
         return;
+    }
+    let is_table = view.open.is_none() && !view.is_pasting && model.page == Some(view.page);
+    if is_table && std::mem::take(&mut view.wants_choice) {
+        focus::ask_primary(ui.ctx());
     }
     let may_paste = cx.may_enter() && paste::takes(view.page) && view.open.is_none();
     if may_paste
@@ -358,6 +369,10 @@ fn setup_ui(
             take_chosen(ui.ctx(), cx, view, chosen);
         }
     }
+    if is_table {
+        // Nobody took it: there is nothing to be added here.
+        focus::takes_primary(ui.ctx());
+    }
     if let Some(pressed) = pressed {
         take_pressed(ui, cx, model, view, pressed, commands);
     }
@@ -377,6 +392,7 @@ fn pasting_ui(
     if paste.take_answer(cx.answers) {
         view.pastes.remove(&page);
         view.is_pasting = false;
+        view.wants_choice = true;
         commands.push(Command::Say(Notice::done(format!(
             "What was pasted is in the register: {}.",
             page.name().to_lowercase()
@@ -418,8 +434,20 @@ fn take_pressed(
         Pressed::Discard => view.discard(subject),
         Pressed::Page(page) => view.go(page),
         Pressed::Act(act) => {
-            if let Some(no) = subject.thing() {
-                view.show(fill::act_form(view.page, act, no, model, cx.show));
+            let form = match view.forms.get(&subject) {
+                Some(
+                    refused @ Form {
+                        subject: Subject::Act(..),
+                        ..
+                    },
+                ) => Some(fill::find_form(refused, model)),
+                _ => {
+                    let no = subject.thing();
+                    no.map(|no| fill::act_form(view.page, act, no, model, cx.show))
+                }
+            };
+            if let Some(form) = form {
+                view.show(form);
             }
         }
         Pressed::Save(is_for_more) => {
@@ -439,5 +467,7 @@ fn take_pressed(
 mod life_tests;
 #[cfg(test)]
 mod plant_tests;
+#[cfg(test)]
+mod seat_check_tests;
 #[cfg(test)]
 pub(crate) mod tests;

@@ -40,6 +40,8 @@ pub struct Opened {
     pub standing: Vec<String>,
     /// The versions of a bearing type.
     pub versions: Vec<TypeVersion>,
+    /// The bearing type whose limits the seats of a roll or a chock are judged by, as a rule.
+    pub judged_by: Option<String>,
 }
 
 /// What the setup shows.
@@ -154,6 +156,11 @@ impl Model {
                     type_versions(conn, no)?
                 } else {
                     Vec::new()
+                },
+                judged_by: if matches!(key.page, Page::Rolls | Page::Chocks) {
+                    store::sheet::judged_by(conn, no)?
+                } else {
+                    None
                 },
             });
         }

@@ -174,8 +174,8 @@ fn a_new_plant_is_set_up_and_ten_bearings_live_their_whole_lives_by_keyboard() {
             act("i", &[bearing, "crate dry", ">1", "", ""]);
             act("p", &[bearing, chock, "", ">1", "", ""]);
         }
-        act("m", &[&chock_o, &roll, &position_o, ""]);
-        act("m", &[&chock_d, &roll, &position_d, ""]);
+        act("m", &[&chock_o, &roll, &position_o, "", ""]);
+        act("m", &[&chock_d, &roll, &position_d, "", ""]);
         // Roll, chocks and positions are known from where they are: the caret stands at the time it went in.
         let from = format!("2026-10-2{pair} 06:00");
         let to = format!("2026-10-2{pair} 11:00");
@@ -219,7 +219,7 @@ fn a_new_plant_is_set_up_and_ten_bearings_live_their_whole_lives_by_keyboard() {
 fn a_bad_paste_loses_nothing_and_the_good_rows_may_go_first() {
     let mut b = setup("Rolls");
     b.h.event(Event::Paste("roll,line,role\nR-1,FT,work\n".into()));
-    until(&mut b, "1 rows, 1 not right");
+    until(&mut b, "1 row, 1 not right");
     assert!(has(&b, "FT is no line of the register"));
     press(&mut b, Modifiers::NONE, Key::Escape);
     b.settle();
@@ -234,7 +234,7 @@ fn a_bad_paste_loses_nothing_and_the_good_rows_may_go_first() {
     b.h.event(Event::Paste("R-2,FT,top\nR-4,FT,backup\n".into()));
     until(&mut b, "3 rows, 1 not right");
     b.click("Save only the 2 good rows");
-    until(&mut b, "1 rows, 1 not right");
+    until(&mut b, "1 row, 1 not right");
     let line = b.h.query_all_by_label_contains("Line 2: ").next().unwrap();
     line.click();
     b.settle();

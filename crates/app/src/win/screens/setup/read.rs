@@ -319,10 +319,20 @@ impl Reader<'_> {
         if let Some(odd) = fits.iter().find(|place| !is_place(place)) {
             self.wrong("fits", format!("{odd} is no place: type role, top or bottom, side, such as W-T-O for work, top, operator"));
         }
+        let bore_planes = match self.words("planes").as_str() {
+            "" | "3" => 3,
+            "2" => 2,
+            "4" => 4,
+            _ => {
+                self.wrong("planes", "2, 3 or 4 planes");
+                3
+            }
+        };
         ChockType {
             code,
             seats,
             shim_place,
+            bore_planes,
             fits,
         }
     }

@@ -9,7 +9,7 @@ use super::form::{Act, Form, Sent, Subject, Wrong};
 use super::form_view::wrongs_of;
 use super::model::Model;
 use super::page::Page;
-use super::{SAVE, field_view, people, read};
+use super::{SAVE, field_view, people, read, seat_check};
 use crate::ui::focus;
 use crate::win::command::{Command, Events, WithFile};
 use crate::win::screens::Cx;
@@ -28,6 +28,7 @@ pub(super) fn save(
         focus::ask(ui.ctx(), &field_view::full_path(&wrong.path));
         return;
     }
+    form.agreed.clone_from(&form.asked);
     let command = match form.subject {
         Subject::New(Page::People) | Subject::Edit(Page::People, _) => {
             people::command(form, model, SAVE)
@@ -79,15 +80,21 @@ fn events(form: &Form, model: &Arc<Model>, cx: &Cx) -> Events {
     let (form, model) = (form.clone(), Arc::clone(model));
     // What cannot be undone is signed with the PIN once more.
     let again = matches!(form.subject, Subject::Act(_, Act::Scrapped, _));
-    let person = cx
-        .person
-        .filter(|_| again)
-        .map(|person| person.name.clone());
+    let person = cx.person.cloned();
     Events::made(move |logbook| {
-        if let Some(name) = &person {
-            logbook.sign_in(name, form.text("pin"))?;
+        if let Some(person) = person.as_ref().filter(|_| again) {
+            logbook.sign_in(&person.name, form.text("pin"))?;
         }
         let event = read::event(&form, &model, logbook.now(), &|no| logbook.name(no));
-        Ok(vec![event.map_err(not_whole)?])
+        let event = seat_check::judged(logbook, &form, &model, event.map_err(not_whole)?)?;
+        // Signed faster than it was asked: then it is asked now.
+        if let Some(person) = &person {
+            let said = logbook.foretell(person, std::slice::from_ref(&event))?;
+            let mut new = said.questions.into_iter();
+            if let Some(question) = new.find(|question| !form.agreed.contains(question)) {
+                return Err(store::StoreError::Refused(question));
+            }
+        }
+        Ok(vec![event])
     })
 }

@@ -3,7 +3,7 @@
 use draw::tokens::{height, size, space};
 use draw::{Align, Token};
 use egui::{
-    CentralPanel, Frame, Margin, Panel, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
+    CentralPanel, Frame, Margin, Panel, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
 };
 use store::ThingNo;
 use store::query::ThingRow;
@@ -13,6 +13,7 @@ use super::form::{Form, Subject};
 use super::form_view::title;
 use super::model::Model;
 use super::page::{ORDER, Page};
+use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::theme;
 use crate::ui::widgets::{self, Col, Columns, Kind, Row, TextField};
@@ -42,7 +43,9 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
                 if page == Page::Logbook {
                     ui.add_space(space::S);
                 }
-                if item(ui, page, model.count(page), page == current) {
+                // Nothing is counted before it is read.
+                let count = model.page.map(|_| model.count(page));
+                if item(ui, page, count, page == current) {
                     pressed = Some(page);
                 }
             }
@@ -52,7 +55,7 @@ pub fn list_ui(ui: &mut Ui, model: &Model, current: Page) -> Option<Page> {
     panel.show(ui, show).inner.inner
 }
 
-fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
+fn item(ui: &mut Ui, page: Page, count: Option<usize>, is_current: bool) -> bool {
     let (_, rect) = ui.allocate_space(vec2(LIST, height::TOUCH));
     let response = ui.interact(
         rect,
@@ -61,26 +64,7 @@ fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
     );
     let name = format!("Setup: {}", page.name());
     response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_current, &name));
-    let edge = theme::stroke(ui, 1.0, Token::Rule);
-    if is_current {
-        ui.painter()
-            .rect_filled(rect, 0.0, theme::color(ui, Token::Sheet));
-        ui.painter().hline(rect.x_range(), rect.top() + 0.5, edge);
-        ui.painter()
-            .hline(rect.x_range(), rect.bottom() + 0.5, edge);
-        let bar = Rect::from_min_size(rect.min, vec2(4.0, rect.height()));
-        ui.painter()
-            .rect_filled(bar, 0.0, theme::color(ui, Token::Accent));
-    } else if response.hovered() {
-        let inside = Rect::from_min_max(rect.min, rect.max - vec2(1.0, 0.0));
-        ui.painter()
-            .rect_filled(inside, 0.0, theme::color(ui, Token::Sel));
-    }
-    if response.has_focus() {
-        let stroke = theme::stroke(ui, 2.0, Token::Accent);
-        ui.painter()
-            .rect_stroke(rect.shrink(1.0), 0.0, stroke, egui::StrokeKind::Inside);
-    }
+    frames::ground(ui, rect, is_current, &response);
     let face = if is_current {
         Face::STRONG
     } else {
@@ -94,7 +78,7 @@ fn item(ui: &mut Ui, page: Page, count: usize, is_current: bool) -> bool {
         face,
         page.name(),
     );
-    if page.entity().is_some() {
+    if let Some(count) = count.filter(|_| page.entity().is_some()) {
         let at = pos2(
             rect.right() - 14.0,
             text::baseline(rect.center().y, size::NOTE),
@@ -181,7 +165,11 @@ fn contents(ui: &mut Ui, model: &Model, view: &TableView, search: &mut String) -
         }
         if view.may_add && !view.is_beside_form {
             ui.add_space(space::S);
-            ui.vertical_centered(|ui| chosen = chosen.or(paste_button(ui)));
+            let right = egui::Layout::right_to_left(egui::Align::Center);
+            ui.allocate_ui_with_layout(vec2(ui.available_width(), height::TOUCH), right, |ui| {
+                ui.add_space(19.0);
+                chosen = chosen.or(paste_button(ui));
+            });
         }
         return chosen;
     }

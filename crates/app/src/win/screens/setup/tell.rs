@@ -10,13 +10,13 @@ use egui::{Event, Id, Rect, Role, Sense, StrokeKind, Ui, UiBuilder, WidgetInfo, 
 use store::{Signer, ThingNo};
 
 use super::field_view::full_path;
-use super::fill::act_form;
+use super::fill::{act_form, fill_late, find_form};
 use super::form::{Act, Form, GROUPS, Sent, Subject};
 use super::form_view::{Pressed, body, head};
 use super::model::{Key, Model, Thing};
 use super::page::Page;
 use super::trial::Trial;
-use super::{SAVE, save};
+use super::{SAVE, save, seat_check};
 use crate::ui::keys::Action;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Choice, CodeField, Coded};
@@ -128,8 +128,18 @@ impl TellScreen {
         let model = Arc::clone(&self.shown);
         let mut pressed = None;
         frames::page_body(ui, |ui| {
-            let room = ui.available_rect_before_wrap();
-            let room = Rect::from_min_size(room.min, vec2(room.width().min(560.0), room.height()));
+            let whole = ui.available_rect_before_wrap();
+            let room =
+                Rect::from_min_size(whole.min, vec2(whole.width().min(560.0), whole.height()));
+            if let Some(form) = self
+                .typed
+                .get_mut(&act)
+                .and_then(|typed| typed.form.as_mut())
+            {
+                let beside =
+                    Rect::from_min_max(pos2(room.right() + space::XL, whole.top()), whole.max);
+                seat_check::beside_ui(ui, form, beside);
+            }
             ui.scope_builder(UiBuilder::new().max_rect(room), |ui| {
                 pressed = head(ui, act.name());
                 ui.spacing_mut().item_spacing.y = 4.0;
@@ -152,23 +162,15 @@ impl TellScreen {
                 commands.push(Command::Go(Route::Setup(page.group(), None)));
             }
             Some(Pressed::Act(other)) => {
-                let thing = self
-                    .typed
-                    .get(&act)
-                    .map(|t| t.thing.clone())
-                    .unwrap_or_default();
-                self.typed.insert(
-                    other,
-                    Typed {
-                        thing: thing.clone(),
-                        is_entered: true,
-                        form: None,
-                    },
-                );
-                self.choose(other, ui.ctx());
-                if let Some(typed) = self.typed.get_mut(&other) {
-                    take_thing(other, cx, &model, typed);
-                }
+                let refused = self.typed.get(&act);
+                let form = refused.and_then(|typed| typed.form.as_ref());
+                let typed = Typed {
+                    thing: refused.map(|t| t.thing.clone()).unwrap_or_default(),
+                    is_entered: true,
+                    form: form.map(|form| find_form(form, &model)),
+                };
+                self.typed.insert(other, typed);
+                self.act = Some(other);
             }
             Some(Pressed::Save(_)) => {
                 if let Some(form) = self.typed.get_mut(&act).and_then(|t| t.form.as_mut()) {
@@ -196,7 +198,10 @@ impl Screen for TellScreen {
             self.shown = Arc::clone(model);
         }
         let typed = self.act.and_then(|act| self.typed.get_mut(&act));
-        let form = typed.and_then(|typed| typed.form.as_mut());
+        let mut form = typed.and_then(|typed| typed.form.as_mut());
+        if let Some(form) = form.as_deref_mut() {
+            fill_late(form, &self.shown);
+        }
         self.trial
             .refresh(worker, form, &self.shown, self.person.as_ref());
         None
@@ -225,7 +230,9 @@ impl Screen for TellScreen {
     }
 
     fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
-        if action == Action::Close {
+        if action == Action::Happened {
+            self.back();
+        } else if action == Action::Close {
             if self.act.is_some() {
                 self.back();
             } else {

@@ -229,7 +229,7 @@ fn an_empty_logbook_is_brought_to_its_first_teardown_with_the_window_alone() {
     go(&mut b, "Chocks");
     b.click("Open WC-01");
     b.click("Mounted");
-    type_on(&mut b, &["R-101", "F4-W-T-O", "2026-10-20 08:00"]);
+    type_on(&mut b, &["R-101", "F4-W-T-O", "", "2026-10-20 08:00"]);
     save(&mut b);
     assert!(has(
         &b,

@@ -1,24 +1,34 @@
-//! Asks the logbook while one types whether an act would be refused: the rules stand there, once, and nothing is written.
+//! Asks the logbook while one types whether what is typed would be refused, and what else would follow from it: the rules
+//! stand there, once, and nothing is written.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use store::Signer;
+use store::sheet::SeatAlone;
+use store::{Foretold, Signer};
 
 use super::form::{Act, Form, Subject};
 use super::model::Model;
-use super::read;
+use super::page::Page;
+use super::{read, seat_check};
 use crate::win::worker::{Answer, Progress, Worker};
 
 /// What is asked about.
 type Key = (Subject, BTreeMap<String, String>, u64, bool);
 
+/// What the logbook said.
+#[derive(Debug, Clone, Default)]
+struct Said {
+    foretold: Foretold,
+    seat: Option<Arc<SeatAlone>>,
+}
+
 /// One question at a time; what was typed meanwhile is asked next.
 #[derive(Debug, Default)]
 pub struct Trial {
     asked: Option<Key>,
-    answer: Option<Answer<Option<String>>>,
-    said: Option<String>,
+    answer: Option<Answer<Said>>,
+    said: Said,
 }
 
 impl Trial {
@@ -34,13 +44,17 @@ impl Trial {
             match answer.look() {
                 Progress::Waiting => return,
                 Progress::Here(said) => (self.said, self.answer) = (said, None),
-                Progress::Stopped => (self.said, self.answer) = (None, None),
+                Progress::Stopped => (self.said, self.answer) = (Said::default(), None),
             }
         }
         let Some(form) = form else { return };
         // A file is read once, when it is signed.
-        let is_act = matches!(form.subject, Subject::Act(_, act, _) if act != Act::Attached);
-        let (true, Some(person)) = (is_act, person) else {
+        let is_tried = match form.subject {
+            Subject::Act(_, act, _) => act != Act::Attached,
+            Subject::Edit(page, _) => page == Page::BearingTypes,
+            Subject::New(_) => false,
+        };
+        let (true, Some(person)) = (is_tried, person) else {
             return;
         };
         let key = (
@@ -50,7 +64,14 @@ impl Trial {
             model.page.is_some(),
         );
         if self.asked.as_ref() == Some(&key) {
-            form.refused.clone_from(&self.said);
+            form.refused.clone_from(&self.said.foretold.refusal);
+            form.asked.clone_from(&self.said.foretold.questions);
+            form.seat.clone_from(&self.said.seat);
+            form.asked.extend(
+                form.seat
+                    .iter()
+                    .flat_map(|seat| seat_check::questions(seat)),
+            );
             return;
         }
         let is_other = self
@@ -59,13 +80,22 @@ impl Trial {
             .is_none_or(|(subject, ..)| *subject != form.subject);
         if is_other {
             form.refused = None;
+            form.asked.clear();
         }
         self.asked = Some(key);
         let (form, model, person) = (form.clone(), Arc::clone(model), person.clone());
         self.answer = Some(worker.ask(move |logbook| {
             let now = logbook.now();
-            let event = read::event(&form, &model, now, &|no| logbook.name(no)).ok()?;
-            logbook.refusal(&person, &[event]).ok().flatten()
+            let event = read::event(&form, &model, now, &|no| logbook.name(no)).ok();
+            let at = event.as_ref().map_or(now, |event| event.at);
+            let seat = seat_check::told(logbook, &form, &model, at).map(Arc::new);
+            let event =
+                event.and_then(|event| seat_check::judged(logbook, &form, &model, event).ok());
+            let foretold = event.and_then(|event| logbook.foretell(&person, &[event]).ok());
+            Said {
+                foretold: foretold.unwrap_or_default(),
+                seat,
+            }
         }));
     }
 }

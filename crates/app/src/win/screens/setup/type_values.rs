@@ -16,7 +16,7 @@ pub struct Group {
 }
 
 /// The groups, in the order of the form.
-pub const GROUPS: [Group; 7] = [
+pub const GROUPS: [Group; 8] = [
     Group {
         title: "Size",
         note: "the drawing is made from these",
@@ -99,6 +99,18 @@ pub const GROUPS: [Group; 7] = [
             "grease_seal_mg",
             "heating_limit_mk",
             "stock_min_count",
+        ],
+    },
+    Group {
+        title: "Load and life",
+        note: "ISO 281; empty: its life is not worked out",
+        names: &[
+            "dynamic_rating_n",
+            "axial_e_ppm",
+            "fatigue_limit_n",
+            "viscosity_ratio_ppm",
+            "contamination_ppm",
+            "reliability_ppm",
         ],
     },
 ];

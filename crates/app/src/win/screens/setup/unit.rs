@@ -23,6 +23,10 @@ pub enum Unit {
     Kelvin,
     /// N m; mN m.
     NewtonMetre,
+    /// kN; N.
+    Kilonewton,
+    /// Turns a minute; thousandths of one.
+    PerMinute,
     /// Hours of a clock face; 0.1 degree from 12 clockwise.
     Clock,
     /// How many times; ppm.
@@ -43,6 +47,8 @@ impl Unit {
             "ddeg" => Self::Degree,
             "mk" => Self::Celsius,
             "mnm" => Self::NewtonMetre,
+            "n" => Self::Kilonewton,
+            "mrpm" => Self::PerMinute,
             "ppm" => Self::Times,
             _ => Self::Count,
         }
@@ -61,6 +67,8 @@ impl Unit {
             (Self::Celsius, _) => "\u{b0}C",
             (Self::Kelvin, _) => "K",
             (Self::NewtonMetre, _) => "N m",
+            (Self::Kilonewton, _) => "kN",
+            (Self::PerMinute, _) => "1/min",
             (Self::Clock, _) => "o\u{2019}clock",
             (Self::Times, _) => "\u{d7}",
             (Self::Count, _) => "",
@@ -91,10 +99,25 @@ impl Unit {
             Self::Celsius => &["\u{b0}C", "C", "c"],
             Self::Kelvin => &["K", "k"],
             Self::NewtonMetre => &["N m", "Nm"],
+            Self::Kilonewton => &["kN", "kn"],
+            Self::PerMinute => &["1/min", "rpm"],
             Self::Clock => &["o'clock", "o\u{2019}clock"],
             Self::Times => &["x", "\u{d7}"],
             Self::Count => &[],
         }
+    }
+
+    /// Of these there may be thousands, and nobody counts thousandths.
+    const fn has_thousands(self) -> bool {
+        matches!(
+            self,
+            Self::Hours
+                | Self::Tonnes
+                | Self::Kilogram
+                | Self::Gram
+                | Self::NewtonMetre
+                | Self::Count
+        )
     }
 
     /// Whether a number of this unit may be written with this word after it.
@@ -129,7 +152,12 @@ impl Unit {
             return Err(self.why(&entry::NotAValue::OtherUnit(sign.into()), show));
         }
         let number = if number.is_empty() { text } else { number };
-        let value = entry::scaled(number, self.per_one()).map_err(|e| self.why(&e, show))?;
+        let value = if self.has_thousands() {
+            entry::amount(number, self.per_one(), show.comma)
+        } else {
+            entry::scaled(number, self.per_one())
+        };
+        let value = value.map_err(|e| self.why(&e, show))?;
         let is_whole = self != Self::Count || !number.contains([',', '.']);
         if is_whole {
             Ok(value)
@@ -191,6 +219,8 @@ mod tests {
             (Unit::Times, mm, "1.5", 1_500_000, "1.5"),
             (Unit::Celsius, mm, "110 \u{b0}C", 110_000, "110"),
             (Unit::Count, mm, "150", 150, "150"),
+            (Unit::Kilonewton, comma, "18,5 kN", 18_500, "18,5"),
+            (Unit::PerMinute, mm, "92.5 1/min", 92_500, "92.5"),
         ] {
             assert_eq!(unit.read(text, show), Ok(value), "{text}");
             assert_eq!(unit.show(value, show), back, "{text}");
@@ -209,5 +239,7 @@ mod tests {
         );
         assert!(Unit::Count.read("1.5", Show::default()).is_err());
         assert!(Unit::Hours.read("soon", Show::default()).is_err());
+        let why = Unit::Hours.read("2,010 h", Show::default()).unwrap_err();
+        assert!(why.contains("may be 2010 or 2,01"), "{why}");
     }
 }

@@ -8,6 +8,7 @@ use crate::ui::{frames, widgets};
 use crate::win::command::Command;
 use crate::win::help;
 use crate::win::screens::mounting::{KIND, MountingScreen};
+use crate::win::screens::sheet::opening_ui;
 use crate::win::screens::teardown::TeardownScreen;
 use crate::win::screens::{Cx, Heading, Screen};
 use crate::win::worker::{Topic, Worker};
@@ -53,15 +54,25 @@ impl Screen for DraftScreen {
         screen.map_or_else(|| Heading::new("Sheet", ""), |s| s.heading(cx))
     }
 
+    fn is_opening(&self) -> bool {
+        let is_read = self.draft.load().error().is_none();
+        self.screen.as_ref().map_or(is_read, |s| s.is_opening())
+    }
+
+    fn is_blank(&self) -> bool {
+        self.screen.as_ref().is_some_and(|s| s.is_blank())
+    }
+
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
         if let Some(screen) = &mut self.screen {
             screen.ui(ui, cx, commands);
             return;
         }
-        frames::sheet_body(ui, |ui| {
+        frames::sheet_body(ui, "", |ui| {
             widgets::section_title(ui, None, "Sheet", "");
-            if let Some(why) = self.draft.load().error() {
-                widgets::error_box(ui, "The sheet cannot be read", why);
+            match self.draft.load().error() {
+                Some(why) => widgets::error_box(ui, "The sheet cannot be read", why),
+                None => opening_ui(ui),
             }
         });
     }

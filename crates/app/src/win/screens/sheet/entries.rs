@@ -104,6 +104,11 @@ impl Entries {
         self.fields.get(path).map_or("", |f| f.text.trim())
     }
 
+    /// Whether no field is being typed into.
+    pub fn is_at_rest(&self) -> bool {
+        self.typing.is_empty()
+    }
+
     /// Whether a field is being typed into.
     pub fn is_typing(&self, path: &str) -> bool {
         self.typing.contains_key(path)

@@ -83,7 +83,7 @@ impl<V: Pages> On<'_, V> {
             Some(FieldKind::Number(quantity)) if unit.is_empty() => unit_of(quantity, self.unit()),
             _ => unit,
         };
-        let name = format!("{}, {own}", field::label(path));
+        let name = format!("{}, {own}", V::label(path));
         let problem = self.problem(path);
         let state = if self.model.is_locked {
             FieldState::Locked
@@ -105,7 +105,7 @@ impl<V: Pages> On<'_, V> {
 
     /// A field for words in the flow, `width` wide.
     pub fn words(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32) {
-        let name = field::label(path);
+        let name = V::label(path);
         let mut buffer = self.view.entries().text(path, self.show());
         let field = TextField::new(path, &name)
             .hint(hint)
@@ -124,7 +124,7 @@ impl<V: Pages> On<'_, V> {
         width: f32,
         choices: &[(String, String)],
     ) {
-        let name = field::label(path);
+        let name = V::label(path);
         let mut buffer = self.view.entries().text(path, self.show());
         let choices: Vec<Choice> = choices
             .iter()
@@ -141,7 +141,7 @@ impl<V: Pages> On<'_, V> {
             Coded::Changed => {
                 self.view
                     .entries_mut()
-                    .type_in(path, buffer, self.model.show, self.time)
+                    .type_in(path, buffer, self.model.show, self.time);
             }
             Coded::Chosen(_) | Coded::Entered(_) => {
                 self.took(ui, path, buffer, Outcome::Commit(Step::Forward));
@@ -152,7 +152,7 @@ impl<V: Pages> On<'_, V> {
 
     /// A choice of a few words, each with the text that is kept for it.
     pub fn choice(&mut self, ui: &mut Ui, path: &str, words: &[&str], texts: &[&str], width: f32) {
-        let name = field::label(path);
+        let name = V::label(path);
         // What was pressed before Enter still belongs to this choice, what came after it to the next field.
         let left = focus::leaves(ui, path);
         let mut chosen = texts
@@ -302,7 +302,7 @@ impl<V: Pages> On<'_, V> {
         let Some((path, problem)) = self.remarked(paths) else {
             return false;
         };
-        let label = field::label(&path);
+        let label = V::label(&path);
         let has_answer = !problem.is_refusal || problem.instead.is_some();
         let told = Problem {
             text: format!("{label}. {}", problem.text),

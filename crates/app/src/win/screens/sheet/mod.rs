@@ -21,4 +21,4 @@ pub use fields::On;
 pub use frame::Frame;
 pub use pages::{Pages, Wanted};
 pub use quick::unit_of;
-pub use screen::Kept;
+pub use screen::{Kept, opening_ui};

@@ -69,13 +69,13 @@ impl<'a> SheetModel<'a> {
             .collect()
     }
 
-    /// Gauges that measure one of these, as choices.
+    /// Gauges that measure one of these words, as choices.
     pub fn gauges(&self, measures: &str) -> Vec<(String, String)> {
         let wanted = self
             .facts
             .gauges
             .values()
-            .filter(|g| g.measures == measures);
+            .filter(|g| measures.split(' ').any(|word| word == g.measures));
         wanted
             .map(|g| {
                 (

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use egui::{Context, Event, Key};
 use store::draft::Fields;
 use store::entry::LengthUnit;
-use store::sheet::FieldState;
+use store::sheet::{FieldState, field};
 
 use super::entries::{Entries, has};
 use super::frame::{Frame, On};
@@ -76,6 +76,8 @@ pub trait Pages: Sized {
     fn signing(&mut self) -> &mut Signing;
     /// What it said last.
     fn assessed(&mut self) -> &mut Option<Assessed<Self::Facts, Self::Says>>;
+    /// Whether the caret is in its fields.
+    fn is_opened(&self) -> bool;
     /// Closes the reasons that are open.
     fn close_why(&mut self);
 
@@ -99,6 +101,11 @@ pub trait Pages: Sized {
     fn turn(&mut self, frame: &Frame<Self::Says>, step: Step);
     /// Opens the section of a field, with the caret on it.
     fn show_field(&mut self, path: &str);
+
+    /// The full name of a field on this sheet.
+    fn label(path: &str) -> String {
+        field::label(path)
+    }
 
     /// What may be taken by one key.
     fn offer(_on: &On<Self>, _path: &str) -> Option<String> {

@@ -6,10 +6,20 @@ use store::draft::{Draft, DraftId, read};
 use super::pages::Pages;
 use crate::ui::focus::Step;
 use crate::ui::keys::Action;
+use crate::ui::text::{self, Face};
 use crate::ui::{frames, widgets};
 use crate::win::keeper::Keeper;
 use crate::win::screens::Heading;
 use crate::win::worker::{Topic, Wake, Worker};
+
+/// The field that a new sheet takes from the settings.
+pub const ANGLES: &str = "findings.side";
+
+/// What stands on a sheet while it is read.
+pub fn opening_ui(ui: &mut Ui) {
+    let words = "The sheet is being opened. What you type or scan now goes into its first field.";
+    text::say(ui, Face::BODY.muted(), words);
+}
 
 /// A sheet that is not signed yet, and its keeper.
 pub struct Kept<V> {
@@ -79,12 +89,28 @@ impl<V: Pages> Kept<V> {
     /// The page while there is nothing to show, and why.
     pub fn empty_ui(&self, ui: &mut Ui, title: &str, trouble: Option<&str>) {
         let unread = self.draft.load().error().filter(|_| self.view.is_none());
-        frames::sheet_body(ui, |ui| {
+        frames::sheet_body(ui, "", |ui| {
             widgets::section_title(ui, None, title, "");
-            if let Some(why) = unread.or(trouble) {
-                widgets::error_box(ui, "The sheet cannot be read", why);
+            match unread.or(trouble) {
+                Some(why) => widgets::error_box(ui, "The sheet cannot be read", why),
+                None => opening_ui(ui),
             }
         });
+    }
+
+    /// Whether the caret is not in its fields yet, though nothing went wrong.
+    pub fn is_opening(&self, trouble: Option<&str>) -> bool {
+        let is_opened = self.view.as_ref().is_some_and(V::is_opened);
+        !is_opened && trouble.is_none() && self.draft.load().error().is_none()
+    }
+
+    /// Whether nothing stands in it but how the plant reads angles.
+    pub fn is_blank(&self) -> bool {
+        self.view.as_ref().is_some_and(|view| {
+            let mut fields = view.entries().fields().iter();
+            view.entries().is_at_rest()
+                && fields.all(|(path, f)| path == ANGLES || f.text.trim().is_empty())
+        })
     }
 
     /// Does what a key or the menu asks for.

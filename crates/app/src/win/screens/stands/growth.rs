@@ -18,6 +18,8 @@ use crate::win::route::Route;
 
 /// Width of a plot.
 const PLOT: f32 = 216.0;
+/// Said where the fit of the shop is still under way.
+pub const BEING_WORKED_OUT: &str = "The wear of the shop is being worked out ...";
 const PAIRS: [Token; 3] = [Token::P1, Token::P2, Token::P3];
 
 /// All types, each with its stands; `toggled` are the stands that were opened or closed by hand.
@@ -33,7 +35,14 @@ pub fn growth_ui(
         "Growth by stand and place",
         &format!("12 months, {} per 1,000 h", show.unit.sign()),
     );
-    if model.growth.is_empty() {
+    let Some(worn) = &model.worn else {
+        widgets::rule(ui);
+        ui.add_space(space::XS);
+        text::say(ui, Face::BODY.muted(), BEING_WORKED_OUT);
+        ui.add_space(space::L);
+        return;
+    };
+    if worn.growth.is_empty() {
         widgets::rule(ui);
         ui.add_space(space::XS);
         text::say(
@@ -44,7 +53,7 @@ pub fn growth_ui(
         ui.add_space(space::L);
         return;
     }
-    for of_type in &model.growth {
+    for of_type in &worn.growth {
         table(ui, show, model, of_type, toggled);
         ui.add_space(space::S);
     }
@@ -68,7 +77,10 @@ fn alarms(model: &StandsModel) -> BTreeSet<&str> {
 }
 
 fn contrasts(model: &StandsModel) -> impl Iterator<Item = &Contrast> {
-    model.wear.iter().flat_map(|wear| &wear.review.contrasts)
+    model
+        .wear()
+        .into_iter()
+        .flat_map(|wear| &wear.review.contrasts)
 }
 
 fn table(
@@ -308,7 +320,7 @@ fn axis(ui: &mut Ui, columns: &Columns<'_>, show: Show, top: f64) {
 
 /// The stays at a place that stands out, newest first.
 fn stays(ui: &mut Ui, show: Show, model: &StandsModel, place: &str, commands: &mut Vec<Command>) {
-    let Some(wear) = &model.wear else { return };
+    let Some(wear) = model.wear() else { return };
     let mut own: Vec<&Grown> = wear.grown.iter().filter(|g| g.position == place).collect();
     own.sort_by_key(|g| (std::cmp::Reverse(g.at.ms), g.pair));
     let mut events: Vec<i64> = own.iter().map(|g| g.event).collect();

@@ -7,15 +7,18 @@ mod view;
 #[cfg(test)]
 mod tests;
 
+use std::sync::Arc;
+
 use egui::Ui;
 use store::query::{
-    DueLine, Growths, ShopWear, StandsPage, due_lines, growth_by_stand, shop_wear, stands_page,
+    DueLine, Growths, ShopWear, StandsPage, due_lines, growth_by_stand, stands_page,
 };
 
 use self::view::{StandsView, stands_ui};
 use super::log::nothing_yet;
 use super::{Cx, Heading, Screen};
 use crate::win::command::Command;
+use crate::win::wear::WearKey;
 use crate::win::worker::{Topic, Worker};
 
 /// How far a shutdown is looked ahead for.
@@ -25,38 +28,63 @@ const YEAR_DAYS: i64 = 366;
 #[derive(Debug, Clone, Default)]
 pub struct StandsModel {
     /// Stands, damage, lives, spares.
-    pub page: StandsPage,
-    /// The wear of the shop; none where nothing has grown yet.
-    pub wear: Option<ShopWear>,
+    pub page: Arc<StandsPage>,
+    /// What the wear of the shop adds; none until it is worked out.
+    pub worn: Option<Arc<Worn>>,
+}
+
+/// What is known with the wear of the shop.
+#[derive(Debug, Clone, Default)]
+pub struct Worn {
+    wear: WearKey,
     /// What each stand's bearings grew by in the last twelve months.
     pub growth: Growths,
     /// What comes due within a year.
     pub due: Vec<DueLine>,
 }
 
+impl StandsModel {
+    /// The wear of the shop; none where nothing has grown yet, or while it is worked out.
+    pub fn wear(&self) -> Option<&ShopWear> {
+        self.worn.as_ref()?.wear.wear()
+    }
+}
+
 /// The stands.
 #[derive(Debug, Default)]
 pub struct StandsScreen {
-    model: Topic<(), StandsModel>,
+    page: Topic<(), StandsPage>,
+    worn: Topic<WearKey, Worn>,
+    /// What is shown; while it is read anew, the last of each stands.
+    model: Option<StandsModel>,
     view: StandsView,
 }
 
 impl Screen for StandsScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
-        self.model.refresh(worker, &(), |logbook, ()| {
-            let conn = logbook.connection();
-            let now = logbook.now();
-            let wear = shop_wear(conn, None)?;
-            Ok(StandsModel {
-                page: stands_page(conn)?,
-                growth: match &wear {
-                    Some(wear) => growth_by_stand(conn, wear, now.ms)?,
-                    None => Growths::new(),
-                },
-                due: due_lines(conn, now, YEAR_DAYS, wear.as_ref())?,
-                wear,
-            })
-        });
+        self.page
+            .refresh(worker, &(), |logbook, ()| stands_page(logbook.connection()));
+        let wear = WearKey(worker.wear());
+        if wear.0.is_some() {
+            self.worn.refresh(worker, &wear, |logbook, key| {
+                let (conn, now) = (logbook.connection(), logbook.now());
+                Ok(Worn {
+                    growth: match key.wear() {
+                        Some(wear) => growth_by_stand(conn, wear, now.ms)?,
+                        None => Growths::new(),
+                    },
+                    due: due_lines(conn, now, YEAR_DAYS, key.wear())?,
+                    wear: key.clone(),
+                })
+            });
+        }
+        if let Some(page) = self.page.value() {
+            let last = self.model.take().and_then(|model| model.worn);
+            self.model = Some(StandsModel {
+                page: Arc::clone(page),
+                worn: self.worn.value().cloned().or(last),
+            });
+        }
         None
     }
 
@@ -68,9 +96,9 @@ impl Screen for StandsScreen {
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
-        match self.model.value() {
+        match &self.model {
             Some(model) => stands_ui(ui, cx, model, &mut self.view, commands),
-            None => nothing_yet(ui, self.model.load()),
+            None => nothing_yet(ui, self.page.load()),
         }
     }
 }

@@ -24,7 +24,7 @@ fn a_position_without_readings_is_shown_and_compared_with_nothing() {
         r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480}}"#,
         r#"{"kind":"register_change","entity":"chock_type","code":"top","seats":{"main":"N4T"},"shim_place":"between","fits":["W-T-O"]}"#,
         r#"{"kind":"register_change","entity":"chock","code":"WC-1","chock_type":"top"}"#,
-        r#"{"kind":"mounted","chock":"WC-1","roll":"R-1","position":"F3-W-T-O"}"#,
+        r#"{"kind":"mounted","chock":"WC-1","roll":"R-1","position":"F3-W-T-O","note":"as it stood"}"#,
     ]);
     b.command(Command::Go(Route::Stands));
     assert!(b.has("Nothing has been measured twice yet"));

@@ -1,6 +1,6 @@
 //! Draws the stands.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use calc::wear::{Acceleration, Contrast, chance_words};
 use draw::tokens::space;
@@ -12,7 +12,7 @@ use store::query::{LifeLine, ShopWear, Standing, StandsPage};
 use store::time::DAY_MS;
 
 use super::StandsModel;
-use super::growth::growth_ui;
+use super::growth::{BEING_WORKED_OUT, growth_ui};
 use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Col, Columns, Row, TextField};
@@ -67,12 +67,13 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
     widgets::heading(ui, "Out of the ordinary", "");
     widgets::rule(ui);
     ui.add_space(space::XS);
-    let Some(wear) = &model.wear else {
-        text::say(
-            ui,
-            Face::BODY.muted(),
-            "Nothing has been measured twice yet: wear is compared once the first bearings come back.",
-        );
+    let Some(wear) = model.wear() else {
+        let words = if model.worn.is_some() {
+            "Nothing has been measured twice yet: wear is compared once the first bearings come back."
+        } else {
+            BEING_WORKED_OUT
+        };
+        text::say(ui, Face::BODY.muted(), words);
         ui.add_space(space::L);
         return;
     };
@@ -124,24 +125,12 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
 
 /// Readings that do not fit, bearing by bearing; true where there is none.
 fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
-    let mut by_bearing: BTreeMap<&str, Vec<(u32, i64, f64)>> = BTreeMap::new();
-    for found in &wear.review.improbable {
-        // At a place that stands out they are part of the picture, and listed there.
-        if wear.loud_place(found.reading).is_some() {
-            continue;
-        }
-        if let Some((serial, pair, event)) = wear.source(found.reading) {
-            let of = by_bearing.entry(serial).or_default();
-            of.push((pair, event, found.expected_um));
-        }
-    }
-    for (serial, found) in &by_bearing {
-        let Some((pair, event, expected_um)) = found.last().copied() else {
-            continue;
-        };
-        let expected = show.length((expected_um * 1_000.0) as i64);
+    let questions = wear.questions();
+    for found in &questions {
+        let (serial, pair) = (&found.serial, found.pair);
+        let expected = show.length((found.expected_um * 1_000.0) as i64);
         let unit = show.unit.sign();
-        let words = match found.len() {
+        let words = match found.count {
             1 => format!(
                 "A reading of {serial}, row pair {pair}, does not fit its others: about {expected} {unit} was expected. \
                  It is left out of the comparison."
@@ -154,11 +143,11 @@ fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Comma
         sentence(ui, Mark::PassInDoubt, "check the entry", &words);
         let name = format!("Open the entry of {serial}, row pair {pair}");
         if small::link(ui, "Open the entry", &name).clicked() {
-            commands.push(Command::Go(Route::Event(event)));
+            commands.push(Command::Go(Route::Event(found.event)));
         }
         ui.add_space(space::XS);
     }
-    by_bearing.is_empty()
+    questions.is_empty()
 }
 
 fn open(ui: &mut Ui, serial: &str, no: Option<store::ThingNo>, commands: &mut Vec<Command>) {
@@ -323,13 +312,14 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
         Col::right("ready", 70.0),
         Col::right("on hold", 80.0),
         Col::right("away", 70.0),
+        Col::right("not known where", 130.0),
         Col::rest(""),
     ]);
     columns.header(ui);
     for spare in page
         .spares
         .iter()
-        .filter(|s| s.at_work + s.new + s.ready + s.held + s.away > 0)
+        .filter(|s| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0)
     {
         let short = spare.least.is_some_and(|least| spare.new < least);
         let word = if spare.new + spare.ready == 0 {
@@ -340,8 +330,14 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
             String::new()
         };
         let name = format!(
-            "{}: {} at work, {} new, {} ready, {} on hold, {} away {word}",
-            spare.bearing_type, spare.at_work, spare.new, spare.ready, spare.held, spare.away
+            "{}: {} at work, {} new, {} ready, {} on hold, {} away, {} not known where {word}",
+            spare.bearing_type,
+            spare.at_work,
+            spare.new,
+            spare.ready,
+            spare.held,
+            spare.away,
+            spare.unknown
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
@@ -350,7 +346,8 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
                 .text(&spare.new.to_string())
                 .text(&spare.ready.to_string())
                 .text(&spare.held.to_string())
-                .text(&spare.away.to_string());
+                .text(&spare.away.to_string())
+                .text(&spare.unknown.to_string());
             if word.is_empty() {
                 cells.skip();
             } else {
@@ -399,7 +396,12 @@ fn shutdown(
         return;
     };
     let days = (at.ms - cx.now.ms).div_euclid(DAY_MS);
-    let mut due: Vec<_> = model
+    let Some(worn) = &model.worn else {
+        text::say(ui, Face::BODY.muted(), BEING_WORKED_OUT);
+        ui.add_space(space::L);
+        return;
+    };
+    let mut due: Vec<_> = worn
         .due
         .iter()
         .filter(|line| line.due.days <= days)
@@ -417,7 +419,7 @@ fn shutdown(
         columns.header(ui);
     }
     for line in due {
-        let chance = model.wear.as_ref().and_then(|wear| {
+        let chance = model.wear().and_then(|wear| {
             let rows = wear.of(&line.bearing.1).map(|row| wear.chance(row));
             rows.max_by(f64::total_cmp)
         });

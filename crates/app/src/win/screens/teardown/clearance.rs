@@ -86,22 +86,21 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
     for pair in Pair::ALL {
         row(ui, sheet, &columns, pair, lit);
     }
+    let is_odd = unseated(ui, sheet) || asked(ui, sheet);
     ui.add_space(space::S - 2.0);
     widgets::rule(ui);
     gauge_line(ui, sheet, "clearance.gauge_gap", "gaps", "gap");
     gauge_line(ui, sheet, "clearance.gauge_width", "spacers", "width");
     let is_read = sheet.a.clearance.pairs.iter().all(|p| p.is_complete);
     ui.add_space(space::S);
-    let is_odd = unseated(ui, sheet);
     bench::sets(ui, sheet);
-    if !is_odd {
-        foot(
-            ui,
-            sheet,
-            HINT,
-            ("skip.clearance", "Not measured\u{2026}", is_read),
-        );
-    }
+    let hint = if is_odd { "" } else { HINT };
+    hinted(
+        ui,
+        sheet,
+        hint,
+        ("skip.clearance", "Not measured\u{2026}", is_read),
+    );
     bench::method_and_places(ui, sheet);
 }
 
@@ -389,11 +388,46 @@ fn unseated_answers(ui: &mut Ui, words: &str) -> (bool, bool) {
 
 /// The foot of a section: the question or refusal there is, else a hint; and, at its right, the way to say why
 /// something is not done: path, words of the button, whether it is done. The button gives way to the field.
-pub fn foot(
+pub fn foot(ui: &mut Ui, sheet: &mut Sheet, hint: &str, skip: (&str, &str, bool)) {
+    foot_of(ui, sheet, hint, skip, true);
+}
+
+/// The foot of a section whose questions stand beside their grid.
+pub fn hinted(ui: &mut Ui, sheet: &mut Sheet, hint: &str, skip: (&str, &str, bool)) {
+    foot_of(ui, sheet, hint, skip, false);
+}
+
+/// The question or refusal of the open section in a frame of its own, directly under what was measured. True if there
+/// is one.
+pub fn asked(ui: &mut Ui, sheet: &mut Sheet) -> bool {
+    let order = sheet.order();
+    let Some((_, problem)) = sheet.remarked(&order) else {
+        return false;
+    };
+    let (fill, edge) = if problem.is_refusal {
+        (Token::FailTint, Token::Fail)
+    } else {
+        (Token::DoubtTint, Token::Doubt)
+    };
+    ui.add_space(space::S);
+    egui::Frame::new()
+        .fill(theme::color(ui, fill))
+        .stroke(theme::stroke(ui, 1.0, edge))
+        .corner_radius(theme::CORNER)
+        .inner_margin(egui::Margin::symmetric(11, 2))
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            sheet.remark_in(ui, &order, height::TOUCH)
+        })
+        .inner
+}
+
+fn foot_of(
     ui: &mut Ui,
     sheet: &mut Sheet,
     hint: &str,
     (path, words, is_done): (&str, &str, bool),
+    asks: bool,
 ) {
     let has_reason = has(sheet.view.entries.fields(), path) || sheet.view.entries.is_typing(path);
     let is_wanted =
@@ -414,7 +448,7 @@ pub fn foot(
         }
     }
     let at = Rect::from_min_max(rect.min, pos2(right - space::S, rect.bottom()));
-    if !room(ui, at, |ui| sheet.remark(ui, &order)) {
+    if !asks || !room(ui, at, |ui| sheet.remark(ui, &order)) {
         let at = pos2(
             rect.left(),
             text::baseline(rect.center().y, Face::NOTE.size),

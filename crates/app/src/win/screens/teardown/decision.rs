@@ -10,6 +10,7 @@ use store::sheet::field;
 use super::fields::{Sheet, labelled};
 use super::model::is_begun;
 use super::order::{departs, has};
+use super::panel::gauges_unnamed;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
 
@@ -56,16 +57,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::XS);
     text::say(ui, Face::BODY.muted(), meaning(recommended));
     ui.add_space(space::L);
-    ui.spacing_mut().item_spacing.y = space::XS;
-    text::note(ui, "Why, weightiest first");
-    for (number, sentence) in (1..).zip(sheet.a.reasons(sheet.show())) {
-        widgets::numbered(ui, number, &sentence);
-    }
-    patterns(ui, sheet);
-    ui.spacing_mut().item_spacing.y = 0.0;
-    ui.add_space(space::L);
-    widgets::rule(ui);
-    ui.add_space(space::L);
+    // The choice stands before the reasons, however many they are.
     let texts = Disposition::ALL.map(Disposition::as_str);
     let width = (ui.available_width() / 6.0).floor().min(160.0);
     labelled(ui, &field::label("decision.choice"), |ui| {
@@ -97,6 +89,17 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
             );
         });
     }
+    ui.add_space(space::L);
+    widgets::rule(ui);
+    ui.add_space(space::S);
+    ui.spacing_mut().item_spacing.y = space::XS;
+    gauges_unnamed(ui, sheet);
+    text::note(ui, "Why, weightiest first");
+    for (number, sentence) in (1..).zip(sheet.a.reasons(sheet.show())) {
+        widgets::numbered(ui, number, &sentence);
+    }
+    patterns(ui, sheet);
+    ui.spacing_mut().item_spacing.y = 0.0;
     engineer(ui, sheet);
     ui.add_space(space::L);
 }

@@ -47,7 +47,7 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let is_said = needed
         .iter()
         .all(|path| has(sheet.view.entries.fields(), path));
-    let hint = "Photograph first; leave the zone that is up. First letter or number chooses; + says that nothing is out of the ordinary.";
+    let hint = "Photograph first; leave the zone that is up. First letter or number chooses; + : nothing out of the ordinary.";
     foot(
         ui,
         sheet,

@@ -34,10 +34,19 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     );
     let open = open_finding(sheet);
     map(ui, sheet, open);
+    // Before any angle is typed.
+    let side = field::label("findings.side");
+    let said = if sheet.view.entries.committed("findings.side").is_empty() {
+        format!("{side}: outboard, unless chosen otherwise")
+    } else {
+        side
+    };
+    labelled(ui, &said, |ui| sheet.one_of(ui, "findings.side", 104.0));
+    ui.add_space(space::M);
     let is_none = is_nothing_found(sheet.view.entries.fields());
     let seen = sheet.a.findings.clone();
     if seen.is_empty() || is_none {
-        labelled(ui, &field::label("findings.none"), |ui| {
+        labelled(ui, "On the parts", |ui| {
             sheet.one_of(ui, "findings.none", 144.0);
         });
         ui.add_space(space::M);
@@ -62,10 +71,11 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     }
     let numbers: Vec<usize> = seen.iter().map(|one| one.number).collect();
     pictures_ui(ui, sheet, if is_none { &[] } else { &numbers });
-    for (path, width) in [("findings.cracks", 136.0), ("findings.side", 104.0)] {
-        labelled(ui, &field::label(path), |ui| sheet.one_of(ui, path, width));
-        ui.add_space(space::M);
-    }
+    let cracks = "findings.cracks";
+    labelled(ui, &field::label(cracks), |ui| {
+        sheet.one_of(ui, cracks, 136.0)
+    });
+    ui.add_space(space::M);
     let is_looked = is_none || !seen.is_empty();
     let hint = "Also under the rollers, both sides of each rib, bores and outside diameters.";
     foot(

@@ -40,7 +40,7 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
             .position
             .as_ref()
             .map_or("scan or type".to_owned(), |(_, p)| {
-                format!("{p} (last campaign)")
+                format!("{p} by the log")
             });
         thing(ui, sheet, "identify.position", "position", &known);
         thing(ui, sheet, "identify.roll", "roll", "scan or type");
@@ -78,7 +78,7 @@ fn thing(ui: &mut Ui, sheet: &mut Sheet, path: &str, entity: &str, hint: &str) {
     labelled(ui, &label, |ui| sheet.code(ui, path, hint, FIELD, &choices));
 }
 
-/// The roll that was in the chock last, offered and not filled in.
+/// The roll that the log has the chock on, offered and not filled in.
 fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
     let Some(roll) = sheet
         .facts()
@@ -88,7 +88,7 @@ fn last_roll(ui: &mut Ui, sheet: &mut Sheet) {
     else {
         return;
     };
-    labelled(ui, "it ran on last", |ui| {
+    labelled(ui, "its roll by the log", |ui| {
         if Button::new(Kind::Second, &format!("Take {roll}"))
             .show(ui)
             .clicked()

@@ -32,7 +32,6 @@ use std::sync::Arc;
 use egui::Ui;
 use store::draft::{DraftId, Fields};
 use store::payload::KeptFile;
-use store::query::ShopWear;
 use store::sheet::{Facts, field};
 
 use super::sheet::Kept;
@@ -40,6 +39,7 @@ use super::sheet::model::SheetModel;
 use super::{Cx, Heading, Screen};
 use crate::ui::keys::Action;
 use crate::win::command::Command;
+use crate::win::wear::WearKey;
 use crate::win::worker::{Topic, Worker};
 use view::{SheetView, facts_key};
 
@@ -47,12 +47,10 @@ use view::{SheetView, facts_key};
 pub struct TeardownScreen {
     kept: Kept<SheetView>,
     facts: Topic<Fields, Facts>,
-    /// What the wear of the shop expects of the readings; the sheet does not wait for it.
-    wear: Topic<(), Option<ShopWear>>,
     /// The facts shown: the last ones until newer are there.
     known: Option<Arc<Facts>>,
-    /// Of which facts those are made, and whether with the wear.
-    made_of: Option<(Arc<Facts>, bool)>,
+    /// Of which facts those are made, and with which wear of the shop; the sheet does not wait for it.
+    made_of: Option<(Arc<Facts>, WearKey)>,
     /// Small pictures of what is kept with the sheet.
     photos: Topic<Vec<String>, Vec<(String, Vec<u8>)>>,
 }
@@ -63,7 +61,6 @@ impl TeardownScreen {
         Self {
             kept: Kept::new(draft),
             facts: Topic::default(),
-            wear: Topic::default(),
             known: None,
             made_of: None,
             photos: Topic::default(),
@@ -107,16 +104,14 @@ impl Screen for TeardownScreen {
                     small_pictures(logbook, hashes)
                 });
             if let Some(facts) = self.facts.value() {
-                self.wear.refresh(worker, &(), |logbook, ()| {
-                    store::query::shop_wear(logbook.connection(), None)
-                });
-                let expected = self.wear.value().and_then(|wear| wear.as_ref().as_ref());
-                let is_same = self.made_of.as_ref().is_some_and(|(of, with_wear)| {
-                    Arc::ptr_eq(of, facts) && *with_wear == expected.is_some()
-                });
+                let wear = WearKey(worker.wear());
+                let is_same = self
+                    .made_of
+                    .as_ref()
+                    .is_some_and(|(of, with)| Arc::ptr_eq(of, facts) && *with == wear);
                 if !is_same {
-                    self.made_of = Some((Arc::clone(facts), expected.is_some()));
-                    self.known = Some(match expected {
+                    self.made_of = Some((Arc::clone(facts), wear.clone()));
+                    self.known = Some(match wear.wear() {
                         None => Arc::clone(facts),
                         Some(wear) => {
                             let mut whole = Facts::clone(facts);
@@ -164,6 +159,14 @@ impl Screen for TeardownScreen {
 
     fn act(&mut self, action: Action, _commands: &mut Vec<Command>) {
         self.kept.act(action);
+    }
+
+    fn is_opening(&self) -> bool {
+        self.kept.is_opening(self.facts.load().error())
+    }
+
+    fn is_blank(&self) -> bool {
+        self.kept.is_blank()
     }
 
     fn leave(&mut self, worker: &Worker) {

@@ -80,7 +80,7 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             if !view.is_needed {
                 return Vec::new();
             }
-            let mut order = field::seat_order(seat);
+            let mut order = field::planes_order(seat, view.planes);
             let prefix = seat.prefix();
             order.extend(
                 ["gauge", "check.read", "check.standard"].map(|end| format!("{prefix}.{end}")),

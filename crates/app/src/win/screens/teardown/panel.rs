@@ -14,8 +14,9 @@ use super::identify::ZONES;
 use super::model::is_begun;
 use super::order::{advised, departs};
 use super::seats::{full_title, limit_words, number};
+use crate::ui::paint;
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Bar, Bars};
+use crate::ui::widgets::{self, Bar, Bars, Button, Kind};
 
 /// How many reasons there is room for; the rest is left to the section of the decision.
 fn reasons_max(ui: &Ui) -> usize {
@@ -214,7 +215,7 @@ fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: boo
     }
 }
 
-fn reasons(ui: &mut Ui, sheet: &Sheet) {
+fn reasons(ui: &mut Ui, sheet: &mut Sheet) {
     let all = told(sheet);
     // The section of the decision shows them all.
     let is_shown = sheet.view.section == Section::Decision;
@@ -222,6 +223,7 @@ fn reasons(ui: &mut Ui, sheet: &Sheet) {
         return;
     }
     part(ui);
+    gauges_unnamed(ui, sheet);
     text::note(ui, "Why, weightiest first");
     let more = all.len().saturating_sub(reasons_max(ui));
     for (number, sentence) in (1..).zip(all.iter().take(reasons_max(ui))) {
@@ -229,6 +231,32 @@ fn reasons(ui: &mut Ui, sheet: &Sheet) {
     }
     if more > 0 {
         text::note(ui, &format!("and {more} more at the decision"));
+    }
+}
+
+/// What was measured with a gauge that is not named: its verdicts cannot leave the doubt. A press leads to the field.
+pub fn gauges_unnamed(ui: &mut Ui, sheet: &mut Sheet) {
+    let open = store::sheet::gauges_unnamed(&sheet.a);
+    let Some((first, _)) = open.first().copied() else {
+        return;
+    };
+    let names: Vec<&str> = open.iter().map(|(_, what)| *what).collect();
+    let (last, rest) = names.split_last().unwrap_or((&"", &[]));
+    let names = match rest {
+        [] => (*last).to_owned(),
+        _ => format!("{} and {last}", rest.join(", ")),
+    };
+    let words = format!("No gauge is named for {names}, so U is not known.");
+    text::say(ui, Face::NOTE_STRONG.token(Token::Doubt), &words);
+    let pick = Button::new(Kind::Quiet, "Pick the gauge").name("Pick the gauge that is not named");
+    if pick.show(ui).clicked() {
+        let (section, seat) = match first {
+            "bore.gauge" => (Section::Seats, SeatName::Bore),
+            "neck.gauge" => (Section::Seats, SeatName::Neck),
+            _ => (Section::Clearance, SeatName::Bore),
+        };
+        sheet.view.go(section, seat, Some(first.to_owned()));
+        ui.ctx().request_repaint();
     }
 }
 
@@ -263,11 +291,8 @@ pub fn zones(ui: &mut Ui, sheet: &Sheet) {
     part(ui);
     let rect = strip(ui, 26.0);
     let baseline = rect.top() + 18.0;
-    let seen = sheet.a.findings.iter().filter_map(|seen| seen.finding);
-    let before = bearing.findings.iter().map(|earlier| earlier.finding);
-    let is_barred = seen.chain(before).any(|f| f.is_kept_out_of_load());
-    let least = if is_barred {
-        "least, and clear"
+    let least = if is_any_barred(sheet) {
+        "least of the clear ones"
     } else {
         "least hours"
     };
@@ -319,14 +344,36 @@ pub fn zone_bars(ui: &mut Ui, sheet: &Sheet, run_s: [i64; 4]) {
         })
         .collect();
     let max = hours.into_iter().fold(0.0, f64::max) * 1.1;
-    Bars {
+    let bars = Bars {
         title: "Hours in the load, by zone",
         rows: &rows,
         limit: None,
         max,
         label_width: 30.0,
+    };
+    let barred = store::sheet::barred(&sheet.a, sheet.facts());
+    let scene = bars.hatched(ui.available_width(), &barred.map(|f| f.is_some()));
+    paint::scene(ui, &scene);
+    // Each finding once, with the zones that it keeps out of the load.
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for (zone, finding) in ZONES.into_iter().zip(barred) {
+        let Some(words) = finding.map(|f| f.words()) else {
+            continue;
+        };
+        match told.iter_mut().find(|(of, _)| *of == words) {
+            Some((_, zones)) => zones.push(zone),
+            None => told.push((words, vec![zone])),
+        }
     }
-    .show(ui);
+    for (words, zones) in told {
+        text::note(ui, &format!("Not {}: {words}.", zones.join(", ")));
+    }
+}
+
+/// Whether a finding keeps any zone out of the load.
+pub fn is_any_barred(sheet: &Sheet) -> bool {
+    let barred = store::sheet::barred(&sheet.a, sheet.facts());
+    barred.iter().any(Option::is_some)
 }
 
 /// The worst line of the seat that is open, with its history.

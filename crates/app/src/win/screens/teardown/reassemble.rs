@@ -13,7 +13,7 @@ use super::fields::{Sheet, badge_at, field_at, labelled, mark, room, strip};
 use super::form::flow;
 use super::identify::ZONES;
 use super::order::{advised, asks_retention, chooses_otherwise, has, is_ground};
-use super::panel::zone_bars;
+use super::panel::{is_any_barred, zone_bars};
 use super::view::Why;
 use crate::drawings::PAIR_NAMES;
 use crate::ui::focus::Step;
@@ -322,7 +322,14 @@ fn shorter(sheet: &Sheet, change: Option<i64>) -> String {
 
 fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
     let words = match advised(&sheet.a) {
-        Some(zone) => format!("Turn to load zone (advised {}, least hours)", zone.as_str()),
+        Some(zone) => {
+            let least = if is_any_barred(sheet) {
+                "least hours of the clear ones"
+            } else {
+                "least hours"
+            };
+            format!("Turn to load zone (advised {}, {least})", zone.as_str())
+        }
         None => field::label("zone.choice"),
     };
     let run_s = sheet

@@ -1,13 +1,13 @@
-//! Chock bore and roll neck: three planes, four directions, framed by temperatures; the outline enlarged; verdicts.
+//! Chock bore and roll neck: two to four planes of four directions, framed by temperatures; the outline enlarged; verdicts.
 
 use calc::conformity::Verdict;
 use draw::tokens::space;
 use draw::{Align, Mark, Token, pos};
 use egui::{Rect, Ui, pos2, vec2};
-use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{self, PLANES, SEAT_DEGREES, SeatName};
 use store::sheet::{Family, SeatCheckView, SeatView, Section};
 
-use super::clearance::{arrow, foot};
+use super::clearance::{arrow, asked, hinted};
 use super::fields::{Sheet, badge_at, field_at, mark, room, strip};
 use super::form::flow;
 use super::gauge::gauge_line;
@@ -72,6 +72,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Rect::from_min_max(all.min, pos2(grid_left - space::L, all.bottom())),
     );
     ui.add_space((below_grid.max(below_map) - all.top()).ceil());
+    asked(ui, sheet);
     results(ui, sheet);
     gauge_line(
         ui,
@@ -98,7 +99,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     } else {
         flow(ui, sheet, &["neck.cracks"]);
     }
-    foot(
+    hinted(
         ui,
         sheet,
         HINT,
@@ -200,8 +201,9 @@ fn grid(ui: &mut Ui, sheet: &mut Sheet, at: egui::Pos2) -> f32 {
         );
     }
     let first = head + 9.0;
-    for (row, plane) in [0.0, 1.0, 2.0].into_iter().zip(PAIRS) {
-        let top = first + PLANE * row;
+    let planes = seat(sheet).planes;
+    for plane in PLANES.into_iter().take(planes) {
+        let top = first + PLANE * (plane - 1) as f32;
         let centre = top + 22.0;
         let face = Face::STRONG.muted();
         text::at(
@@ -226,11 +228,11 @@ fn grid(ui: &mut Ui, sheet: &mut Sheet, at: egui::Pos2) -> f32 {
                 arrow(ui, pos2(x(column) + 95.0, centre), Token::Edge);
             }
         }
-        if plane < 3 {
+        if plane < planes {
             route(ui, x(3.0) + 88.0, centre, x(0.0) - 8.0, top + PLANE);
         }
     }
-    first + 3.0 * PLANE - 6.0
+    first + planes as f32 * PLANE - 6.0
 }
 
 /// The size at 20 degrees under its field, once the temperatures are known.
@@ -295,7 +297,7 @@ fn map(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) -> f32 {
     };
     let sizes = SeatSizes {
         seat: name,
-        sizes_nm: seat(sheet).sizes_nm,
+        sizes_nm: seat(sheet).sizes_nm[..seat(sheet).planes].to_vec(),
         bearing_type,
         title: format!("{}{of}", name.title()),
     };
@@ -396,8 +398,8 @@ fn result(ui: &mut Ui, sheet: &mut Sheet, index: usize, check: &SeatCheckView) {
     let rect = line(ui);
     let [found, limit, margin, verdict] = columns(rect.width()).map(|x| rect.left() + x);
     let note = match (check.about, check.plane) {
-        ("bore_mean", _) => "12 values".to_owned(),
-        ("bore_taper" | "neck_taper", _) => "plane 1 less 3".to_owned(),
+        ("bore_mean", _) => format!("{} values", 4 * seat(sheet).planes),
+        ("bore_taper" | "neck_taper", _) => format!("plane 1 less {}", seat(sheet).planes),
         ("chock_shoulder" | "chock_cover_face" | "chock_width", _) => String::new(),
         (_, 0) => "two-point".to_owned(),
         (_, plane) => format!("plane {plane}"),

@@ -29,7 +29,11 @@ pub fn sheet_ui(
         panel::panel_ui(ui, &mut sheet);
     });
     footer(ui, &mut sheet);
-    frames::sheet_body(ui, |ui| {
+    let part = match sheet.view.section {
+        Section::Seats => sheet.view.seat.title(),
+        section => section.title(),
+    };
+    frames::sheet_body(ui, part, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         match sheet.view.section {
             Section::Identify => identify::identify_ui(ui, &mut sheet),

@@ -152,6 +152,10 @@ impl Pages for SheetView {
         &mut self.wishes
     }
 
+    fn is_opened(&self) -> bool {
+        self.wishes.is_opened
+    }
+
     fn signing(&mut self) -> &mut Signing {
         &mut self.signing
     }

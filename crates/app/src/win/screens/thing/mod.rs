@@ -110,6 +110,10 @@ pub fn thing_ui(
             if page.entity == GAUGE && small::link(ui, words, words).clicked() {
                 commands.push(Command::Go(Route::Gauge(page.no)));
             }
+            let words = "Print its hold tag";
+            if page.is_held && small::link(ui, words, words).clicked() {
+                commands.push(Command::Go(Route::Documents(What::Tag, Some(page.no))));
+            }
             let words = "Print its calibrations and readings";
             if page.entity == GAUGE && small::link(ui, words, words).clicked() {
                 commands.push(print_gauge(page.no));
@@ -149,7 +153,12 @@ pub fn thing_ui(
             }
         }
         if !page.beside.is_empty() {
-            widgets::heading(ui, "Beside it", "");
+            let head = match page.entity.as_str() {
+                "position" => "Chocks here, now and before",
+                "roll" => "On it now",
+                _ => "What goes with it",
+            };
+            widgets::heading(ui, head, "");
             widgets::rule(ui);
             for (no, entity, words) in &page.beside {
                 let name = format!("Open {words}");

@@ -12,6 +12,8 @@ use crate::win::health::{Health, Urgency};
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::bearings::forecast;
 
+use super::work::{asked, is_next_shift, unfinished};
+
 /// How soon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Group {
@@ -19,19 +21,31 @@ pub enum Group {
     Late,
     /// Begun or held.
     Unfinished,
+    /// Somebody has to answer.
+    Asked,
+    /// Until the end of the next shift.
+    Shift,
     /// In the next days.
     Coming,
 }
 
 impl Group {
     /// In the order of the page.
-    pub const ALL: [Self; 3] = [Self::Late, Self::Unfinished, Self::Coming];
+    pub const ALL: [Self; 5] = [
+        Self::Late,
+        Self::Unfinished,
+        Self::Asked,
+        Self::Shift,
+        Self::Coming,
+    ];
 
     /// Its name on the page.
     pub fn title(self) -> &'static str {
         match self {
             Self::Late => "Late or short",
             Self::Unfinished => "Not finished",
+            Self::Asked => "Questions open",
+            Self::Shift => "In the next shift",
             Self::Coming => "Coming",
         }
     }
@@ -70,7 +84,7 @@ pub enum Act {
 }
 
 impl Line {
-    fn new(group: Group, mark: Option<Mark>, words: [&str; 3]) -> Self {
+    pub(super) fn new(group: Group, mark: Option<Mark>, words: [&str; 3]) -> Self {
         let [before, strong, after] = words;
         let pieces = [(false, before), (true, strong), (false, after)];
         Self {
@@ -86,7 +100,7 @@ impl Line {
         }
     }
 
-    fn note(self, note: impl Into<String>) -> Self {
+    pub(super) fn note(self, note: impl Into<String>) -> Self {
         Self {
             note: note.into(),
             ..self
@@ -101,7 +115,7 @@ impl Line {
         }
     }
 
-    fn opens(self, button: &'static str, route: Route) -> Self {
+    pub(super) fn opens(self, button: &'static str, route: Route) -> Self {
         Self {
             button,
             act: Act::Do(Command::Go(route)),
@@ -175,6 +189,20 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
     }));
     lines.extend(unfinished(today));
     lines.extend(of_health(health, now, false));
+    lines.extend(asked(today, show));
+    let (next, coming): (Vec<&DueLine>, Vec<&DueLine>) = coming
+        .into_iter()
+        .partition(|line| is_next_shift(line, now));
+    lines.extend(next.into_iter().map(|line| {
+        let line = match line.due.standing {
+            Standing::Forecast => by_forecast(line, now, show),
+            _ => due_soon(line, now, show),
+        };
+        Line {
+            group: Group::Shift,
+            ..line
+        }
+    }));
     lines.extend(to_come.into_iter().map(|g| {
         let days = counted(usize::try_from(g.days).unwrap_or(0), "day");
         let start = format!("{} is due for calibration in ", g.gauge.1);
@@ -209,12 +237,18 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
         let end = " to pass its limit.";
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
-                "before the next teardown; row pair {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
-                e.pair,
+                "before the next teardown; rows {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
+                pair_rows_of(e.pair),
                 forecast::hours(e.now_h, show)
             ))
             .opens("See forecast", Route::Bearing(e.bearing.0))
     })
+}
+
+/// The rows of a pair that is counted from 1.
+fn pair_rows_of(pair: u32) -> String {
+    let index = usize::try_from(pair.saturating_sub(1)).unwrap_or(0);
+    calc::disposition::pair_rows(index)
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
@@ -420,49 +454,6 @@ fn due_soon(line: &DueLine, now: Stamp, show: Show) -> Line {
     Line::new(Group::Coming, None, [&start, &when, "."])
         .note(notes.join("; ") + estimate(line))
         .plans("Plan teardown", line.chock.0)
-}
-
-fn unfinished(today: &Today) -> Vec<Line> {
-    let mut lines = Vec::new();
-    for (index, draft) in today.drafts.iter().enumerate() {
-        let what = [&draft.chock, &draft.bearing]
-            .into_iter()
-            .find(|code| !code.is_empty())
-            .map_or("A sheet", String::as_str);
-        let start = format!("{what} teardown stands at ");
-        let filled = counted(usize::try_from(draft.filled).unwrap_or(0), "value");
-        let who = if draft.person_name.is_empty() {
-            "nobody".to_owned()
-        } else {
-            format!("draft of {}", draft.person_name)
-        };
-        let line = Line::new(
-            Group::Unfinished,
-            Some(Mark::Missing),
-            [&start, &filled, "."],
-        )
-        .note(format!("{who}, begun {}", draft.started.date_time()));
-        lines.push(Line {
-            button: "Go on",
-            act: Act::Draft(index),
-            name: Some(format!("Open the draft of {what}")),
-            ..line
-        });
-    }
-    for hold in &today.holds {
-        let start = format!("{} is on hold: ", hold.thing.1);
-        let end = if hold.reason.ends_with('.') { "" } else { "." };
-        let route = Route::of_thing(&hold.entity, hold.thing.0).unwrap_or(Route::Log);
-        lines.push(
-            Line::new(Group::Unfinished, None, [&start, &hold.reason, end])
-                .note(format!(
-                    "since {}; the engineer releases it",
-                    hold.since.date()
-                ))
-                .opens("Open", route),
-        );
-    }
-    lines
 }
 
 /// Those over the watch level and under the limit, in one line.

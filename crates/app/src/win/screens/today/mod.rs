@@ -1,8 +1,10 @@
 //! Today: what is late, short, not finished or coming, each with one button; and what changed since the last shift.
 
+mod drafts;
 pub(crate) mod lines;
 mod plan;
 mod view;
+pub(crate) mod work;
 
 #[cfg(test)]
 mod tests;
@@ -11,7 +13,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::query::{
-    DueLine, ExpectedLimit, Today, due_of_today, expected_limits, shop_wear, today,
+    DueLine, ExpectedLimit, Question, ShopWear, Today, due_of_today, expected_limits, today,
 };
 use store::time::HOUR_MS;
 
@@ -23,6 +25,7 @@ use crate::ui::keys::Action;
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::snapshot::Settings;
+use crate::win::wear::WearKey;
 use crate::win::worker::{Topic, Worker};
 
 /// A shift, ms: what is older has been handed over before.
@@ -36,6 +39,7 @@ type Read = (Arc<Today>, Option<Arc<Forecast>>);
 struct Forecast {
     expected: Vec<ExpectedLimit>,
     due: Vec<DueLine>,
+    questions: Vec<Question>,
 }
 
 /// The page of today.
@@ -43,7 +47,8 @@ struct Forecast {
 pub struct TodayScreen {
     model: Topic<(), Today>,
     /// What the wear of the whole shop says; it takes longer, and the page does not wait for it.
-    expected: Topic<(), Forecast>,
+    expected: Topic<WearKey, Forecast>,
+    forecast: Option<Arc<Forecast>>,
     /// What was read last, to stay on the page while it is read anew, and what it was made from.
     last: Option<Arc<Today>>,
     shown: Option<Read>,
@@ -58,18 +63,25 @@ impl Screen for TodayScreen {
             today(logbook.connection(), now, now.ms - SHIFT_MS, show)
         });
         if let Some(model) = self.model.value() {
-            self.expected.refresh(worker, &(), |logbook, ()| {
-                let conn = logbook.connection();
-                let wear = shop_wear(conn, None)?;
-                Ok(Forecast {
-                    due: due_of_today(conn, logbook.now(), wear.as_ref())?,
-                    expected: match &wear {
-                        Some(wear) => expected_limits(conn, wear)?,
-                        None => Vec::new(),
-                    },
-                })
-            });
-            let read = (Arc::clone(model), self.expected.value().cloned());
+            let wear = WearKey(worker.wear());
+            if wear.0.is_some() {
+                self.expected.refresh(worker, &wear, |logbook, wear| {
+                    let conn = logbook.connection();
+                    Ok(Forecast {
+                        due: due_of_today(conn, logbook.now(), wear.wear())?,
+                        expected: match wear.wear() {
+                            Some(wear) => expected_limits(conn, wear)?,
+                            None => Vec::new(),
+                        },
+                        questions: wear.wear().map(ShopWear::questions).unwrap_or_default(),
+                    })
+                });
+            }
+            // While a newer one is read, the last one stands.
+            if let Some(forecast) = self.expected.value() {
+                self.forecast = Some(Arc::clone(forecast));
+            }
+            let read = (Arc::clone(model), self.forecast.clone());
             let is_shown = self.shown.as_ref().is_some_and(|(today, expected)| {
                 let same = match (expected, &read.1) {
                     (Some(a), Some(b)) => Arc::ptr_eq(a, b),
@@ -82,6 +94,7 @@ impl Screen for TodayScreen {
                 if let Some(forecast) = &read.1 {
                     whole.expected.clone_from(&forecast.expected);
                     whole.due.clone_from(&forecast.due);
+                    whole.questions.clone_from(&forecast.questions);
                 }
                 self.last = Some(Arc::new(whole));
                 self.shown = Some(read);

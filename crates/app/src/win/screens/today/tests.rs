@@ -4,8 +4,8 @@ use egui_kittest::Harness;
 use store::draft::{DraftId, DraftLine};
 use store::entry::{LengthUnit, Show};
 use store::query::{
-    Clock, Due, DueLine, EarlyTeardown, GaugeDue, HoldLine, NearLimit, OpenConflict, Plan,
-    ShortStock, Standing, Today,
+    Clock, Due, DueLine, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict,
+    Plan, ShortStock, Standing, Today,
 };
 use store::{Stamp, ThingNo};
 
@@ -70,6 +70,8 @@ fn model() -> Today {
     };
     Today {
         expected: Vec::new(),
+        work: store::query::InWork::default(),
+        questions: Vec::new(),
         conflicts: vec![OpenConflict {
             twin: None,
             event: 77,
@@ -83,6 +85,12 @@ fn model() -> Today {
             due("BC-10", Clock::Campaigns, 320, 310, 0),
             due("WC-18", Clock::Days, 144, 150, 6),
         ],
+        empty: vec![EmptyChock {
+            chock: thing(31, "WC-31"),
+            position: "F2-W-T-O".into(),
+            why: "a dummy for the trial".into(),
+            since: at("2026-10-29"),
+        }],
         early: vec![EarlyTeardown {
             chock: thing(38, "WC-38"),
             why: "cobble".into(),
@@ -156,6 +164,10 @@ fn each_line_says_what_is_so_in_one_sentence() {
             "N4T-480/620-336: 1 new in stores, the minimum is 2.",
         ),
         (Group::Unfinished, "WC-21 teardown stands at 18 values."),
+        (
+            Group::Unfinished,
+            "WC-31 is in the mill at F2-W-T-O with no bearing in it by the record.",
+        ),
         (Group::Unfinished, "WC-44 is on hold: waiting for a liner."),
         (Group::Coming, "HG-02 is due for calibration in 9 days."),
         (

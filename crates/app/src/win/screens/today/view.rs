@@ -137,13 +137,14 @@ fn title(ui: &mut Ui, cx: &Cx, today: &Today, commands: &mut Vec<Command>) {
     {
         commands.push(Command::Go(Route::Documents(What::Handover, None)));
     }
-    text::at_most(
-        ui,
-        pos2(end + space::L, at.y),
-        button.left() - end - 2.0 * space::L,
-        Face::BODY,
-        &rest,
-    );
+    let room = button.left() - end - 2.0 * space::L;
+    if text::width(ui, Face::BODY, &rest) <= room {
+        text::at_most(ui, pos2(end + space::L, at.y), room, Face::BODY, &rest);
+    } else if !rest.is_empty() {
+        // Each of these counts: none is cut away.
+        ui.add_space(space::XS);
+        text::say(ui, Face::BODY, &rest);
+    }
     ui.add_space(space::S);
     widgets::rule(ui);
 }
@@ -215,6 +216,7 @@ fn row(
         .unwrap_or_else(|| format!("{}: {}", line.button, line.sentence()));
     if Button::new(kind, line.button)
         .name(&full)
+        .salt(id)
         .place(ui, button)
         .clicked()
     {

@@ -48,6 +48,11 @@ pub(super) fn welcome_ui(
                 recent_ui(ui, recent, is_free, acts);
                 open_ui(ui, is_free, form, acts);
                 new_ui(ui, is_free, form, acts);
+                ui.add_space(space::XL);
+                widgets::heading(ui, "Look around first", "an invented plant");
+                let demo = "On the command line, chockbook demo with the path of a new file makes a demo logbook with \
+                            three years of work in it. Open it here then.";
+                text::say(ui, text::Face::BODY.muted(), demo);
             });
         });
     });

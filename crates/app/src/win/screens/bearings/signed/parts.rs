@@ -4,8 +4,7 @@ use draw::Token;
 use egui::Ui;
 use store::Stamp;
 use store::entry::Show;
-use store::payload::{Judgement, Reading};
-use store::query::SheetDetail;
+use store::payload::Reading;
 use store::sheet::field;
 
 use super::{SignedModel, is_usual};
@@ -102,37 +101,5 @@ pub(super) fn gauges(ui: &mut Ui, model: &SignedModel, prefix: &str, show: Show)
             );
             fact(ui, &field::label(&entry.path), &words);
         }
-    }
-}
-
-/// What a verdict was computed from, in words.
-pub(super) fn inputs(detail: &SheetDetail, judgement: &Judgement, show: Show) -> String {
-    let result = |name: &str| {
-        detail
-            .result(name, judgement.item)
-            .map(|nm| show.length(nm))
-    };
-    match judgement.about.as_str() {
-        "clearance" => {
-            let spacer = detail
-                .body
-                .readings
-                .iter()
-                .find(|r| r.path == format!("clearance.spacer.{}", judgement.item));
-            match (spacer, result("mean_gap_nm")) {
-                (Some(spacer), Some(gap)) => {
-                    format!("spacer {} less mean gap {gap}", show.length(spacer.value))
-                }
-                _ => String::new(),
-            }
-        }
-        "bore_mean" | "neck_mean" => "mean of all twelve sizes at 20 \u{b0}C, from nominal".into(),
-        "bore_ovality" | "neck_ovality" => {
-            format!("largest less smallest size of plane {}", judgement.item)
-        }
-        "bore_taper" | "neck_taper" => "mean of the first plane against that of the last".into(),
-        "neck_largest" => "largest of the twelve sizes at 20 \u{b0}C".into(),
-        "bore_smallest" | "neck_smallest" => "smallest of the twelve sizes at 20 \u{b0}C".into(),
-        _ => String::new(),
     }
 }

@@ -6,7 +6,7 @@ use draw::tokens::space;
 use egui::{Rect, Sense, Ui, UiBuilder, pos2};
 use store::entry::Show;
 use store::payload::Reading;
-use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{self, PLANES, SEAT_DEGREES, SeatName};
 
 use super::parts::{self, fact, typed};
 use super::{SignedModel, SignedView};
@@ -48,14 +48,8 @@ pub(super) fn seat(
         "planes counted from the barrel, directions from the vertical",
     );
     let area = ui.available_rect_before_wrap();
-    let sizes: Vec<i64> = (1..=12)
-        .filter_map(|item| {
-            model
-                .detail
-                .result(&format!("{}_size_nm", seat.prefix()), item)
-        })
-        .collect();
-    let has_map = sizes.len() == 12 && model.bearing_type.is_some() && area.width() > 2.0 * MAP;
+    let sizes = model.detail.sizes_nm(seat);
+    let has_map = !sizes.is_empty() && model.bearing_type.is_some() && area.width() > 2.0 * MAP;
     let right = if has_map {
         area.right() - MAP - space::XXL
     } else {
@@ -94,7 +88,11 @@ fn readings(ui: &mut Ui, show: Show, model: &SignedModel, seat: SeatName, sizes:
     heads.extend(degrees.iter().map(|d| Col::rest_right(d)));
     let columns = Columns::new(heads);
     columns.header(ui);
-    for (index, plane) in PAIRS.into_iter().enumerate() {
+    let is_read = |plane: &usize| {
+        let mut paths = SEAT_DEGREES.iter().map(|d| field::size(seat, *plane, *d));
+        *plane <= field::PLANES_USUAL || paths.any(|path| model.reading(&path).is_some())
+    };
+    for (index, plane) in PLANES.into_iter().filter(is_read).enumerate() {
         columns.row(
             ui,
             &Row::action(format!("{} plane {plane}", seat.title())),

@@ -116,6 +116,7 @@ fn others(page: Page, path: &str) -> &'static [&'static str] {
         (Page::ChockTypes, "main2") => &["second main seat"],
         (Page::ChockTypes, "thrust") => &["thrust seat"],
         (Page::ChockTypes, "fits") => &["positions"],
+        (Page::ChockTypes, "planes") => &["planes", "bore planes"],
         (Page::Gauges, "uncertainty") => &["u", "u at k 2", "expanded uncertainty", "uncertainty"],
         (Page::Gauges, "due") => &["due date", "calibration due", "valid until"],
         (Page::Gauges, "range") => &["range", "span"],

@@ -39,6 +39,8 @@ pub struct Paste {
     leaves_out: bool,
     /// Only rows that are not right are listed.
     only_bad: bool,
+    /// It was changed: once it is all right the keyboard goes to the button that saves it.
+    wants_save: bool,
     /// The line that is being mended, and what stands in it now.
     mend: Option<(usize, String)>,
     /// Why the file could not be read.
@@ -88,6 +90,7 @@ impl Paste {
 
     fn changed(&mut self) {
         self.version += 1;
+        self.wants_save = true;
         self.failed = None;
     }
 

@@ -9,6 +9,7 @@ use egui::{CentralPanel, Event, Frame, Margin, Panel, Ui};
 use super::check::{Checked, Row};
 use super::columns::known;
 use super::{PLACE, Paste};
+use crate::print::counted;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Outcome, TextField};
 use crate::ui::{focus, theme};
@@ -184,12 +185,13 @@ fn summary_ui(ui: &mut Ui, paste: &mut Paste, checked: &Checked) {
             }
         }
         let (bad, all) = (checked.bad_count(), checked.rows.len());
-        let words = if bad == 0 {
-            format!("{all} rows, all right")
-        } else {
-            format!("{all} rows, {bad} not right")
+        let rows = counted(all, "row");
+        let (is_right, words) = match (checked.is_whole(), bad) {
+            (false, _) => (false, format!("{rows}, and columns that are missing")),
+            (true, 0) => (true, format!("{rows}, all right")),
+            (true, bad) => (false, format!("{rows}, {bad} not right")),
         };
-        let token = if bad == 0 { Token::Pass } else { Token::Fail };
+        let token = if is_right { Token::Pass } else { Token::Fail };
         super::super::field_view::beside(ui, Face::STRONG.token(token), &words);
         if bad > 0 {
             ui.add_space(space::L);
@@ -211,7 +213,7 @@ fn rows_ui(ui: &mut Ui, paste: &mut Paste, checked: &Checked) {
         return;
     }
     let has_bad = checked.bad_count() > 0;
-    let room = ui.available_width() - 56.0 - if has_bad { 300.0 } else { 0.0 };
+    let room = ui.available_width() - 56.0 - if has_bad { 300.0 } else { 80.0 };
     let width = 128.0;
     let fit = ((room / (width + 16.0)) as usize).clamp(1, checked.columns.len());
     let mut heads = vec![Col::right("line", 40.0)];
@@ -376,6 +378,9 @@ fn buttons(
             }
         } else {
             let all = format!("Save {good} {}", words_for(page, good));
+            if bad == 0 && is_whole && good > 0 && std::mem::take(&mut paste.wants_save) {
+                focus::ask_primary(ui.ctx());
+            }
             if bad == 0 {
                 let button = Button::new(Kind::Primary, &all).enabled(is_whole && good > 0);
                 if button.show(ui).clicked() {

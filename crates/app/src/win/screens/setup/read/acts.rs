@@ -5,8 +5,8 @@ use store::payload::{
     Assembled, Attached, BatchBlocked, Campaign, ConditionReading, Cost, DeviationAccepted,
     Dismounted, Extension, FoundHere, GaugeCalibrated, GaugeFoundOut, Greased, Hold,
     InspectedAtReceipt, KeptFile, MillIncident, MillJob, Mounted, Paired, Payload, PositionWork,
-    Received, Released, Returned, Scrapped, SentOut, SpacersReground, TakenOut, TeardownPlanned,
-    Unpaired, ZoneTurned,
+    Received, Released, Returned, Scrapped, SeatCheck, SentOut, SheetBody, SpacersReground,
+    TakenOut, TeardownPlanned, Unpaired, ZoneTurned,
 };
 use store::{Ref, Stamp, ThingNo};
 
@@ -14,6 +14,7 @@ use super::{Reader, gauge_measures};
 use crate::win::screens::setup::fields::gauge_unit;
 use crate::win::screens::setup::form::Act;
 use crate::win::screens::setup::page::Page;
+use crate::win::screens::setup::seat_check::SIZES;
 use crate::win::screens::setup::unit::Unit;
 
 impl Reader<'_> {
@@ -101,8 +102,10 @@ impl Reader<'_> {
                 chock: own,
                 roll: self.thing_needed("roll", "roll"),
                 position: self.thing_needed("position", "position"),
+                note: self.words("note"),
             }),
             Act::FoundHere => Payload::FoundHere(self.found(own)),
+            Act::SeatChecked => Payload::SeatCheck(self.seat_check(own)),
             Act::CameOff => Payload::Dismounted(Dismounted { chock: own }),
             Act::Campaign => Payload::Campaign(self.campaign(at)),
             Act::OnNeck => Payload::Assembled(Assembled {
@@ -195,6 +198,39 @@ impl Reader<'_> {
         }
     }
 
+    /// A neck or a bore with its readings as they are typed; the logbook judges them when the form is signed.
+    fn seat_check(&mut self, thing: Ref) -> SeatCheck {
+        let page = self.form.subject.page();
+        let neck = if page == Page::Rolls {
+            self.one_of("neck", "missing: which neck")
+        } else {
+            String::new()
+        };
+        let bearing_type = self.thing_needed("type", "bearing_type");
+        self.thing_needed("gauge", "gauge");
+        for path in ["check_standard", "check_read"] {
+            self.number(path, Unit::Length);
+        }
+        for path in ["temp_first", "temp_gauge", "temp_last"] {
+            self.number(path, Unit::Celsius);
+        }
+        let mut sizes = 0;
+        for field in SIZES.iter().flatten() {
+            sizes += usize::from(!self.words(field.path).is_empty());
+            self.number(field.path, Unit::Length);
+        }
+        if sizes == 0 {
+            self.wrong(SIZES[0][0].path, "missing: nothing is measured yet");
+        }
+        SeatCheck {
+            thing,
+            neck,
+            bearing_type,
+            body: SheetBody::default(),
+            note: self.words_needed("note", "missing: why it was measured"),
+        }
+    }
+
     /// A bearing in a chock, on a neck or loose; a chock in the mill or in the shop.
     fn found(&mut self, thing: Ref) -> FoundHere {
         let (chock, roll) = (self.thing("chock", "chock"), self.thing("roll", "roll"));
@@ -244,7 +280,8 @@ impl Reader<'_> {
             self.wrong(path, missing);
             return 0;
         }
-        entry::scaled(&text, per_one).unwrap_or_else(|why| {
+        let is_comma = self.form.show.comma;
+        entry::amount(&text, per_one, is_comma).unwrap_or_else(|why| {
             self.wrong(path, why.to_string());
             0
         })
@@ -313,10 +350,27 @@ impl Reader<'_> {
         {
             self.wrong("hours", "more hours than lie between in and out");
         }
-        for (path, value) in [("hours", run_s), ("rolled", rolled_kg)] {
+        let radial_n = self.number("radial", Unit::Kilonewton);
+        let axial_n = self.number("axial", Unit::Kilonewton);
+        let speed_mrpm = self.number("speed", Unit::PerMinute);
+        for (path, value) in [
+            ("hours", run_s),
+            ("rolled", rolled_kg),
+            ("radial", radial_n.unwrap_or(0)),
+            ("axial", axial_n.unwrap_or(0)),
+            ("speed", speed_mrpm.unwrap_or(0)),
+        ] {
             if value < 0 {
                 self.wrong(path, "not possible below zero");
             }
+        }
+        if radial_n.is_some() != speed_mrpm.is_some() {
+            let path = if radial_n.is_some() {
+                "speed"
+            } else {
+                "radial"
+            };
+            self.wrong(path, "missing: force and speed say something together only");
         }
         Campaign {
             roll: self.thing_needed("roll", "roll"),
@@ -331,6 +385,9 @@ impl Reader<'_> {
                 "estimate",
                 "missing: whether hours or tonnes are an estimate",
             ),
+            radial_n,
+            axial_n,
+            speed_mrpm,
             batch: None,
         }
     }

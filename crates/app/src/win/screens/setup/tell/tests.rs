@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
 use store::query::{JournalFilter, journal};
 
 use super::*;
@@ -100,4 +101,37 @@ fn two_keys_choose_the_act_and_the_rules_speak_before_it_is_signed() {
     assert!(!has(&b, "As it stands"), "now it fits");
     save(&mut b);
     assert_eq!(kinds(&mut b)[0], "taken_out");
+}
+
+#[test]
+fn a_scan_that_ends_within_one_frame_goes_into_one_field_and_the_key_comes_back_to_the_list() {
+    let mut b = shop();
+    press(&mut b, Modifiers::COMMAND, Key::E);
+    b.settle();
+    b.h.event(egui::Event::Text("h".to_owned()));
+    b.settle();
+    b.h.event(egui::Event::Text("TH-".to_owned()));
+    b.h.run_steps(1);
+    let enter = egui::Event::Key {
+        key: Key::Enter,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    };
+    let rest = egui::Event::Text("4T-001".to_owned());
+    b.h.input_mut().events.extend([rest, enter]);
+    b.settle();
+    let reason = b.h.get_by_label("Hold: why").value().unwrap_or_default();
+    assert_eq!(
+        reason, "",
+        "what was scanned stands in the field of the thing alone"
+    );
+    assert!(
+        has(&b, "Where it is was never entered"),
+        "the form of the thing is open"
+    );
+    press(&mut b, Modifiers::COMMAND, Key::E);
+    b.settle();
+    assert!(has(&b, "Received, key R"), "Ctrl E goes back to the list");
 }

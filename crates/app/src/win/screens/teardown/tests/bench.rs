@@ -122,6 +122,7 @@ pub fn facts() -> Facts {
             no: ThingNo(20),
             code: "WC-40".into(),
             shim_place: "under_flange".into(),
+            bore_planes: 3,
         }),
         roll: None,
         position: Some((ThingNo(60), "F6-W-T-D".into())),
@@ -170,6 +171,7 @@ fn usual() -> ShopFacts {
         ("bolts.wrench", "TW-02"),
     ];
     ShopFacts {
+        campaign: None,
         usual: usual
             .map(|(path, text)| (path.to_owned(), text.to_owned()))
             .into(),

@@ -2,7 +2,7 @@
 
 use calc::seat;
 use serde_json::{Value, json};
-use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{self, PLANES, SEAT_DEGREES, SeatName};
 use store::sheet::{EXPANSION_PER_K, SeatCheckView, SeatView, method_name};
 
 use super::super::fields::Sheet;
@@ -18,9 +18,8 @@ pub(super) fn check(sheet: &Sheet, seat: SeatName, index: usize) -> Option<Case>
         &sheet.a.neck
     };
     let check = view.checks.get(index)?;
-    if check.about.starts_with("chock_") {
-        // Read as it is, not from the grid.
-        return None;
+    if check.is_face() {
+        return Some(face(sheet, check));
     }
     let input = input(sheet, view)?;
     let size = field::size(seat, check.plane.max(1), SEAT_DEGREES[0]);
@@ -39,20 +38,52 @@ pub(super) fn check(sheet: &Sheet, seat: SeatName, index: usize) -> Option<Case>
         value_from: from_seat(sheet, view, check, &input)?,
         limit: limit(sheet, check),
         allowed_nm: lower.zip(check.upper_nm),
-        uncertainty_nm: view.expanded_uncertainty_nm,
+        uncertainty_nm: check.expanded_uncertainty_nm,
         gauges: vec![format!("{}.gauge", seat.prefix())],
         method: &seat::METHOD,
         version: method_name(check.about),
-        inputs: inputs(sheet, seat, &input)?,
+        inputs: inputs(sheet, view, &input)?,
         first: size,
     })
+}
+
+/// Shoulder, cover face or width over the liners: read as it is, not from the grid.
+fn face(sheet: &Sheet, check: &SeatCheckView) -> Case {
+    let path = match check.about {
+        "chock_shoulder" => "chock.shoulder",
+        "chock_cover_face" => "chock.cover_face",
+        _ => "chock.width",
+    };
+    let typed = sheet.view.entries.committed(path).to_owned();
+    // A face cannot be better than flat or square.
+    let lower = check.lower_nm.or(check.upper_nm.map(|_| 0));
+    Case {
+        title: check.title.to_lowercase(),
+        verdict: check.verdict,
+        probability: check.probability,
+        value_nm: check.value_nm,
+        is_deviation: false,
+        value_from: "as read, nothing is computed from it".into(),
+        limit: limit(sheet, check),
+        allowed_nm: lower.zip(check.upper_nm),
+        uncertainty_nm: check.expanded_uncertainty_nm,
+        gauges: vec!["chock.gauge".into()],
+        method: &calc::conformity::METHOD,
+        version: method_name(check.about),
+        inputs: [
+            format!("1 reading, typed {typed}"),
+            "the largest found round the face, or the smallest width over the liners".into(),
+        ],
+        first: path.into(),
+    }
 }
 
 /// What was read, as `seat` takes it.
 fn input(sheet: &Sheet, view: &SeatView) -> Option<Value> {
     let value = |path: &str| sheet.a.fields.get(path)?.value;
-    let readings: Option<Vec<Vec<f64>>> = PAIRS
+    let readings: Option<Vec<Vec<f64>>> = PLANES
         .iter()
+        .take(view.planes)
         .map(|plane| {
             let sizes = SEAT_DEGREES.iter().map(|degrees| {
                 let nm = value(&field::size(view.seat, *plane, *degrees))?;
@@ -119,7 +150,8 @@ fn limit(sheet: &Sheet, check: &SeatCheckView) -> Option<Limit> {
 }
 
 /// How many sizes, and what brings them to 20 degrees.
-fn inputs(sheet: &Sheet, seat: SeatName, input: &Value) -> Option<[String; 2]> {
+fn inputs(sheet: &Sheet, view: &SeatView, input: &Value) -> Option<[String; 2]> {
+    let seat = view.seat;
     let factor = step(&seat::METHOD, input, "part ", sheet)?;
     let celsius = |end: &str| {
         let text = sheet
@@ -134,13 +166,14 @@ fn inputs(sheet: &Sheet, seat: SeatName, input: &Value) -> Option<[String; 2]> {
         "neck"
     };
     Some([
-        format!("12 sizes, factor {}", factor.result),
+        format!("{} sizes, factor {}", 4 * view.planes, factor.result),
         format!(
-            "{part} {} to {} \u{b0}C, gauge {} \u{b0}C, {}; 3 planes of 4",
+            "{part} {} to {} \u{b0}C, gauge {} \u{b0}C, {}; {} planes of 4",
             celsius("temp_first"),
             celsius("temp_last"),
             celsius("temp_gauge"),
-            factor.note
+            factor.note,
+            view.planes
         ),
     ])
 }

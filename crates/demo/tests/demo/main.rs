@@ -1,6 +1,8 @@
 //! The demo logbook as a whole: written twice, counted, and read back where the stories have numbers.
 #![allow(clippy::unwrap_used)]
 
+mod stories;
+
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
@@ -220,141 +222,6 @@ fn each_stand_and_family_has_about_the_work_of_the_plant() {
     assert_eq!(number(overdue), 108);
 }
 
-/// End plays, um, and hours of the stay, by day of one bearing's teardowns.
-fn teardowns(serial: &str) -> Vec<(String, [i64; 3], i64, i64, String)> {
-    let logbook = open(&shared().1);
-    let sql = "SELECT e.at_ms,
-                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 1),
-                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 2),
-                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 3),
-                 s.run_s, sheet.zone, p.code, sheet.decided
-               FROM sheet JOIN event e ON e.no = sheet.event JOIN bearing b ON b.no = sheet.bearing
-               JOIN stay s ON s.no = sheet.stay JOIN position p ON p.no = sheet.position
-               WHERE b.serial = ?1 ORDER BY e.at_ms";
-    let mut stmt = logbook.connection().prepare(sql).unwrap();
-    let rows = stmt.query_map([serial], |row| {
-        let um = |i| row.get::<_, i64>(i).map(|nm| nm / 1000);
-        let day = Stamp::second(row.get(0)?, 60).date();
-        let hours: i64 = row.get(4)?;
-        let zone: Option<i64> = row.get(5)?;
-        let place: String = row.get(6)?;
-        Ok((
-            day,
-            [um(1)?, um(2)?, um(3)?],
-            hours / 3600,
-            zone.unwrap_or(0),
-            place,
-        ))
-    });
-    rows.unwrap().map(Result::unwrap).collect()
-}
-
-#[test]
-fn the_reground_bearing_has_its_history_to_the_micrometre_and_the_hour() {
-    let wanted = [
-        ("2025-03-11", [380, 370, 375], 1_015, 2, "F5-W-T-D"),
-        ("2025-07-08", [440, 420, 435], 990, 3, "F5-W-T-D"),
-        ("2025-11-04", [510, 480, 505], 1_020, 4, "F6-W-T-D"),
-        ("2026-03-10", [575, 530, 570], 1_005, 2, "F6-W-T-D"),
-        ("2026-07-07", [640, 580, 630], 980, 4, "F6-W-T-D"),
-    ];
-    let found = teardowns("TH-4T-031");
-    for (found, (day, um, hours, zone, place)) in found.iter().zip(wanted) {
-        assert_eq!(*found, (day.to_owned(), um, hours, zone, place.to_owned()));
-    }
-    let last = "SELECT sheet.event FROM sheet JOIN bearing b ON b.no = sheet.bearing
-                JOIN event e ON e.no = sheet.event WHERE b.serial = 'TH-4T-031' AND sheet.decided = 'regrind_spacers'";
-    let outcome = |name: &str| {
-        numbers(&format!(
-            "SELECT value / 1000 FROM outcome WHERE event = ({last}) AND name = '{name}' ORDER BY item"
-        ))
-    };
-    assert_eq!(outcome("mean_gap_nm"), [23_372, 29_424, 23_378]);
-    assert_eq!(outcome("grind_nm"), [340, 280, 330]);
-    assert_eq!(outcome("new_spacer_nm"), [23_672, 29_724, 23_678]);
-    assert_eq!(outcome("end_play_after_nm"), [302, 302, 304]);
-    assert_eq!(
-        (outcome("outer_stack_nm"), outcome("inner_stack_nm")),
-        (vec![-664], vec![-278])
-    );
-    assert_eq!(outcome("cover_shim_nm"), [536]);
-    assert_eq!(
-        number(
-            "SELECT count(*) FROM event WHERE kind = 'deviation_accepted' AND payload ->> 'code' = 'DV-05'"
-        ),
-        1
-    );
-}
-
-#[test]
-fn the_place_that_spoils_bearings_shows_in_three_of_them() {
-    for (serial, day, um, hours) in [
-        ("TH-4T-022", "2025-09-09", [480, 350, 405], 1_010),
-        ("TH-4T-037", "2025-12-16", [470, 345, 395], 985),
-        ("TH-4T-015", "2026-04-14", [500, 360, 410], 1_040),
-        ("TH-4T-041", "2026-08-25", [355, 350, 350], 1_005),
-    ] {
-        let found = teardowns(serial);
-        assert_eq!(found[0].0, day, "{serial}");
-        assert_eq!(
-            (found[0].1, found[0].2, found[0].4.as_str()),
-            (um, hours, "F4-W-B-O"),
-            "{serial}"
-        );
-    }
-    let later = &teardowns("TH-4T-022")[1];
-    assert_eq!(
-        (later.2, later.4.as_str()),
-        (980, "F2-W-T-O"),
-        "the same bearing elsewhere"
-    );
-    assert_eq!(
-        number("SELECT count(*) FROM event WHERE kind = 'mill_job'"),
-        2
-    );
-}
-
-#[test]
-fn the_chock_out_of_round_has_its_bores_to_the_micrometre() {
-    let events = numbers(
-        "SELECT DISTINCT e.no FROM sheet JOIN event e ON e.no = sheet.event JOIN chock c ON c.no = sheet.chock
-         JOIN outcome o ON o.event = e.no AND o.name = 'bore_mean_nm' WHERE c.code = 'WC-17' ORDER BY e.at_ms",
-    );
-    let um = |event: i64, name: &str| -> Vec<i64> {
-        let sql = format!(
-            "SELECT value FROM outcome WHERE event = {event} AND name = '{name}' ORDER BY item"
-        );
-        numbers(&sql)
-            .into_iter()
-            .map(|nm| (nm + 500).div_euclid(1000))
-            .collect()
-    };
-    let wanted: [(i64, [i64; 3], i64); 4] = [
-        (43, [34, 30, 22], 12),
-        (79, [92, 80, 61], 25),
-        (113, [152, 133, 102], 35),
-        (23, [5, 5, 5], 2),
-    ];
-    for (event, (mean, ovality, taper)) in events.iter().zip(wanted) {
-        assert_eq!(um(*event, "bore_mean_nm"), [mean]);
-        assert_eq!(um(*event, "bore_ovality_nm"), ovality);
-        assert_eq!(um(*event, "bore_taper_nm"), [taper]);
-    }
-    assert_eq!(events.len(), 5, "the four of the story and one after it");
-    let worst = events[2];
-    let verdicts = |about: &str| {
-        let logbook = open(&shared().1);
-        let sql = "SELECT verdict FROM verdict WHERE event = ?1 AND about = ?2 ORDER BY item";
-        let mut stmt = logbook.connection().prepare(sql).unwrap();
-        let rows = stmt
-            .query_map((worst, about), |row| row.get::<_, String>(0))
-            .unwrap();
-        rows.map(Result::unwrap).collect::<Vec<_>>()
-    };
-    assert_eq!(verdicts("bore_ovality"), ["fail", "fail", "pass"]);
-    assert_eq!(verdicts("bore_mean"), ["pass_in_doubt"]);
-}
-
 #[test]
 fn the_account_on_the_day_of_the_demo_is_that_of_the_opening_screens() {
     let of = |place: &str| {
@@ -401,50 +268,6 @@ fn the_account_on_the_day_of_the_demo_is_that_of_the_opening_screens() {
 }
 
 #[test]
-fn what_was_seen_on_the_parts_is_that_of_the_stories_and_of_the_background() {
-    let count = |what: &str| {
-        number(&format!(
-            "SELECT count(*) FROM finding f JOIN sheet s ON s.event = f.event JOIN bearing b ON b.no = s.bearing {what}"
-        ))
-    };
-    let of = |serial: &str| {
-        let logbook = open(&shared().1);
-        let sql = "SELECT f.row || ' ' || f.mode || ' ' || f.severity || ' ' || f.from_ddeg || ' ' || f.to_ddeg
-                   FROM finding f JOIN sheet s ON s.event = f.event JOIN bearing b ON b.no = s.bearing
-                   JOIN event e ON e.no = f.event WHERE b.serial = ?1 AND f.part = 'outer raceway'
-                   AND e.at_ms > 1732000000000 ORDER BY e.at_ms, f.item";
-        let mut stmt = logbook.connection().prepare(sql).unwrap();
-        let rows = stmt.query_map([serial], |row| row.get::<_, String>(0));
-        rows.unwrap().map(Result::unwrap).collect::<Vec<_>>()
-    };
-    assert_eq!(
-        of("TH-4T-044"),
-        [
-            "1 5.3.2 1 3500 400",
-            "2 5.3.2 1 3500 400",
-            "1 5.3.2 2 1750 2300",
-            "1 5.1.3 2 2000 2280"
-        ]
-    );
-    assert_eq!(of("TH-4T-015"), ["1 5.1.3 2 3510 3590"]);
-    assert_eq!(
-        count("WHERE b.serial = 'TH-4T-008' AND f.part = 'outside diameter' AND f.severity = 2"),
-        2
-    );
-    let (sheets, clear) = (
-        number("SELECT count(*) FROM sheet WHERE kind = 'teardown_sheet'"),
-        number(
-            "SELECT count(*) FROM sheet WHERE kind = 'teardown_sheet' AND event NOT IN (SELECT event FROM finding)",
-        ),
-    );
-    let percent = 100 * clear / sheets;
-    assert!(
-        (62..=78).contains(&percent),
-        "{percent} % of the sheets have no finding"
-    );
-}
-
-#[test]
 fn one_sheet_is_begun_and_waits_for_its_foreman() {
     let logbook = open(&shared().1);
     let drafts = store::draft::list(logbook.connection()).unwrap();
@@ -482,7 +305,7 @@ fn the_example_sheet_is_signed_on_the_demo_and_gives_the_numbers_of_the_story() 
     let copy = folder.path().join("copy.chockbook");
     std::fs::copy(&shared().1, &copy).unwrap();
     let mut logbook = open(&copy);
-    let text = include_str!("../../../demo/teardown-example.jsonl");
+    let text = include_str!("../../../../demo/teardown-example.jsonl");
     assert_eq!(text.lines().count(), 1);
     let store::line::Line::Teardown { at, fields } = store::line::read(&mut logbook, text).unwrap()
     else {
@@ -604,44 +427,6 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
     assert!(page.conflicts.is_empty() && !page.changes.is_empty());
 }
 
-/// Days since 1970-01-01.
-fn day(text: &str) -> i32 {
-    let at = store::Stamp::parse(text, 0).unwrap();
-    i32::try_from(at.ms / 86_400_000).unwrap()
-}
-
-/// The scenario tells the engineer's forecast after the fourth teardown: 0.600 within 250 to 650 h of 4,030 h.
-#[test]
-fn the_forecast_of_the_reground_bearing_is_what_its_engineer_saw() {
-    let logbook = open(&shared().1);
-    let wear = store::query::shop_wear(logbook.connection(), Some(day("2026-03-11")))
-        .unwrap()
-        .unwrap();
-    let row = wear.of("TH-4T-031").find(|row| row.row_pair == 1).unwrap();
-    assert!(
-        (row.state.counter_h - 4_030.0).abs() < 30.0,
-        "{}",
-        row.state.counter_h
-    );
-    assert!(
-        (row.state.limit_um - 600.0).abs() < 0.5,
-        "a regrind does not move the limit"
-    );
-    let [early, middle, late] = row.crossing_h.map(Option::unwrap);
-    assert!((4_200.0..4_450.0).contains(&early), "{early}");
-    assert!((4_380.0..4_620.0).contains(&middle), "{middle}");
-    assert!((4_550.0..4_850.0).contains(&late), "{late}");
-    assert!(
-        wear.chance(row) > 0.95,
-        "it is passed before the next teardown"
-    );
-    let wear = store::query::shop_wear(logbook.connection(), None)
-        .unwrap()
-        .unwrap();
-    let now = wear.of("TH-4T-031").find(|row| row.row_pair == 1).unwrap();
-    assert!((now.state.limit_um - 600.0).abs() < 0.5, "after it neither");
-}
-
 /// The ranking of the scenario; F4, F1 and F3 wear alike in its background, and their last digit is the luck of the
 /// generator.
 #[test]
@@ -666,55 +451,4 @@ fn the_stands_rank_by_their_own_wear() {
     for (found, told) in [(f6, 66.0), (f5, 61.0), (f1, 56.0), (f3, 55.0), (f2, 50.0)] {
         assert!((found - told).abs() < 4.0, "{found} for {told}");
     }
-}
-
-/// Three bearings in three chocks wore askew at one place; the place is named, and nothing else of that stand.
-#[test]
-fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
-    let logbook = open(&shared().1);
-    let wear = store::query::shop_wear(logbook.connection(), None)
-        .unwrap()
-        .unwrap();
-    let guilty: Vec<(&str, Option<u32>)> = wear
-        .review
-        .contrasts
-        .iter()
-        .filter(|c| c.is_alarm() && c.stand.starts_with("F4"))
-        .map(|c| (c.stand.as_str(), c.row_pair))
-        .collect();
-    assert!(guilty.contains(&("F4-W-B-O", Some(1))), "{guilty:?}");
-    assert!(
-        guilty.iter().all(|(place, _)| *place == "F4-W-B-O"),
-        "{guilty:?}"
-    );
-    let alarms = wear.review.contrasts.iter().filter(|c| c.is_alarm());
-    assert!(
-        alarms.clone().all(|c| c.stand == "F4-W-B-O"),
-        "no other place is blamed: {:?}",
-        alarms.map(|c| &c.stand).collect::<Vec<_>>()
-    );
-    let told = |serial: &str| {
-        let stay = wear
-            .grown
-            .iter()
-            .find(|g| g.serial == serial && g.position == "F4-W-B-O" && g.pair == 1);
-        stay.unwrap().grown_um
-    };
-    assert_eq!(
-        ["TH-4T-022", "TH-4T-037", "TH-4T-015"].map(told),
-        [180.0, 170.0, 200.0],
-        "the stays that stand out are listed whole"
-    );
-    let page = store::query::stands_page(logbook.connection()).unwrap();
-    let short: Vec<&str> = page
-        .spares
-        .iter()
-        .filter(|s| s.least.is_some_and(|least| s.new < least))
-        .map(|s| s.bearing_type.as_str())
-        .collect();
-    assert_eq!(
-        short,
-        ["N4T-480/620-336"],
-        "the stock alarm of the scenario"
-    );
 }

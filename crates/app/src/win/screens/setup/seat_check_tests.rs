@@ -1,0 +1,135 @@
+//! A neck measured apart from a teardown, what is asked before it is signed, and what a refused form hands on, by
+//! keyboard.
+#![allow(clippy::unwrap_used)]
+
+use egui_kittest::kittest::Queryable;
+use store::query::{JournalFilter, journal};
+
+use super::life_tests::shop;
+use super::tell::tests::tell;
+use super::tests::{add, ask, go, has, save};
+use crate::win::tests::Bench;
+
+/// The shop with a roll and a gauge for its necks.
+fn with_roll() -> Bench {
+    let mut b = shop();
+    go(&mut b, "Rolls");
+    add(&mut b, "roll", &["R-101", "FT", ">1"]);
+    go(&mut b, "Gauges");
+    add(
+        &mut b,
+        "gauge",
+        &[
+            "OM-02",
+            "outside micrometer",
+            ">2",
+            "400-500",
+            "0.001",
+            "0.008",
+            "C-1",
+            "2027-01-01",
+            "",
+        ],
+    );
+    b
+}
+
+fn kinds(b: &mut Bench) -> Vec<String> {
+    ask(b, |logbook| {
+        let show = store::entry::Show::default();
+        let lines = journal(logbook.connection(), &JournalFilter::default(), show).unwrap();
+        lines.into_iter().map(|line| line.kind).collect()
+    })
+}
+
+/// Everything but the sizes, up to the remark and the time.
+fn measured<'a>(sizes: [&'a str; 12]) -> Vec<&'a str> {
+    let before = ["R-101", ">1", "", "om-02", "480.000", "480.001", "20", "20"];
+    let after = ["20", "", "after grinding", ""];
+    [&before[..], &sizes, &after].concat()
+}
+
+#[test]
+fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
+    let mut b = with_roll();
+    let mut sizes = ["479.702"; 12];
+    sizes[11] = "";
+    tell(&mut b, "5", &measured(sizes));
+    assert!(
+        has(&b, "One value is not read"),
+        "what is left out is asked about"
+    );
+    assert!(has(&b, "Sign all the same"));
+    b.click("Discard what was typed");
+    tell(&mut b, "5", &measured(["479.702"; 12]));
+    assert!(!has(&b, "not read") && !has(&b, "not right yet"));
+    assert!(
+        has(&b, "Largest size"),
+        "the verdict stands beside the form"
+    );
+    save(&mut b);
+    assert_eq!(kinds(&mut b)[0], "seat_check");
+    let (readings, words) = ask(&mut b, |logbook| {
+        let conn = logbook.connection();
+        let show = store::entry::Show::default();
+        let lines = journal(conn, &JournalFilter::default(), show).unwrap();
+        let line = lines
+            .into_iter()
+            .find(|line| line.kind == "seat_check")
+            .unwrap();
+        let detail = store::query::sheet_detail(conn, line.no, show)
+            .unwrap()
+            .unwrap();
+        (detail.body.readings.len(), line.text())
+    });
+    assert_eq!(
+        readings, 17,
+        "twelve sizes, three temperatures, the check of the gauge"
+    );
+    assert!(
+        words.contains("R-101") && words.contains("after grinding"),
+        "{words}"
+    );
+}
+
+#[test]
+fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_places_on() {
+    let mut b = with_roll();
+    go(&mut b, "Stands");
+    add(&mut b, "stand", &["F3", "FT", "four-high"]);
+    go(&mut b, "Positions");
+    add(
+        &mut b,
+        "position",
+        &["F3", ">1", ">1", ">1", "", ">1", "6", ""],
+    );
+    // Empty: refused, with the way out, which keeps what was typed.
+    tell(
+        &mut b,
+        "m",
+        &["WC-01", "R-101", "F3-W-T-O", "", "2026-10-20 06:00"],
+    );
+    assert!(has(&b, "WC-01 has no bearing in it"));
+    b.click("Found here instead");
+    b.settle();
+    let texts = [
+        "Found here: on which roll",
+        "Found here: in which position",
+        "Found here: when",
+    ];
+    let values = texts.map(|label| b.h.get_by_label(label).value().unwrap_or_default());
+    assert_eq!(values, ["R-101", "F3-W-T-O", "2026-10-20 06:00"]);
+    b.click("Discard what was typed");
+    // With a word to it, it goes.
+    tell(&mut b, "m", &["WC-01", "", "", "a trial", ""]);
+    save(&mut b);
+    assert!(kinds(&mut b).iter().any(|kind| kind == "mounted"));
+    tell(&mut b, "h", &["WC-01", "liner", "2026-10-20 05:59"]);
+    assert!(
+        has(&b, "is not true any more"),
+        "what it would break is told first"
+    );
+    assert!(has(&b, "Sign all the same"));
+    save(&mut b);
+    assert!(kinds(&mut b).iter().any(|kind| kind == "hold"));
+}

@@ -1,0 +1,588 @@
+//! The stories of four-row tapered bearings, read back from the demo: every number that the scenario gives for them.
+
+use store::Stamp;
+use store::entry::Show;
+use store::query::BearingPage;
+use store::sheet::thing_by_code;
+
+use super::{number, numbers, open, shared};
+
+/// End plays, um, and hours of the stay, by day of one bearing's teardowns.
+fn teardowns(serial: &str) -> Vec<(String, [i64; 3], i64, i64, String)> {
+    let logbook = open(&shared().1);
+    let sql = "SELECT e.at_ms,
+                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 1),
+                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 2),
+                 (SELECT value FROM outcome o WHERE o.event = e.no AND o.name = 'end_play_nm' AND o.item = 3),
+                 s.run_s, sheet.zone, p.code, sheet.decided
+               FROM sheet JOIN event e ON e.no = sheet.event JOIN bearing b ON b.no = sheet.bearing
+               JOIN stay s ON s.no = sheet.stay JOIN position p ON p.no = sheet.position
+               WHERE b.serial = ?1 ORDER BY e.at_ms";
+    let mut stmt = logbook.connection().prepare(sql).unwrap();
+    let rows = stmt.query_map([serial], |row| {
+        let um = |i| row.get::<_, i64>(i).map(|nm| nm / 1000);
+        let day = Stamp::second(row.get(0)?, 60).date();
+        let hours: i64 = row.get(4)?;
+        let zone: Option<i64> = row.get(5)?;
+        let place: String = row.get(6)?;
+        Ok((
+            day,
+            [um(1)?, um(2)?, um(3)?],
+            hours / 3600,
+            zone.unwrap_or(0),
+            place,
+        ))
+    });
+    rows.unwrap().map(Result::unwrap).collect()
+}
+
+#[test]
+fn the_reground_bearing_has_its_history_to_the_micrometre_and_the_hour() {
+    let wanted = [
+        ("2025-03-11", [380, 370, 375], 1_015, 2, "F5-W-T-D"),
+        ("2025-07-08", [440, 420, 435], 990, 3, "F5-W-T-D"),
+        ("2025-11-04", [510, 480, 505], 1_020, 4, "F6-W-T-D"),
+        ("2026-03-10", [575, 530, 570], 1_005, 2, "F6-W-T-D"),
+        ("2026-07-07", [640, 580, 630], 980, 4, "F6-W-T-D"),
+    ];
+    let found = teardowns("TH-4T-031");
+    for (found, (day, um, hours, zone, place)) in found.iter().zip(wanted) {
+        assert_eq!(*found, (day.to_owned(), um, hours, zone, place.to_owned()));
+    }
+    let last = "SELECT sheet.event FROM sheet JOIN bearing b ON b.no = sheet.bearing
+                JOIN event e ON e.no = sheet.event WHERE b.serial = 'TH-4T-031' AND sheet.decided = 'regrind_spacers'";
+    let outcome = |name: &str| {
+        numbers(&format!(
+            "SELECT value / 1000 FROM outcome WHERE event = ({last}) AND name = '{name}' ORDER BY item"
+        ))
+    };
+    assert_eq!(outcome("mean_gap_nm"), [23_372, 29_424, 23_378]);
+    assert_eq!(outcome("grind_nm"), [340, 280, 330]);
+    assert_eq!(outcome("new_spacer_nm"), [23_672, 29_724, 23_678]);
+    assert_eq!(outcome("end_play_after_nm"), [302, 302, 304]);
+    assert_eq!(
+        (outcome("outer_stack_nm"), outcome("inner_stack_nm")),
+        (vec![-664], vec![-278])
+    );
+    assert_eq!(outcome("cover_shim_nm"), [536]);
+    assert_eq!(
+        number(
+            "SELECT count(*) FROM event WHERE kind = 'deviation_accepted' AND payload ->> 'code' = 'DV-05'"
+        ),
+        1
+    );
+}
+
+#[test]
+fn the_place_that_spoils_bearings_shows_in_three_of_them() {
+    for (serial, day, um, hours) in [
+        ("TH-4T-022", "2025-09-09", [480, 350, 405], 1_010),
+        ("TH-4T-037", "2025-12-16", [470, 345, 395], 985),
+        ("TH-4T-015", "2026-04-14", [500, 360, 410], 1_040),
+        ("TH-4T-041", "2026-08-25", [355, 350, 350], 1_005),
+    ] {
+        let found = teardowns(serial);
+        assert_eq!(found[0].0, day, "{serial}");
+        assert_eq!(
+            (found[0].1, found[0].2, found[0].4.as_str()),
+            (um, hours, "F4-W-B-O"),
+            "{serial}"
+        );
+    }
+    let later = &teardowns("TH-4T-022")[1];
+    assert_eq!(
+        (later.2, later.4.as_str()),
+        (980, "F2-W-T-O"),
+        "the same bearing elsewhere"
+    );
+    assert_eq!(
+        number("SELECT count(*) FROM event WHERE kind = 'mill_job'"),
+        2
+    );
+}
+
+#[test]
+fn the_chock_out_of_round_has_its_bores_to_the_micrometre() {
+    let events = numbers(
+        "SELECT DISTINCT e.no FROM sheet JOIN event e ON e.no = sheet.event JOIN chock c ON c.no = sheet.chock
+         JOIN outcome o ON o.event = e.no AND o.name = 'bore_mean_nm' WHERE c.code = 'WC-17' ORDER BY e.at_ms",
+    );
+    let um = |event: i64, name: &str| -> Vec<i64> {
+        let sql = format!(
+            "SELECT value FROM outcome WHERE event = {event} AND name = '{name}' ORDER BY item"
+        );
+        numbers(&sql)
+            .into_iter()
+            .map(|nm| (nm + 500).div_euclid(1000))
+            .collect()
+    };
+    let wanted: [(i64, [i64; 3], i64); 4] = [
+        (43, [34, 30, 22], 12),
+        (79, [92, 80, 61], 25),
+        (113, [152, 133, 102], 35),
+        (23, [5, 5, 5], 2),
+    ];
+    for (event, (mean, ovality, taper)) in events.iter().zip(wanted) {
+        assert_eq!(um(*event, "bore_mean_nm"), [mean]);
+        assert_eq!(um(*event, "bore_ovality_nm"), ovality);
+        assert_eq!(um(*event, "bore_taper_nm"), [taper]);
+    }
+    assert_eq!(events.len(), 5, "the four of the story and one after it");
+    let worst = events[2];
+    let verdicts = |about: &str| {
+        let logbook = open(&shared().1);
+        let sql = "SELECT verdict FROM verdict WHERE event = ?1 AND about = ?2 ORDER BY item";
+        let mut stmt = logbook.connection().prepare(sql).unwrap();
+        let rows = stmt
+            .query_map((worst, about), |row| row.get::<_, String>(0))
+            .unwrap();
+        rows.map(Result::unwrap).collect::<Vec<_>>()
+    };
+    assert_eq!(verdicts("bore_ovality"), ["fail", "fail", "pass"]);
+    assert_eq!(verdicts("bore_mean"), ["pass_in_doubt"]);
+}
+
+#[test]
+fn what_was_seen_on_the_parts_is_that_of_the_stories_and_of_the_background() {
+    let count = |what: &str| {
+        number(&format!(
+            "SELECT count(*) FROM finding f JOIN sheet s ON s.event = f.event JOIN bearing b ON b.no = s.bearing {what}"
+        ))
+    };
+    let of = |serial: &str| {
+        let logbook = open(&shared().1);
+        let sql = "SELECT f.row || ' ' || f.mode || ' ' || f.severity || ' ' || f.from_ddeg || ' ' || f.to_ddeg
+                   FROM finding f JOIN sheet s ON s.event = f.event JOIN bearing b ON b.no = s.bearing
+                   JOIN event e ON e.no = f.event WHERE b.serial = ?1 AND f.part = 'outer raceway'
+                   AND e.at_ms > 1732000000000 ORDER BY e.at_ms, f.item";
+        let mut stmt = logbook.connection().prepare(sql).unwrap();
+        let rows = stmt.query_map([serial], |row| row.get::<_, String>(0));
+        rows.unwrap().map(Result::unwrap).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        of("TH-4T-044"),
+        [
+            "1 5.3.2 1 3500 400",
+            "2 5.3.2 1 3500 400",
+            "1 5.3.2 2 1750 2300",
+            "1 5.1.3 2 2000 2280"
+        ]
+    );
+    assert_eq!(of("TH-4T-015"), ["1 5.1.3 2 3510 3590"]);
+    assert_eq!(
+        count("WHERE b.serial = 'TH-4T-008' AND f.part = 'outside diameter' AND f.severity = 2"),
+        2
+    );
+    let (sheets, clear) = (
+        number("SELECT count(*) FROM sheet WHERE kind = 'teardown_sheet'"),
+        number(
+            "SELECT count(*) FROM sheet WHERE kind = 'teardown_sheet' AND event NOT IN (SELECT event FROM finding)",
+        ),
+    );
+    let percent = 100 * clear / sheets;
+    assert!(
+        (62..=78).contains(&percent),
+        "{percent} % of the sheets have no finding"
+    );
+}
+
+/// The bearing's page as of the day of the demo.
+fn bearing(serial: &str) -> BearingPage {
+    let logbook = open(&shared().1);
+    let conn = logbook.connection();
+    let no = thing_by_code(conn, "bearing", serial).unwrap().unwrap().0;
+    let page = store::query::bearing_page(conn, no, logbook.now(), Show::default());
+    page.unwrap().unwrap()
+}
+
+/// Hours of a bearing's stays, with the zone that was up.
+fn stays(serial: &str) -> Vec<(i64, i64)> {
+    let logbook = open(&shared().1);
+    let sql = "SELECT s.run_s / 3600, s.zone FROM stay s JOIN bearing b ON b.no = s.bearing
+               WHERE b.serial = ?1 AND s.to_event IS NOT NULL ORDER BY s.from_ms";
+    let mut stmt = logbook.connection().prepare(sql).unwrap();
+    let rows = stmt.query_map([serial], |row| Ok((row.get(0)?, row.get(1)?)));
+    rows.unwrap().map(Result::unwrap).collect()
+}
+
+/// What was amended on the sheet of a bearing on a day: what stood there, what stands there now.
+fn amended(serial: &str, day: &str) -> Vec<(String, String)> {
+    let page = bearing(serial);
+    let sheet = page.sheets.iter().find(|s| s.event.at.date() == day);
+    let typed = sheet.unwrap().amended.iter().filter(|a| !a.is_consequence);
+    typed.map(|a| (a.old.clone(), a.new.clone())).collect()
+}
+
+#[test]
+fn the_reground_bearing_shows_the_hours_of_its_zones_and_the_verdicts_of_its_fifth_teardown() {
+    let page = bearing("TH-4T-031");
+    assert_eq!(
+        [0, 1, 2].map(|zone| page.zone_run_s[zone] / 3600),
+        [1_015, 1_970, 1_020]
+    );
+    assert!(page.zone_run_s[3] / 3600 > 1_005, "zone IV is up again");
+    assert_eq!(page.line.zone, 4);
+    assert!(page.zone_rolled_kg.iter().all(|kg| *kg > 0));
+    assert_eq!(
+        page.zone_rolled_kg.iter().sum::<i64>(),
+        page.total_rolled_kg
+    );
+    let fifth = &page.sheets[4];
+    let of = |about: &str| -> Vec<&str> {
+        let all = fifth.body.verdicts.iter().filter(|v| v.about == about);
+        all.map(|v| v.verdict.as_str()).collect()
+    };
+    assert_eq!(
+        of("clearance"),
+        ["fail", "pass", "fail"],
+        "0.640, 0.580, 0.630"
+    );
+    assert_eq!(of("clearance_after"), ["pass"; 3]);
+    assert_eq!(
+        (fifth.signer.as_str(), fifth.fitter.as_str()),
+        ("Foreman A", "Fitter 4")
+    );
+    assert_eq!(fifth.ordered_by, "Roll-shop Engineer");
+}
+
+#[test]
+fn the_mean_of_the_worn_bore_is_in_doubt_by_the_chance_of_the_story_and_the_bearing_shows_it_beside_the_load()
+ {
+    let logbook = open(&shared().1);
+    let conn = logbook.connection();
+    let no = thing_by_code(conn, "chock", "WC-17").unwrap().unwrap().0;
+    let page = store::query::chock_page(conn, no, logbook.now(), Show::default());
+    let page = page.unwrap().unwrap();
+    let worn = &page.checks[2];
+    let mean = worn
+        .verdicts()
+        .find(|(_, v)| v.about == "bore_mean")
+        .unwrap()
+        .1;
+    assert_eq!(mean.upper_nm, Some(120_000));
+    assert_eq!(mean.expanded_uncertainty_nm, Some(10_000));
+    let chance = mean.probability_ppm.unwrap();
+    assert!(
+        (910_000..930_000).contains(&chance),
+        "0.92 in the story: {chance}"
+    );
+    assert!(mean.limit_version.is_some() && worn.limits.valid_from_ms > 0);
+    assert!(
+        page.checks[3].is_after_repair(),
+        "sleeved and bored between"
+    );
+    // Shoulder, cover face and liners were measured at four of the checks.
+    let faces = page
+        .checks
+        .iter()
+        .filter(|c| c.verdicts().any(|(_, v)| v.about == "chock_width"));
+    assert_eq!(faces.count(), 4);
+    let fretting: Vec<_> = bearing("TH-4T-008")
+        .findings
+        .into_iter()
+        .filter(|f| f.finding.mode.code == "5.3.3.2" && f.finding.severity == 2)
+        .collect();
+    assert_eq!(fretting.len(), 2);
+    // From the middle of the zone that was up: 30 to 5 degrees before it, and 5 to 30 after it.
+    let arcs = fretting.iter().map(|f| f.finding.arc.unwrap());
+    let widths: Vec<i64> = arcs
+        .map(|arc| (arc.to_tenths() - arc.from_tenths()).rem_euclid(3_600))
+        .collect();
+    assert_eq!(widths, [250, 250]);
+}
+
+#[test]
+fn the_cracked_set_was_found_looked_at_and_scrapped() {
+    let page = bearing("TH-4T-012");
+    let last = page.sheets.last().unwrap();
+    assert_eq!(last.event.at.date(), "2025-06-19");
+    assert_eq!(
+        (last.signer.as_str(), last.roll.as_str()),
+        ("Foreman C", "R-126")
+    );
+    assert_eq!(last.total_run_s / 3600, 9_842);
+    assert_eq!(last.entry("findings.cracks"), Some("dye_crack"));
+    let decision = &last.teardown.as_ref().unwrap().decision;
+    assert_eq!(decision.decided, "scrap");
+    let found: Vec<(&str, &str, i64)> = last
+        .body
+        .findings
+        .iter()
+        .map(|f| (f.part.as_str(), f.mode.as_str(), f.severity))
+        .collect();
+    assert_eq!(
+        found,
+        [
+            ("inner raceway", "5.6.2", 3),
+            ("rib", "5.6.2", 3),
+            ("inner raceway", "5.5.2", 2),
+            ("ring bore", "5.2.3", 2)
+        ]
+    );
+    assert_eq!(page.line.state, store::query::BearingState::Scrapped);
+    assert_eq!(page.line.held, None, "nothing waits for what is gone");
+    let neck = "SELECT value_nm / 1000 FROM verdict v JOIN event e ON e.no = v.event JOIN sheet s ON s.event = e.no
+                JOIN roll r ON r.no = s.roll WHERE r.code = 'R-126' AND e.kind = 'seat_check' AND v.about = 'neck_smallest'";
+    assert_eq!(number(neck), 479_704);
+}
+
+#[test]
+fn the_wet_bearing_keeps_its_mirrored_angles_struck_through_and_begins_anew_after_reconditioning() {
+    assert_eq!(
+        amended("TH-4T-044", "2024-11-26"),
+        [("320", "350"), ("10", "40"), ("320", "350"), ("10", "40")]
+            .map(|(old, new)| (format!("{old} deg"), format!("{new} deg")))
+    );
+    let page = bearing("TH-4T-044");
+    let hours: Vec<i64> = stays("TH-4T-044").iter().map(|(hours, _)| *hours).collect();
+    assert_eq!(hours, [1_005, 995, 1_020, 1_010, 1_000]);
+    assert_eq!(page.revision, 2);
+    assert_eq!(
+        page.pairs.each_ref().map(|p| p.as_set_nm),
+        [Some(310_000), Some(305_000), Some(310_000)]
+    );
+    assert!(page.findings.is_empty(), "clean since");
+    assert_eq!(
+        page.findings_before.len(),
+        5,
+        "what was seen before is kept"
+    );
+    let turned: Vec<i64> = page.turns.iter().map(|t| t.zone).collect();
+    assert_eq!(turned[1..], [2, 3, 4, 1, 2]);
+}
+
+#[test]
+fn the_near_misses_are_told_as_they_went() {
+    let zones: Vec<(i64, i64)> = stays("TH-4T-019");
+    assert_eq!(zones[..2], [(1_005, 2), (1_005, 2)], "2,010 h in a row");
+    assert_eq!(
+        amended("TH-4T-019", "2025-05-13")[0],
+        ("II".to_owned(), "III".to_owned())
+    );
+    let page = bearing("TH-4T-019");
+    let sheet = page
+        .sheets
+        .iter()
+        .find(|s| s.event.at.date() == "2025-05-13");
+    let marks: Vec<bool> = sheet.unwrap().marks.iter().map(|m| m.is_reopened).collect();
+    assert_eq!(
+        marks,
+        [true, false],
+        "opened again, and confirmed by a second person"
+    );
+    assert_eq!(stays("TH-4T-019")[2].1, 3, "it ran with zone III up");
+
+    // Two spacers in each other's place: what the check gave, and what it gives with both where they belong.
+    let page = bearing("TH-4T-027");
+    let sheet = page
+        .sheets
+        .iter()
+        .find(|s| s.event.at.date() == "2025-10-07")
+        .unwrap();
+    let now = [1, 2, 3].map(|pair| sheet.result("end_play_nm", pair));
+    assert_eq!(now, [Some(305_000), Some(310_000), Some(305_000)]);
+    let written = format!(
+        "SELECT r.value ->> 'value' FROM event e, json_each(e.payload, '$.body.results') r
+         WHERE e.no = {} AND r.value ->> 'name' = 'end_play_nm' ORDER BY r.value ->> 'item'",
+        sheet.event.no
+    );
+    let before = numbers(&written);
+    assert_eq!(before, [120_000, 310_000, 490_000]);
+    let asked = &sheet.teardown.as_ref().unwrap().decision.departure;
+    assert!(asked.is_empty() || asked.contains("swapped"), "{asked}");
+}
+
+#[test]
+fn the_small_stories_have_their_numbers() {
+    assert_eq!(
+        amended("TH-4T-006", "2025-03-04"),
+        [("620.301 mm".to_owned(), "620.031 mm".to_owned())]
+    );
+    let typed = "SELECT count(*) FROM reading r JOIN event e ON e.no = r.event WHERE e.kind = 'seat_check' AND r.text = '18.886 in' AND r.value = 479704400";
+    assert_eq!(number(typed), 1, "typed in inch, kept as typed");
+    let warm = "SELECT (v.value_nm + 500) / 1000 FROM verdict v JOIN event e ON e.no = v.event JOIN sheet s ON s.event = e.no
+                JOIN roll r ON r.no = s.roll WHERE r.code = 'R-147' AND e.kind = 'seat_check' AND v.about = 'neck_smallest' ORDER BY e.at_ms";
+    assert_eq!(numbers(warm), [479_698, 479_699]);
+    let raw = "SELECT r.value / 1000 FROM reading r JOIN event e ON e.no = r.event JOIN sheet s ON s.event = e.no
+               JOIN roll l ON l.no = s.roll WHERE l.code = 'R-147' AND e.kind = 'seat_check' AND r.path = 'neck.2.90' ORDER BY e.at_ms LIMIT 1";
+    assert_eq!(number(raw), 479_742, "as read at 31 degrees");
+    let page = bearing("TH-4T-004");
+    let sheet = page
+        .sheets
+        .iter()
+        .find(|s| s.event.at.date() == "2026-09-15")
+        .unwrap();
+    assert_eq!(sheet.result("mean_gap_nm", 1), Some(23_406_250));
+    let first = sheet
+        .body
+        .readings
+        .iter()
+        .find(|r| r.path == "repeat.1.1.180");
+    assert_eq!(
+        first.unwrap().value,
+        23_520_000,
+        "the set that was not seated is kept"
+    );
+    let page = bearing("TH-4P-006");
+    let sheet = page
+        .sheets
+        .iter()
+        .find(|s| s.event.at.date() == "2026-08-18")
+        .unwrap();
+    assert_eq!(sheet.body.findings.len(), 2);
+    let job = "SELECT count(*) FROM event WHERE kind = 'mill_job' AND payload ->> 'text' LIKE 'Keeper plate of P1%'";
+    assert_eq!(number(job), 1);
+    // A chock type that asks for four planes has them.
+    assert_eq!(
+        sheet.sizes_nm(store::sheet::field::SeatName::Bore).len(),
+        16
+    );
+}
+
+/// Days since 1970-01-01.
+fn day(text: &str) -> i32 {
+    let at = store::Stamp::parse(text, 0).unwrap();
+    i32::try_from(at.ms / 86_400_000).unwrap()
+}
+
+/// The scenario tells the engineer's forecast after the fourth teardown: 0.600 within 250 to 650 h of 4,030 h.
+#[test]
+fn the_forecast_of_the_reground_bearing_is_what_its_engineer_saw() {
+    let logbook = open(&shared().1);
+    let wear = store::query::shop_wear(logbook.connection(), Some(day("2026-03-11")))
+        .unwrap()
+        .unwrap();
+    let row = wear.of("TH-4T-031").find(|row| row.row_pair == 1).unwrap();
+    assert!(
+        (row.state.counter_h - 4_030.0).abs() < 30.0,
+        "{}",
+        row.state.counter_h
+    );
+    assert!(
+        (row.state.limit_um - 600.0).abs() < 0.5,
+        "a regrind does not move the limit"
+    );
+    let [early, middle, late] = row.crossing_h.map(Option::unwrap);
+    assert!((4_200.0..4_450.0).contains(&early), "{early}");
+    assert!((4_380.0..4_620.0).contains(&middle), "{middle}");
+    assert!((4_550.0..4_850.0).contains(&late), "{late}");
+    assert!(
+        wear.chance(row) > 0.95,
+        "it is passed before the next teardown"
+    );
+    let wear = store::query::shop_wear(logbook.connection(), None)
+        .unwrap()
+        .unwrap();
+    let now = wear.of("TH-4T-031").find(|row| row.row_pair == 1).unwrap();
+    assert!((now.state.limit_um - 600.0).abs() < 0.5, "after it neither");
+}
+
+/// Three bearings in three chocks wore askew at one place; the place is named, and nothing else of that stand.
+#[test]
+fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
+    let logbook = open(&shared().1);
+    let wear = store::query::shop_wear(logbook.connection(), None)
+        .unwrap()
+        .unwrap();
+    let guilty: Vec<(&str, Option<u32>)> = wear
+        .review
+        .contrasts
+        .iter()
+        .filter(|c| c.is_alarm() && c.stand.starts_with("F4"))
+        .map(|c| (c.stand.as_str(), c.row_pair))
+        .collect();
+    assert!(guilty.contains(&("F4-W-B-O", Some(1))), "{guilty:?}");
+    assert!(
+        guilty.iter().all(|(place, _)| *place == "F4-W-B-O"),
+        "{guilty:?}"
+    );
+    let alarms = wear.review.contrasts.iter().filter(|c| c.is_alarm());
+    assert!(
+        alarms.clone().all(|c| c.stand == "F4-W-B-O"),
+        "no other place is blamed: {:?}",
+        alarms.map(|c| &c.stand).collect::<Vec<_>>()
+    );
+    let told = |serial: &str| {
+        let stay = wear
+            .grown
+            .iter()
+            .find(|g| g.serial == serial && g.position == "F4-W-B-O" && g.pair == 1);
+        stay.unwrap().grown_um
+    };
+    assert_eq!(
+        ["TH-4T-022", "TH-4T-037", "TH-4T-015"].map(told),
+        [180.0, 170.0, 200.0],
+        "the stays that stand out are listed whole"
+    );
+    let page = store::query::stands_page(logbook.connection()).unwrap();
+    let short: Vec<&str> = page
+        .spares
+        .iter()
+        .filter(|s| s.least.is_some_and(|least| s.new < least))
+        .map(|s| s.bearing_type.as_str())
+        .collect();
+    assert_eq!(
+        short,
+        ["N4T-480/620-336"],
+        "the stock alarm of the scenario"
+    );
+    assert_eq!(
+        wear.questions(),
+        [],
+        "what wore askew there is no wrong entry"
+    );
+}
+
+/// Seven of nine bearings behind seals of one batch have stains: the batch is named, with its counts, and nothing else is
+/// blamed more.
+#[test]
+fn the_seal_batch_that_leaks_is_named_with_its_counts() {
+    let logbook = open(&shared().1);
+    let page = store::query::stands_page(logbook.connection()).unwrap();
+    let batch = page.factors.iter().find(|line| line.code == "SB-52");
+    let batch = batch.unwrap_or_else(|| panic!("{:?}", page.factors));
+    assert_eq!((batch.factor, batch.here), ("seal batch", (7, 9)));
+    assert!(batch.chance < 0.001, "{}", batch.chance);
+    assert!(
+        batch.elsewhere.0 * 5 < batch.elsewhere.1,
+        "{:?}",
+        batch.elsewhere
+    );
+    assert_eq!(page.factors.first().map(|line| &*line.code), Some("SB-52"));
+}
+
+/// A late swap at the mill: 86 h went from the bearing in WC-22 to the one in WC-21, both say so, and nothing contradicts it.
+#[test]
+fn hours_of_a_late_swap_went_from_one_bearing_to_the_other() {
+    let logbook = open(&shared().1);
+    let conn = logbook.connection();
+    let in_chock = |code: &str| {
+        let sql = format!(
+            "SELECT s.bearing FROM stay s JOIN chock c ON c.no = s.chock WHERE c.code = '{code}'
+             AND s.from_ms < {at} AND (s.to_ms IS NULL OR s.to_ms > {at})",
+            at = 1_762_300_800_000_i64 // 2025-11-05
+        );
+        store::ThingNo(number(&sql))
+    };
+    let (from, to) = (in_chock("WC-22"), in_chock("WC-21"));
+    let told = |bearing| store::query::moved_exposure(conn, bearing).unwrap();
+    let (lost, won) = (told(from), told(to));
+    assert_eq!((lost.len(), won.len()), (1, 1));
+    assert_eq!((lost[0].run_s, won[0].run_s), (-86 * 3_600, 86 * 3_600));
+    assert_eq!(lost[0].rolled_kg, -won[0].rolled_kg);
+    assert!(lost[0].campaigns > 15 && lost[0].campaigns == won[0].campaigns);
+    assert_eq!(lost[0].others, [store::query::code_of(conn, to).unwrap()]);
+    for bearing in [from, to] {
+        let page =
+            store::query::bearing_page(conn, bearing, logbook.now(), store::entry::Show::default());
+        let page = page.unwrap().unwrap();
+        assert!(page.journal.iter().any(|line| line.kind == "amendment"));
+        assert_eq!(page.exposure.whole.run_s, page.line.total_run_s);
+        let zones: i64 = page.exposure.zones.iter().map(|zone| zone.run_s).sum();
+        assert_eq!(zones, page.exposure.whole.run_s, "every hour had a zone up");
+        // The mill's computer knows the loads of most campaigns, not of all.
+        let life = page.life;
+        assert!(life.known > 0 && life.unknown() > 0, "{life:?}");
+        assert!((0.001..0.5).contains(&life.used().unwrap()), "{life:?}");
+    }
+}
