@@ -1,9 +1,8 @@
-//! Documents as somebody gets them years later: their text holds what the database holds, and they say that they are
-//! for archives. No validator of that format is to be had as a package: `qpdf` and `pdftotext` read the files, and the
-//! typesetter refuses what the format forbids.
+//! Documents as somebody gets them years later: their text holds what the database holds, and they are what they say:
+//! PDF/A-2a and PDF/UA-1. An independent validator judges that (`tests/pdfa`, a program of its own that is built here).
 #![allow(clippy::unwrap_used)]
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use rusqlite::Connection;
@@ -49,6 +48,42 @@ fn column(file: &str, sql: &str) -> Vec<String> {
     let mut stmt = conn.prepare(sql).unwrap();
     let rows = stmt.query_map([], |row| row.get(0)).unwrap();
     rows.map(Result::unwrap).collect()
+}
+
+/// An independent validator finds every document to be PDF/A-2a and PDF/UA-1, and `qpdf` finds it whole.
+#[track_caller]
+fn assert_for_archives(files: &[PathBuf]) {
+    let tool = Path::new(env!("CARGO_MANIFEST_DIR")).join("pdfa/Cargo.toml");
+    // Beside what the workspace builds, so that it is built once.
+    let target = whole_program::binary().parent().unwrap().join("../pdfa");
+    let run = Command::new(env!("CARGO"))
+        .args(["run", "--quiet", "--locked", "--manifest-path"])
+        .arg(tool)
+        .arg("--target-dir")
+        .arg(target)
+        .arg("--")
+        .args(files)
+        .output()
+        .unwrap();
+    let told = String::from_utf8_lossy(&run.stdout);
+    assert!(
+        run.status.success(),
+        "{told}{}",
+        String::from_utf8_lossy(&run.stderr)
+    );
+    assert_eq!(
+        told.matches("rules hold").count(),
+        2 * files.len(),
+        "{told}"
+    );
+    for file in files {
+        let run = Command::new("qpdf")
+            .arg("--check")
+            .arg(file)
+            .output()
+            .expect("qpdf is needed: ./tests/run installs it");
+        assert!(run.status.success(), "{}: {run:?}", file.display());
+    }
 }
 
 #[test]
@@ -220,6 +255,7 @@ fn documents_are_for_archives_whole_and_the_same_each_time() {
         &["handover"],
         &["labels", "--kind", "person"],
     ];
+    let mut files = Vec::new();
     for rest in all {
         let to = bench.path(&format!("{}.pdf", rest[0]));
         let mut words = vec!["print", &file];
@@ -252,13 +288,153 @@ fn documents_are_for_archives_whole_and_the_same_each_time() {
             assert!(told.contains("Endofrecord"), "{}", rest[0]);
             assert!(told.contains("anchor"), "{}", rest[0]);
         }
-        let run = Command::new("qpdf")
-            .arg("--check")
-            .arg(&to)
-            .output()
-            .expect("qpdf is needed: ./tests/run installs it");
-        assert!(run.status.success(), "{}: {run:?}", rest[0]);
+        files.push(to);
     }
+    assert_for_archives(&files);
+}
+
+/// Marks and names of the small shop, and what stands in their place: markup of the typesetter, letters from right to
+/// left, letters that no font has, words without an end.
+const HOSTILE: [(&str, &str); 9] = [
+    ("WC-37", "WC #x[*37*] $a$ \u{6f22}\u{5b57}"),
+    (
+        "TH-4T-101",
+        "#panic() \u{5e9}\u{5dc}\u{5d5}\u{5dd} `r` @q <l> 101",
+    ),
+    (
+        "N4T-480/620-336",
+        "_N4T_ = 480 // \u{1f600} WWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWWW",
+    ),
+    ("GB-01", "GB*_`$#01 \u{645}\u{642}"),
+    ("F6-W-T-D", "F6-~W~-T-\u{2192}-D"),
+    ("R-101", "R-#let x = 1; 101"),
+    (
+        "Foreman A",
+        "#Foreman [A] \u{4e2d}\u{6587} with a name that is very long",
+    ),
+    ("work top D", "work / top * D #"),
+    ("light stains", "#strike[light] $stains$ \\\\ \u{5d0}"),
+];
+
+/// The text with every hostile word in its place.
+fn hostile(text: &str) -> String {
+    let with = |text: String, (plain, hostile): &(&str, &str)| text.replace(plain, hostile);
+    HOSTILE.iter().fold(text.to_owned(), with)
+}
+
+/// Every sort of document, of a shop whose every mark and name is hostile, and of one in which nothing happened.
+#[test]
+fn hostile_words_and_an_empty_logbook_print_in_every_document() {
+    let bench = Bench::new();
+    let engineer = [("CHOCKBOOK_PIN", ENGINEER_PIN)];
+    let both = [
+        ("CHOCKBOOK_PIN", FOREMAN_PIN),
+        ("CHOCKBOOK_ORDER_PIN", ENGINEER_PIN),
+    ];
+    let shop = std::fs::read_to_string(data("shop.jsonl")).unwrap();
+    let register: String = shop
+        .lines()
+        .filter(|line| line.starts_with('#') || line.contains("register_change"))
+        .fold(String::new(), |all, line| all + line + "\n");
+    let regrind = std::fs::read_to_string(data("regrind.jsonl")).unwrap();
+    let found_out = "{\"kind\":\"gauge_found_out\",\"at\":\"2026-09-25T08:00\",\"gauge\":\"GB-01\",\"error_um\":\"12\",\"text\":\"light stains\"}\n";
+    let hold = "{\"kind\":\"hold\",\"at\":\"2026-09-26\",\"thing\":\"TH-4T-101\",\"reason\":\"light stains\"}\n";
+    let log = |file: &str, lines: &str, person: &str, pins: &[(&str, &str)]| {
+        let words = [
+            "log",
+            file,
+            "--from",
+            "-",
+            "--person",
+            person,
+            "--ordered-by",
+            ENGINEER,
+        ];
+        let words = if pins.len() == 1 {
+            &words[..6]
+        } else {
+            &words[..]
+        };
+        bench.run(words, lines, pins).expect(0);
+    };
+    let mut files = Vec::new();
+    for is_hostile in [true, false] {
+        let told = |text: &str| {
+            if is_hostile {
+                hostile(text)
+            } else {
+                text.to_owned()
+            }
+        };
+        let file = bench.path(if is_hostile {
+            "hostile.chockbook"
+        } else {
+            "empty.chockbook"
+        });
+        let file = file.to_str().unwrap();
+        let plant = told(
+            "light stains at a plant whose name is far too long for the head of a page of paper",
+        );
+        let words = ["new", file, "--plant", &plant, "--engineer", ENGINEER];
+        bench.run(&words, "", &engineer).expect(0);
+        log(
+            file,
+            &told(if is_hostile { &shop } else { &register }),
+            ENGINEER,
+            &engineer,
+        );
+        if is_hostile {
+            log(file, &told(&regrind), &told("Foreman A"), &both);
+            log(file, &told(found_out), ENGINEER, &engineer);
+            log(file, &told(hold), ENGINEER, &engineer);
+        }
+        let bearing = told("TH-4T-101");
+        let (chock, gauge, of_type) = (told("WC-37"), told("GB-01"), told("N4T-480/620-336"));
+        // What there is nothing of in an empty logbook is refused, in words, by the other test.
+        let all: [(&str, &[&str], bool); 14] = [
+            ("history", &["--bearing", &bearing], true),
+            ("chock", &["--chock", &chock], true),
+            ("gauge", &["--gauge", &gauge], true),
+            ("packet", &["--bearing", &bearing], true),
+            ("packet", &["--chock", &chock], true),
+            ("stand", &["--stand", "F6", "--from", "2026-01-01"], true),
+            ("handover", &[], true),
+            ("blank", &["--type", &of_type], true),
+            ("blank", &["--type", &of_type, "--mounting"], true),
+            ("labels", &["--kind", "bearing"], true),
+            ("sheet", &["--bearing", &bearing], false),
+            ("grind", &["--bearing", &bearing], false),
+            ("impact", &["--gauge", &gauge], false),
+            ("tag", &["--thing", &bearing], false),
+        ];
+        for (at, (what, rest, is_there)) in all.into_iter().enumerate() {
+            if !is_there && !is_hostile {
+                continue;
+            }
+            let to = bench.path(&format!("{what}-{at}-{is_hostile}.pdf"));
+            let mut words = vec!["print", file, what, "--to", to.to_str().unwrap()];
+            words.extend(rest);
+            words.extend(["--for", &plant, "--at", "2026-10-30T14:02"]);
+            bench.run(&words, "", &[]).expect(0);
+            let text = said(&to);
+            // Letters that the font has stand as they are, the others under their code.
+            let names: [(&str, &str); 3] = [
+                (
+                    &bearing,
+                    "#panic()[U+05E9][U+05DC][U+05D5][U+05DD]`r`@q<l>101",
+                ),
+                (&chock, "WC#x[*37*]$a$[U+6F22][U+5B57]"),
+                (&gauge, "GB*_`$#01[U+0645][U+0642]"),
+            ];
+            for (name, shown) in names {
+                if is_hostile && rest.contains(&name) {
+                    assert!(text.contains(shown), "{what} does not say {shown}: {text}");
+                }
+            }
+            files.push(to);
+        }
+    }
+    assert_for_archives(&files);
 }
 
 #[test]

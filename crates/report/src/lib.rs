@@ -4,6 +4,7 @@
 //! this crate owns layout only. It reads no file, no clock and no database, and equal input gives equal bytes. The
 //! file is PDF/A-2a and PDF/UA-1, so that it opens in twenty years and can be read aloud; the fonts are inside.
 
+mod endings;
 mod marks;
 mod model;
 mod photos;

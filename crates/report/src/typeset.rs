@@ -14,7 +14,7 @@ use typst::{Library, LibraryExt, World};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
-use crate::{ReportError, UtcMoment};
+use crate::{ReportError, UtcMoment, endings};
 
 /// Documents that a cached result survives unused; the cache would only grow otherwise.
 const CACHE_AGE: usize = 10;
@@ -83,7 +83,8 @@ pub(crate) fn to_pdf(
     };
     let pdf = typst_pdf::pdf(document, &options);
     typst::comemo::evict(CACHE_AGE);
-    pdf.map_err(|errors| refused(&errors))
+    pdf.map(endings::unmistakable)
+        .map_err(|errors| refused(&errors))
 }
 
 /// True if both weights can draw the character.

@@ -19,7 +19,9 @@ pub fn check(root: &Path) -> Result<Problems, CheckError> {
             .iter()
             .filter(|file| file.path.ends_with("/Cargo.toml"))
         {
-            if !inherits_lints(&file.text) {
+            if is_alone(&file.text) {
+                found.extend(own_problems(&file.path, &file.text));
+            } else if !inherits_lints(&file.text) {
                 found.push(format!("{}: has no [lints] workspace = true", file.path));
             }
         }
@@ -28,12 +30,27 @@ pub fn check(root: &Path) -> Result<Problems, CheckError> {
 }
 
 fn workspace_problems(manifest: &str) -> Problems {
-    let missing = PROMISES
-        .iter()
-        .filter(|promise| !manifest.lines().any(|line| line.trim() == **promise));
-    missing
+    broken_promises(manifest)
         .map(|promise| format!("Cargo.toml: the workspace lints lack {promise}"))
         .collect()
+}
+
+/// A package that is a workspace of its own inherits nothing, and makes the promises itself.
+fn own_problems(path: &str, manifest: &str) -> Problems {
+    broken_promises(manifest)
+        .map(|promise| format!("{path}: its own lints lack {promise}"))
+        .collect()
+}
+
+fn is_alone(manifest: &str) -> bool {
+    manifest.lines().any(|line| line.trim() == "[workspace]")
+}
+
+fn broken_promises(manifest: &str) -> impl Iterator<Item = &'static str> {
+    let is_kept = |promise: &str| manifest.lines().any(|line| line.trim() == promise);
+    PROMISES
+        .into_iter()
+        .filter(move |promise| !is_kept(promise))
 }
 
 /// Whether the section `[lints]` holds `workspace = true`.
@@ -72,6 +89,9 @@ mod tests {
         assert_eq!(workspace_problems(&PROMISES.join("\n")), Problems::new());
         assert_eq!(workspace_problems(PROMISES[0]).len(), 1);
         assert_eq!(workspace_problems("missing_docs = \"allow\"").len(), 2);
+        let alone = format!("[workspace]\n[lints.rust]\n{}", PROMISES.join("\n"));
+        assert!(is_alone(&alone) && own_problems("x", &alone).is_empty());
+        assert_eq!(own_problems("x", "[workspace]\n").len(), 2);
     }
 
     #[test]

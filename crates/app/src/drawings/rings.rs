@@ -107,8 +107,12 @@ pub fn finding_map(
     }
 }
 
-/// The marks of a finding on an outer raceway: one a row. Other parts are told in words.
-fn ring_finding(finding: &Finding, state: FindingState, label: &str) -> Option<Vec<RingFinding>> {
+/// The marks of a finding on an outer raceway: one a row; none for another part, which is told in words.
+pub fn ring_finding(
+    finding: &Finding,
+    state: FindingState,
+    label: &str,
+) -> Option<Vec<RingFinding>> {
     let arc = finding.arc.filter(|_| finding.part == Part::OuterRaceway)?;
     let kind = match finding.mode.code {
         "5.3.2" | "5.3.3.3" | "5.5.2" => FindingKind::AtRollerPitch,

@@ -39,6 +39,17 @@ pub(super) fn blank(conn: &Connection, bearing_type: ThingNo, job: &PrintJob) ->
     assessment.bore.planes = query::bore_planes(conn, bearing_type)?;
     let sections =
         Section::ALL.map(|section| section_of(section, &fields, &assessment, &t, job.show));
+    let title = format!("Teardown sheet, {}", t.code);
+    by_hand(conn, job, title, sections.into())
+}
+
+/// What every sheet that is filled by hand says about itself.
+pub(super) fn by_hand(
+    conn: &Connection,
+    job: &PrintJob,
+    title_line: String,
+    sections: Vec<BlankSection>,
+) -> Result<Blank> {
     let mut imprint = imprint(conn, job, &[], &CAUTIONS)?;
     imprint.anchor = String::new();
     imprint.standing = "a blank sheet, no part of the record until it is entered and signed".into();
@@ -48,11 +59,11 @@ pub(super) fn blank(conn: &Connection, bearing_type: ThingNo, job: &PrintJob) ->
         ("", "entered into the logbook by, date, time"),
     ]);
     Ok(Blank {
-        title_line: format!("Teardown sheet, {}", t.code),
+        title_line,
         summary: "To be filled by hand and entered later in the same order. Write readings as the gauge shows them. What \
                   is not measured gets a reason, never a guess."
             .into(),
-        sections: sections.into(),
+        sections,
         imprint,
     })
 }

@@ -288,7 +288,7 @@ pub(super) fn bore_check(
         serial => format!("Bearing {serial}. "),
     };
     let mut corrections = Corrections::default();
-    corrections.of_sheet(detail, None);
+    corrections.of_sheet(detail, None, show);
     let told = format!("{bearing}Signed by {}.", signers.join(", "));
     SheetPart {
         sheet: report::SheetDetail {

@@ -2,6 +2,7 @@
 
 use report::{Correction, SignatureLine};
 use store::Connection;
+use store::entry::Show;
 use store::query::{self, AmendedPlace, JournalLine, SheetDetail};
 
 use super::{PrintJob, Result};
@@ -12,8 +13,10 @@ pub(super) struct Corrections(Vec<Correction>);
 
 impl Corrections {
     /// Takes up what was amended of a sheet; `sheet` is its place among those printed.
-    pub(super) fn of_sheet(&mut self, detail: &SheetDetail, sheet: Option<usize>) {
-        self.take(&detail.amended, sheet, "");
+    pub(super) fn of_sheet(&mut self, detail: &SheetDetail, sheet: Option<usize>, show: Show) {
+        self.take(&detail.amended, sheet, "", |place| {
+            consequence(detail, place, show)
+        });
     }
 
     /// Takes up what was amended of events that are no sheet.
@@ -30,17 +33,26 @@ impl Corrections {
         for line in others {
             let places = query::amended_places(conn, line.no, job.show)?;
             let of = format!("{} of {}: ", line.title, line.at.date());
-            self.take(&places, None, &of);
+            self.take(&places, None, &of, |place| {
+                Some(format!("{}: {} now {}", place.place, place.old, place.new))
+            });
         }
         Ok(())
     }
 
-    fn take(&mut self, places: &[AmendedPlace], sheet: Option<usize>, of: &str) {
+    /// `told` says in words what only follows; none for what says nothing more.
+    fn take(
+        &mut self,
+        places: &[AmendedPlace],
+        sheet: Option<usize>,
+        of: &str,
+        told: impl Fn(&AmendedPlace) -> Option<String>,
+    ) {
         for place in places.iter().filter(|place| !place.is_consequence) {
             let follows: Vec<String> = places
                 .iter()
                 .filter(|other| other.is_consequence && other.id == place.id)
-                .map(|other| format!("{}: {} now {}", other.place, other.old, other.new))
+                .filter_map(&told)
                 .collect();
             // What follows belongs to the amendment as a whole: told with its first place.
             let is_first = places
@@ -68,6 +80,54 @@ impl Corrections {
 
     pub(super) fn into_list(self) -> Vec<Correction> {
         self.0
+    }
+}
+
+/// What follows for a sheet: a result by its name, with its unit, and a verdict by its words. The value of a verdict is
+/// that of a result, and what a finding says is that of its fields: neither is told twice.
+fn consequence(detail: &SheetDetail, place: &AmendedPlace, show: Show) -> Option<String> {
+    let parts: Vec<&str> = place.path.split('/').skip(1).collect();
+    let (list, index, key) = match parts.as_slice() {
+        ["body", list, index, key] => (*list, index.parse::<usize>().ok(), *key),
+        _ => ("", None, ""),
+    };
+    let plain = || Some(format!("{}: {} now {}", place.place, place.old, place.new));
+    match (list, index, key) {
+        ("findings", ..) => None,
+        ("results", Some(at), "value") => {
+            let Some(result) = detail.body.results.get(at) else {
+                return plain();
+            };
+            let Some(name) = result.name.strip_suffix("_nm") else {
+                return plain();
+            };
+            let (Ok(old), Ok(new)) = (place.old.parse(), place.new.parse()) else {
+                return plain();
+            };
+            let item = match result.item {
+                0 => String::new(),
+                item => format!(" {item}"),
+            };
+            Some(format!(
+                "{}{item} {} now {}",
+                name.replace('_', " "),
+                show.length(old),
+                show.length_unit(new)
+            ))
+        }
+        ("verdicts", Some(at), key) => {
+            let about = detail.body.verdicts.get(at).map(super::about)?;
+            match key {
+                "verdict" => Some(format!(
+                    "verdict on {about}: {} now {}",
+                    place.old.replace('_', " "),
+                    place.new.replace('_', " ")
+                )),
+                "note" => Some(format!("{about}: {} now {}", place.old, place.new)),
+                _ => None,
+            }
+        }
+        _ => plain(),
     }
 }
 

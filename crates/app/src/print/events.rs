@@ -18,11 +18,18 @@ pub(super) fn events(page: &BearingPage, show: Show) -> Vec<EventLine> {
 
 fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
     let mut event = head(line);
-    let sheet = page.sheets.iter().find(|s| s.event.no == line.no);
+    let number = page.sheets.iter().position(|s| s.event.no == line.no);
+    let sheet = number.map(|i| &page.sheets[i]);
     match sheet.filter(|s| s.teardown.is_some()) {
         Some(sheet) if !event.amended => teardown(&mut event, page, sheet, show),
-        _ => event.found = words(line),
+        _ => {
+            event.found = words(line);
+            let told = number.map(|i| Piece::muted(format!("  sheet {}", i + 1)));
+            event.found.extend(told);
+        }
     }
+    // Who signed, and the name of the record.
+    event.signer = [event.signer.as_str(), &line.id].join(" \u{b7} ");
     conflict(&mut event, line);
     event
 }
@@ -116,7 +123,7 @@ fn teardown(event: &mut EventLine, page: &BearingPage, sheet: &SheetDetail, show
     }
     let mut done = vec![decided_words(&signed.decision.decided)];
     if let Some(left) = three(pair_results(sheet, "end_play_after_nm"), show) {
-        done.push(format!("reground to {left}"));
+        done.push(format!("reground to {left} {}", show.unit.sign()));
     }
     if let Some(again) = &signed.reassembly {
         done.push(format!("zone {} up", zone_numeral(again.zone)));

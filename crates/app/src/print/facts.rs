@@ -78,8 +78,9 @@ pub(super) fn summary(page: &BearingPage, show: Show) -> String {
     }
     if let Some(text) = page
         .sheets
-        .last()
-        .and_then(|sheet| last_decision(sheet, show))
+        .iter()
+        .rev()
+        .find_map(|sheet| last_decision(sheet, show))
     {
         sentences.push(text);
     }
@@ -116,11 +117,18 @@ fn ran(page: &BearingPage, show: Show) -> String {
             .filter(|s| s.teardown.as_ref().is_some_and(|t| t.reassembly.is_some()))
             .count();
     let hours = show.hours(page.line.total_run_s);
-    match (starts, page.sheets.len()) {
-        (0, 0) => format!("Never mounted in this logbook, {hours} h on its counter."),
+    let mountings = page.sheets.iter().filter(|s| s.mounting.is_some()).count();
+    let mounted = match mountings {
+        0 => String::new(),
+        count => format!(", {}", counted(count, "mounting sheet")),
+    };
+    match (starts, page.sheets.len() - mountings) {
+        (0, 0) if mountings == 0 => {
+            format!("Never mounted in this logbook, {hours} h on its counter.")
+        }
         (stays, sheets) => {
             format!(
-                "{} in chocks, {hours} h in the mill, {}.",
+                "{} in chocks, {hours} h in the mill, {}{mounted}.",
                 counted(stays, "stay"),
                 counted(sheets, "teardown sheet")
             )
@@ -197,7 +205,11 @@ pub(super) fn identity(page: &BearingPage, record: Option<&Bearing>, show: Show)
         ));
     }
     if let Some(widths) = three([1, 2, 3].map(|i| t.pair("spacer_nm", i)), show) {
-        rows.push(labelled("spacers, new", format!("S1 / S2 / S3 {widths}")));
+        let unit = show.unit.sign();
+        rows.push(labelled(
+            "spacers, new",
+            format!("S1 / S2 / S3 {widths} {unit}"),
+        ));
     }
     let baseline = page
         .growth

@@ -292,10 +292,13 @@ fn strong(text: String) -> Cell {
     }
 }
 
+/// The width that the stack is drawn in: wider than the page, so that the order and its signatures fit on one.
+const ORDER: f32 = 940.0;
+
 /// The stack with its gaps as they were read.
 fn stack(source: &Source, t: &TypeFacts, show: Show) -> Option<report::Drawing> {
     if let Some(detail) = &source.detail {
-        return pictures::stack(detail, t, show);
+        return pictures::stack(detail, t, show, ORDER);
     }
     let map = drawings::stack_map(&source.assessment, t, None, show);
     let gaps = source
@@ -306,7 +309,7 @@ fn stack(source: &Source, t: &TypeFacts, show: Show) -> Option<report::Drawing> 
         .map(|p| p.mean_gap_nm);
     let told = super::three(gaps, show)?;
     let alt = format!("{}: {told} {}.", map.title, show.unit.sign());
-    let scene = map.scene(pictures::PAGE);
+    let scene = map.scene(ORDER);
     Some(pictures::drawing(
         "Stack as measured",
         "without spacers, on the bench",
@@ -331,7 +334,7 @@ fn afterwards(rows: &[Spacer], source: &Source, show: Show) -> Table {
     let mut columns = vec![Column::text("spacer")];
     columns.extend(GAP_DEGREES.map(|degrees| Column::wide(format!("at {degrees}\u{b0}"))));
     columns.extend([
-        Column::wide("largest less smallest"),
+        Column::wide("max \u{2212} min"),
         Column::number("width"),
         Column::number("end play"),
     ]);

@@ -90,6 +90,7 @@ pub fn history(
     let show = job.show;
     let mut page =
         query::bearing_page(conn, bearing, job.now, show)?.ok_or(PrintError::NoSuch("bearing"))?;
+    with_mountings(conn, &mut page, show)?;
     let record = match query::record(conn, bearing)? {
         Some((store::payload::Record::Bearing(record), _)) => Some(record),
         _ => None,
@@ -109,7 +110,7 @@ pub fn history(
         if parts.has_photos {
             sheet.photos = photos::of_sheet(conn, detail, photos::Size::Small)?;
         }
-        corrections.of_sheet(detail, Some(sheets.len()));
+        corrections.of_sheet(detail, Some(sheets.len()), show);
         sheets.push(sheet);
     }
     let mut counted_not = query::withdrawn_sheets(conn, bearing, show)?;
@@ -140,7 +141,7 @@ pub fn history(
         state: facts::state(&page),
         identity,
         limits: facts::limits(&page, job.now, show),
-        ring_map_svg: Some(pictures::rings(&page, show)),
+        ring_map_svg: pictures::rings(&page, show),
         growth_svg: pictures::growth(&page, job.now, show),
         notes: life::notes(&page, show),
         events: events::events(&page, show),
@@ -156,6 +157,29 @@ pub fn history(
         cautions: CAUTIONS.map(str::to_owned).into(),
         signature_lines: facts::signature_lines(&page, job),
     })
+}
+
+/// Adds the mounting sheets that name the bearing, or a half of it, to its teardowns.
+fn with_mountings(
+    conn: &store::Connection,
+    page: &mut BearingPage,
+    show: store::entry::Show,
+) -> Result<()> {
+    let journal = page
+        .journal
+        .iter()
+        .filter(|line| line.kind == "mounting_sheet");
+    let others: Vec<i64> = journal
+        .map(|line| line.no)
+        .filter(|no| page.sheets.iter().all(|s| s.event.no != *no))
+        .collect();
+    for no in others {
+        let detail = query::sheet_detail(conn, no, show)?;
+        page.sheets
+            .extend(detail.filter(|detail| !detail.is_withdrawn));
+    }
+    page.sheets.sort_by_key(|s| (s.event.at.ms, s.event.no));
+    Ok(())
 }
 
 /// The history of a bearing as the bytes of a PDF.

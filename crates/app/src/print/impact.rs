@@ -351,20 +351,18 @@ fn acted(touched: &[&ImpactLine], show: Show) -> Table {
             }),
             ..Cell::text(change)
         };
-        let mut acts = line
+        // One act a line, so that a row is never parted from the neck or bore that it is about.
+        let acts: Vec<String> = line
             .done
             .iter()
-            .map(|act| [Cell::text(act.at.date()), Cell::reading(&act.text, &act.id)]);
-        let first = acts
-            .next()
-            .unwrap_or_else(|| [Cell::default(), Cell::text("nothing is recorded")]);
+            .map(|act| format!("{}  {} ({})", act.at.date(), act.text, act.id))
+            .collect();
+        let done = match acts.as_slice() {
+            [] => "nothing is recorded".to_owned(),
+            acts => acts.join("\n"),
+        };
         let of = Cell::reading(&line.of, line.at.date());
-        rows.push([of, told, again].into_iter().chain(first).collect());
-        // One act a row, without the words before it.
-        rows.extend(acts.map(|act| {
-            let nothing = [Cell::default(), Cell::default(), Cell::default()];
-            nothing.into_iter().chain(act).collect()
-        }));
+        rows.push(vec![of, told, again, Cell::text(done)]);
     }
     Table {
         title: "What changes, and what was done".into(),
@@ -373,8 +371,7 @@ fn acted(touched: &[&ImpactLine], show: Show) -> Table {
             Column::text("of, read on"),
             Column::text("the verdict"),
             Column::text("measured again"),
-            Column::text("then"),
-            Column::wide("was done"),
+            Column::wide("was done since"),
         ],
         rows,
         half: false,

@@ -3,7 +3,8 @@
 //!
 //! - `facts`: the first page: what it is, what limits hold, the story in two or three sentences.
 //! - `events`: what happened, oldest first.
-//! - `sheet`: one signed sheet with every reading; its `readings` in the order of measuring, its `verdicts`.
+//! - `sheet`: one signed sheet with every reading; its `findings`, its `readings` in the order of measuring, its
+//!   `verdicts`.
 //! - `pictures`: the drawings; `photos`: what was photographed; `corrections`: what was amended later.
 //! - `wish`: what was typed, on the command line or on the page Documents, as a document to print.
 //! - `document`: all that can be printed, and of which thing; the others beside the history stand in a file each.
@@ -20,12 +21,14 @@ mod corrections;
 mod document;
 mod events;
 mod facts;
+mod findings;
 mod gauge;
 mod grind;
 mod handover;
 mod history;
 pub(crate) mod impact;
 mod imprint;
+mod intervals;
 mod labels;
 pub(crate) mod life;
 mod mounting;

@@ -9,7 +9,6 @@ use store::query::SheetDetail;
 use store::sheet::{FieldKind, TypeFacts};
 use store::{Connection, ThingNo};
 
-use super::imprint::{CAUTIONS, imprint, to_sign};
 use super::{PrintError, PrintJob, Result};
 
 /// Boxes side by side.
@@ -31,22 +30,7 @@ pub(super) fn blank(conn: &Connection, bearing_type: ThingNo, job: &PrintJob) ->
             parts: parts(section, family, &fields, job.show),
         })
         .collect();
-    let mut imprint = imprint(conn, job, &[], &CAUTIONS)?;
-    imprint.anchor = String::new();
-    imprint.standing = "a blank sheet, no part of the record until it is entered and signed".into();
-    imprint.signature_lines = to_sign(&[
-        ("", "fitter: name, date, time"),
-        ("", "foreman: name, date, time"),
-        ("", "entered into the logbook by, date, time"),
-    ]);
-    Ok(Blank {
-        title_line: format!("Mounting sheet, {}", t.code),
-        summary: "To be filled by hand and entered later in the same order. Write readings as the gauge shows them. What \
-                  is not measured gets a reason, never a guess."
-            .into(),
-        sections,
-        imprint,
-    })
+    super::blank::by_hand(conn, job, format!("Mounting sheet, {}", t.code), sections)
 }
 
 /// Texts with which the screen shows the fields that it otherwise hides.

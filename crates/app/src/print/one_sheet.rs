@@ -23,13 +23,12 @@ pub(super) fn paper(conn: &Connection, event: i64, job: &PrintJob) -> Result<Pap
         other => other,
     };
     body.title = what.into();
-    if let Some(stack) = pictures::stack(detail, &limits, show) {
+    if let Some(stack) = pictures::stack(detail, &limits, show, pictures::PAGE) {
         body.drawings.insert(0, stack);
     }
-    body.drawings.extend(pictures::found(detail, &limits, show));
     body.photos = photos::of_sheet(conn, detail, photos::Size::Whole)?;
     let mut corrections = Corrections::default();
-    corrections.of_sheet(detail, None);
+    corrections.of_sheet(detail, None, show);
     let about = [&detail.bearing, &detail.chock, &detail.roll]
         .into_iter()
         .find(|code| !code.is_empty())

@@ -310,12 +310,12 @@ fn found(
     if matches!(sent, Sent::Chock(_)) {
         let part = chock::bore_check(1, &detail, body, &limits, show);
         body = part.sheet;
-    } else if let Some(stack) = pictures::stack(&detail, &limits, show) {
+        body.drawings
+            .extend(pictures::found(&detail, &limits, show));
+    } else if let Some(stack) = pictures::stack(&detail, &limits, show, pictures::PAGE) {
         body.drawings.insert(0, stack);
     }
     body.title = "What was found".into();
-    body.drawings
-        .extend(pictures::found(&detail, &limits, show));
     body.photos = photos::of_sheet(conn, &detail, photos::Size::Whole)?;
     if matches!(sent, Sent::Chock(_)) {
         let seen = detail
@@ -336,7 +336,7 @@ fn found(
         }));
     }
     let mut corrections = Corrections::default();
-    corrections.of_sheet(&detail, None);
+    corrections.of_sheet(&detail, None, show);
     let corrections = corrections.into_list();
     let is_told =
         |what: &str| matches!(sent, Sent::Bearing(_)) || what.starts_with(SeatName::Bore.title());

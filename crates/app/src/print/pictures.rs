@@ -1,11 +1,12 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
 use calc::finding::{Finding, Part};
+use draw::ring_map::{FindingState, RingFinding};
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
 use store::Stamp;
 use store::entry::Show;
-use store::query::{BearingPage, ChockPage, SheetDetail};
+use store::query::{BearingPage, ChockPage, GrowthPoint, SheetDetail};
 use store::sheet::TypeFacts;
 use store::sheet::field::{self, GAP_DEGREES, SeatName};
 use store::sheet::findings::Seen;
@@ -16,6 +17,9 @@ use crate::drawings::{self, Axis, GapState, SeatSizes};
 
 /// Width of the text on paper in the px that drawings are made in.
 pub(super) const PAGE: f32 = 782.0;
+
+/// The same of a drawing on a sheet, which is set at 74 % of the width: so that its words are as large as the notes.
+const SHEET: f32 = 700.0;
 
 pub(super) fn drawing(title: &str, note: &str, scene: &Scene, alt: String) -> Drawing {
     let svg = scene.to_svg(Theme::Day);
@@ -28,9 +32,44 @@ pub(super) fn drawing(title: &str, note: &str, scene: &Scene, alt: String) -> Dr
     }
 }
 
-/// The outer rings with hours per zone, and what every sheet says in words.
-pub(super) fn rings(page: &BearingPage, show: Show) -> Drawing {
+/// The outer rings with hours per zone, what was found on them in the whole life of the bearing, and under them what
+/// every sheet says in words; none for what has no outer rings, or where nothing of them is known.
+pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
     let mut map = drawings::ring_map(page, show);
+    let renewed_ms = (page.revision > 1)
+        .then(|| page.growth.iter().rfind(|p| is_baseline(page, p)))
+        .flatten()
+        .map(|p| p.at.ms);
+    map.findings.clear();
+    let mut key = Vec::new();
+    for (sheet, number) in page.sheets.iter().zip(1..) {
+        let is_before = renewed_ms.is_some_and(|ms| sheet.event.at.ms < ms);
+        let state = if is_before {
+            FindingState::Earlier
+        } else {
+            FindingState::Found
+        };
+        let of_sheet = sheet.body.findings.iter().filter_map(|f| f.finding());
+        let marks = of_sheet.filter_map(|f| drawings::ring_finding(&f, state, &number.to_string()));
+        map.findings.extend(marks.flatten());
+        key.extend(told(sheet, number));
+    }
+    let has_hours = page.zone_run_s.iter().any(|run_s| *run_s > 0);
+    if page.bearing_type.kind.contains("inner") || !(has_hours || !key.is_empty()) {
+        return None;
+    }
+    if !has_hours {
+        map.hours = None;
+        map.note_left = String::new();
+    }
+    if map
+        .findings
+        .iter()
+        .any(|f| f.state == FindingState::Earlier)
+    {
+        map.note_left += " Dashed: before the last reconditioning.";
+    }
+    share_labels(&mut map.findings);
     if let Some(loaded) = &mut map.loaded {
         // Said once, where there is room for it whatever the zone.
         map.note_right = std::mem::take(&mut loaded.label);
@@ -40,30 +79,64 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Drawing {
         .zone_rolled_kg
         .map(|kg| show.kilotonnes(kg))
         .join(" / ");
+    let words: Vec<&str> = key.iter().map(|line| line.text.as_str()).collect();
     let alt = format!(
-        "Outer rings unrolled. Hours of zones I / II / III / IV in the load: {hours}; \
-             thousand tonnes: {tonnes}."
+        "Outer rings unrolled. Hours of zones I / II / III / IV in the load: {hours}; thousand tonnes: {tonnes}. {}",
+        words.join("; ")
     );
     let note = "unrolled from the zone-I line, clockwise seen from the outboard end";
-    let title = match page.revision {
-        0 | 1 => "Outer rings and all findings".to_owned(),
-        n => format!("Outer rings and findings since revision {n}"),
+    let title = "Outer rings and all findings";
+    let mut drawing = drawing(title, note, &map.scene(PAGE), alt);
+    drawing.key = key;
+    Some(drawing)
+}
+
+/// Marks that lie over each other in a row are named beside the first of them: there is no room between.
+fn share_labels(marks: &mut [RingFinding]) {
+    // What passes 360 degrees goes on from 0.
+    let pieces = |one: &RingFinding| match one.to_deg < one.from_deg {
+        true => vec![(one.from_deg, 360.0), (0.0, one.to_deg)],
+        false => vec![(one.from_deg, one.to_deg)],
     };
-    let mut drawing = drawing(&title, note, &map.scene(PAGE), alt);
-    let said = page.sheets.iter().zip(1..).filter_map(|(sheet, number)| {
-        let text = format!(
-            "{}  {}",
-            sheet.event.at.date(),
-            sheet.entry("identify.note")?
-        );
-        Some(KeyLine {
-            sign: format!("{number}"),
-            text,
-            mark: Mark::NotApplicable,
-        })
+    for later in 1..marks.len() {
+        let (before, rest) = marks.split_at_mut(later);
+        let mark = &mut rest[0];
+        let own = pieces(mark);
+        let touches = |(from, to): (f64, f64)| own.iter().any(|(a, b)| from <= *b && *a <= to);
+        let is_over = |one: &&mut RingFinding| {
+            one.row == mark.row && !one.label.is_empty() && pieces(one).into_iter().any(touches)
+        };
+        if let Some(first) = before.iter_mut().find(is_over) {
+            let label = std::mem::take(&mut mark.label);
+            if !first.label.split(", ").any(|named| named == label) {
+                first.label = format!("{}, {label}", first.label);
+            }
+        }
+    }
+}
+
+/// A value that the bearing got when it was new or reconditioned, not on a sheet.
+fn is_baseline(page: &BearingPage, point: &GrowthPoint) -> bool {
+    point.is_setting && !page.sheets.iter().any(|s| s.event.no == point.event)
+}
+
+/// What a sheet found, under its number in the map.
+fn told(sheet: &SheetDetail, number: usize) -> Option<KeyLine> {
+    let seen = sheet.body.findings.iter().map(|f| {
+        let words = f.finding().map_or_else(|| f.part.clone(), |f| f.words());
+        [words, f.note.clone()]
+            .into_iter()
+            .filter(|text| !text.is_empty())
+            .collect::<Vec<_>>()
+            .join("; ")
     });
-    drawing.key = said.collect();
-    drawing
+    let note = sheet.entry("identify.note").map(str::to_owned);
+    let all: Vec<String> = note.into_iter().chain(seen).collect();
+    (!all.is_empty()).then(|| KeyLine {
+        sign: number.to_string(),
+        text: format!("{}  {}", sheet.event.at.date(), all.join(" \u{b7} ")),
+        mark: Mark::NotApplicable,
+    })
 }
 
 /// The growth of the clearance; none before there is a value.
@@ -112,7 +185,12 @@ pub(super) fn growth(page: &BearingPage, now: Stamp, show: Show) -> Option<Drawi
 }
 
 /// The stack with its gaps as they were read; none where no gap was.
-pub(super) fn stack(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Option<Drawing> {
+pub(super) fn stack(
+    sheet: &SheetDetail,
+    limits: &TypeFacts,
+    show: Show,
+    width: f32,
+) -> Option<Drawing> {
     let gaps = [1, 2, 3].map(|pair| GapState {
         mean_nm: sheet.result("mean_gap_nm", pair),
         places: GAP_DEGREES
@@ -132,7 +210,7 @@ pub(super) fn stack(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
     Some(drawing(
         "Stack as measured",
         "without spacers, on the bench",
-        &map.scene(PAGE),
+        &map.scene(width),
         alt,
     ))
 }
@@ -171,7 +249,7 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
     Some(drawing(
         "Findings on the outer raceways",
         "clockwise seen from the outboard end",
-        &map.scene(PAGE),
+        &map.scene(SHEET),
         alt,
     ))
 }
@@ -183,8 +261,8 @@ pub(super) fn bore(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Optio
         "{}: outline of each plane at 20 \u{b0}C, its deviation enlarged.",
         map.title
     );
-    let scene = map.scene((PAGE * 0.62).round());
-    let mut page = Scene::new(PAGE, scene.height, &alt);
+    let scene = map.scene((SHEET * 0.62).round());
+    let mut page = Scene::new(SHEET, scene.height, &alt);
     page.append(&scene, pos(0.0, 0.0));
     Some(drawing(
         &map.title,
@@ -275,18 +353,16 @@ pub(super) fn seats(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
         "{}: outline of each plane at 20 \u{b0}C, its deviation enlarged.",
         titles.join("; ")
     );
-    let half = PAGE / 2.0;
+    let half = SHEET / 2.0;
     let scenes = maps.map(|m| m.map(|m| m.scene(half - 16.0)));
     let height = scenes
         .iter()
         .flatten()
         .map(|s| s.height)
         .fold(0.0, f32::max);
-    let mut whole = Scene::new(PAGE, height, &alt);
-    for (scene, x) in scenes.iter().zip([0.0, half]) {
-        if let Some(scene) = scene {
-            whole.append(scene, pos(x, 0.0));
-        }
+    let mut whole = Scene::new(SHEET, height, &alt);
+    for (scene, x) in scenes.iter().flatten().zip([0.0, half]) {
+        whole.append(scene, pos(x, 0.0));
     }
     Some(drawing(
         &titles.join(" \u{b7} "),
@@ -294,4 +370,34 @@ pub(super) fn seats(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
         &whole,
         alt,
     ))
+}
+
+#[cfg(test)]
+mod tests {
+    use draw::ring_map::FindingKind;
+
+    use super::*;
+
+    #[test]
+    fn only_marks_that_lie_over_each_other_in_a_row_share_a_label() {
+        let mark = |row, from_deg, to_deg, label: &str| RingFinding {
+            row,
+            from_deg,
+            to_deg,
+            kind: FindingKind::Area,
+            state: FindingState::Found,
+            label: label.into(),
+            hit: None,
+        };
+        let mut marks = [
+            mark(1, 352.0, 44.0, "2"),
+            mark(2, 352.0, 44.0, "2"),
+            mark(1, 175.0, 230.0, "4"),
+            mark(1, 200.0, 228.0, "5"),
+            mark(1, 30.0, 60.0, "6"),
+        ];
+        share_labels(&mut marks);
+        let labels = marks.map(|mark| mark.label);
+        assert_eq!(labels, ["2, 6", "2", "4, 5", "", ""]);
+    }
 }

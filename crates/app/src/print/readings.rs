@@ -20,7 +20,9 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
         show,
         placed: BTreeSet::new(),
     };
+    form.place_checks();
     let mut tables: Vec<Table> = [
+        form.findings(),
         form.bench(),
         form.earlier(),
         form.places(false),
@@ -54,18 +56,48 @@ pub(super) fn of_seat(detail: &SheetDetail, seat: SeatName, show: Show) -> Vec<T
     temperatures.into_iter().chain(form.seat(seat)).collect()
 }
 
+/// Gauges that are tried on their standard before use, with the beginning of what they read there.
+const CHECKED: [(&str, &str); 2] = [("bore.gauge", "bore"), ("neck.gauge", "neck")];
+
+/// What a gauge read on its standard and what that is, as typed: "read 620.001, is 620.000 mm".
+pub(super) fn check(detail: &SheetDetail, gauge_field: &str, show: Show) -> Option<String> {
+    let (_, prefix) = CHECKED.iter().find(|(gauge, _)| *gauge == gauge_field)?;
+    let of = |end: &str| {
+        let path = format!("{prefix}.check.{end}");
+        let found = detail.body.readings.iter().find(|r| r.path == path)?;
+        Some(as_typed(found, show.unit.sign()))
+    };
+    Some(format!(
+        "read {}, is {} {}",
+        of("read")?,
+        of("standard")?,
+        show.unit.sign()
+    ))
+}
+
 /// A sheet being laid out; remembers which readings have found their place.
-struct Form<'a> {
-    detail: &'a SheetDetail,
-    show: Show,
+pub(super) struct Form<'a> {
+    pub(super) detail: &'a SheetDetail,
+    pub(super) show: Show,
     placed: BTreeSet<&'a str>,
 }
 
 impl<'a> Form<'a> {
-    fn reading(&mut self, path: &str) -> Option<&'a Reading> {
+    pub(super) fn reading(&mut self, path: &str) -> Option<&'a Reading> {
         let reading = self.detail.body.readings.iter().find(|r| r.path == path)?;
         self.placed.insert(&reading.path);
         Some(reading)
+    }
+
+    /// What a gauge read on its standard stands with the gauges.
+    fn place_checks(&mut self) {
+        for (gauge, prefix) in CHECKED {
+            if self.detail.entry(gauge).is_some() {
+                for end in ["read", "standard"] {
+                    self.reading(&format!("{prefix}.check.{end}"));
+                }
+            }
+        }
     }
 
     fn is_any(&self, is_it: impl Fn(&str) -> bool) -> bool {
@@ -73,7 +105,7 @@ impl<'a> Form<'a> {
     }
 
     /// As typed, with the unit where it is not the one of the column; and how it came in.
-    fn typed(&mut self, path: &str) -> Cell {
+    pub(super) fn typed(&mut self, path: &str) -> Cell {
         let column_unit = self.show.unit.sign();
         let now = match self.reading(path) {
             Some(reading) => as_typed(reading, column_unit),
@@ -83,7 +115,7 @@ impl<'a> Form<'a> {
     }
 
     /// What counts; before it, struck through, what was recorded first.
-    fn with_amended(&self, path: &str, now: String) -> Cell {
+    pub(super) fn with_amended(&self, path: &str, now: String) -> Cell {
         let label = field::label(path);
         let amended = self.detail.amended.iter();
         let mut pieces: Vec<Piece> = amended
@@ -424,7 +456,7 @@ impl<'a> Form<'a> {
 }
 
 /// The text as it was typed; a bare number in another unit than its column's gets its unit.
-fn as_typed(reading: &Reading, column_unit: &str) -> String {
+pub(super) fn as_typed(reading: &Reading, column_unit: &str) -> String {
     typed_in(&reading.text, &reading.unit, column_unit)
 }
 

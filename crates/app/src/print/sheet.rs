@@ -35,7 +35,7 @@ pub(super) fn standards(conn: &store::Connection, sheets: &[SheetDetail]) -> Res
 }
 
 /// Entries that have a place of their own in the form.
-const PLACED: [&str; 19] = [
+const PLACED: [&str; 20] = [
     "identify.chock",
     "identify.bearing",
     "identify.roll",
@@ -48,6 +48,7 @@ const PLACED: [&str; 19] = [
     "neck.gauge",
     "chock.gauge",
     "bolts.wrench",
+    "mount.ring.gauge",
     "decision.choice",
     "decision.reason",
     "zone.choice",
@@ -98,7 +99,13 @@ pub(super) fn sheet(
         signers: signers(detail),
         found: found(detail, show),
         tables: readings::tables(detail, show),
-        drawings: pictures::seats(detail, limits, show).into_iter().collect(),
+        drawings: [
+            pictures::found(detail, limits, show),
+            pictures::seats(detail, limits, show),
+        ]
+        .into_iter()
+        .flatten()
+        .collect(),
         gauges: gauges(detail, standards, show),
         verdicts: verdicts::lines(detail, show),
         decision: decision(detail),
@@ -169,10 +176,15 @@ fn signers(detail: &SheetDetail) -> Vec<SignatureLine> {
 
 /// As found, and every entry that the form has no other place for.
 fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
-    let mut rows = vec![labelled(
-        "mill hours then",
-        format!("{} h on its own counter", show.hours(detail.total_run_s)),
-    )];
+    let mut rows = Vec::new();
+    // A mounting sheet is about a chock on a neck, and counts no hours.
+    if detail.mounting.is_none() {
+        let hours = show.hours(detail.total_run_s);
+        rows.push(labelled(
+            "mill hours then",
+            format!("{hours} h on its own counter"),
+        ));
+    }
     let teardown = detail.teardown.as_ref();
     if let Some(zone) = teardown.and_then(|t| t.zone_found) {
         rows.push(labelled("zone as found", zone_numeral(zone)));
@@ -199,31 +211,19 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
         _ => e.text.clone(),
     };
     rows.extend(others.map(|e| labelled(field::label(&e.path), words(e))));
-    for seen in &detail.body.findings {
-        let told = seen.finding().map(|finding| finding.words());
-        let size = seen
-            .size_nm
-            .map(|nm| format!("; {} {}", show.length(nm), show.unit.sign()));
-        let note = if seen.note.is_empty() {
-            String::new()
-        } else {
-            format!("; {}", seen.note)
-        };
-        let words = told.unwrap_or_else(|| seen.part.clone()) + &size.unwrap_or_default() + &note;
-        rows.push(labelled(format!("Finding {}", seen.number), words));
-    }
     rows
 }
 
 /// The gauges with what each was used for, as they stood on that day.
 fn gauges(detail: &SheetDetail, standards: &Standards, show: Show) -> Vec<GaugeLine> {
-    const USES: [(&str, &str); 6] = [
+    const USES: [(&str, &str); 7] = [
         ("clearance.gauge_gap", "gaps"),
         ("clearance.gauge_width", "spacer widths"),
         ("bore.gauge", "chock bore"),
         ("neck.gauge", "roll neck"),
         ("chock.gauge", "faces and liners"),
         ("bolts.wrench", "cover bolts"),
+        ("mount.ring.gauge", "ring bore"),
     ];
     let used_for = |code: &str| {
         let is_it = |path: &str| {
@@ -237,9 +237,24 @@ fn gauges(detail: &SheetDetail, standards: &Standards, show: Show) -> Vec<GaugeL
             .collect::<Vec<_>>()
             .join(", ")
     };
-    let line = |g: &GaugeFacts| GaugeLine {
-        standard: standards.get(&g.no).cloned().unwrap_or_default(),
-        ..gauge(g, &used_for(&g.code), detail.event.at, show)
+    let tried = |code: &str| {
+        let used = USES.iter().filter(|(path, _)| {
+            let typed = detail.entry(path);
+            typed.is_some_and(|typed| typed.eq_ignore_ascii_case(code))
+        });
+        let told: Vec<String> = used
+            .filter_map(|(path, _)| readings::check(detail, path, show))
+            .collect();
+        told.join("; ")
+    };
+    let line = |g: &GaugeFacts| {
+        let standard = standards.get(&g.no).cloned().unwrap_or_default();
+        let mut told = vec![standard, tried(&g.code)];
+        told.retain(|text| !text.is_empty());
+        GaugeLine {
+            standard: told.join(": "),
+            ..gauge(g, &used_for(&g.code), detail.event.at, show)
+        }
     };
     detail.gauges.values().map(line).collect()
 }

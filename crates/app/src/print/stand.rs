@@ -9,7 +9,7 @@ use store::query::{self, JournalFilter, JournalLine, StandReview, StandTeardown,
 use store::{Connection, Stamp, ThingNo};
 
 use super::imprint::{NO_RELEASE, imprint};
-use super::{PrintError, PrintJob, Result, counted, events, labelled, three};
+use super::{PrintError, PrintJob, Result, counted, events, intervals, labelled, three};
 use crate::drawings::PAIR_NAMES;
 
 /// The document.
@@ -52,19 +52,25 @@ pub(super) fn paper(
             labelled("positions", review.positions.len().to_string()),
             labelled("teardowns", review.teardowns.len().to_string()),
         ],
-        parts: vec![
-            Part::Table(ran(&review, show)),
-            Part::Table(growth(&review, show)),
-            Part::Table(found(&review)),
-            Part::Table(teardowns(&review, show)),
-            Part::Events {
-                title: "Jobs and incidents".into(),
-                note: "entries that name the stand or one of its positions".into(),
-                lines: happened.iter().map(events::plain).collect(),
-            },
-        ],
+        parts: parts(&review, &happened, show),
         imprint: imprint(conn, job, &[], &[NO_RELEASE])?,
     })
+}
+
+fn parts(review: &StandReview, happened: &[JournalLine], show: Show) -> Vec<Part> {
+    let mut parts = vec![Part::Table(ran(review, show))];
+    parts.extend(intervals::drawing(review, show).map(Part::Drawing));
+    parts.extend([
+        Part::Table(growth(review, show)),
+        Part::Table(found(review)),
+        Part::Table(teardowns(review, show)),
+        Part::Events {
+            title: "Jobs and incidents".into(),
+            note: "entries that name the stand or one of its positions".into(),
+            lines: happened.iter().map(events::plain).collect(),
+        },
+    ]);
+    parts
 }
 
 fn state(review: &StandReview) -> Marked {
@@ -127,7 +133,7 @@ fn ran(review: &StandReview, show: Show) -> Table {
         let hours = show.hours(p.run_s);
         vec![
             Cell::text(&p.code),
-            Cell::text(p.campaigns.to_string()),
+            Cell::text(show.grouped(p.campaigns)),
             Cell::text(if p.has_estimate {
                 format!("{hours} est.")
             } else {

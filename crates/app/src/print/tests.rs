@@ -2,6 +2,7 @@
 
 mod outside;
 mod papers;
+mod things;
 
 use report::{History, Mark};
 use store::entry::{LengthUnit, Show};
@@ -265,9 +266,30 @@ fn seats_stand_as_typed_and_at_20_c_with_gauges_and_doubts() {
         ["BG-03", "GB-01", "HG-02"]
     );
     assert!(sheet.gauges[0].kind.ends_with(", chock bore") && sheet.gauges[0].mark == Mark::Pass);
-    assert_eq!(sheet.gauges[0].standard, "SR-02");
+    assert_eq!(
+        sheet.gauges[0].standard,
+        "SR-02: read 620.001, is 620.000 mm"
+    );
     assert_eq!(sheet.not_measured[0].label, "Roll neck");
-    assert_eq!(sheet.drawings.len(), 1);
+    let drawn: Vec<&str> = sheet.drawings.iter().map(|d| d.title.as_str()).collect();
+    assert_eq!(
+        drawn,
+        ["Findings on the outer raceways", "Bore of chock WC-37"]
+    );
+    assert_eq!(sheet.tables[0].title, "Findings");
+    assert_eq!(
+        row(&sheet.tables[0], 0),
+        [
+            "1",
+            "outer raceway, row 2",
+            "Moisture corrosion",
+            "350\u{b0} to 40\u{b0}",
+            "1",
+            "",
+            "at roller spacing"
+        ]
+    );
+    assert_eq!(sheet.tables[0].rows[0][2].under, "5.3.2");
     assert!(
         sheet
             .decision
@@ -281,8 +303,14 @@ fn seats_stand_as_typed_and_at_20_c_with_gauges_and_doubts() {
         key.last()
             .unwrap()
             .text
-            .contains("light stains, rows 1 and 2")
+            .contains("light stains, rows 1 and 2 \u{b7} outer raceway, row 2")
     );
+    let mut events = history.events.iter();
+    let event = events
+        .find(|e| e.found[0].text.starts_with("Teardown"))
+        .unwrap();
+    let record = &history.sheets[0].record;
+    assert!(event.signer.ends_with(record.as_str()), "{}", event.signer);
     report::history_pdf(&history).unwrap();
 }
 

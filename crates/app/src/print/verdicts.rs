@@ -81,7 +81,10 @@ fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictL
         limit: limit(v, unit, &length),
         origin: origin(v, shared, own),
         rule: rule(v, shared, show),
-        method: v.method.clone(),
+        method: match v.method.rsplit_once(' ') {
+            Some((name, version)) => format!("{name}, version {version}"),
+            None => v.method.clone(),
+        },
         verdict: mark(&v.verdict),
     }
 }

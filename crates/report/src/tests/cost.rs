@@ -95,3 +95,62 @@ fn a_history_of_thousands_of_events_is_printed_and_none_is_lost() {
     assert_eq!(told.matches("TeardownoutofWC-17").count(), count);
     assert!(pages[pages.len() - 1].contains(&format!("{count}events")));
 }
+
+/// The most memory that this process ever held, bytes; none where the system does not tell it.
+fn peak() -> Option<u64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:"))?;
+    let kilobytes: u64 = line.trim().trim_end_matches("kB").trim().parse().ok()?;
+    Some(kilobytes * 1024)
+}
+
+/// A table takes so much memory for each of its rows at the most: what is kept of a row does not grow with their number.
+const ROW_BYTES: u64 = 400_000;
+
+/// With `CHOCKBOOK_LONG=1` ten thousand lines, else one: the impact list of a gauge that was used for years.
+#[test]
+fn a_list_of_thousands_of_lines_is_printed_whole_in_bounded_memory() {
+    let count: usize = if std::env::var_os("CHOCKBOOK_LONG").is_some() {
+        10_000
+    } else {
+        1_000
+    };
+    let row = |at: usize| {
+        vec![
+            Cell::reading("2025-10-02", format!("e7adf5e3:{at}")),
+            Cell::reading(format!("line{at}end"), "Roll neck, smallest size"),
+            Cell::text("479.676"),
+            Cell::verdict(Mark::PassInDoubt),
+        ]
+    };
+    let paper = Paper {
+        title_line: "Gauge impact note OM-07".into(),
+        parts: vec![Part::Table(Table {
+            title: "What was judged on it".into(),
+            columns: vec![
+                Column::text("date, record"),
+                Column::wide("of, what"),
+                Column::number("recorded"),
+                Column::text("if corrected"),
+            ],
+            rows: (0..count).map(row).collect(),
+            ..Table::default()
+        })],
+        ..Paper::default()
+    };
+    let before = peak();
+    let (pdf, time) = timed(|| paper_pdf(&paper).unwrap());
+    let grown = peak().zip(before).map(|(after, before)| after - before);
+    println!(
+        "{count} lines: {time:.2?}, {} bytes of PDF, {grown:?} bytes of memory",
+        pdf.len()
+    );
+    // Other tests of this process may take theirs meanwhile; the bound leaves them room.
+    assert!(grown.is_none_or(|bytes| bytes < 1_000_000_000 + ROW_BYTES * count as u64));
+    let told = said(&paper_pages(&paper).unwrap()).concat();
+    for at in 0..count {
+        assert!(told.contains(&format!("line{at}end")), "line {at} is lost");
+    }
+}

@@ -89,11 +89,8 @@ pub(super) fn describe(
     };
     let date = |ms: i64| Stamp::second(ms, event.at.offset_min).date();
     let lengths = |values: &[i64]| {
-        values
-            .iter()
-            .map(|nm| show.length(*nm))
-            .collect::<Vec<_>>()
-            .join("  ")
+        let each: Vec<String> = values.iter().map(|nm| show.length(*nm)).collect();
+        with_unit(&each, show)
     };
     let (title, pieces) = match payload {
         Payload::LogbookStarted(p) => match &p.previous {
@@ -542,6 +539,11 @@ fn amendment(
     Ok(("Amended", pieces))
 }
 
+/// Lengths side by side with their unit, said once.
+fn with_unit(lengths: &[String], show: Show) -> String {
+    format!("{} {}", lengths.join("  "), show.unit.sign())
+}
+
 /// A change of an event as it was written: the place, what stood there, what counts.
 pub(super) fn change_words(
     conn: &Connection,
@@ -589,7 +591,7 @@ fn teardown(
     ))];
     let found = [values("end_play_nm"), values("clearance_nm")].concat();
     if !found.is_empty() {
-        pieces.push(Piece::strong(found.join("  ")));
+        pieces.push(Piece::strong(with_unit(&found, show)));
     }
     if let Some(position) = &p.position {
         pieces.push(Piece::muted(format!("off {}", code(position)?)));
@@ -601,7 +603,7 @@ fn teardown(
         ));
     } else {
         pieces.push(Piece::plain("reground to"));
-        pieces.push(Piece::strong(left.join("  ")));
+        pieces.push(Piece::strong(with_unit(&left, show)));
     }
     if let Some(again) = &p.reassembly {
         pieces.push(Piece::plain(format!(
@@ -678,7 +680,7 @@ fn mounting_words(body: &crate::payload::SheetBody, show: Show) -> Vec<Piece> {
     let judged = body.verdicts.iter();
     for (what, value) in judged.filter_map(|v| Some((named(&v.about)?, v.value_nm?))) {
         pieces.push(Piece::plain(what));
-        pieces.push(Piece::strong(show.length(value)));
+        pieces.push(Piece::strong(show.length_unit(value)));
     }
     let of = |path: &str| body.readings.iter().find(|r| r.path == path);
     if let Some(ring) = of("mount.heat.ring") {

@@ -118,7 +118,7 @@ impl Assessment {
     /// The reasons of the recommendation in words. A doubt that comes from a gauge which is not named does not end by
     /// measuring again: see [`super::gauges_unnamed`].
     pub fn reasons(&self, show: Show) -> Vec<String> {
-        let length = |l| show.length(calc::quantity::to_nanometres(l));
+        let length = |l| show.length_unit(calc::quantity::to_nanometres(l));
         let times = |ratio: f64| show.decimals((ratio * 1e6).round() as i64, 1_000_000, 2);
         let hours = |time| show.grouped(calc::quantity::as_hours(time).round() as i64);
         self.recommendation

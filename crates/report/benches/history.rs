@@ -1,0 +1,274 @@
+//! `cargo bench -p report`: what a history of 300 events with 60 sheets and their pictures takes, as a multiple of what the
+//! bare typesetter takes for the same words, tables and pictures in a plain document. Both make a PDF/A-2a in the same
+//! run, so the machine does not matter. Nothing fails on a time.
+#![allow(missing_docs)]
+
+use std::time::{Duration, Instant};
+
+use report::{
+    Cell, Column, EventLine, History, Photo, Piece, SheetDetail, Table, UtcMoment, VerdictLine,
+};
+use typst::diag::{FileError, FileResult};
+use typst::foundations::{Bytes, Datetime, Smart};
+use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
+use typst::text::{Font, FontBook};
+use typst::utils::LazyHash;
+use typst::{Library, LibraryExt, World};
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
+
+const EVENTS: usize = 300;
+const SHEETS: usize = 60;
+const RUNS: usize = 5;
+
+fn main() {
+    let picture = picture();
+    let history = history(&picture);
+    let world = Bare::of(&history, picture);
+    let (mut ours, mut bare) = (Duration::MAX, Duration::MAX);
+    let (mut our_size, mut bare_size) = (0, 0);
+    for _ in 0..RUNS {
+        // Nothing of the run before may help this one.
+        typst::comemo::evict(0);
+        let from = Instant::now();
+        our_size = report::history_pdf(&history)
+            .expect("a history is set")
+            .len();
+        ours = ours.min(from.elapsed());
+        typst::comemo::evict(0);
+        let from = Instant::now();
+        bare_size = world.pdf().len();
+        bare = bare.min(from.elapsed());
+    }
+    let times = ours.as_secs_f64() / bare.as_secs_f64();
+    println!(
+        "history of {EVENTS} events, {SHEETS} sheets with pictures: {ours:.2?}, {our_size} bytes"
+    );
+    println!("the same words in the bare typesetter: {bare:.2?}, {bare_size} bytes");
+    println!(
+        "ratio {times:.1}, best of {RUNS} each; most memory of the run {}",
+        peak()
+    );
+}
+
+/// The most memory that this process ever held, where the system tells it.
+fn peak() -> String {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    line.map_or_else(|| "not known here".into(), |text| text.trim().to_owned())
+}
+
+/// A picture of the size that the logbook keeps small ones in.
+fn picture() -> Vec<u8> {
+    let mut bytes = std::io::Cursor::new(Vec::new());
+    let shade = |x: u32, y: u32| {
+        image::Rgb([
+            (x * 7 % 256) as u8,
+            (y * 5 % 256) as u8,
+            ((x ^ y) % 256) as u8,
+        ])
+    };
+    image::RgbImage::from_fn(240, 180, shade)
+        .write_to(&mut bytes, image::ImageFormat::Jpeg)
+        .expect("a picture is written");
+    bytes.into_inner()
+}
+
+fn history(picture: &[u8]) -> History {
+    History {
+        title_line: "History of bearing TH-4T-008".into(),
+        serial: "TH-4T-008".into(),
+        anchor: "0671 8D1F".into(),
+        printed_utc: UtcMoment::default(),
+        events: (0..EVENTS).map(event).collect(),
+        sheets: (0..SHEETS).map(|at| sheet(at, picture)).collect(),
+        ..History::default()
+    }
+}
+
+fn event(at: usize) -> EventLine {
+    EventLine {
+        date: format!("2026-{:02}-{:02}", at % 12 + 1, at % 28 + 1),
+        place: format!("F{}-W-T-O", at % 6 + 1),
+        hours: format!("{} h", 900 + at % 100),
+        found: vec![
+            Piece::plain(format!("Teardown out of WC-17, sheet {at}: end play ")),
+            Piece::bold("0.510 / 0.480 / 0.505 mm"),
+        ],
+        done: "Return after turning; zone III up".into(),
+        signer: "Foreman A".into(),
+        ..EventLine::default()
+    }
+}
+
+fn sheet(at: usize, picture: &[u8]) -> SheetDetail {
+    let row = |plane: usize| {
+        let size = |direction: usize| {
+            Cell::reading(format!("620.{:03}", 40 + plane + direction + at), "620.031")
+        };
+        std::iter::once(Cell::text(plane.to_string()))
+            .chain((0..4).map(size))
+            .collect()
+    };
+    let mut columns = vec![Column::text("plane")];
+    columns.extend(["0", "45", "90", "135"].map(Column::number));
+    let verdict = |item: usize| VerdictLine {
+        about: format!("End play, rows {item}"),
+        value: "0.510 mm".into(),
+        uncertainty: "0.015 mm".into(),
+        limit: "0.270 to below 0.600 mm".into(),
+        origin: "rework level of N4T-480/620-336".into(),
+        rule: "p over 0.999".into(),
+        method: "clearance, version 1".into(),
+        ..VerdictLine::default()
+    };
+    SheetDetail {
+        title: format!("Sheet {}: teardown", at + 1),
+        date: "2026-03-10 11:00".into(),
+        tables: vec![Table {
+            title: "Chock bore".into(),
+            columns,
+            rows: (1..=3).map(row).collect(),
+            ..Table::default()
+        }],
+        verdicts: (1..=8).map(verdict).collect(),
+        photos: vec![Photo {
+            caption: format!("finding {at}: ring.jpg"),
+            hash: format!("{at:064x}"),
+            bytes: picture.to_vec(),
+        }],
+        ..SheetDetail::default()
+    }
+}
+
+/// The typesetter with a plain document and nothing of ours.
+struct Bare {
+    main: Source,
+    data: Bytes,
+    picture: Bytes,
+    library: LazyHash<Library>,
+    book: LazyHash<FontBook>,
+    fonts: Vec<Font>,
+}
+
+const TEMPLATE: &str = r#"#set document(title: "plain")
+#set text(font: "Open Sans", size: 8.5pt, fallback: false, lang: "en")
+#let d = json("data.json")
+#table(columns: (66pt, 78pt, 1fr, 132pt), stroke: none, ..d.events.flatten())
+#for sheet in d.sheets {
+  pagebreak()
+  heading(sheet.title)
+  table(columns: 5, stroke: none, ..sheet.sizes.flatten())
+  table(columns: (1fr, 74pt, 152pt, 78pt), stroke: none, ..sheet.verdicts.flatten())
+  image("picture.jpg", height: 96pt, alt: sheet.caption)
+  [#sheet.caption #sheet.hash]
+}
+"#;
+
+impl Bare {
+    fn of(history: &History, picture: Vec<u8>) -> Self {
+        let said = |cell: &Cell| {
+            let words: String = cell.pieces.iter().map(|p| p.text.as_str()).collect();
+            format!("{words} {}", cell.under)
+        };
+        let events = history.events.iter().map(|e| {
+            let found: String = e.found.iter().map(|p| p.text.as_str()).collect();
+            [
+                e.date.clone(),
+                format!("{} {}", e.place, e.hours),
+                found,
+                format!("{} {}", e.done, e.signer),
+            ]
+        });
+        let sheets = history.sheets.iter().map(|s| {
+            let sizes: Vec<Vec<String>> = s.tables[0]
+                .rows
+                .iter()
+                .map(|row| row.iter().map(said).collect())
+                .collect();
+            let verdicts = s.verdicts.iter().map(|v| {
+                let about = format!("{} {}", v.about, v.method);
+                [
+                    about,
+                    format!("{} {}", v.value, v.uncertainty),
+                    format!("{} {}", v.limit, v.origin),
+                    v.rule.clone(),
+                ]
+            });
+            serde_json::json!({
+                "title": s.title, "sizes": sizes, "verdicts": verdicts.collect::<Vec<_>>(),
+                "caption": s.photos[0].caption, "hash": s.photos[0].hash,
+            })
+        });
+        let data = serde_json::json!({ "events": events.collect::<Vec<_>>(), "sheets": sheets.collect::<Vec<_>>() });
+        let regular: &[u8] = include_bytes!("../../../assets/fonts/OpenSans-Regular.ttf");
+        let fonts: Vec<Font> = Font::iter(Bytes::new(regular)).collect();
+        Self {
+            main: Source::new(id("main.typ"), TEMPLATE.to_owned()),
+            data: Bytes::from_string(data.to_string()),
+            picture: Bytes::new(picture),
+            library: LazyHash::new(Library::default()),
+            book: LazyHash::new(FontBook::from_fonts(&fonts)),
+            fonts,
+        }
+    }
+
+    fn pdf(&self) -> Vec<u8> {
+        let document = typst::compile::<PagedDocument>(self)
+            .output
+            .expect("the plain document is set");
+        let moment = Datetime::from_ymd_hms(2026, 10, 30, 14, 2, 0).expect("a day of the calendar");
+        let options = PdfOptions {
+            ident: Smart::Custom("plain".into()),
+            timestamp: Some(Timestamp::new_utc(moment)),
+            standards: PdfStandards::new(&[PdfStandard::A_2a]).expect("one standard"),
+            ..PdfOptions::default()
+        };
+        typst_pdf::pdf(&document, &options).expect("the plain document is written")
+    }
+}
+
+fn id(name: &str) -> FileId {
+    let path = VirtualPath::new(name).expect("a plain name");
+    RootedPath::new(VirtualRoot::Project, path).intern()
+}
+
+impl World for Bare {
+    fn library(&self) -> &LazyHash<Library> {
+        &self.library
+    }
+
+    fn book(&self) -> &LazyHash<FontBook> {
+        &self.book
+    }
+
+    fn main(&self) -> FileId {
+        self.main.id()
+    }
+
+    fn source(&self, id: FileId) -> FileResult<Source> {
+        if id == self.main.id() {
+            Ok(self.main.clone())
+        } else {
+            Err(FileError::AccessDenied)
+        }
+    }
+
+    fn file(&self, asked: FileId) -> FileResult<Bytes> {
+        if asked == id("data.json") {
+            Ok(self.data.clone())
+        } else if asked == id("picture.jpg") {
+            Ok(self.picture.clone())
+        } else {
+            Err(FileError::AccessDenied)
+        }
+    }
+
+    fn font(&self, index: usize) -> Option<Font> {
+        self.fonts.get(index).cloned()
+    }
+
+    fn today(&self, _offset: Option<typst::foundations::Duration>) -> Option<Datetime> {
+        None
+    }
+}
