@@ -197,7 +197,7 @@ impl<'a> Engine<'a> {
             self.clock.store(now, Ordering::Relaxed);
             match act {
                 Act::Early(chock) => {
-                    self.assemble_all(&chock, now)?;
+                    self.assemble_all(&chock, now, Self::foreman(now))?;
                     self.plan_stay(&chock, now);
                 }
                 Act::RunEnds(i) => self.run_ends(i)?,

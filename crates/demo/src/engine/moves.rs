@@ -163,7 +163,7 @@ impl Engine<'_> {
                 if let Some(state) = self.chocks.get_mut(&chock) {
                     state.seats = BTreeMap::from([("main".to_owned(), serial)]);
                 }
-                self.assemble_all(&chock, now)?;
+                self.assemble_all(&chock, now, ENGINEER)?;
                 self.plan_stay(&chock, now);
                 return Ok(());
             }
@@ -365,7 +365,12 @@ impl Engine<'_> {
     }
 
     /// Enters everything that is in a chock on paper.
-    pub(super) fn assemble_all(&mut self, code: &str, now: i64) -> Result<(), DemoError> {
+    pub(super) fn assemble_all(
+        &mut self,
+        code: &str,
+        now: i64,
+        who: &str,
+    ) -> Result<(), DemoError> {
         let seats: Vec<(String, String)> = self
             .chocks
             .get(code)
@@ -380,7 +385,7 @@ impl Engine<'_> {
                 zone,
                 note: String::new(),
             });
-            self.write(Self::foreman(now), now, payload)?;
+            self.write(who, now, payload)?;
         }
         Ok(())
     }
@@ -428,7 +433,8 @@ impl Engine<'_> {
             let zone = self.next_zone(serial);
             self.zones.insert(serial.clone(), zone);
         }
-        self.assemble_all(code, now)?;
+        // Looked over without a sheet: past its interval it goes back on the engineer's word.
+        self.assemble_all(code, now, ENGINEER)?;
         self.plan_stay(code, now);
         Ok(())
     }
