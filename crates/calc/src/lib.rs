@@ -35,6 +35,7 @@ pub mod mixed;
 pub mod mounted_end_play;
 pub mod pattern;
 pub mod press_fit;
+pub mod push_up;
 pub mod quantity;
 pub mod radial;
 pub mod reference_temperature;

@@ -197,6 +197,7 @@ pub fn methods() -> &'static [&'static Method] {
         &crate::interference::METHOD,
         &crate::press_fit::METHOD,
         &crate::clearance_loss::METHOD,
+        &crate::push_up::METHOD,
         &crate::mounted_end_play::METHOD,
         &crate::heating::METHOD,
         &crate::grease::METHOD,

@@ -10,6 +10,7 @@ mod mounting;
 mod moves;
 mod setup;
 mod teardown;
+mod whole;
 
 use std::collections::{BTreeMap, VecDeque};
 use std::sync::Arc;
@@ -19,6 +20,7 @@ use store::payload::{Campaign, Mounted, Payload};
 use store::time::{DAY_MS, HOUR_MS};
 use store::{Logbook, NewEvent, Ref, Signed, Signer, ThingNo};
 
+use self::whole::Whole;
 use crate::DemoError;
 use crate::bench::{Bore, Set};
 use crate::data::Data;
@@ -42,6 +44,8 @@ enum Act {
     Calibration(usize, usize),
     /// A chock has come due.
     Due(String),
+    /// A reconditioned bearing is back.
+    ComesBack(String),
 }
 
 /// A chock with what is in it.
@@ -82,6 +86,9 @@ pub(crate) struct Engine<'a> {
     acts: u64,
     chocks: BTreeMap<String, ChockState>,
     sets: BTreeMap<String, Set>,
+    /// Bearings with one clearance, and those of them that wait for a chock, by type.
+    wholes: BTreeMap<String, Whole>,
+    whole_spares: BTreeMap<String, VecDeque<String>>,
     zones: BTreeMap<String, i64>,
     /// Which chock is in which place of a team.
     slots: BTreeMap<(usize, usize, usize), String>,
@@ -128,6 +135,8 @@ impl<'a> Engine<'a> {
             acts: 0,
             chocks: BTreeMap::new(),
             sets: BTreeMap::new(),
+            wholes: BTreeMap::new(),
+            whole_spares: BTreeMap::new(),
             zones: BTreeMap::new(),
             slots: BTreeMap::new(),
             told: BTreeMap::new(),
@@ -158,6 +167,7 @@ impl<'a> Engine<'a> {
         )?;
         engine.events += engine.names.len() as i64;
         engine.receive_all(set_up_ms + HOUR_MS)?;
+        engine.on_necks(set_up_ms + 2 * HOUR_MS)?;
         engine.write_agenda(set_up_ms)?;
         Ok(engine)
     }
@@ -202,6 +212,7 @@ impl<'a> Engine<'a> {
                     }
                 }
                 Act::Due(chock) => self.due(&chock, now)?,
+                Act::ComesBack(serial) => self.comes_back(&serial, now)?,
             }
         }
         self.flush()?;
@@ -326,6 +337,11 @@ impl<'a> Engine<'a> {
             }
             if let Some(set) = self.sets.get_mut(&serial) {
                 set.run(hours, growth_um, story);
+            }
+            for serial in chock.seats.values() {
+                if let Some(whole) = self.wholes.get_mut(serial) {
+                    whole.run(hours);
+                }
             }
             if !run.is_estimate {
                 self.consider(code, run.team, run.pair, side, run.to_ms);

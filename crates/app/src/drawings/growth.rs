@@ -10,11 +10,33 @@ use super::{hours, in_unit};
 /// What people call the three row pairs.
 pub const PAIR_NAMES: [&str; 3] = ["rows 1\u{2013}2", "rows 2\u{2013}3", "rows 3\u{2013}4"];
 
+/// What people call the rows of a clearance, pair from 1: only a tapered bearing has pairs.
+pub fn rows_name(kind: &str, pair: usize) -> &'static str {
+    if series(kind) == 1 {
+        "all rows"
+    } else {
+        PAIR_NAMES[pair.clamp(1, 3) - 1]
+    }
+}
+
+/// Clearances that a kind of bearing has.
+pub fn series(kind: &str) -> usize {
+    if matches!(
+        kind,
+        "four_row_cylindrical" | "two_row_spherical" | "two_row_thrust"
+    ) {
+        1
+    } else {
+        3
+    }
+}
+
 /// What the clearance of a kind of bearing is called: rows under thrust have end play.
 pub fn clearance_word(kind: &str) -> &'static str {
     match kind {
-        "four_row_tapered" | "two_row_thrust" => "end play",
-        _ => "clearance",
+        "four_row_cylindrical" | "two_row_spherical" => "radial clearance",
+        "two_row_thrust" => "axial clearance",
+        _ => "end play",
     }
 }
 
@@ -35,7 +57,10 @@ pub fn growth(page: &BearingPage, show: Show) -> Growth {
         x_scale: XScale::Number,
         x_label: "mill hours on the bearing\u{2019}s own counter".into(),
         y_label: format!("{word}, {}", show.unit.sign()),
-        series: Pair::ALL.map(|pair| series(page, pair, show)).into(),
+        series: Pair::ALL[..series(&page.bearing_type.kind)]
+            .iter()
+            .map(|pair| one(page, *pair, show))
+            .collect(),
         levels: levels(page, show),
         regrinds: settings(page),
         turns: page
@@ -53,7 +78,7 @@ pub fn growth(page: &BearingPage, show: Show) -> Growth {
     }
 }
 
-fn series(page: &BearingPage, pair: Pair, show: Show) -> Series {
+fn one(page: &BearingPage, pair: Pair, show: Show) -> Series {
     let number = pair.index() + 1;
     let mut segments: Vec<(usize, Segment)> = Vec::new();
     for point in page.growth.iter().filter(|p| p.pair == number) {
@@ -66,7 +91,7 @@ fn series(page: &BearingPage, pair: Pair, show: Show) -> Series {
         let Some((_, segment)) = segments.last_mut() else {
             continue;
         };
-        let reading = reading(point, show);
+        let reading = reading(point, &page.bearing_type.kind, show);
         // A new certificate for a bearing that has not run sets it once more: the last one counts.
         if point.is_setting {
             segment.set = Some(reading);
@@ -76,13 +101,13 @@ fn series(page: &BearingPage, pair: Pair, show: Show) -> Series {
     }
     Series {
         pair,
-        label: PAIR_NAMES[pair.index()].into(),
+        label: rows_name(&page.bearing_type.kind, number).into(),
         segments: segments.into_iter().map(|(_, segment)| segment).collect(),
         forecast: None,
     }
 }
 
-fn reading(point: &GrowthPoint, show: Show) -> Reading {
+fn reading(point: &GrowthPoint, kind: &str, show: Show) -> Reading {
     let what = if point.is_setting { "set" } else { "read" };
     let doubt = point
         .expanded_uncertainty_nm
@@ -90,7 +115,7 @@ fn reading(point: &GrowthPoint, show: Show) -> Reading {
         .unwrap_or_default();
     let label = format!(
         "{}, {what} {}{doubt} {}, {} h, {}",
-        PAIR_NAMES[point.pair.clamp(1, 3) - 1],
+        rows_name(kind, point.pair),
         show.length(point.value_nm),
         show.unit.sign(),
         show.hours(point.run_s),

@@ -51,6 +51,7 @@ fn page() -> BearingPage {
         is_setting,
     };
     BearingPage {
+        halves: None,
         life: store::query::LifeUsed::default(),
         moved: Vec::new(),
         exposure: store::query::Exposures::default(),

@@ -284,6 +284,7 @@ impl Layout<'_> {
             | Place::SpacerAt { .. }
             | Place::Earlier { .. }
             | Place::Radial(_)
+            | Place::Ring { .. }
             | Place::Size { .. } => {}
         }
     }

@@ -275,6 +275,6 @@ pub(super) fn head(path: &str) -> String {
             format!("S{pair} after grinding:")
         }
         Some(Place::Size { seat, plane, .. }) => format!("{} plane {plane}:", seat.prefix()),
-        Some(Place::Radial(_)) | None => format!("{}:", field::label(path)),
+        Some(Place::Radial(_) | Place::Ring { .. }) | None => format!("{}:", field::label(path)),
     }
 }

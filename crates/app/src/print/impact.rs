@@ -213,6 +213,10 @@ fn lines(impact: &Impact, show: Show) -> Table {
             || Cell::text("\u{2013}"),
             |verdict| Cell::verdict(mark(verdict.as_str())),
         );
+        let about = match ground_words(line, show) {
+            Some(words) => format!("{about}; {words}"),
+            None => about,
+        };
         vec![
             Cell::reading(line.at.date(), &line.id),
             Cell::reading(&line.of, about),
@@ -242,11 +246,23 @@ fn lines(impact: &Impact, show: Show) -> Table {
 
 /// A value of a line: sizes of a bore are deviations from nominal.
 pub(crate) fn length(line: &ImpactLine, nm: i64, show: Show) -> String {
-    if matches!(line.about.as_str(), "bore_mean" | "bore_smallest") {
+    if line.about == "mount_heating" {
+        format!("{} \u{b0}C", show.temperature(nm))
+    } else if matches!(line.about.as_str(), "bore_mean" | "bore_smallest") {
         show.deviation(nm)
     } else {
         show.length(nm)
     }
+}
+
+/// What was ground off by these readings, and what would have been: a setting that rests on them.
+pub(crate) fn ground_words(line: &ImpactLine, show: Show) -> Option<String> {
+    let (off, corrected) = line.ground?;
+    Some(format!(
+        "ground off {}, corrected {}",
+        show.length(off),
+        show.length(corrected)
+    ))
 }
 
 /// The limit of that day, in few words.

@@ -15,6 +15,8 @@ use crate::register::at_ms;
 
 /// The type whose limits hold for the necks of the story.
 const NECK_TYPE: &str = "N4T-480/620-336";
+/// That of the necks of backup rolls.
+const BACKUP_TYPE: &str = "N4C-760/1080-790";
 /// Over the smallest size, um: a neck that is a little tapered and a little oval.
 const OVER: [[i64; 4]; 3] = [[3, 5, 4, 6], [1, 2, 0, 3], [2, 4, 3, 5]];
 
@@ -72,13 +74,18 @@ impl Engine<'_> {
             bench::put(&mut fields, path, text);
         }
         let at = at_ms(now);
-        let of = thing_by_code(self.logbook.connection(), "bearing_type", NECK_TYPE)?;
+        let neck_type = if *smallest > 700_000 {
+            BACKUP_TYPE
+        } else {
+            NECK_TYPE
+        };
+        let of = thing_by_code(self.logbook.connection(), "bearing_type", neck_type)?;
         let of = of.map(|(no, _)| no);
         let body = seat_body(&self.logbook, &fields, at, LengthUnit::Millimetre, of)?;
         let payload = Payload::SeatCheck(SeatCheck {
             thing: self.name("roll", roll)?,
             neck: neck.clone(),
-            bearing_type: self.name("bearing_type", NECK_TYPE)?,
+            bearing_type: self.name("bearing_type", neck_type)?,
             body,
             note: note.clone(),
         });

@@ -5,7 +5,7 @@ use store::time::{DAY_MS, HOUR_MS};
 use super::{Act, Due, Engine};
 use crate::DemoError;
 use crate::dice::Dice;
-use crate::plan::{interval_h, is_tapered};
+use crate::plan::interval_h;
 use crate::register::at_ms;
 
 impl Engine<'_> {
@@ -97,14 +97,10 @@ impl Engine<'_> {
         if self.chocks.get(code).is_none_or(|c| c.seats.is_empty()) {
             return Ok(());
         }
-        if is_tapered(self.data, code) {
-            let sheet = crate::data::Teardown {
-                chock: code.to_owned(),
-                ..Default::default()
-            };
-            self.teardown(&sheet, now)
-        } else {
-            self.turn(code, now)
-        }
+        let sheet = crate::data::Teardown {
+            chock: code.to_owned(),
+            ..Default::default()
+        };
+        self.teardown(&sheet, now)
     }
 }

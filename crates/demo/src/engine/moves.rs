@@ -6,8 +6,8 @@ use store::draft::Fields;
 use store::entry::LengthUnit;
 use store::payload::{
     Assembled, BatchBlocked, Cost, DeviationAccepted, Extension, Hold, InspectedAtReceipt,
-    MillIncident, MillJob, Payload, Received, Released, Returned, Scrapped, SentOut, TakenOut,
-    TeardownPlanned,
+    MillIncident, MillJob, Paired, Payload, Received, Released, Returned, Scrapped, SentOut,
+    TakenOut, TeardownPlanned, Unpaired,
 };
 use store::sheet::field::SeatName;
 use store::sheet::returned_body;
@@ -51,6 +51,45 @@ impl Engine<'_> {
             }
         }
         self.flush()
+    }
+
+    /// Every backup roll has its inner halves on its necks; what is left waits in the shop.
+    pub(super) fn on_necks(&mut self, now: i64) -> Result<(), DemoError> {
+        for (line, kind) in [
+            ("FT", "N4C-760/1080-790 inner half"),
+            ("PL", "N4C-760/1080-790 inner half"),
+            ("CR", "N4C-500/710-480 inner half"),
+        ] {
+            let rolls = &self.data.plant.rolls;
+            let rolls = rolls.iter().filter(|r| r.line == line && r.role == "K");
+            let necks: Vec<(String, &str)> = rolls
+                .flat_map(|r| expand(&r.codes))
+                .flat_map(|roll| ["neck_o", "neck_d"].map(|seat| (roll.clone(), seat)))
+                .collect();
+            for (roll, seat) in necks {
+                let Some(serial) = self.next_inner(kind, &roll, seat) else {
+                    continue;
+                };
+                let payload = Payload::Assembled(Assembled {
+                    bearing: self.name("bearing", &serial)?,
+                    chock: self.name("roll", &roll)?,
+                    seat: seat.into(),
+                    zone: 0,
+                    note: "taken over from the old card index".into(),
+                });
+                self.write(Self::foreman(now), now, payload)?;
+            }
+        }
+        self.flush()
+    }
+
+    /// The inner half of a neck: where a story says so its own, else the next one.
+    fn next_inner(&mut self, kind: &str, roll: &str, seat: &str) -> Option<String> {
+        let home = self.data.plant.inner_home.get(&format!("{roll} {seat}"));
+        if let Some(serial) = home {
+            return Some(serial.clone());
+        }
+        self.whole_spares.get_mut(kind)?.pop_front()
     }
 
     pub(super) fn step(&mut self, i: usize, now: i64) -> Result<(), DemoError> {
@@ -142,6 +181,27 @@ impl Engine<'_> {
                 return Ok(());
             }
             What::Turn { chock } => return self.turn(&chock, now),
+            What::OffNeck { bearing, reason } => (
+                foreman,
+                Payload::TakenOut(TakenOut {
+                    bearing: self.name("bearing", &bearing)?,
+                    reason,
+                }),
+            ),
+            What::Pair { outer, inner } => (
+                foreman,
+                Payload::Paired(Paired {
+                    outer: self.name("bearing", &outer)?,
+                    inner: self.name("bearing", &inner)?,
+                }),
+            ),
+            What::Unpair { outer, reason } => (
+                foreman,
+                Payload::Unpaired(Unpaired {
+                    outer: self.name("bearing", &outer)?,
+                    reason,
+                }),
+            ),
             What::Hold { thing, reason } => (
                 foreman,
                 Payload::Hold(Hold {

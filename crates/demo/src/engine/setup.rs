@@ -2,10 +2,12 @@
 
 use std::collections::{BTreeMap, VecDeque};
 
+use super::whole::Whole;
 use super::{Act, ChockState, Due, Engine};
 use crate::DemoError;
 use crate::bench::{Bore, Set};
 use crate::data::{What, expand};
+use crate::dice::Dice;
 use crate::plan::{ms, run_until};
 use crate::register::calibrations;
 
@@ -94,6 +96,30 @@ impl Engine<'_> {
                         first_at.insert(place, set.faster_um);
                     }
                     self.sets.insert(serial, set);
+                }
+            }
+        }
+        // Numbers of their own, so that the tapered bearings do not depend on them.
+        for group in &plant.bearings {
+            let Some(kind) = self.data.types.iter().find(|t| t.code == group.kind) else {
+                continue;
+            };
+            let is_inner = kind.family == "four_row_cylindrical_inner";
+            for serial in expand(&group.serials) {
+                let mut dice = Dice::of(self.seed, &serial, 7);
+                let whole = Whole::new(kind, &mut dice);
+                let is_free = !self
+                    .chocks
+                    .values()
+                    .any(|c| c.seats.values().any(|s| *s == serial));
+                let is_kept = plant.inner_home.values().any(|s| *s == serial)
+                    || plant.spare.contains(&serial);
+                if (whole.is_some() || is_inner) && is_free && !is_kept {
+                    let spares = self.whole_spares.entry(kind.code.clone()).or_default();
+                    spares.push_back(serial.clone());
+                }
+                if let Some(whole) = whole {
+                    self.wholes.insert(serial, whole);
                 }
             }
         }

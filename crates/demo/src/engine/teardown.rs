@@ -33,6 +33,9 @@ impl Engine<'_> {
         self.dice = Dice::of(self.seed, &t.chock, now);
         let at = at_ms(now);
         let kind = self.kind_in(&t.chock)?;
+        if kind.family != "four_row_tapered" {
+            return self.whole_teardown(t, now);
+        }
         let serial = self
             .chocks
             .get(&t.chock)

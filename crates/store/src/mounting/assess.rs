@@ -8,7 +8,7 @@ use calc::quantity::{celsius, nanometres, to_nanometres};
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{Asked, COVER, Family, RING, SEAT, Section, ZONES, play};
-use super::{fit, sections};
+use super::{fit, sections, taper};
 use crate::draft::Fields;
 use crate::entry::LengthUnit;
 use crate::sheet::field::SeatName;
@@ -127,6 +127,7 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
         seating(&mut a, &values);
     }
     clearance(&mut a, &values, facts);
+    taper::taper(&mut a, &values, facts);
     cover(&mut a, &values, facts);
     a.engineer_because = sections::engineer_because(&a, facts);
     a.sections = Section::of(facts.family)
@@ -234,6 +235,7 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
         Some(_) => format!("drawing minimum and rework level of {}", t.code),
         None => format!("drawing of {}", t.code),
     };
+    let on_taper = taper::of(facts);
     let mut judge = |about, item: usize, title: String, value: i64, first| {
         let limit = |name: &str| t.pair(name, item);
         let check = ToJudge {
@@ -243,7 +245,11 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             title,
             value,
             limits: (
-                limit("clearance_min_nm"),
+                // On a taper the drawing's clearance is that before it is pushed up.
+                match &on_taper {
+                    Some(taper) => taper.residual_min_nm,
+                    None => limit("clearance_min_nm"),
+                },
                 // A bearing that has run is wider than new; how wide it may be, its rework level says.
                 limit("rework_nm").or_else(|| limit("clearance_max_nm")),
             ),
@@ -299,7 +305,7 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             }
         }
     }
-    if facts.family == Family::Spherical {
+    if facts.family == Family::Spherical && taper::of(facts).is_none() {
         let both = |row: usize| {
             let before = values.number(super::field::BEFORE[row])?;
             Some(before - values.number(super::field::RADIAL[row])?)

@@ -59,6 +59,7 @@ pub fn gauge_of(path: &str) -> Option<&'static str> {
         "mount.heat.ring" | "mount.heat.neck" => "mount.heat.gauge",
         "mount.thrust" => "mount.thrust.gauge",
         "mount.bolt.torque" => "mount.bolt.wrench",
+        "mount.push" => "mount.push.gauge",
         _ if RING.contains(&path) => "mount.ring.gauge",
         _ if path.starts_with("mount.seat.") => "mount.seat.gauge",
         _ if path.starts_with("mount.play.")

@@ -16,6 +16,7 @@ pub mod field;
 mod fit;
 mod sections;
 mod sign;
+mod taper;
 #[cfg(test)]
 mod tests;
 

@@ -4,7 +4,7 @@ use calc::conformity::Verdict;
 
 use super::assess::{MountAssessment, read, zones};
 use super::facts::MountFacts;
-use super::field::{COVER, Family, RING, SEAT, Section, label, play, section};
+use super::field::{BEFORE, COVER, Family, RING, SEAT, Section, label, play, section};
 use crate::entry::Show;
 use crate::sheet::{SectionState, Values};
 
@@ -319,6 +319,16 @@ impl On<'_> {
             Some("mount.play.gauge"),
             "play",
         );
+        if super::taper::of(self.facts).is_some() {
+            let before = self.asks(&BEFORE, "skip.mount.play", None, "play before");
+            if self.has("mount.push") && !self.has("mount.push.gauge") {
+                self.blockers.push(format!(
+                    "{}: which one?",
+                    label("mount.push.gauge").unwrap_or_default()
+                ));
+            }
+            return if main == Done::Yes { before } else { main };
+        }
         if self.a.family != Family::Cylindrical {
             return main;
         }

@@ -104,11 +104,21 @@ fn body(
         a.checks
             .iter()
             .filter(|c| c.is_temperature)
-            .map(|c| Outcome {
-                name: format!("{}_mk", c.about),
-                item: 0,
-                value: c.value,
-            }),
+            .flat_map(|c| {
+                let of = |end: &str, value: Option<i64>| {
+                    value.map(|value| Outcome {
+                        name: format!("{}{end}_mk", c.about),
+                        item: 0,
+                        value,
+                    })
+                };
+                [
+                    of("", Some(c.value)),
+                    of("_limit", c.upper),
+                    of("_u", c.expanded_uncertainty),
+                ]
+            })
+            .flatten(),
     );
     let version = match &facts.base.bearing_type {
         Some(t) => Some(name_of(conn, t.version, own)?),

@@ -328,7 +328,7 @@ const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> Typ
 
 /// The values a bearing type may have, in the order of the register page. The unit ends the name: `nm`, `g`, `ms`
 /// (time), `s`, `kg`, `mk` (mK), `ppm`, `ddeg` (0.1 degree), `count`, `mg`.
-pub const TYPE_VALUES: [TypeValueMeaning; 54] = [
+pub const TYPE_VALUES: [TypeValueMeaning; 60] = [
     meaning("bore_nm", "bore d", false),
     meaning("outside_nm", "outside diameter D", false),
     meaning("width_nm", "width B over all", false),
@@ -405,6 +405,24 @@ pub const TYPE_VALUES: [TypeValueMeaning; 54] = [
     ),
     meaning("cover_bolt_torque_mnm", "cover bolts, torque", false),
     meaning("grease_seal_mg", "grease at the seals", false),
+    meaning("bore_taper_count", "tapered bore, 1 in", false),
+    meaning("push_up_min_nm", "push-up on the taper, minimum", false),
+    meaning("push_up_max_nm", "push-up on the taper, maximum", false),
+    meaning(
+        "reduction_min_nm",
+        "loss of clearance on the taper, minimum",
+        false,
+    ),
+    meaning(
+        "reduction_max_nm",
+        "loss of clearance on the taper, maximum",
+        false,
+    ),
+    meaning(
+        "residual_min_nm",
+        "clearance left on the taper, minimum",
+        false,
+    ),
     meaning("dynamic_rating_n", "dynamic load rating C", false),
     meaning("fatigue_limit_n", "fatigue load limit C_u", false),
     meaning(

@@ -3,7 +3,8 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
-use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure};
+use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure, told_together};
+use super::halves::{Halves, halves, partners};
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::life::{LifeUsed, life_used};
 use super::sheet::{SheetDetail, sheets_of_bearing};
@@ -21,6 +22,8 @@ pub enum BearingState {
     InMill,
     /// In a chock, not in the mill.
     InChock,
+    /// An inner half on the neck of a roll.
+    OnNeck,
     /// In the shop, in no chock.
     InShop,
     /// New in stores.
@@ -39,6 +42,7 @@ impl BearingState {
         match self {
             Self::InMill => "in the mill",
             Self::InChock => "in a ready chock",
+            Self::OnNeck => "on a neck",
             Self::InShop => "in the shop",
             Self::InStores => "new in stores",
             Self::Away => "away",
@@ -89,7 +93,7 @@ pub fn bearings(conn: &Connection) -> Result<Vec<BearingLine>> {
 }
 
 fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
-    let sql = "SELECT b.no, b.serial, t.code AS type_code, t.kind, b.prior_run_s, s.chock, c.code AS chock_code,
+    let sql = "SELECT b.no, b.serial, t.code AS type_code, t.kind, b.prior_run_s, s.chock, s.seat, c.code AS chock_code, rl.code AS roll_code,
             s.zone, s.run_s AS stay_run_s, pl.place, pl.note, cp.place AS chock_place, pos.code AS position_code,
             (SELECT coalesce(sum(run_s), 0) FROM stay WHERE bearing = b.no) AS run_s,
             (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event WHERE sh.bearing = b.no
@@ -100,6 +104,7 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
         LEFT JOIN stay s ON s.bearing = b.no AND s.to_event IS NULL
         LEFT JOIN chock c ON c.no = s.chock
+        LEFT JOIN roll rl ON rl.no = s.chock
         LEFT JOIN place pl ON pl.thing = b.no
         LEFT JOIN place cp ON cp.thing = s.chock
         LEFT JOIN position pos ON pos.no = cp.position
@@ -114,9 +119,12 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
         let chock_place: Option<String> = row.get("chock_place")?;
         let position: Option<String> = row.get("position_code")?;
         let note: Option<String> = row.get("note")?;
+        let roll: Option<String> = row.get("roll_code")?;
+        let seat: Option<String> = row.get("seat")?;
         let state = match (place.as_deref(), chock, chock_place.as_deref()) {
             (Some("scrapped"), ..) => BearingState::Scrapped,
             (Some("away"), ..) => BearingState::Away,
+            (_, Some(_), _) if roll.is_some() => BearingState::OnNeck,
             (_, Some(_), Some("mill")) => BearingState::InMill,
             (_, Some(_), _) => BearingState::InChock,
             (Some("stores"), ..) => BearingState::InStores,
@@ -136,6 +144,13 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
             place: match state {
                 BearingState::InMill => position.unwrap_or_default(),
                 BearingState::Away => note.unwrap_or_default(),
+                BearingState::OnNeck => {
+                    let side = match seat.as_deref() {
+                        Some("neck_o") => "operator side",
+                        _ => "drive side",
+                    };
+                    format!("{}, {side}", roll.unwrap_or_default())
+                }
                 _ => String::new(),
             },
             zone: row.get::<_, Option<i64>>("zone")?.unwrap_or(0),
@@ -277,6 +292,8 @@ pub struct BearingPage {
     pub sheets: Vec<SheetDetail>,
     /// Its pictures and papers, newest first.
     pub documents: Vec<Document>,
+    /// The halves of a cylindrical bearing: what it goes and went together with.
+    pub halves: Option<Halves>,
     /// What it has used of its rating life.
     pub life: LifeUsed,
     /// Exposure that corrections brought it or took from it, oldest first.
@@ -314,9 +331,12 @@ pub fn bearing_page(
         with_register: true,
         ..JournalFilter::default()
     };
+    let moved = moved_exposure(conn, bearing)?;
+    let mut journal = journal(conn, &filter, show)?;
+    told_together(conn, &mut journal, &moved, show)?;
     Ok(Some(BearingPage {
         life: life_used(conn, bearing, &bearing_type, prior)?,
-        moved: moved_exposure(conn, bearing)?,
+        moved,
         exposure: exposures(conn, bearing, now.ms)?,
         findings: findings::earlier(conn, bearing, i64::MAX)?,
         findings_before: findings::before_baseline(conn, bearing)?,
@@ -330,9 +350,10 @@ pub fn bearing_page(
         growth,
         turns: exposure.turns,
         pairs,
-        journal: journal(conn, &filter, show)?,
+        journal,
         sheets: sheets_of_bearing(conn, bearing, show)?,
         documents: documents_of(conn, bearing)?,
+        halves: halves(conn, bearing)?,
     }))
 }
 
@@ -443,6 +464,13 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
     let mut rows = stmt.query([bearing.0])?;
     let mut points: Vec<GrowthPoint> = Vec::new();
     let (mut revision, mut as_set, mut segment) = (0, [None; 3], 0);
+    // The clearance of a cylindrical bearing is that of two halves: over another inner half it begins anew.
+    let partners = partners(conn, bearing)?;
+    let partner_at = |at_ms: i64| {
+        let mut all = partners.iter().rev();
+        all.find(|(from_ms, _)| *from_ms < at_ms).map(|(_, no)| *no)
+    };
+    let mut partner = None;
     while let Some(row) = rows.next()? {
         let event: i64 = row.get("no")?;
         let at = super::stamp_from_row(row)?;
@@ -484,6 +512,13 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
             .flatten();
         let found = crate::sheet::found_by_pair(conn, event)?;
         let left = crate::sheet::outcome_by_pair(conn, event, "end_play_after_nm")?;
+        if found.iter().any(Option::is_some) {
+            let now = partner_at(at.ms);
+            if now.is_some() && partner.is_some() && now != partner {
+                segment += 1;
+            }
+            partner = now.or(partner);
+        }
         for (pair, value) in (1..).zip(found) {
             points.extend(value.map(|v| point(pair, v, uncertainty, segment, false)));
         }

@@ -9,6 +9,7 @@
 
 mod after;
 mod judging;
+mod others;
 mod windows;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -124,6 +125,8 @@ pub struct ImpactLine {
     pub probability: Option<f64>,
     /// How the signed verdict stands.
     pub change: Option<Change>,
+    /// What was ground off the spacer by it, and what would have been, nm: a setting that was decided from the reading.
+    pub ground: Option<(i64, i64)>,
     /// What was said to the warning that the gauge was overdue.
     pub said: String,
     /// The engineer's release of a reading on a doubtful gauge.
@@ -278,6 +281,10 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
     let Some(payload) = state::what_counts(conn, event)? else {
         return Ok(());
     };
+    let mounted = match &payload {
+        Payload::MountingSheet(p) => p.bearing.clone(),
+        _ => None,
+    };
     let (body, said, ordered_by) = match payload {
         Payload::TeardownSheet(p) => (p.body, String::new(), p.ordered_by),
         Payload::Returned(p) => (p.body.unwrap_or_default(), String::new(), None),
@@ -298,7 +305,11 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
         }
         None => released(conn, event)?,
     };
-    let place = Place::of(conn, event.no)?;
+    let mut place = Place::of(conn, event.no)?;
+    if let Some(bearing) = mounted {
+        let no = state::find(conn, &bearing, event.id.origin)?;
+        place.bearing = Some((no, code_of(conn, no)?));
+    }
     let read: BTreeMap<&str, i64> = mine
         .iter()
         .map(|(path, (value, _))| (path.as_str(), *value))
@@ -328,18 +339,21 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
                 .copied()
                 .filter(|p| line.readings.iter().any(|r| r.path == *p)),
         );
-        judging::judge(&mut line, verdict, shift);
+        let verdict = others::whole(verdict, &body.results);
+        judging::judge(&mut line, &verdict, shift);
+        if verdict.about == "clearance" {
+            line.ground = others::ground(verdict.item, &body.results, shift);
+        }
         (line.said, line.release) = (said.clone(), release.clone());
         impact.lines.push(line);
     }
     // Of one seat or pair the first verdict speaks for the others, unless one of them changes.
     let mut spoken = BTreeSet::new();
     let added = impact.lines.split_off(start);
-    impact.lines.extend(
-        added
-            .into_iter()
-            .filter(|line| spoken.insert(line.of.clone()) || line.change != Some(Change::Stands)),
-    );
+    impact.lines.extend(added.into_iter().filter(|line| {
+        let is_first = spoken.insert((line.of.clone(), is_setting(&line.about)));
+        is_first || line.change != Some(Change::Stands)
+    }));
     let rest: Vec<ImpactReading> = read
         .iter()
         .filter(|(path, _)| !told.contains(path))
@@ -358,6 +372,11 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
         impact.lines.insert(start, line);
     }
     Ok(())
+}
+
+/// True for what a sheet sets and does not only find: it speaks for itself beside what was found.
+fn is_setting(about: &str) -> bool {
+    about == "clearance_after" || about.starts_with("mount_") || about == "interference"
 }
 
 /// The readings of a sheet that were taken with the gauge: value, and whether it was in doubt then.
@@ -402,6 +421,7 @@ fn empty(conn: &Connection, event: &Event, impact: &Impact) -> Result<ImpactLine
         if_corrected: None,
         probability: None,
         change: None,
+        ground: None,
         said: String::new(),
         release: Release::NotNeeded,
         again: None,
@@ -419,7 +439,8 @@ struct Place {
 
 impl Place {
     fn of(conn: &Connection, event: i64) -> Result<Self> {
-        let sql = "SELECT bearing, chock, roll, side FROM sheet WHERE event = ?1";
+        let sql = "SELECT bearing, chock, roll, coalesce(side, (SELECT side FROM position WHERE no = sheet.position))
+                   FROM sheet WHERE event = ?1";
         let (bearing, chock, roll, side): (Option<i64>, Option<i64>, Option<i64>, _) =
             conn.prepare_cached(sql)?.query_row([event], |row| {
                 Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
@@ -438,16 +459,29 @@ impl Place {
 
     /// Which thing a verdict is about, in words, with where its history stands.
     fn told(&self, about: &str, item: i64) -> (String, Option<(ThingNo, String)>) {
-        let (found, sort, more) = if about.starts_with("neck") {
+        let is_fit = matches!(
+            about,
+            "interference" | "mount_interference" | "mount_clearance"
+        );
+        let is_row = matches!(
+            about,
+            "clearance_row" | "mount_reduction" | "taper_reduction"
+        ) || (about == "mount_radial" && item > 0);
+        let is_of_chock = about.starts_with("bore")
+            || about.starts_with("bolts.")
+            || about.starts_with("mount.bolt")
+            || about.starts_with("mount.cover")
+            || about.starts_with("chock");
+        let (found, sort, more) = if about.starts_with("neck") || is_fit {
             let side = match self.side.as_deref() {
                 Some("O") => ", operator side",
                 Some("D") => ", drive side",
                 _ => "",
             };
             (&self.roll, "roll", side.to_owned())
-        } else if about.starts_with("bore") {
+        } else if is_of_chock {
             (&self.chock, "chock", String::new())
-        } else if about == "clearance_row" {
+        } else if is_row {
             (&self.bearing, "bearing", format!(", row {item}"))
         } else if item > 0 {
             (

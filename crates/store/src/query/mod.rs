@@ -8,6 +8,7 @@ mod due_lines;
 mod event;
 mod exposure;
 mod gauge;
+mod halves;
 mod held;
 mod impact;
 mod journal;
@@ -41,6 +42,7 @@ pub use event::{EventPage, event_page};
 pub(crate) use exposure::touched as touched_by;
 pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
+pub use halves::{Halves, Together, halves};
 pub use held::{Held, held};
 pub(crate) use impact::found_out_at;
 pub use impact::{

@@ -251,7 +251,8 @@ fn empty(conn: &Connection) -> Result<Vec<EmptyChock>> {
 
 fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT s.bearing, b.serial, b.bearing_type FROM stay s JOIN bearing b ON b.no = s.bearing
+        "SELECT s.bearing, b.serial, b.bearing_type,
+           (SELECT kind FROM bearing_type t WHERE t.no = b.bearing_type) AS kind FROM stay s JOIN bearing b ON b.no = s.bearing
          WHERE s.to_ms IS NULL AND s.seat IN ('main', 'main2')",
     )?;
     let mut rows = stmt.query([])?;
@@ -272,9 +273,10 @@ fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
         if let Some((pair, now_nm, limit_nm)) =
             pairs.max_by_key(|(_, now_nm, limit)| now_nm - limit)
         {
+            let kind: String = row.get("kind")?;
             found.push(NearLimit {
+                pair: if kind == "four_row_tapered" { pair } else { 0 },
                 bearing: (ThingNo(row.get("bearing")?), row.get("serial")?),
-                pair,
                 now_nm,
                 limit_nm,
             });

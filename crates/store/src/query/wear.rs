@@ -133,6 +133,33 @@ impl ShopWear {
             .filter(move |row| row.bearing == serial)
     }
 
+    /// Adds what another family of bearings says; its readings come after those that are there.
+    fn join(&mut self, other: Self) {
+        let offset = self.sources.len();
+        self.sources.extend(other.sources);
+        self.bearings.extend(other.bearings);
+        self.counter_h.extend(other.counter_h);
+        self.interval_h.extend(other.interval_h);
+        self.grown.extend(other.grown.into_iter().map(|g| Grown {
+            reading: g.reading + offset,
+            before: g.before + offset,
+            ..g
+        }));
+        let (all, own) = (&mut self.review, other.review);
+        all.rows.extend(own.rows);
+        all.improbable
+            .extend(own.improbable.into_iter().map(|mut i| {
+                i.reading += offset;
+                i
+            }));
+        all.backwards
+            .extend(own.backwards.into_iter().map(|reading| reading + offset));
+        // One clearance a bearing: there are no rows to set against each other.
+        all.contrasts
+            .extend(own.contrasts.into_iter().filter(|c| c.row_pair.is_none()));
+        all.rates_um_per_kh.extend(own.rates_um_per_kh);
+    }
+
     /// Chance of passing the limit before the next planned teardown.
     pub fn chance(&self, row: &wear::RowForecast) -> f64 {
         row.state.chance_within(self.ahead_h(&row.bearing_type))
@@ -156,6 +183,9 @@ pub fn shop_wear(conn: &Connection, as_of_day: Option<i32>) -> Result<Option<Sho
     WearPool::read(conn, as_of_day)?.review(as_of_day)
 }
 
+/// Kinds of bearing types whose clearance is measured and grows, and that have one for the whole bearing.
+const WHOLES: [&str; 2] = ["four_row_cylindrical", "two_row_spherical"];
+
 impl WearPool {
     /// What the model is told, read from the logbook: quick, and on the logbook's own thread. What the model makes of
     /// it ([`WearPool::review`]) takes long and needs no logbook.
@@ -163,6 +193,15 @@ impl WearPool {
     /// # Errors
     /// What the database says.
     pub fn read(conn: &Connection, as_of_day: Option<i32>) -> Result<Self> {
+        let mut shop = Self::of_kind(conn, "four_row_tapered", as_of_day)?;
+        // How much bearings differ is a matter of their family: each is reviewed by itself.
+        for kind in WHOLES {
+            shop.others.push(Self::of_kind(conn, kind, as_of_day)?);
+        }
+        Ok(shop)
+    }
+
+    fn of_kind(conn: &Connection, kind: &str, as_of_day: Option<i32>) -> Result<Self> {
         let until_ms = as_of_day.map_or(i64::MAX, |day| (i64::from(day) + 1) * DAY_MS);
         let mut shop = Self::default();
         let mut stmt = conn.prepare(
@@ -170,9 +209,9 @@ impl WearPool {
                (SELECT e.at_ms FROM place p JOIN event e ON e.no = p.since_event
                 WHERE p.thing = b.no AND p.place = 'scrapped') AS gone_ms
              FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
-             WHERE t.kind = 'four_row_tapered' ORDER BY b.serial, b.no",
+             WHERE t.kind = ?1 ORDER BY b.serial, b.no",
         )?;
-        let mut rows = stmt.query([])?;
+        let mut rows = stmt.query([kind])?;
         while let Some(row) = rows.next()? {
             let gone_ms: Option<i64> = row.get(4)?;
             let bearing = One {
@@ -276,6 +315,8 @@ pub struct WearPool {
     counter_h: BTreeMap<String, f64>,
     gone: Vec<String>,
     grown: Vec<Grown>,
+    /// The other families.
+    others: Vec<WearPool>,
 }
 
 impl WearPool {
@@ -331,11 +372,15 @@ impl WearPool {
                     before: before_at,
                 });
             }
+            let is_anew = before.is_some_and(|(before, _)| before.segment != point.segment);
             if let Some(slot) = last.get_mut(point.pair) {
                 *slot = Some((point, self.readings.len()));
             }
-            self.readings
-                .push(reading(point, one, &kind, &facts, &limits, stand));
+            let mut reading = reading(point, one, &kind, &facts, &limits, stand);
+            if is_anew && !point.is_setting {
+                begins_anew(&mut reading);
+            }
+            self.readings.push(reading);
             self.sources
                 .push((one.serial.clone(), point.pair as u32, point.event));
         }
@@ -353,7 +398,20 @@ impl WearPool {
     ///
     /// # Errors
     /// A value that no clearance has is named by its bearing.
-    pub fn review(self, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
+    pub fn review(mut self, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
+        let others = std::mem::take(&mut self.others);
+        let mut whole = self.review_own(as_of_day)?;
+        for other in others {
+            match (&mut whole, other.review_own(as_of_day)?) {
+                (Some(whole), Some(own)) => whole.join(own),
+                (None, own) => whole = own,
+                (Some(_), None) => {}
+            }
+        }
+        Ok(whole)
+    }
+
+    fn review_own(self, as_of_day: Option<i32>) -> Result<Option<ShopWear>> {
         let known: Vec<(BearingType, TypeFacts)> = self.types.into_values().flatten().collect();
         let interval_h = known.iter().filter_map(|(kind, facts)| {
             let run_s = facts.whole("interval_run_s")?;
@@ -489,6 +547,20 @@ fn reading(
             step_um: STEP_UM,
         }),
     }
+}
+
+/// Over another inner half the clearance begins anew, at what is read: that is all that is known of where it began.
+fn begins_anew(reading: &mut Reading) {
+    let doubt_um = reading
+        .gauge
+        .as_ref()
+        .map_or(UNKNOWN_U_UM, |gauge| gauge.expanded_uncertainty_um);
+    reading.event = Event::Regrind;
+    reading.stand = None;
+    reading.target = Some(Target {
+        nominal_um: reading.clearance_um,
+        tolerance_um: doubt_um.max(STEP_UM),
+    });
 }
 
 fn chock_of(conn: &Connection, sheet: i64) -> Result<String> {

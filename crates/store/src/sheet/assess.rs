@@ -13,7 +13,9 @@ use super::facts::{Facts, GaugeFacts};
 use super::family::Family;
 use super::field::{SeatName, Section};
 use super::findings::{self, Seen};
+use super::ring::{self, RingView};
 use super::seats::{self, SeatView};
+use super::taper::{self, TaperView};
 use super::{doubt, questions, sections, signs, unsaid};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
@@ -70,6 +72,10 @@ pub struct Assessment {
     pub bore: SeatView,
     /// The roll neck.
     pub neck: SeatView,
+    /// The inner ring against the neck; only where the inner half is off or has turned.
+    pub ring: Option<RingView>,
+    /// What a tapered bore took of the clearance; only where the bore is tapered.
+    pub taper: Option<TaperView>,
     /// What is recommended, and why.
     pub recommendation: Recommendation,
     /// What the signs together may point to; never a fact.
@@ -180,6 +186,8 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let clearance = clearance::view(&values, facts);
     let bore = seats::view(&values, facts, SeatName::Bore);
     let neck = seats::view(&values, facts, SeatName::Neck);
+    let ring = ring::view(&values, facts, &neck);
+    let taper = taper::view(&values, facts, &clearance);
     let findings = findings::seen(&values);
     let zone_advice = zone_advice(facts, &findings);
     let closing = closing::view(&values, facts);
@@ -188,6 +196,8 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         seats: [&bore, &neck],
         findings: &findings,
         zone: zone_advice,
+        is_fit_lost: taper.as_ref().is_some_and(TaperView::is_loose)
+            || ring.as_ref().is_some_and(RingView::is_loose),
     };
     let recommendation = disposition::recommend(&signs::inputs(facts, &values, &found));
     let patterns = calc::pattern::patterns(&signs::signs(facts, &values, &found));
@@ -206,6 +216,8 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         clearance,
         bore,
         neck,
+        ring,
+        taper,
         recommendation,
         patterns,
         closing,
@@ -273,7 +285,7 @@ fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
 }
 
 /// Fields that name a gauge.
-pub(super) fn gauge_paths() -> [&'static str; 7] {
+pub(super) fn gauge_paths() -> [&'static str; 10] {
     [
         "clearance.gauge_gap",
         "clearance.gauge_width",
@@ -282,5 +294,8 @@ pub(super) fn gauge_paths() -> [&'static str; 7] {
         "bore.gauge",
         "neck.gauge",
         "chock.gauge",
+        "ring.gauge",
+        "taper.gauge",
+        "taper.push_gauge",
     ]
 }

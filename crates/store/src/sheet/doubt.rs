@@ -115,11 +115,12 @@ fn seal_batch(path: &str, text: &str, facts: &Facts) -> Option<String> {
 fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
     let wanted: &[&str] = match path {
         _ if crate::mounting::field::is_own(path) => crate::mounting::field::measures(path),
-        "bore.gauge" | "radial.gauge_rollers" => &["bore"],
+        "bore.gauge" | "radial.gauge_rollers" | "ring.gauge" => &["bore"],
         "neck.gauge" => &["neck"],
         "clearance.gauge_gap" => &["gap"],
         // Which of them depends on how the clearance is read.
         "radial.gauge" => &["gap", "neck", "width", "other"],
+        "taper.gauge" | "taper.push_gauge" => &["gap", "width", "other"],
         "bolts.wrench" => &["torque"],
         "chock.gauge" => &["width", "gap", "other"],
         _ => &["width"],
@@ -229,6 +230,17 @@ fn like_grid(cell: Cell, facts: &Facts) -> Option<Expected> {
                 what: "bore",
                 low: nominal.saturating_sub(MM / 10),
                 high: nominal.saturating_add(wide),
+                possible_low: nominal - nominal / 100,
+                possible_high: nominal.saturating_add(nominal / 100),
+            }
+        }
+        Cell::Ring { .. } => {
+            let nominal = t.whole("bore_nm")?;
+            let ring = |name: &str| t.whole(name).unwrap_or(0);
+            Expected {
+                what: "inner ring",
+                low: nominal + ring("ring_bore_lower_nm") - MM / 5,
+                high: nominal + ring("ring_bore_upper_nm") + MM / 5,
                 possible_low: nominal - nominal / 100,
                 possible_high: nominal.saturating_add(nominal / 100),
             }
@@ -364,6 +376,13 @@ fn doubt(
                 None
             } else {
                 refuse("not possible for a pack of shims: 0 to 50 mm".into())
+            }
+        }
+        Quantity::Length if path.starts_with("taper.") => {
+            if (0..=50_000_000).contains(&value) {
+                None
+            } else {
+                refuse("not possible on a taper: 0 to 50 mm".into())
             }
         }
         Quantity::Length if matches!(path, "chock.shoulder" | "chock.cover_face") => {

@@ -1,5 +1,6 @@
 //! Every field of the sheet: its path, what a person calls it, what it holds, and the order of measuring.
 
+pub mod halves;
 mod plain;
 pub mod radial;
 
@@ -197,7 +198,9 @@ pub fn planes_order(seat: SeatName, planes: usize) -> Vec<String> {
 
 /// All fields that are named by one path only, in the order of the sheet.
 fn every_plain() -> impl Iterator<Item = (Section, &'static Named)> {
-    named(PLAIN).chain(named(radial::PLAIN))
+    named(PLAIN)
+        .chain(named(radial::PLAIN))
+        .chain(named(halves::PLAIN))
 }
 
 fn plain(path: &str) -> Option<(Section, &'static Named)> {
@@ -261,7 +264,7 @@ pub fn section(path: &str) -> Option<Section> {
         | Cell::Earlier { .. }
         | Cell::Radial(_) => Section::Clearance,
         Cell::After { .. } | Cell::AfterAt { .. } => Section::Reassemble,
-        Cell::Size { .. } => Section::Seats,
+        Cell::Size { .. } | Cell::Ring { .. } => Section::Seats,
     })
 }
 
@@ -319,12 +322,22 @@ pub enum Cell {
     },
     /// Of a clearance that belongs to the whole bearing.
     Radial(radial::RadialCell),
+    /// A two-point size of the bore of the inner ring.
+    Ring {
+        /// Plane from the barrel.
+        plane: usize,
+        /// Direction, degrees from vertical.
+        degrees: i64,
+    },
 }
 
 /// Reads the path of a measured length.
 pub fn grid(path: &str) -> Option<Cell> {
     if let Some(cell) = radial::RadialCell::parse(path) {
         return Some(Cell::Radial(cell));
+    }
+    if let Some((plane, degrees)) = halves::parse_ring(path) {
+        return Some(Cell::Ring { plane, degrees });
     }
     for pair in PAIRS {
         if path == spacer(pair) {
@@ -374,12 +387,15 @@ pub fn grid(path: &str) -> Option<Cell> {
 /// Where a field stands in the order of the work: its section, its group there, its place in the order of measuring.
 pub fn rank(path: &str) -> (usize, usize, usize, String) {
     let section = section(path).map_or(usize::MAX, |section| section as usize);
-    let group = usize::from(path.starts_with("neck.") || path == "skip.neck");
+    let is_ring = path.starts_with("ring.") || path == "skip.ring";
+    let is_neck = path.starts_with("neck.") || path == "skip.neck";
+    let group = if is_ring { 2 } else { usize::from(is_neck) };
     let measured = clearance_order()
         .into_iter()
         .chain(places_order())
         .chain(planes_order(SeatName::Bore, PLANES.len()))
         .chain(seat_order(SeatName::Neck))
+        .chain(halves::ring_order())
         .chain(
             PAIRS
                 .into_iter()
@@ -437,6 +453,9 @@ pub fn label(path: &str) -> String {
             degrees,
         }) => format!("{} plane {plane} at {degrees} degrees", seat.title()),
         Some(Cell::Radial(cell)) => cell.label(),
+        Some(Cell::Ring { plane, degrees }) => {
+            format!("Inner ring plane {plane} at {degrees} degrees")
+        }
         None => path.to_owned(),
     }
 }

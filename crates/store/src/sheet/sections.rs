@@ -30,7 +30,13 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
             .chain(&a.neck.checks)
             .map(|c| c.verdict),
     );
-    let verdicts: Vec<Verdict> = verdicts.collect();
+    let fit = a.ring.iter().map(|ring| ring.verdict);
+    let fit = fit.chain(
+        a.taper
+            .iter()
+            .flat_map(|taper| taper.lines.iter().map(|l| l.verdict)),
+    );
+    let verdicts: Vec<Verdict> = verdicts.chain(fit).collect();
     let is_measured = a.clearance.pairs.iter().all(|p| p.is_complete)
         && a.bore.missing == 0
         && a.neck.missing == 0;
@@ -72,6 +78,13 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
         .any(|c| c.verdict == Verdict::Fail);
     if a.is_reassembled && seat_fails {
         because.push("a seat fails".to_owned());
+    }
+    let is_loose = a.ring.as_ref().is_some_and(super::ring::RingView::is_loose)
+        || a.taper
+            .as_ref()
+            .is_some_and(super::taper::TaperView::is_loose);
+    if a.is_reassembled && is_loose {
+        because.push("the fit on the neck is lost".to_owned());
     }
     let rows = a.clearance.radial.iter().flat_map(|radial| &radial.rows);
     let reaches_limit = a
@@ -184,7 +197,14 @@ fn identify(facts: &Facts, values: &Values<'_>, blockers: &mut Vec<String>) -> (
 
 fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
     if let Some(whole) = &a.clearance.radial {
-        return radial::section(a, whole, values, blockers);
+        let (mark, note) = radial::section(a, whole, values, blockers);
+        let Some(taper) = &a.taper else {
+            return (mark, note);
+        };
+        return (
+            Verdict::worst([mark, taper.section(values, blockers)]),
+            note,
+        );
     }
     let read: usize = a
         .clearance
@@ -313,6 +333,9 @@ fn both_seats(
             ));
         }
         verdicts.push(view.verdict());
+    }
+    if let Some(ring) = &a.ring {
+        verdicts.push(ring.section(values, blockers));
     }
     let checks = || a.bore.checks.iter().chain(&a.neck.checks);
     let fails = checks().filter(|c| c.verdict == Verdict::Fail).count();

@@ -262,6 +262,14 @@ fn body(
         body.verdicts
             .extend(seats::judgements(seat, facts, &own, &faces));
     }
+    if let Some(ring) = &a.ring {
+        body.verdicts
+            .extend(ring.judgement(&note(&["neck.gauge", "ring.gauge"])));
+    }
+    if let Some(taper) = &a.taper {
+        body.verdicts
+            .extend(taper.judgements(facts, &|path| note(&[path])));
+    }
     if let Some(t) = &facts.bearing_type {
         let version = name_of(conn, t.version, own)?;
         for verdict in &mut body.verdicts {
@@ -281,6 +289,8 @@ pub(super) fn gauge_field(path: &str) -> Option<&'static str> {
     match path {
         "bolts.torque" => return Some("bolts.wrench"),
         "chock.shoulder" | "chock.cover_face" | "chock.width" => return Some("chock.gauge"),
+        "taper.mounted.1" | "taper.mounted.2" => return Some("taper.gauge"),
+        "taper.push" => return Some("taper.push_gauge"),
         _ => {}
     }
     Some(match field::grid(path)? {
@@ -297,6 +307,7 @@ pub(super) fn gauge_field(path: &str) -> Option<&'static str> {
             ..
         } => "neck.gauge",
         Cell::Radial(cell) => radial::gauge_of(cell),
+        Cell::Ring { .. } => "ring.gauge",
     })
 }
 
@@ -326,6 +337,8 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
         return radial::outcomes(&a.clearance, whole)
             .into_iter()
             .chain([&a.bore, &a.neck].into_iter().flat_map(seats::outcomes))
+            .chain(a.ring.iter().flat_map(super::ring::RingView::outcomes))
+            .chain(a.taper.iter().flat_map(super::taper::TaperView::outcomes))
             .collect();
     }
     for (item, pair) in (1..).zip(&a.clearance.pairs) {

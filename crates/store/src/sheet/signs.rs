@@ -18,6 +18,8 @@ pub(super) struct Found<'a> {
     pub(super) seats: [&'a SeatView; 2],
     pub(super) findings: &'a [Seen],
     pub(super) zone: ZoneAdvice,
+    /// A ring that was tight by design was found loose, or less tight.
+    pub(super) is_fit_lost: bool,
 }
 
 /// What is not measured, in words, with the reason where one is given: missing bars release either way.
@@ -191,7 +193,8 @@ pub(super) fn signs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> Si
         is_grease_spent: is("found.grease", &["dark", "little"]),
         is_seal_bad: is("found.seal", &["worn", "cut", "folded", "missing"]),
         is_bore_oval: fails(0, |c| matches!(c, SeatCriterion::Ovality { .. })),
-        is_neck_off: !off_design(facts, found.seats[1]).is_empty()
+        is_neck_off: found.is_fit_lost
+            || !off_design(facts, found.seats[1]).is_empty()
             || fails(1, |c| matches!(c, SeatCriterion::Taper)),
         grown: grown.unwrap_or_default(),
     }

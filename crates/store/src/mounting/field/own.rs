@@ -75,6 +75,7 @@ pub const OWN: &Lists<Section> = &[
             length("mount.radial.2", "Radial play mounted, place 2"),
             length("mount.radial.3", "Radial play mounted, place 3"),
             length("mount.push", "Push-up on the taper"),
+            gauge("mount.push.gauge", "Gauge for the push-up of the ring"),
             gauge("mount.play.gauge", "Gauge for the play"),
             words("skip.mount.play", "Play not measured, because"),
             length("mount.thrust", "Axial play of the thrust bearing"),

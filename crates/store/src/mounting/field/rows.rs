@@ -162,7 +162,7 @@ fn clearance(
         Family::Spherical => {
             row("Radial play, before", &BEFORE);
             row("Radial play, mounted", &RADIAL[..2]);
-            row("", &["mount.push"]);
+            row("", &["mount.push", "mount.push.gauge"]);
         }
     }
     row("", &["mount.play.gauge"]);

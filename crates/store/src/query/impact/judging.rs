@@ -17,6 +17,9 @@ use crate::sheet::field::{self, Cell};
 /// End play is spacer minus mean gap; after grinding the new spacer minus the gap as found. A size is in the mean and
 /// the extremes of its seat, and cancels out of ovality and taper.
 fn part(about: &str, item: i64, path: &str) -> Option<i64> {
+    if let Some(sign) = super::others::part(about, item, path) {
+        return Some(sign);
+    }
     let is_pair = |pair: usize| i64::try_from(pair) == Ok(item);
     match (about, field::grid(path)?) {
         ("clearance" | "clearance_after", Cell::Gap { pair, .. }) if is_pair(pair) => Some(-1),
@@ -64,7 +67,8 @@ impl Taken<'_> {
     /// True where the verdict rests on rows of a whole bearing that were read on the gauge.
     fn is_of_rows(&self, about: &str, item: i64) -> bool {
         let mut of = self.read.keys().filter(|p| part(about, item, p).is_some());
-        of.any(|path| matches!(field::grid(path), Some(Cell::Radial(_))))
+        matches!(about, "clearance" | "clearance_row")
+            && of.any(|path| matches!(field::grid(path), Some(Cell::Radial(_))))
     }
 
     /// The rows as read less the rows without the error: how a row is made of its readings is a matter of how it was read.

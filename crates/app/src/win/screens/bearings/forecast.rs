@@ -118,13 +118,18 @@ pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Sho
             .unwrap_or(0)
             .min(2);
         let told = Told::of(row, wear.chance(row), show);
+        let row = rows.len();
         let name = format!(
             "Rows {}: {}, limit around {} h, 9 times in 10 between {} h, chance before the next teardown {}",
-            PAIRS[pair], told.wears, told.around, told.between, told.chance
+            name_of(row, pair),
+            told.wears,
+            told.around,
+            told.between,
+            told.chance
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
-                .pair(Pair::ALL[pair], PAIRS[pair])
+                .pair(Pair::ALL[pair], name_of(row, pair))
                 .text(&told.wears)
                 .value(&told.around)
                 .text(&told.between)
@@ -136,6 +141,11 @@ pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Sho
         text::note(ui, &sentence);
     }
     warnings(ui, &rows, show);
+}
+
+/// A bearing with one clearance has no pairs of rows.
+fn name_of(rows: usize, pair: usize) -> &'static str {
+    if rows == 1 { "all" } else { PAIRS[pair] }
 }
 
 /// Numbers of the row pairs as they stand in a narrow column.

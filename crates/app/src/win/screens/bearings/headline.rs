@@ -5,7 +5,7 @@ use store::entry::Show;
 use store::query::{BearingPage, PairNow, zone_numeral};
 
 use super::register::{overdue_s, where_words};
-use crate::drawings::PAIR_NAMES;
+use crate::drawings::{clearance_word, rows_name};
 use crate::ui::text::Face;
 
 /// The row pair nearest to its limit, from 0; none without a reading.
@@ -34,12 +34,13 @@ pub fn times(pair: &PairNow, show: Show) -> Option<String> {
 /// The one number, and what it means.
 pub fn number(page: &BearingPage, show: Show) -> (String, String) {
     let Some(index) = leading(&page.pairs) else {
-        let words = "Its end play will stand here after the first teardown.";
-        return ("No reading yet".into(), words.into());
+        let word = clearance_word(&page.bearing_type.kind);
+        let words = format!("Its {word} will stand here after the first teardown.");
+        return ("No reading yet".into(), words);
     };
     let pair = &page.pairs[index];
     let now = pair.now_nm.unwrap_or(0);
-    let mut words = vec![PAIR_NAMES[index].to_owned()];
+    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1).to_owned()];
     words.extend(times(pair, show).map(|times| format!("{times} times as set")));
     words.push(match pair.limit_nm {
         None => "no limit in the register".into(),

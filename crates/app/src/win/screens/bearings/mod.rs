@@ -2,6 +2,7 @@
 
 mod findings;
 pub mod forecast;
+pub mod halves;
 pub mod headline;
 pub mod life;
 pub mod page;

@@ -111,6 +111,7 @@ pub fn bearing_ui(
             commands.extend(readings(ui, page, cx.show).map(Command::Go));
             ui.add_space(space::M);
         }
+        commands.extend(super::halves::halves_ui(ui, page, cx.show).map(Command::Go));
         let recorded = Recorded {
             entity: "bearing",
             no: page.line.no,
@@ -233,18 +234,23 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
     ]);
     columns.header(ui);
     let length = |nm: Option<i64>| nm.map_or_else(|| "\u{2013}".into(), |nm| show.length(nm));
-    for (index, pair) in page.pairs.iter().enumerate() {
+    let kind = page.bearing_type.kind.as_str();
+    let rows = drawings::series(kind);
+    for (index, pair) in page.pairs.iter().enumerate().take(rows) {
         let times = headline::times(pair, show).unwrap_or_else(|| "\u{2013}".into());
         let name = format!(
             "{}: now {}, {times} times as set, {} per 1,000 h since the reading before, limit {}",
-            drawings::PAIR_NAMES[index],
+            drawings::rows_name(kind, index + 1),
             length(pair.now_nm),
             length(pair.per_1000_h_nm),
             length(pair.limit_nm)
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
-                .pair(Pair::ALL[index], PAIRS[index])
+                .pair(
+                    Pair::ALL[index],
+                    if rows == 1 { "all" } else { PAIRS[index] },
+                )
                 .value(&length(pair.now_nm))
                 .text(&times);
             cells
@@ -265,7 +271,8 @@ fn growth(
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::M;
         ui.set_min_height(28.0);
-        text::strong(ui, "Growth of end play");
+        let word = drawings::clearance_word(&page.bearing_type.kind);
+        text::strong(ui, &format!("Growth of {word}"));
         let mut axis = Axis::ALL.iter().position(|a| *a == view.axis).unwrap_or(0);
         if small::choose(ui, "Growth against", &Axis::NAMES, &mut axis) {
             view.axis = Axis::ALL[axis];
@@ -342,7 +349,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         Col::left("date", 90.0),
         Col::right("mill hours", 90.0),
         Col::left("rows", 70.0),
-        Col::right("end play", 90.0),
+        Col::right(drawings::clearance_word(&page.bearing_type.kind), 124.0),
         Col::right("\u{b1} U", 80.0),
         Col::rest("what"),
     ]);
@@ -354,7 +361,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         let name = format!(
             "{} {}, {} {what}",
             point.at.date(),
-            drawings::PAIR_NAMES[pair],
+            drawings::rows_name(&page.bearing_type.kind, pair + 1),
             show.length(point.value_nm)
         );
         let is_sheet = plot::is_sheet(page, point.event);
@@ -364,7 +371,14 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
                     .put(Face::BODY.muted(), &point.at.date())
                     .text(&show.hours(point.run_s));
                 cells
-                    .pair(Pair::ALL[pair], PAIRS[pair])
+                    .pair(
+                        Pair::ALL[pair],
+                        if drawings::series(&page.bearing_type.kind) == 1 {
+                            "all"
+                        } else {
+                            PAIRS[pair]
+                        },
+                    )
                     .value(&show.length(point.value_nm));
                 let doubt = point
                     .expanded_uncertainty_nm

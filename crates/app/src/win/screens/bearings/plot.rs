@@ -6,8 +6,8 @@ use store::entry::Show;
 use store::query::{BearingPage, GrowthPoint, ShopWear};
 
 use super::forecast;
+use crate::drawings;
 pub use crate::drawings::Axis;
-use crate::drawings::{self, PAIR_NAMES};
 
 /// The growth of a bearing against an axis, with what the wear of the whole shop lets expect.
 pub fn growth(
@@ -56,8 +56,9 @@ pub fn is_sheet(page: &BearingPage, event: i64) -> bool {
 /// All readings as a table of text, oldest first, for a spreadsheet.
 pub fn as_text(page: &BearingPage, show: Show) -> String {
     let unit = show.unit.sign();
+    let word = drawings::clearance_word(&page.bearing_type.kind);
     let mut text =
-        format!("bearing\tdate\tmill hours\tkt\trows\tend play, {unit}\tU, {unit}\twhat\n");
+        format!("bearing\tdate\tmill hours\tkt\trows\t{word}, {unit}\tU, {unit}\twhat\n");
     for point in &page.growth {
         let doubt = point
             .expanded_uncertainty_nm
@@ -67,7 +68,7 @@ pub fn as_text(page: &BearingPage, show: Show) -> String {
             point.at.date(),
             show.decimals(point.run_s, 3600, 1),
             show.kilotonnes(point.rolled_kg),
-            PAIR_NAMES[point.pair.clamp(1, 3) - 1]
+            drawings::rows_name(&page.bearing_type.kind, point.pair)
                 .trim_start_matches("rows ")
                 .to_owned(),
             show.length(point.value_nm),

@@ -54,9 +54,10 @@ pub enum By {
 }
 
 /// States in the order of the account.
-pub const STATES: [BearingState; 7] = [
+pub const STATES: [BearingState; 8] = [
     BearingState::InMill,
     BearingState::InChock,
+    BearingState::OnNeck,
     BearingState::InShop,
     BearingState::Away,
     BearingState::InStores,
@@ -93,6 +94,7 @@ pub fn overdue_s(line: &BearingLine) -> Option<i64> {
 fn account_words(state: BearingState) -> &'static str {
     match state {
         BearingState::InChock => "in ready chocks",
+        BearingState::OnNeck => "on necks",
         other => other.words(),
     }
 }

@@ -76,6 +76,13 @@ fn title(about: &str, item: i64) -> String {
             .unwrap_or("rows")
     };
     match about {
+        "clearance" if item == 0 => "Clearance, all rows".into(),
+        "clearance_row" => format!("Clearance, row {item}"),
+        "interference" => "Interference found on the neck".into(),
+        "taper_reduction" => format!("Loss of clearance on the taper, row {item}"),
+        "taper_push_up" => "Push-up found on the taper".into(),
+        "mount_reduction" => format!("Loss of clearance by the push-up, row {item}"),
+        "mount_push_up" => "Push-up on the taper".into(),
         "clearance" => format!("End play, {}", pair()),
         "clearance_after" => format!("End play as left, {}", pair()),
         "bore_mean" => "Chock bore, mean size".into(),

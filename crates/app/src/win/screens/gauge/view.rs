@@ -260,6 +260,9 @@ fn in_full(
         let words = format!("{} of conformity, fully corrected", words::chance(p, show));
         widgets::key_value(ui, "probability", &words, "");
     }
+    if let Some(words) = words::ground_words(line, show) {
+        widgets::key_value(ui, "spacer", &words, "");
+    }
     widgets::key_value(ui, "signed by", &line.signer, "");
     if line.release != Release::NotNeeded {
         let said = if line.said.is_empty() {

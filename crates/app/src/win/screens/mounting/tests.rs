@@ -255,3 +255,91 @@ fn the_place_rules_are_shown_before_they_bite_and_the_sheet_may_end_as_not_mount
     });
     assert!(!is_mounted && place != "mill", "nothing is moved");
 }
+
+/// A backup chock with a cylindrical bearing and its thrust bearing, a bar chock with a spherical bearing on a taper.
+const FAMILIES: [&str; 22] = [
+    r#"{"kind":"register_change","entity":"line","code":"FT","name":"finishing train"}"#,
+    r#"{"kind":"register_change","entity":"stand","code":"F2","line":"FT","build":"four-high"}"#,
+    r#"{"kind":"register_change","entity":"position","code":"F2-K-T-D","stand":"F2","role":"K","level":"T","side":"D","load_angle_deg":0}"#,
+    r#"{"kind":"register_change","entity":"position","code":"F2-R-T-D","stand":"F2","role":"R","level":"T","side":"D","load_angle_deg":0}"#,
+    r#"{"kind":"register_change","entity":"roll","code":"K-07","line":"FT","role":"K"}"#,
+    r#"{"kind":"register_change","entity":"roll","code":"BR-01","line":"FT","role":"R"}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C","bearing_kind":"four_row_cylindrical","values":{"bore_mm":760,"outside_mm":1080,"rows_count":4,"clearance_min_mm":0.36,"clearance_max_mm":0.46,"ring_bore_lower_mm":-0.075,"ring_bore_upper_mm":0,"neck_min_mm":760.31,"neck_max_mm":760.39}}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4C inner","bearing_kind":"four_row_cylindrical_inner","values":{"bore_mm":760}}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N2S","bearing_kind":"two_row_spherical","values":{"bore_mm":180,"outside_mm":300,"rows_count":2,"clearance_min_mm":0.14,"clearance_max_mm":0.20,"bore_taper_count":12,"residual_min_mm":0.06}}"#,
+    r#"{"kind":"register_change","entity":"chock_type","code":"backup","seats":{"main":"N4C"},"shim_place":"under_flange","fits":["K-T-D"]}"#,
+    r#"{"kind":"register_change","entity":"chock_type","code":"bar","seats":{"main":"N2S"},"shim_place":"under_flange","fits":["R-T-D"]}"#,
+    r#"{"kind":"register_change","entity":"chock","code":"KC-25","chock_type":"backup"}"#,
+    r#"{"kind":"register_change","entity":"chock","code":"BC-01","chock_type":"bar"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4C-009","bearing_type":"N4C"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-4CI-31","bearing_type":"N4C inner"}"#,
+    r#"{"kind":"register_change","entity":"bearing","serial":"TH-2S-001","bearing_type":"N2S"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"OM-04","gauge_kind":"outside micrometer","measures":"neck","resolution_um":1,"expanded_uncertainty_um":8,"due":"2035-01-01"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"FG-05","gauge_kind":"feeler set","measures":"gap","resolution_um":10,"expanded_uncertainty_um":10,"due":"2035-01-01"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","resolution_um":1,"expanded_uncertainty_um":8,"due":"2035-01-01"}"#,
+    r#"{"kind":"assembled","bearing":"TH-4C-009","chock":"KC-25","zone":1}"#,
+    r#"{"kind":"assembled","bearing":"TH-4CI-31","roll":"K-07","seat":"neck_d","zone":0}"#,
+    r#"{"kind":"assembled","bearing":"TH-2S-001","chock":"BC-01","zone":1}"#,
+];
+
+/// A sheet of that shop with some fields typed beforehand, opened by the engineer at a field.
+fn begun(known: &[(&str, &str)]) -> Bench {
+    let mut b = Bench::with_lines(&FAMILIES);
+    b.command(Command::SignIn {
+        name: "Roll-shop Engineer".into(),
+        pin: "2222".into(),
+    });
+    let known: Vec<(String, String)> = known
+        .iter()
+        .map(|(path, text)| ((*path).to_owned(), (*text).to_owned()))
+        .collect();
+    let draft = b.ask(move |logbook| {
+        let draft = logbook.start_draft("mounting_sheet", None).unwrap();
+        let typed: Vec<_> = known
+            .iter()
+            .map(|(path, text)| (path.as_str(), text.as_str(), store::draft::Source::Typed))
+            .collect();
+        let caret = "mount.note";
+        logbook.keep_draft(draft, &typed, caret).unwrap();
+        draft
+    });
+    b.command(Command::Go(Route::Sheet(draft)));
+    b
+}
+
+#[test]
+fn a_cylindrical_bearing_tells_the_interference_of_story_h_in_the_window() {
+    let mut b = begun(&[
+        ("identify.chock", "KC-25"),
+        ("identify.roll", "K-07"),
+        ("identify.position", "F2-K-T-D"),
+    ]);
+    all(&mut b, &["inner rings turned"]);
+    all(&mut b, &["20", "20"]);
+    all(&mut b, &["760.041"; 12]);
+    all(&mut b, &["20", "OM-04", ">1"]);
+    let ring = "759.962";
+    all(&mut b, &["20", "20", ring, ring, ring, ring, "BG-03"]);
+    assert_eq!(kept(&mut b, "mount.ring.4"), ring);
+    assert!(b.has("Interference found"));
+    assert!(b.has("the neck is up to 269 \u{b5}m under its limits"));
+}
+
+#[test]
+fn a_spherical_bearing_is_pushed_up_against_the_guide_values() {
+    let mut b = begun(&[
+        ("identify.chock", "BC-01"),
+        ("identify.roll", "BR-01"),
+        ("identify.position", "F2-R-T-D"),
+        ("mount.before.1", "0.170"),
+        ("mount.before.2", "0.175"),
+        ("mount.radial.1", "0.085"),
+        ("mount.radial.2", "0.090"),
+        ("mount.push", "1.30"),
+        ("mount.push.gauge", "FG-05"),
+        ("mount.play.gauge", "FG-05"),
+    ]);
+    b.settle();
+    assert!(b.has("Loss of clearance, row 1") && b.has("Push-up"));
+    assert!(b.has("Push-up to begin measuring at"));
+}

@@ -16,7 +16,7 @@ pub struct Group {
 }
 
 /// The groups, in the order of the form.
-pub const GROUPS: [Group; 8] = [
+pub const GROUPS: [Group; 9] = [
     Group {
         title: "Size",
         note: "the drawing is made from these",
@@ -74,6 +74,18 @@ pub const GROUPS: [Group; 8] = [
             "chock_shoulder_max_nm",
             "chock_cover_face_max_nm",
             "chock_liner_width_min_nm",
+        ],
+    },
+    Group {
+        title: "Tapered bore",
+        note: "what a push-up may take; without limits the guide values of a bearing maker hold",
+        names: &[
+            "bore_taper_count",
+            "push_up_min_nm",
+            "push_up_max_nm",
+            "reduction_min_nm",
+            "reduction_max_nm",
+            "residual_min_nm",
         ],
     },
     Group {
@@ -176,7 +188,7 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
         }
     }
     // (the smaller, the larger, whether they may be equal, what is said at the larger)
-    let pairs: [(&str, &str, bool, &str); 11] = [
+    let pairs: [(&str, &str, bool, &str); 13] = [
         (
             "bore_nm",
             "outside_nm",
@@ -242,6 +254,18 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
             "chock_bore_upper_nm",
             true,
             "the upper deviation is not below the lower",
+        ),
+        (
+            "push_up_min_nm",
+            "push_up_max_nm",
+            true,
+            "the maximum is not below the minimum",
+        ),
+        (
+            "reduction_min_nm",
+            "reduction_max_nm",
+            true,
+            "the maximum is not below the minimum",
         ),
     ];
     for (smaller, larger, may_be_equal, why) in pairs {
@@ -310,6 +334,14 @@ fn impossible_alone(value: &TypeValue) -> Option<&'static str> {
         | "chock_bore_nominal_nm" => (
             (10 * MM..=3150 * MM).contains(&v),
             "not possible: sizes go from 10 to 3,150 mm",
+        ),
+        "bore_taper_count" => (
+            (8..=50).contains(&v),
+            "not possible: a taper is 1 in 12 or 1 in 30",
+        ),
+        "push_up_min_nm" | "push_up_max_nm" => (
+            (0..=50 * MM).contains(&v),
+            "not possible: a push-up goes from 0 to 50 mm",
         ),
         "spacer_nm" | "spacer_min_nm" => (
             (MM..=500 * MM).contains(&v),

@@ -191,8 +191,13 @@ fn words(show: Show, stays: usize, pairs: &[Option<MeanRate>; 3]) -> String {
                 || "one stay".to_owned(),
                 |(low, high)| format!("{} to {}", rate(show, low), rate(show, high)),
             );
-            let rows = calc::disposition::pair_rows(i);
-            Some(format!("rows {rows} {} ({within})", rate(show, pair.mean)))
+            let is_one = pairs.iter().flatten().count() == 1;
+            let rows = if is_one {
+                "all rows".to_owned()
+            } else {
+                format!("rows {}", calc::disposition::pair_rows(i))
+            };
+            Some(format!("{rows} {} ({within})", rate(show, pair.mean)))
         })
         .collect();
     format!(

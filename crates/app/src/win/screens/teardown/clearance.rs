@@ -113,7 +113,11 @@ fn lit(sheet: &Sheet) -> Option<Pair> {
         | Cell::Spacer { pair }
         | Cell::SpacerAt { pair, .. }
         | Cell::Earlier { pair, .. } => pair,
-        Cell::After { .. } | Cell::AfterAt { .. } | Cell::Size { .. } | Cell::Radial(_) => {
+        Cell::After { .. }
+        | Cell::AfterAt { .. }
+        | Cell::Size { .. }
+        | Cell::Ring { .. }
+        | Cell::Radial(_) => {
             return None;
         }
     };

@@ -18,9 +18,11 @@ mod pictures;
 mod quick;
 mod radial;
 mod reassemble;
+mod ring;
 mod seats;
 pub mod sheet;
 pub mod sign;
+mod taper;
 pub mod view;
 mod why;
 

@@ -103,6 +103,10 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             );
             let skip = format!("skip.{}", seat.prefix());
             add_skip(&mut order, &skip, view.missing == 0, sheet.fields);
+            if let (SeatName::Neck, Some(ring)) = (seat, &a.ring) {
+                order.extend(field::halves::ring_order());
+                add_skip(&mut order, "skip.ring", ring.missing == 0, sheet.fields);
+            }
             order
         }
         Section::Decision => {
@@ -159,6 +163,9 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
         "shim.found" => is_other || has(sheet.fields, path),
         "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
         "neck.cracks" | "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
+        "ring.cracks" | "taper.push" | "taper.note" => true,
+        "taper.push_gauge" => !has(sheet.fields, "taper.push"),
+        "taper.gauge" => !has(sheet.fields, "taper.mounted.1"),
         _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {
             a.decided != Some(Disposition::RegrindSpacers)
         }
@@ -336,7 +343,8 @@ pub fn target(
     blocker: &str,
     sheet: &Sheet,
 ) -> (Section, SeatName, Option<String>) {
-    let seat = if blocker.starts_with(SeatName::Neck.title()) {
+    let is_ring = blocker.to_lowercase().contains("inner ring");
+    let seat = if is_ring || blocker.starts_with(SeatName::Neck.title()) {
         SeatName::Neck
     } else {
         SeatName::Bore
@@ -366,7 +374,9 @@ pub fn target(
 }
 
 /// Words of what stands against signing, and the field they are about where its name is not among them.
-const KNOWN: [(&str, &str); 27] = [
+const KNOWN: [(&str, &str); 29] = [
+    ("Inner ring:", "ring.temp"),
+    ("Clearance on the taper:", "taper.mounted.1"),
     ("Gap 1 repeated", "repeat.why.1"),
     ("Gap 2 repeated", "repeat.why.2"),
     ("Gap 3 repeated", "repeat.why.3"),

@@ -4,6 +4,7 @@ use draw::tokens::{height, space};
 use draw::{Align, Mark};
 use egui::{Ui, pos2};
 use store::draft::Fields;
+use store::sheet::field::halves;
 use store::sheet::field::radial::{RadialCell, Way, lines};
 use store::sheet::field::{self, FieldKind};
 use store::sheet::{Assessment, RadialView, RowView, Section, gauge_measures, gauge_paths};
@@ -37,6 +38,10 @@ pub fn order(a: &Assessment, radial: &RadialView, fields: &Fields) -> Vec<String
         let cells = lines(way, radial.rows.len()).into_iter().flatten();
         order.extend(cells.map(RadialCell::path));
         order.extend(gauge_paths(way).iter().map(|path| (*path).to_owned()));
+    }
+    if let (Some(taper), Some(_)) = (&a.taper, radial.way) {
+        order.extend(halves::TAPER.map(str::to_owned));
+        add_skip(&mut order, "skip.taper", taper.missing == 0, fields);
     }
     let is_read = a.clearance.pairs[0].is_complete;
     add_skip(&mut order, "skip.clearance", is_read, fields);
@@ -73,6 +78,7 @@ pub fn radial_ui(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView) {
             gauge_line(ui, sheet, path, label, gauge_measures(way, path));
         }
         whole(ui, sheet, radial);
+        super::taper::taper_ui(ui, sheet);
     }
     let is_read = sheet.a.clearance.pairs[0].is_complete;
     let hint = match radial.way {

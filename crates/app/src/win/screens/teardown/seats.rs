@@ -98,6 +98,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         flow(ui, sheet, &faces);
     } else {
         flow(ui, sheet, &["neck.cracks"]);
+        super::ring::ring_ui(ui, sheet);
     }
     hinted(
         ui,

@@ -26,6 +26,10 @@ pub enum Why {
     After(usize),
     /// A line of the results of a seat.
     Check(SeatName, usize),
+    /// The inner ring on the neck.
+    Ring,
+    /// A line of the taper, from 0.
+    Taper(usize),
 }
 
 /// What holds during one frame.

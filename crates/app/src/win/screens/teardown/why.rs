@@ -1,11 +1,13 @@
 //! Behind a badge of the sheet: one list from the value to the verdict, made from the steps of the methods.
 //!
 //! - `clearance`, `seat`: what was judged, and how its value came out.
+//! - `fit`: what sits on the neck.
 //! - `list`: the lines of the panel.
 //! - `bell`: the curve above them.
 
 mod bell;
 mod clearance;
+mod fit;
 mod list;
 mod seat;
 
@@ -138,6 +140,8 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Why::Pair(index) => clearance::found(sheet, index),
         Why::After(index) => clearance::after(sheet, index),
         Why::Check(seat, index) => seat::check(sheet, seat, index),
+        Why::Ring => fit::ring(sheet),
+        Why::Taper(index) => fit::taper(sheet, index),
     };
     let Some(case) = case else {
         sheet.view.why = None;

@@ -154,8 +154,13 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
             .map(|n| {
                 let value = format!("{} {}", show.length(n.now_nm), show.unit.sign());
                 let limit = format!("the limit is {}", show.length(n.limit_nm));
-                let rows = calc::disposition::pair_rows(n.pair - 1);
-                let start = format!("{}: rows {rows} stand at ", n.bearing.1);
+                let start = match n.pair.checked_sub(1) {
+                    Some(pair) => {
+                        let rows = calc::disposition::pair_rows(pair);
+                        format!("{}: rows {rows} stand at ", n.bearing.1)
+                    }
+                    None => format!("{}: its clearance stands at ", n.bearing.1),
+                };
                 Line::new(Group::Late, Some(Mark::Fail), [&start, &value, "."])
                     .note(limit)
                     .opens("Open", Route::Bearing(n.bearing.0))

@@ -146,3 +146,111 @@ fn a_neck_under_its_inner_half_is_passed_over_and_says_why() {
     shop.view = SheetView::new(fields(&[("identify.chock", "KC-01")]), "neck.1.0");
     assert!(Bench::new(shop).has("Nothing is measured here."));
 }
+
+/// The cylindrical one with the limits of its fit.
+fn tight() -> Facts {
+    let values = [
+        ("bore_nm", 760_000_000),
+        ("outside_nm", 1_080_000_000),
+        ("rows_count", 4),
+        ("clearance_min_nm", 360_000),
+        ("rework_nm", 750_000),
+        ("ring_bore_lower_nm", -75_000),
+        ("ring_bore_upper_nm", 0),
+        ("neck_min_nm", 760_310_000),
+        ("neck_max_nm", 760_390_000),
+        ("neck_rework_nm", 760_280_000),
+    ];
+    of("four_row_cylindrical", "N4C-760/1080-790", &values)
+}
+
+#[test]
+fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left() {
+    let mut shop = bench(tight(), "neck.temp_first");
+    shop.view = SheetView::new(
+        fields(&[("identify.chock", "KC-01"), ("found.inner", "turned")]),
+        "neck.temp_first",
+    );
+    let mut bench = Bench::new(shop);
+    bench.enter_all(&["20", "20"]);
+    bench.enter_all(&["760.041"; 12]);
+    bench.enter("20");
+    bench.enter_at("neck.gauge", "OM-07");
+    assert!(bench.has("Inner ring"));
+    bench.enter_at("ring.temp", "20");
+    assert_eq!(bench.caret(), "ring.temp_gauge");
+    bench.enter("20");
+    bench.enter_all(&["759.962"; 12]);
+    assert_eq!(bench.caret(), "ring.gauge");
+    bench.enter("BG-03");
+    let ring = bench
+        .assessment()
+        .ring
+        .clone()
+        .unwrap_or_else(|| panic!("no ring"));
+    assert_eq!(ring.interference_nm, Some(79_000));
+    assert_eq!(ring.designed_nm, Some((348_000, 428_000)));
+    assert!(ring.is_loose() && ring.words.contains("the ring can creep"));
+    assert!(bench.has("designed 0.348 to 0.428"));
+}
+
+/// The spherical one with a bore of 1 in 12; its limits are a maker's guide values.
+fn on_a_taper() -> Facts {
+    let values = [
+        ("bore_nm", 180_000_000),
+        ("outside_nm", 300_000_000),
+        ("rows_count", 2),
+        ("clearance_min_nm", 140_000),
+        ("watch_nm", 260_000),
+        ("rework_nm", 340_000),
+        ("bore_taper_count", 12),
+    ];
+    of("two_row_spherical", "N2S-180/300-96K", &values)
+}
+
+#[test]
+fn a_tapered_bore_asks_what_was_left_on_the_taper_in_mm_and_in_inch() {
+    for is_inch in [false, true] {
+        let texts = if is_inch {
+            // 0.0075 and 0.0079 in: 0.19558 mm off the taper; 0.0043 in on it.
+            ["0.0075", "0.0079", "0.0043"]
+        } else {
+            ["0.19", "0.20", "0.11"]
+        };
+        let shop = bench(on_a_taper(), "radial.method");
+        let mut bench = Bench::new(if is_inch { inch(shop) } else { shop });
+        bench.key(Modifiers::NONE, Key::ArrowRight);
+        bench.enter("");
+        for row in 1..=2 {
+            bench.enter_at(&format!("radial.passes.{row}.0"), texts[0]);
+            bench.enter_at(&format!("radial.refused.{row}.0"), texts[1]);
+        }
+        bench.enter_at("radial.gauge", "GB-01");
+        assert!(bench.has("On the taper"));
+        bench.enter_at("taper.push", if is_inch { "0.051" } else { "1.3" });
+        bench.enter_at("taper.push_gauge", "HG-02");
+        bench.enter_at("taper.mounted.1", texts[2]);
+        bench.enter_at("taper.mounted.2", texts[2]);
+        bench.enter_at("taper.gauge", "GB-01");
+        let taper = bench
+            .assessment()
+            .taper
+            .clone()
+            .unwrap_or_else(|| panic!("no taper"));
+        let of = |about: &str, row: usize| {
+            let mut all = taper.lines.iter();
+            all.find(|l| l.about == about && l.row == row)
+                .map(|l| l.value_nm)
+                .unwrap_or_default()
+        };
+        let expected = if is_inch {
+            [86_360, 1_295_400]
+        } else {
+            [85_000, 1_300_000]
+        };
+        assert_eq!([of("taper_reduction", 2), of("taper_push_up", 0)], expected);
+        assert_eq!(taper.missing, 0);
+        bench.click("Push-up found: pass; why?");
+        assert!(bench.has("as measured before it was driven off"));
+    }
+}
