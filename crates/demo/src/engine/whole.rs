@@ -15,6 +15,7 @@ use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown, expand};
 use crate::dice::Dice;
 use crate::evidence::{self, Told};
+use crate::plan::planes_of;
 use crate::register::at_ms;
 
 /// A reconditioned bearing is back after so many days.
@@ -254,14 +255,15 @@ impl<'a> Engine<'a> {
         let Some(chock) = self.chocks.get(&t.chock) else {
             return;
         };
-        let sizes_um = chock.bore.sizes_um(nominal_um, &mut self.dice);
+        let planes = planes_of(self.data, &t.chock);
+        let sizes_um = chock.bore.sizes_um(nominal_um, planes, &mut self.dice);
         let gauge = match nominal_um as i64 / 1000 {
             ..400 => "BG-01",
             400..800 => "BG-03",
             _ => "BG-04",
         };
         let warmth = Warmth::any(&mut self.dice);
-        bench::read_seat(fields, SeatName::Bore, gauge, sizes_um, warmth);
+        bench::read_seat(fields, SeatName::Bore, gauge, &sizes_um, warmth);
     }
 
     fn whole_decides(
@@ -417,7 +419,7 @@ impl<'a> Engine<'a> {
 fn tight_ring(fields: &mut Fields, kind: &Kind, neck_um: i64, ring_um: i64) {
     let nominal = kind.value("bore_nm", 0).unwrap_or(0) / 1000;
     let neck = [[(nominal + neck_um) as f64; 4]; 3];
-    bench::read_seat(fields, SeatName::Neck, "OM-04", neck, Warmth::alike());
+    bench::read_seat(fields, SeatName::Neck, "OM-04", &neck, Warmth::alike());
     for path in halves::ring_order() {
         if halves::parse_ring(&path).is_some() {
             put(fields, &path, mm(nominal + ring_um));
