@@ -5,11 +5,14 @@
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use std::{
+    collections::BTreeMap,
     hint::black_box,
     time::{Duration, Instant},
 };
 
 use calc::method::methods;
+use calc::mixed::{Readings, mixed};
+use calc::theil_sen::theil_sen;
 use calc::wear::{BearingType, Event, Gauge, Pool, Reading, Settings, Target, review};
 use serde_json::Value;
 
@@ -46,6 +49,75 @@ fn main() {
         ns / baseline_ns,
         mill.readings().len()
     );
+    for (name, reference) in [
+        (
+            "textbook mixed model, random line of each row pair (REML)",
+            reml as fn(&Pool),
+        ),
+        (
+            "Theil-Sen, a line of each row pair",
+            theil_sen_all as fn(&Pool),
+        ),
+    ] {
+        let reference_ns = (0..calls)
+            .map(|_| {
+                let start = Instant::now();
+                reference(black_box(&mill));
+                start.elapsed().as_secs_f64() * 1e9
+            })
+            .fold(f64::INFINITY, f64::min);
+        println!(
+            "{:>10.0}  {:>10.0}  {name}, the same readings; the wear model takes {:.1} times as long",
+            reference_ns / 1e3,
+            reference_ns / baseline_ns,
+            ns / reference_ns
+        );
+    }
+}
+
+/// Hours (thousands) and clearances of a row pair.
+type Line = (Vec<f64>, Vec<f64>);
+
+/// The row pairs of a mill.
+fn lines_of(mill: &Pool) -> Vec<Line> {
+    let mut lines: BTreeMap<(&str, u32), Line> = BTreeMap::new();
+    for reading in mill.readings() {
+        let line = lines
+            .entry((&reading.bearing, reading.row_pair))
+            .or_default();
+        line.0.push(reading.counter_h / 1_000.0);
+        line.1.push(reading.clearance_um);
+    }
+    lines.into_values().collect()
+}
+
+/// No library of Rust fits mixed models: the reference is the textbook one of this crate, whose results hold against
+/// published fits of other programs (`mixed`, its tests).
+fn reml(mill: &Pool) {
+    let lines = lines_of(mill);
+    let group: Vec<usize> = lines
+        .iter()
+        .enumerate()
+        .flat_map(|(i, (x, _))| vec![i; x.len()])
+        .collect();
+    let x: Vec<f64> = lines.iter().flat_map(|(x, _)| x.clone()).collect();
+    let y: Vec<f64> = lines.iter().flat_map(|(_, y)| y.clone()).collect();
+    let columns = [vec![1.0; x.len()], x];
+    let fitted = mixed(&Readings {
+        group: &group,
+        y: &y,
+        fixed: &columns,
+        random: &columns,
+        known_sd: None,
+    });
+    black_box(fitted.is_ok());
+}
+
+/// The plainest fit there is of the same readings, without anything in common.
+fn theil_sen_all(mill: &Pool) {
+    for (x, y) in lines_of(mill) {
+        black_box(theil_sen(&x, &y, 0.9).is_ok());
+    }
 }
 
 /// Time of one review.

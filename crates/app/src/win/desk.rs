@@ -327,12 +327,14 @@ impl Desk {
                 }
             }
         }
-        let is_opening = |screen: Option<&(Route, Box<dyn Screen>)>| {
-            screen.is_some_and(|(_, screen)| screen.is_opening())
-        };
+        let begins =
+            |c: &Command| matches!(c, Command::NewSheet { .. } | Command::NewMounting { .. });
+        let is_asked =
+            self.is_sheet_asked || (self.person.is_some() && commands.iter().any(begins));
+        let is_opening = self.screens.first().is_some_and(|(_, s)| s.is_opening());
         if floats {
             // What floats takes what is typed.
-        } else if self.is_sheet_asked || is_opening(self.screens.first()) {
+        } else if is_asked || is_opening {
             focus::hold(ui.ctx());
         } else if let Some(text) = keys::scanned(ui.ctx()) {
             self.find.scan(ui.ctx(), &text);

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod families;
+mod near_misses;
 mod stories;
 
 use std::path::{Path, PathBuf};

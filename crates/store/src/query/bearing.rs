@@ -3,7 +3,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::corrections::{Document, documents_of};
-use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure};
+use super::exposure::{Exposures, MovedExposure, exposures, moved_exposure, told_together};
 use super::halves::{Halves, halves, partners};
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::life::{LifeUsed, life_used};
@@ -331,9 +331,12 @@ pub fn bearing_page(
         with_register: true,
         ..JournalFilter::default()
     };
+    let moved = moved_exposure(conn, bearing)?;
+    let mut journal = journal(conn, &filter, show)?;
+    told_together(conn, &mut journal, &moved, show)?;
     Ok(Some(BearingPage {
         life: life_used(conn, bearing, &bearing_type, prior)?,
-        moved: moved_exposure(conn, bearing)?,
+        moved,
         exposure: exposures(conn, bearing, now.ms)?,
         findings: findings::earlier(conn, bearing, i64::MAX)?,
         findings_before: findings::before_baseline(conn, bearing)?,
@@ -347,7 +350,7 @@ pub fn bearing_page(
         growth,
         turns: exposure.turns,
         pairs,
-        journal: journal(conn, &filter, show)?,
+        journal,
         sheets: sheets_of_bearing(conn, bearing, show)?,
         documents: documents_of(conn, bearing)?,
         halves: halves(conn, bearing)?,

@@ -4,7 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use super::journal::JournalLine;
+use super::words::Piece;
 use super::{code_of, stamp_from_row};
+use crate::entry::Show;
 use crate::error::Result;
 use crate::event::Event;
 use crate::id::ThingNo;
@@ -183,6 +186,46 @@ pub fn moved_exposure(conn: &Connection, bearing: ThingNo) -> Result<Vec<MovedEx
     let mut lines: Vec<MovedExposure> = lines.collect();
     lines.sort_by_key(|line| (line.at.ms, line.amendment));
     Ok(lines)
+}
+
+/// The line of a bearing with its corrected campaigns told together: one entry an amendment would hide everything else.
+pub(super) fn told_together(
+    conn: &Connection,
+    lines: &mut Vec<JournalLine>,
+    moved: &[MovedExposure],
+    show: Show,
+) -> Result<()> {
+    let mut stmt = conn.prepare_cached(
+        "SELECT DISTINCT a.amendment FROM amended a JOIN event c ON c.no = a.event WHERE c.kind = 'campaign'",
+    )?;
+    let rows = stmt.query_map([], |row| row.get(0))?;
+    let of_campaigns: BTreeSet<i64> = rows.collect::<rusqlite::Result<_>>()?;
+    let told = |no: i64| moved.iter().find(|line| line.amendment == no);
+    lines.retain(|line| !of_campaigns.contains(&line.no) || told(line.no).is_some());
+    for line in lines {
+        let Some(moved) = told(line.no) else { continue };
+        let (word, link) = if moved.run_s < 0 {
+            ("Exposure taken off", "to")
+        } else {
+            ("Exposure added", "from")
+        };
+        let campaigns = match moved.campaigns {
+            1 => "1 campaign".to_owned(),
+            n => format!("{n} campaigns"),
+        };
+        word.clone_into(&mut line.title);
+        let mut pieces = vec![
+            Piece::strong(format!("{} h", show.decimals(moved.run_s.abs(), 3_600, 1))),
+            Piece::plain(format!("{} kt", show.kilotonnes(moved.rolled_kg.abs()))),
+            Piece::plain(campaigns),
+        ];
+        if !moved.others.is_empty() {
+            pieces.push(Piece::plain(format!("{link} {}", moved.others.join(", "))));
+        }
+        pieces.push(Piece::muted(&moved.reason));
+        line.pieces = pieces;
+    }
+    Ok(())
 }
 
 /// What one bearing ran in a campaign.

@@ -8,6 +8,7 @@ use store::payload::Role;
 use store::{Logbook, Signer, StoreError};
 
 use super::Desk;
+use crate::ui::focus;
 use crate::win::command::{Command, KNOWN, Notice, Place, Reply, Said, SheetToSign, sentence};
 use crate::win::route::Route;
 use crate::win::snapshot::Setting;
@@ -175,6 +176,7 @@ impl Desk {
             known.push(("findings.side".into(), "inboard".into()));
         }
         let Some(person) = self.worker_of_sheets() else {
+            focus::drop_held(ctx);
             if self.may_begin() {
                 let again = if kind == MOUNTING {
                     Command::NewMounting { known }

@@ -14,7 +14,7 @@ pub(super) fn shop() -> Bench {
     add(
         &mut b,
         "chock type",
-        &["WT", "N4T-480/620-336", "", "", ">1", "W-T-O"],
+        &["WT", "N4T-480/620-336", "", "", ">1", "", "W-T-O"],
     );
     go(&mut b, "Chocks");
     add(&mut b, "chock", &["WC-01", "WT"]);

@@ -196,7 +196,7 @@ fn an_empty_logbook_is_brought_to_its_first_teardown_with_the_window_alone() {
     add(
         &mut b,
         "chock type",
-        &["WT", "N4T-480/620-336", "", "", ">1", "w-t-o W-T-D"],
+        &["WT", "N4T-480/620-336", "", "", ">1", "", "w-t-o W-T-D"],
     );
     go(&mut b, "Chocks");
     add(&mut b, "chock", &["WC-01", "WT"]);

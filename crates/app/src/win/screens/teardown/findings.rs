@@ -73,7 +73,7 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     pictures_ui(ui, sheet, if is_none { &[] } else { &numbers });
     let cracks = "findings.cracks";
     labelled(ui, &field::label(cracks), |ui| {
-        sheet.one_of(ui, cracks, 136.0)
+        sheet.one_of(ui, cracks, 136.0);
     });
     ui.add_space(space::M);
     let is_looked = is_none || !seen.is_empty();
