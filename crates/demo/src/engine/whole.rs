@@ -15,6 +15,7 @@ use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown, expand};
 use crate::dice::Dice;
 use crate::evidence::{self, Told};
+use crate::plan::planes_of;
 use crate::register::at_ms;
 
 /// A reconditioned bearing is back after so many days.
@@ -254,7 +255,7 @@ impl<'a> Engine<'a> {
         let Some(chock) = self.chocks.get(&t.chock) else {
             return;
         };
-        let planes = crate::plan::planes_of(self.data, &t.chock);
+        let planes = planes_of(self.data, &t.chock);
         let sizes_um = chock.bore.sizes_um(nominal_um, planes, &mut self.dice);
         let gauge = match nominal_um as i64 / 1000 {
             ..400 => "BG-01",
