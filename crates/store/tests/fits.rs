@@ -36,7 +36,7 @@ const MORE: [&str; 26] = [
     r#"{"kind":"register_change","entity":"gauge","code":"IM-01","gauge_kind":"inside micrometer","measures":"bore","resolution_um":1,"expanded_uncertainty_um":6,"certificate":"C-3","due":"2027-01-20"}"#,
     r#"{"kind":"register_change","entity":"gauge","code":"HG-01","gauge_kind":"height gauge","measures":"width","resolution_um":1,"expanded_uncertainty_um":6,"certificate":"C-4","due":"2027-01-20"}"#,
     r#"{"kind":"register_change","entity":"gauge","code":"TW-04","gauge_kind":"torque wrench","measures":"torque","resolution_newton_m":5,"expanded_uncertainty_newton_m":20,"certificate":"C-5","due":"2027-01-20"}"#,
-    r#"{"kind":"register_change","entity":"gauge","code":"TC-09","gauge_kind":"contact thermometer","measures":"temperature","resolution_celsius":0.1,"expanded_uncertainty_celsius":0.5,"certificate":"C-6","due":"2027-01-20"}"#,
+    r#"{"kind":"register_change","entity":"gauge","code":"TC-09","gauge_kind":"contact thermometer","measures":"temperature","resolution_k":0.1,"expanded_uncertainty_k":0.5,"certificate":"C-6","due":"2027-01-20"}"#,
     r#"{"kind":"assembled","at":"2026-01-06T06:00","bearing":"TH-4CI-17","roll":"R-101","seat":"neck_d","zone":0}"#,
     r#"{"kind":"assembled","at":"2026-01-06T06:00","bearing":"TH-4C-009","chock":"KC-25","seat":"main","zone":1}"#,
     r#"{"kind":"assembled","at":"2026-01-06T06:00","bearing":"TH-2S-001","chock":"BC-01","seat":"main","zone":1}"#,
@@ -154,7 +154,7 @@ fn a_ring_that_turned_shows_the_interference_that_is_left_and_the_part_at_fault(
     assert_eq!(ring.verdict, Verdict::Fail);
     for words in [
         "the ring can creep",
-        "the neck is up to 269 \u{b5}m under its limits",
+        "the neck is up to 0.269 mm under its limits",
     ] {
         assert!(ring.words.contains(words), "{}", ring.words);
     }
