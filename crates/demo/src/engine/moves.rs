@@ -242,7 +242,8 @@ impl Engine<'_> {
                 accepted,
                 claim,
             } => (
-                STOREKEEPER,
+                // What was rejected once is accepted by the engineer.
+                if accepted { ENGINEER } else { STOREKEEPER },
                 Payload::InspectedAtReceipt(InspectedAtReceipt {
                     bearing: self.name("bearing", &bearing)?,
                     condition,

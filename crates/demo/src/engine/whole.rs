@@ -66,8 +66,8 @@ impl<'a> Engine<'a> {
             .map(|c| c.seats.clone().into_iter().collect())
             .unwrap_or_default();
         for (place, (seat, serial)) in (0..).zip(seats) {
-            // One after the other on the bench.
-            let now = now + place * 40 * 60_000;
+            // Signed one after the other, before the sheets of the next chock.
+            let now = now + place * 1_000;
             self.one_of(t, &seat, &serial, now)?;
         }
         self.plan_stay(&t.chock, now);

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, Row, named_params};
 
 use super::due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
-use super::looked_at::SINCE;
+use super::looked_at::{ALL, since};
 use super::wear::ShopWear;
 use crate::error::Result;
 use crate::id::ThingNo;
@@ -101,7 +101,7 @@ pub fn due_lines(
     ahead_days: i64,
     wear: Option<&ShopWear>,
 ) -> Result<Vec<DueLine>> {
-    let mut stmt = conn.prepare_cached(&format!("WITH {SINCE} {LINES}"))?;
+    let mut stmt = conn.prepare_cached(&format!("WITH {} {LINES}", since(ALL)))?;
     let mut rows = stmt.query(named_params! {
         ":pace_from": now.ms - PACE_DAYS * DAY_MS,
         ":now": now.ms,

@@ -10,21 +10,28 @@ use crate::error::Result;
 use crate::id::ThingNo;
 use crate::time::Stamp;
 
-/// `looked`: when each bearing was looked at last. `since`: what it has done in chocks from then on.
-pub(super) const SINCE: &str = "
-    looked AS (
-        SELECT bearing, max(at_ms) AS at_ms FROM (
-            SELECT h.bearing, e.at_ms FROM sheet h JOIN event e ON e.no = h.event
-            WHERE h.kind = 'teardown_sheet' AND h.bearing IS NOT NULL AND e.at_ms <= :now
-            UNION ALL SELECT bearing, at_ms FROM baseline WHERE at_ms <= :now)
-        GROUP BY bearing),
-    since AS (
-        SELECT s.bearing, sum(s.run_s) AS run_s, sum(s.rolled_kg) AS rolled_kg, sum(s.campaigns) AS campaigns,
-            max(s.has_estimate) AS has_estimate, min(s.from_ms) AS from_ms,
-            sum(min(coalesce(s.to_ms, :now), :now) - s.from_ms) AS stood_ms
-        FROM stay s LEFT JOIN looked k ON k.bearing = s.bearing
-        WHERE s.seat NOT LIKE 'neck%' AND s.from_ms >= coalesce(k.at_ms, 0) AND s.from_ms <= :now
-        GROUP BY s.bearing)";
+/// `looked`: when each bearing was looked at last. `since`: what it has done in chocks from then on. `whose` is a
+/// condition on a column `bearing`, so that what is asked of one bearing reads that one alone.
+pub(super) fn since(whose: &str) -> String {
+    format!(
+        "looked AS (
+            SELECT bearing, max(at_ms) AS at_ms FROM (
+                SELECT bearing, e.at_ms FROM sheet h JOIN event e ON e.no = h.event
+                WHERE h.kind = 'teardown_sheet' AND {whose} AND e.at_ms <= :now
+                UNION ALL SELECT bearing, at_ms FROM baseline WHERE {whose} AND at_ms <= :now)
+            GROUP BY bearing),
+        since AS (
+            SELECT s.bearing, sum(s.run_s) AS run_s, sum(s.rolled_kg) AS rolled_kg, sum(s.campaigns) AS campaigns,
+                max(s.has_estimate) AS has_estimate, min(s.from_ms) AS from_ms,
+                sum(min(coalesce(s.to_ms, :now), :now) - s.from_ms) AS stood_ms
+            FROM (SELECT * FROM stay WHERE {whose}) s LEFT JOIN looked k ON k.bearing = s.bearing
+            WHERE s.seat NOT LIKE 'neck%' AND s.from_ms >= coalesce(k.at_ms, 0) AND s.from_ms <= :now
+            GROUP BY s.bearing)"
+    )
+}
+
+/// Of every bearing.
+pub(super) const ALL: &str = "bearing IS NOT NULL";
 
 const ONE: &str = "
     SELECT n.run_s, n.rolled_kg, n.campaigns, n.stood_ms, b.bearing_type, b.serial,
@@ -38,7 +45,7 @@ pub(crate) fn past_interval(
     bearing: ThingNo,
     at: Stamp,
 ) -> Result<Option<String>> {
-    let mut stmt = conn.prepare_cached(&format!("WITH {SINCE} {ONE}"))?;
+    let mut stmt = conn.prepare_cached(&format!("WITH {} {ONE}", since("bearing = :bearing")))?;
     let known = named_params! { ":bearing": bearing.0, ":now": at.ms };
     let read = stmt.query_row(known, |row| {
         let stay = Stay {

@@ -6,7 +6,7 @@ use super::bearing::{growth, pair_now};
 use super::due::Standing;
 use super::due_lines::{DueLine, due_lines};
 use super::journal::{JournalFilter, JournalLine, journal};
-use super::looked_at::SINCE;
+use super::looked_at::{ALL, since};
 use super::wear::{ExpectedLimit, Question, ShopWear};
 use super::work::{InWork, in_work};
 use crate::draft::{self, DraftLine};
@@ -211,13 +211,14 @@ fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
 /// Those whose bearing has not been looked at since, wherever it is now.
 fn early(conn: &Connection, now: Stamp) -> Result<Vec<EarlyTeardown>> {
     let mut stmt = conn.prepare_cached(&format!(
-        "WITH {SINCE}
+        "WITH {}
          SELECT s.chock, c.code, e.why, min(e.at_ms) AS at_ms FROM early_teardown e
          JOIN stay o ON o.chock = e.chock AND o.seat IN ('main', 'main2')
             AND e.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)
          JOIN stay s ON s.bearing = o.bearing AND s.to_ms IS NULL
          JOIN chock c ON c.no = s.chock JOIN since n ON n.bearing = s.bearing AND n.from_ms <= e.at_ms
-         GROUP BY s.chock ORDER BY min(e.at_ms), c.code"
+         GROUP BY s.chock ORDER BY min(e.at_ms), c.code",
+        since(ALL)
     ))?;
     let rows = stmt.query_map(named_params! { ":now": now.ms }, |row| {
         Ok(EarlyTeardown {
