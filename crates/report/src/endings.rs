@@ -113,6 +113,8 @@ fn number(bytes: &[u8]) -> Option<usize> {
 
 #[cfg(test)]
 mod tests {
+    use std::fmt::Write as _;
+
     use super::*;
 
     /// A document of these streams.
@@ -120,7 +122,7 @@ mod tests {
         let mut out = b"%PDF-1.7\n".to_vec();
         let mut table = String::from("0000000000 65535 f\r\n");
         for (number, stream) in (1..).zip(streams) {
-            table += &format!("{:010} 00000 n\r\n", out.len());
+            let _ = write!(table, "{:010} 00000 n\r\n", out.len());
             out.extend(format!("{number} 0 obj\n<</Length {}>>\nstream\n", stream.len()).bytes());
             out.extend_from_slice(stream);
             out.extend_from_slice(b"\nendstream\nendobj\n\n");

@@ -52,7 +52,11 @@ impl Form<'_> {
         let worst = usize::try_from(seen.severity).ok();
         let meant = worst.and_then(|at| SEVERITY.get(at)).unwrap_or(&"");
         let mut severity = amended(Key::Severity, seen.severity.to_string());
-        severity.under = meant.split(':').next().unwrap_or_default().to_owned();
+        meant
+            .split(':')
+            .next()
+            .unwrap_or_default()
+            .clone_into(&mut severity.under);
         let remark = amended(Key::Note, seen.note.clone());
         vec![
             Cell::text(seen.number.to_string()),

@@ -27,9 +27,10 @@ pub(super) fn drawing(review: &StandReview, show: Show) -> Option<Drawing> {
         if pairs.iter().all(Option::is_none) {
             continue;
         }
-        let label = match is_one_type {
-            true => (*position).to_owned(),
-            false => format!("{position}, {type_code}"),
+        let label = if is_one_type {
+            (*position).to_owned()
+        } else {
+            format!("{position}, {type_code}")
         };
         told.push(format!("{label}: {}", words(&pairs, show)));
         rows.push(IntervalRow {

@@ -1,5 +1,7 @@
 //! What a bearing has used of its rating life, what it ran, and what corrections moved, in words that window and print share.
 
+use std::fmt::Write as _;
+
 use report::{Labelled, Noted};
 use store::entry::Show;
 use store::query::{BearingPage, Exposure, LifeUsed, MovedExposure, zone_numeral};
@@ -91,11 +93,12 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
             format!("lubrication and cleanliness a_ISO = {}, ", two(a))
         });
         let reliability = show.decimals((modified.reliability * 10_000.0).round() as i64, 100, 1);
-        words.push_str(&format!(
+        let _ = write!(
+            words,
             " With {a_iso}reliability {reliability} % a1 = {}: {}, which the share above is of.",
             two(modified.a1),
             life_h(modified.hours, show)
-        ));
+        );
     }
     all.push(words);
     if life.without_axial > 0 {

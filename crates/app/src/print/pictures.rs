@@ -49,13 +49,17 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
         } else {
             FindingState::Found
         };
-        let of_sheet = sheet.body.findings.iter().filter_map(|f| f.finding());
+        let of_sheet = sheet
+            .body
+            .findings
+            .iter()
+            .filter_map(store::payload::FindingSeen::finding);
         let marks = of_sheet.filter_map(|f| drawings::ring_finding(&f, state, &number.to_string()));
         map.findings.extend(marks.flatten());
         key.extend(told(sheet, number));
     }
     let has_hours = page.zone_run_s.iter().any(|run_s| *run_s > 0);
-    if page.bearing_type.kind.contains("inner") || !(has_hours || !key.is_empty()) {
+    if page.bearing_type.kind.contains("inner") || (!has_hours && key.is_empty()) {
         return None;
     }
     if !has_hours {
@@ -94,9 +98,12 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
 /// Marks that lie over each other in a row are named beside the first of them: there is no room between.
 fn share_labels(marks: &mut [RingFinding]) {
     // What passes 360 degrees goes on from 0.
-    let pieces = |one: &RingFinding| match one.to_deg < one.from_deg {
-        true => vec![(one.from_deg, 360.0), (0.0, one.to_deg)],
-        false => vec![(one.from_deg, one.to_deg)],
+    let pieces = |one: &RingFinding| {
+        if one.to_deg < one.from_deg {
+            vec![(one.from_deg, 360.0), (0.0, one.to_deg)]
+        } else {
+            vec![(one.from_deg, one.to_deg)]
+        }
     };
     for later in 1..marks.len() {
         let (before, rest) = marks.split_at_mut(later);
@@ -167,7 +174,7 @@ pub(super) fn growth(page: &BearingPage, now: Stamp, show: Show) -> Option<Drawi
     let (gap, height, small) = (16.0, 330.0, 230.0);
     let mut whole = Scene::new(PAGE, height + 12.0 + small, &alt);
     whole.append(&model.scene(PAGE, height), pos(0.0, 0.0));
-    for (axis, left) in [(Axis::Tonnes, 0.0), (Axis::Date, (PAGE + gap) / 2.0)] {
+    for (axis, left) in [(Axis::Tonnes, 0.0), (Axis::Date, f32::midpoint(PAGE, gap))] {
         let mut model = model.clone();
         axis.move_onto(&mut model, page, now, show);
         if axis == Axis::Tonnes {

@@ -41,7 +41,7 @@ fn every_row_of_the_guide_comes_back_and_agrees_with_the_calculation() {
                 assert!((from - a).abs() < 1e-9 && (to - b).abs() < 1e-9);
                 // Small rings lose more of the way to their surfaces; from 80 mm on the rule meets the table.
                 if over >= 80.0 {
-                    let middle = millimetres((from + to) / 2.0);
+                    let middle = millimetres(f64::midpoint(from, to));
                     let taken = as_millimetres(reduction_by(&seat(upto, taper), middle).unwrap());
                     let printed = as_millimetres(found.reduction.0 + found.reduction.1) / 2.0;
                     let ratio = printed / taken;

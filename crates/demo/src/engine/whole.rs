@@ -87,7 +87,7 @@ impl<'a> Engine<'a> {
             return Ok(());
         };
         let is_main = seat == "main";
-        let mut fields = self.whole_fields(t, is_main, serial, kind, now)?;
+        let mut fields = self.whole_fields(t, is_main, serial, kind, now);
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         let found = assess(&fields, &facts, LengthUnit::Millimetre);
         let decided = self.whole_decides(&mut fields, t, is_main, kind, &found);
@@ -129,7 +129,7 @@ impl<'a> Engine<'a> {
         serial: &str,
         kind: &Kind,
         now: i64,
-    ) -> Result<Fields, DemoError> {
+    ) -> Fields {
         let mut fields = Fields::new();
         put(&mut fields, "identify.chock", &t.chock);
         put(&mut fields, "identify.bearing", serial);
@@ -176,7 +176,7 @@ impl<'a> Engine<'a> {
         if let Some((neck_um, ring_um)) = t.neck_um.zip(t.ring_um).filter(|_| is_main) {
             tight_ring(&mut fields, kind, neck_um, ring_um);
         }
-        Ok(fields)
+        fields
     }
 
     /// The clearance as its family reads it.
@@ -358,7 +358,7 @@ impl<'a> Engine<'a> {
             zone,
             note: format!("in the place of {serial}"),
         });
-        self.write(Self::foreman(now), now + 20 * 60_000, payload)?;
+        self.write(Self::foreman(now), now + 200, payload)?;
         if let Some(state) = self.chocks.get_mut(chock) {
             state.seats.insert(seat.to_owned(), spare);
         }
@@ -368,7 +368,7 @@ impl<'a> Engine<'a> {
                 to: "North Yard".into(),
                 packet: "findings and readings of the sheet".into(),
             });
-            self.write(Self::foreman(now), now + 30 * 60_000, payload)?;
+            self.write(Self::foreman(now), now + 400, payload)?;
             let back = now + AWAY_DAYS * DAY_MS;
             if back < self.plan.clock.ms {
                 self.put(back, Act::ComesBack(serial.to_owned()));

@@ -249,7 +249,7 @@ pub(crate) const KINDS_APART: &str = "'logbook_started', 'register_change', 'dev
 /// True where no campaign bears a conflict. Then campaigns can be taken in any order, and moves without them: a
 /// campaign moves nothing, and what it adds to a stay is a sum.
 pub(crate) fn is_calm(conn: &Connection) -> Result<bool> {
-    let sql = "SELECT NOT EXISTS (SELECT 1 FROM conflict c JOIN event e ON e.no = c.event WHERE e.kind = 'campaign')";
+    let sql = "SELECT NOT EXISTS (SELECT 1 FROM conflict c CROSS JOIN event e ON e.no = c.event WHERE e.kind = 'campaign')";
     Ok(conn.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
 }
 

@@ -434,17 +434,17 @@ fn take_pressed(
         Pressed::Discard => view.discard(subject),
         Pressed::Page(page) => view.go(page),
         Pressed::Act(act) => {
-            let form = match view.forms.get(&subject) {
-                Some(
-                    refused @ Form {
-                        subject: Subject::Act(..),
-                        ..
-                    },
-                ) => Some(fill::find_form(refused, model)),
-                _ => {
-                    let no = subject.thing();
-                    no.map(|no| fill::act_form(view.page, act, no, model, cx.show))
-                }
+            let form = if let Some(
+                refused @ Form {
+                    subject: Subject::Act(..),
+                    ..
+                },
+            ) = view.forms.get(&subject)
+            {
+                Some(fill::find_form(refused, model))
+            } else {
+                let no = subject.thing();
+                no.map(|no| fill::act_form(view.page, act, no, model, cx.show))
             };
             if let Some(form) = form {
                 view.show(form);

@@ -43,7 +43,7 @@ fn kinds(b: &mut Bench) -> Vec<String> {
 }
 
 /// Everything but the sizes, up to the remark and the time.
-fn measured<'a>(sizes: [&'a str; 12]) -> Vec<&'a str> {
+fn measured(sizes: [&str; 12]) -> Vec<&str> {
     let before = ["R-101", ">1", "", "om-02", "480.000", "480.001", "20", "20"];
     let after = ["20", "", "after grinding", ""];
     [&before[..], &sizes, &after].concat()

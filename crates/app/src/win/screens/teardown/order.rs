@@ -156,14 +156,14 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
         "identify.bearing" | "identify.position" => has(sheet.fields, "identify.chock"),
         "identify.at" | "identify.note" | "clean.note" | "findings.side" | "found.seal_batch"
         | "found.temperature" | "clearance.method" | "clearance.load" | "chock.shoulder"
-        | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" => true,
+        | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" | "ring.cracks"
+        | "taper.push" | "taper.note" => true,
         "chock.gauge" => !["chock.shoulder", "chock.cover_face", "chock.width"]
             .iter()
             .any(|path| has(sheet.fields, path)),
         "shim.found" => is_other || has(sheet.fields, path),
         "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
         "neck.cracks" | "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
-        "ring.cracks" | "taper.push" | "taper.note" => true,
         "taper.push_gauge" => !has(sheet.fields, "taper.push"),
         "taper.gauge" => !has(sheet.fields, "taper.mounted.1"),
         _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {

@@ -1,5 +1,7 @@
 //! Lines of what is begun, open, away or asked, between the shifts.
 
+use std::fmt::Write as _;
+
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
@@ -23,7 +25,7 @@ fn named(codes: &[&str]) -> String {
         .collect::<Vec<_>>()
         .join(", ");
     if more > 0 {
-        words.push_str(&format!(" and {more} more"));
+        let _ = write!(words, " and {more} more");
     }
     words
 }
