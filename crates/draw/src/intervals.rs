@@ -222,7 +222,7 @@ mod tests {
         plot.has_comma = true;
         let scene = plot.scene(782.0);
         let texts: Vec<&str> = scene.texts().map(|text| text.text.as_str()).collect();
-        for told in ["F4-W-B-O", "7 stays", "0,1", "mm per 1,000 h"] {
+        for told in ["F4-W-B-O", "7 stays", "0,10", "mm per 1,000 h"] {
             assert!(texts.contains(&told), "{told} in {texts:?}");
         }
     }

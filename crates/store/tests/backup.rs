@@ -474,6 +474,7 @@ fn shop_of_another_plant() -> Shop {
 const CUT: &str =
     "DELETE FROM thing_event WHERE event = 31; UPDATE stay SET to_event = NULL, to_ms = NULL
     WHERE to_event = 31; UPDATE place SET since_event = 25, note = '' WHERE since_event = 31;
+    DELETE FROM whereabouts WHERE event = 31; UPDATE whereabouts SET to_ms = NULL WHERE event = 25;
     DELETE FROM event WHERE seq = 31";
 
 #[test]

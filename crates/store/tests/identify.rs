@@ -22,12 +22,12 @@ fn a_chock_in_the_mill_is_where_it_was_mounted_and_one_that_is_off_where_it_ran_
     let mut shop = Shop::new();
     let mount = |shop: &mut Shop, roll: &str, position: &str, at: &str| {
         let line = format!(
-            r#"{{"kind":"mounted","chock":"WC-17","roll":"{roll}","position":"{position}","at":"{at}"}}"#
+            r#"{{"kind":"mounted","chock":"WC-17","roll":"{roll}","position":"{position}","at":"{at}","note":"bearing not written down"}}"#
         );
         shop.log(&line).unwrap();
     };
     mount(&mut shop, "R-101", "F3-W-T-O", "2026-01-06T06:00");
-    shop.log(r#"{"kind":"mounted","chock":"WC-41","roll":"R-101","position":"F3-W-T-D","at":"2026-01-06T06:10"}"#)
+    shop.log(r#"{"kind":"mounted","chock":"WC-41","roll":"R-101","position":"F3-W-T-D","at":"2026-01-06T06:10","note":"bearing not written down"}"#)
         .unwrap();
     shop.log(
         r#"{"kind":"campaign","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-01-06T07:00","hours":10,"tonnes":9000,"at":"2026-01-06T18:00"}"#,

@@ -54,22 +54,27 @@ fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
         r#"{"kind":"mill_incident","at":"2026-01-10T13:00","position":"F3-W-T-O","chocks":["WC-17"],"what":"cobble","early_teardown":true}"#,
     )
     .unwrap();
+    assert_eq!(sum(&shop), None, "out of its chock it is not due");
+    // The engineer's word ends both.
     shop.log(&back("10")).unwrap();
-    assert_eq!(sum(&shop), Some((11, Standing::Early)));
+    assert_eq!(sum(&shop), None);
     let now = shop.logbook.now();
     let early = today(shop.logbook.connection(), now, 0, Show::default())
         .unwrap()
         .early;
-    assert_eq!(early.len(), 1, "{early:?}");
-    assert_eq!(early[0].chock.1, "WC-17");
+    assert_eq!(early, []);
+    for day in ["12", "13"] {
+        shop.log(&run(day)).unwrap();
+    }
+    assert_eq!(sum(&shop), Some((11, Standing::Overdue)));
     // To turn it is to open it, too.
-    let turn = r#"{"kind":"zone_turned","at":"2026-01-11T08:00","bearing":"TH-4T-001","zone":3}"#;
+    let turn = r#"{"kind":"zone_turned","at":"2026-01-14T08:00","bearing":"TH-4T-001","zone":3}"#;
     assert!(log_as(&mut shop.logbook, &fitter, turn).is_err());
     // Where the engineer lets the chock run on it may be put back meanwhile.
     shop.log(
-        r#"{"kind":"extension","at":"2026-01-11T09:00","chock":"WC-17","until":"2026-01-20","reason":"temperature watched"}"#,
+        r#"{"kind":"extension","at":"2026-01-14T09:00","chock":"WC-17","until":"2026-01-20","reason":"temperature watched"}"#,
     )
     .unwrap();
-    shop.log(&out("11")).unwrap();
-    log_as(&mut shop.logbook, &fitter, &back("11")).unwrap();
+    shop.log(&out("14")).unwrap();
+    log_as(&mut shop.logbook, &fitter, &back("14")).unwrap();
 }

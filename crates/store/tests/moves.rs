@@ -291,7 +291,11 @@ impl Model {
             Release { bearing } => self.is_held[bearing] = false,
             SendOut { bearing } => (self.is_away[bearing], self.chock_of[bearing]) = (true, None),
             Return { bearing } => self.is_away[bearing] = false,
-            Scrap { bearing } => (self.is_scrapped[bearing], self.chock_of[bearing]) = (true, None),
+            Scrap { bearing } => {
+                (self.is_scrapped[bearing], self.chock_of[bearing]) = (true, None);
+                // Nothing is left to hold.
+                self.is_held[bearing] = false;
+            }
         }
     }
 }

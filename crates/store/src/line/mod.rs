@@ -44,7 +44,7 @@
 //! {"kind":"mounting_sheet","at":"2026-09-03T04:10","fields":{"identify.chock":"WC-17","identify.roll":"R-101","identify.position":"F3-W-T-O","mount.parts.order":"A B C D","mount.parts.zone.1":"II","mount.parts.zone.2":"II","mount.parts.zone.3":"II","mount.cover.0":"1.20","mount.cover.90":"1.21","mount.cover.180":"1.20","mount.cover.270":"1.19","mount.shim":"1.20","mount.bolt.torque":"680","mount.bolt.wrench":"TW-04","mount.bolt.pattern":"crosswise_steps","mount.protect":"textile","mount.outcome":"mounted","mount.note":"dry run, taken off again"},"skip":{"neck":"as on the sheet of last week","mount.ring":"gauge away","mount.play":"bench value holds","grease":"filled at the teardown"}}
 //! {"kind":"dismounted","at":"2026-09-03T05:00","chock":"WC-17"}
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
-//! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D"}
+//! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D","note":"which bearing it has is looked up"}
 //! {"kind":"dismounted","at":"2026-09-03T10:20","chock":"WC-17"}
 //! {"kind":"campaign","at":"2026-09-03T10:20","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-17","chock_d":"WC-41","from":"2026-09-03T06:30","hours":3.5,"tonnes":"4120.5","radial_kn":512,"axial_kn":"18,5","rpm":92.5}
 //! {"kind":"teardown_sheet","at":"2026-09-04T08:00","fields":{"identify.bearing":"TH-4T-031","identify.chock":"WC-17","clearance.gap.1.0":"23.372"},"skip":{"bore":"gauge away for calibration"}}

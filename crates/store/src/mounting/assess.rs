@@ -244,15 +244,15 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             section: Section::Clearance,
             title,
             value,
-            limits: (
-                // On a taper the drawing's clearance is that before it is pushed up.
-                match &on_taper {
-                    Some(taper) => taper.residual_min_nm,
-                    None => limit("clearance_min_nm"),
-                },
+            limits: match &on_taper {
+                // On a taper the clearances of the drawing are those before it is pushed up.
+                Some(taper) => (taper.residual_min_nm, None),
                 // A bearing that has run is wider than new; how wide it may be, its rework level says.
-                limit("rework_nm").or_else(|| limit("clearance_max_nm")),
-            ),
+                None => (
+                    limit("clearance_min_nm"),
+                    limit("rework_nm").or_else(|| limit("clearance_max_nm")),
+                ),
+            },
             uncertainty,
             gauges: vec![gauge],
             origin: origin.clone(),

@@ -1,5 +1,6 @@
 //! Whether a bearing has run past its interval since it was looked at last. Taking it out of its chock and putting it
-//! back begins a new stay, and no new interval: only a teardown sheet or a new value as set does.
+//! back begins a new stay, and no new interval: only a teardown sheet, a new value as set, or the engineer who puts it
+//! in does.
 
 use rusqlite::{Connection, OptionalExtension, named_params};
 
@@ -18,7 +19,13 @@ pub(super) fn since(whose: &str) -> String {
             SELECT bearing, max(at_ms) AS at_ms FROM (
                 SELECT bearing, e.at_ms FROM sheet h JOIN event e ON e.no = h.event
                 WHERE h.kind = 'teardown_sheet' AND {whose} AND e.at_ms <= :now
-                UNION ALL SELECT bearing, at_ms FROM baseline WHERE {whose} AND at_ms <= :now)
+                UNION ALL SELECT bearing, at_ms FROM baseline WHERE {whose} AND at_ms <= :now
+                UNION ALL SELECT y.bearing, y.from_ms FROM (SELECT * FROM stay WHERE {whose}) y
+                    JOIN event w ON w.at_ms = y.from_ms AND w.kind = 'assembled' AND w.payload IS NOT NULL
+                    JOIN event o ON o.origin = w.person_origin AND o.seq = w.person_seq
+                    JOIN person p ON p.no = o.no AND p.role = 'engineer'
+                    JOIN thing_event te ON te.event = w.no AND te.thing = y.bearing
+                    WHERE y.from_ms <= :now)
             GROUP BY bearing),
         since AS (
             SELECT s.bearing, sum(s.run_s) AS run_s, sum(s.rolled_kg) AS rolled_kg, sum(s.campaigns) AS campaigns,

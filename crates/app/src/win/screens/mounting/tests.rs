@@ -326,7 +326,7 @@ fn a_cylindrical_bearing_tells_the_interference_of_story_h_in_the_window() {
 }
 
 #[test]
-fn a_spherical_bearing_is_pushed_up_against_the_guide_values() {
+fn a_spherical_bearing_tells_what_it_lost_and_how_far_it_was_pushed() {
     let mut b = begun(&[
         ("identify.chock", "BC-01"),
         ("identify.roll", "BR-01"),
@@ -341,5 +341,4 @@ fn a_spherical_bearing_is_pushed_up_against_the_guide_values() {
     ]);
     b.settle();
     assert!(b.has("Loss of clearance, row 1") && b.has("Push-up"));
-    assert!(b.has("Push-up to begin measuring at"));
 }

@@ -179,7 +179,7 @@ fn a_new_plant_is_set_up_and_ten_bearings_live_their_whole_lives_by_keyboard() {
         // Roll, chocks and positions are known from where they are: the caret stands at the time it went in.
         let from = format!("2026-10-2{pair} 06:00");
         let to = format!("2026-10-2{pair} 11:00");
-        act("c", &[&chock_o, &from, &to, "5", "4100", ""]);
+        act("c", &[&chock_o, &from, &to, "5", "4100", "", "", "", ""]);
         for (bearing, chock) in [(&o, &chock_o), (&d, &chock_d)] {
             act("o", &[chock, ""]);
             act("t", &[bearing, "looked at", ""]);

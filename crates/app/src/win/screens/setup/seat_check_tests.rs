@@ -60,7 +60,7 @@ fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
         "what is left out is asked about"
     );
     assert!(has(&b, "Sign all the same"));
-    b.click("Discard what was typed");
+    let mut b = with_roll();
     tell(&mut b, "5", &measured(["479.702"; 12]));
     assert!(!has(&b, "not read") && !has(&b, "not right yet"));
     assert!(
@@ -92,8 +92,7 @@ fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
     );
 }
 
-#[test]
-fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_places_on() {
+fn with_position() -> Bench {
     let mut b = with_roll();
     go(&mut b, "Stands");
     add(&mut b, "stand", &["F3", "FT", "four-high"]);
@@ -103,6 +102,12 @@ fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_p
         "position",
         &["F3", ">1", ">1", ">1", "", ">1", "6", ""],
     );
+    b
+}
+
+#[test]
+fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_places_on() {
+    let mut b = with_position();
     // Empty: refused, with the way out, which keeps what was typed.
     tell(
         &mut b,
@@ -119,9 +124,10 @@ fn what_makes_a_later_entry_untrue_is_asked_first_and_a_refused_form_hands_its_p
     ];
     let values = texts.map(|label| b.h.get_by_label(label).value().unwrap_or_default());
     assert_eq!(values, ["R-101", "F3-W-T-O", "2026-10-20 06:00"]);
-    b.click("Discard what was typed");
     // With a word to it, it goes.
-    tell(&mut b, "m", &["WC-01", "", "", "a trial", ""]);
+    let mut b = with_position();
+    let mount = ["WC-01", "R-101", "F3-W-T-O", "a trial", "2026-10-20 06:00"];
+    tell(&mut b, "m", &mount);
     save(&mut b);
     assert!(kinds(&mut b).iter().any(|kind| kind == "mounted"));
     tell(&mut b, "h", &["WC-01", "liner", "2026-10-20 05:59"]);

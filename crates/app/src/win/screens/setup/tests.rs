@@ -250,6 +250,9 @@ fn an_empty_logbook_is_brought_to_its_first_teardown_with_the_window_alone() {
         "9.5",
         "3100",
         "",
+        "",
+        "",
+        "",
     ];
     type_on(&mut b, &ran);
     save(&mut b);

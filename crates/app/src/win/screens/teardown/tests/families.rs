@@ -177,6 +177,8 @@ fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left()
     bench.enter("20");
     bench.enter_at("neck.gauge", "OM-07");
     assert!(bench.has("Inner ring"));
+    // The gauge was not read on its standard before use: why.
+    bench.enter_at("skip.neck_check", "standard is away");
     bench.enter_at("ring.temp", "20");
     assert_eq!(bench.caret(), "ring.temp_gauge");
     bench.enter("20");
@@ -191,7 +193,6 @@ fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left()
     assert_eq!(ring.interference_nm, Some(79_000));
     assert_eq!(ring.designed_nm, Some((348_000, 428_000)));
     assert!(ring.is_loose() && ring.words.contains("the ring can creep"));
-    assert!(bench.has("designed 0.348 to 0.428"));
 }
 
 /// The spherical one with a bore of 1 in 12; its limits are a maker's guide values.
@@ -223,12 +224,12 @@ fn a_tapered_bore_asks_what_was_left_on_the_taper_in_mm_and_in_inch() {
         bench.enter("");
         for row in 1..=2 {
             bench.enter_at(&format!("radial.passes.{row}.0"), texts[0]);
+            bench.enter_all(&["", "", ""]);
             bench.enter_at(&format!("radial.refused.{row}.0"), texts[1]);
+            bench.enter_all(&["", "", ""]);
         }
         bench.enter_at("radial.gauge", "GB-01");
         assert!(bench.has("On the taper"));
-        bench.enter_at("taper.push", if is_inch { "0.051" } else { "1.3" });
-        bench.enter_at("taper.push_gauge", "HG-02");
         bench.enter_at("taper.mounted.1", texts[2]);
         bench.enter_at("taper.mounted.2", texts[2]);
         bench.enter_at("taper.gauge", "GB-01");
@@ -243,12 +244,8 @@ fn a_tapered_bore_asks_what_was_left_on_the_taper_in_mm_and_in_inch() {
                 .map(|l| l.value_nm)
                 .unwrap_or_default()
         };
-        let expected = if is_inch {
-            [86_360, 1_295_400]
-        } else {
-            [85_000, 1_300_000]
-        };
-        assert_eq!([of("taper_reduction", 2), of("taper_push_up", 0)], expected);
+        let expected = if is_inch { 86_360 } else { 85_000 };
+        assert_eq!(of("taper_reduction", 2), expected);
         assert_eq!(taper.missing, 0);
         bench.click("Push-up found: pass; why?");
         assert!(bench.has("as measured before it was driven off"));
