@@ -408,7 +408,7 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
     };
     assert_eq!(
         ["FT", "PL", "CR", "BM"].map(soon),
-        [6, 1, 2, 2],
+        [7, 1, 2, 2],
         "due within 14 days"
     );
     assert!(page.early.is_empty(), "the cobble of 2025 is long seen to");
