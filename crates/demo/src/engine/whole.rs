@@ -3,7 +3,7 @@
 use calc::disposition::{Disposition, ZoneAdvice};
 use store::draft::Fields;
 use store::entry::LengthUnit;
-use store::payload::{Assembled, Payload, Released, Returned, SentOut};
+use store::payload::{Assembled, Payload, Returned, SentOut};
 use store::sheet::field::radial::RadialCell;
 use store::sheet::field::{GAP_DEGREES, SeatName, halves, radial::DIAMETER_DEGREES};
 use store::sheet::{Assessment, Facts, SignTeardown, assess, sign};
@@ -36,7 +36,7 @@ impl Whole {
     pub(crate) fn new(kind: &Kind, dice: &mut Dice) -> Option<Self> {
         let (from, to, growth, spread) = match kind.family.as_str() {
             "four_row_cylindrical" => (0.04, 0.25, 30.0, 3.0),
-            "two_row_spherical" => (0.15, 1.1, 25.0, 3.0),
+            "two_row_spherical" => (0.0, 0.35, 25.0, 3.0),
             "two_row_thrust" => (0.0, 0.0, 20.0, 2.0),
             _ => return None,
         };
@@ -383,7 +383,10 @@ impl<'a> Engine<'a> {
             return Ok(());
         };
         let mut dice = Dice::of(self.seed, serial, now);
+        // Measured when it is back: a new clearance as set, which ends the hold.
+        let mut clearance_nm = Vec::new();
         if let Some(whole) = Whole::new(kind, &mut dice) {
+            clearance_nm.push((whole.clearance_um * 1_000.0).round() as i64);
             self.wholes.insert(serial.to_owned(), whole);
         }
         self.whole_spares
@@ -394,13 +397,8 @@ impl<'a> Engine<'a> {
             thing: self.name("bearing", serial)?,
             certificate: format!("NY-{}", 3_000 + dice.whole(0, 999)),
             note: "reconditioned, clearance as new".into(),
-            as_set_nm: Vec::new(),
+            as_set_nm: clearance_nm,
             body: None,
-        });
-        self.write("Roll-shop Engineer", now, payload)?;
-        let payload = Payload::Released(Released {
-            thing: self.name("bearing", serial)?,
-            reason: "reconditioned, certificate seen".into(),
         });
         self.write("Roll-shop Engineer", now, payload)
     }

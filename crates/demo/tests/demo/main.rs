@@ -439,7 +439,7 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
         .collect();
     assert_eq!(told, ["TH-4T-015", "TH-4T-004", "TH-4T-027", "WC-44"]);
     assert_eq!(page.drafts.len(), 1);
-    assert!(!page.near.is_empty());
+    assert!(page.near.iter().all(|n| n.now_nm < n.limit_nm) && !page.near.is_empty());
     assert!(page.conflicts.is_empty() && !page.changes.is_empty());
 }
 
