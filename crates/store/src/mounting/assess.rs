@@ -207,7 +207,7 @@ fn seating(a: &mut MountAssessment, values: &Values<'_>) {
             about: "mount_ring_gap",
             item: 0,
             section: Section::Seating,
-            title: "Largest gap at the ring faces".into(),
+            title: "Largest gap at ring faces".into(),
             value: largest,
             limits: (None, Some(RING_GAP_NM_MAX)),
             uncertainty: Some(0),
@@ -384,7 +384,7 @@ fn cover(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     a.derived.push(Derived {
         name: "mount_shim_nm",
         section: Section::Cover,
-        title: "Pack of shims from the gaps",
+        title: "Shim pack from the gaps",
         value: pack,
         note: note.into(),
     });

@@ -199,7 +199,7 @@ fn loss(a: &mut MountAssessment, t: &TypeFacts, interference: i64) {
     a.derived.push(Derived {
         name: "mount_loss_nm",
         section: Section::Fit,
-        title: "Loss of radial clearance by this fit",
+        title: "Loss of clearance by the fit",
         value: (interference as f64 * share).round() as i64,
         note: format!("{:.0} % of the interference, by Lam\u{e9}", share * 100.0),
     });
@@ -252,7 +252,7 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
             a.derived.push(Derived {
                 name: "mount_needed_mk",
                 section: Section::Heating,
-                title: "Needed temperature of the ring",
+                title: "Ring temperature needed",
                 value: mk,
                 note: format!(
                     "for {:.3} mm and {:.3} mm room{from}",

@@ -68,7 +68,7 @@ pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountF
     a.derived.extend(taper.needed_nm().map(|value| Derived {
         name: "mount_push_needed_nm",
         section: Section::Clearance,
-        title: "Push-up to begin measuring at",
+        title: "Push-up to measure from",
         value,
         note: "for the middle of the allowed loss of clearance, by Lam\u{e9}".into(),
     }));
@@ -76,7 +76,7 @@ pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountF
     a.derived.extend(said.map(|value| Derived {
         name: "mount_push_says_nm",
         section: Section::Clearance,
-        title: "Loss of clearance by the push-up",
+        title: "Loss by the push-up",
         value,
         note: "computed; what is measured counts".into(),
     }));

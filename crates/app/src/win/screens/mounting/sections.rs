@@ -271,7 +271,7 @@ fn results(ui: &mut Ui, on: &mut On) {
 fn result(ui: &mut Ui, title: &str, value: &str, note: &str) -> Rect {
     let rect = strip(ui, 40.0);
     let at = |x: f32, face: Face| pos2(rect.left() + x, text::baseline(rect.center().y, face.size));
-    text::at_most(ui, at(0.0, Face::BODY), 220.0, Face::BODY, title);
+    text::at_most(ui, at(0.0, Face::BODY), 245.0, Face::BODY, title);
     let face = Face::SECTION;
     text::at(ui, at(350.0, face), Align::Right, face, value);
     let room = rect.width() - 366.0 - 150.0;

@@ -283,7 +283,7 @@ const FAMILIES: [&str; 22] = [
 ];
 
 /// A sheet of that shop with some fields typed beforehand, opened by the engineer at a field.
-fn begun(known: &[(&str, &str)]) -> Bench {
+fn begun(caret: &'static str, known: &[(&str, &str)]) -> Bench {
     let mut b = Bench::with_lines(&FAMILIES);
     b.command(Command::SignIn {
         name: "Roll-shop Engineer".into(),
@@ -299,7 +299,6 @@ fn begun(known: &[(&str, &str)]) -> Bench {
             .iter()
             .map(|(path, text)| (path.as_str(), text.as_str(), store::draft::Source::Typed))
             .collect();
-        let caret = "mount.note";
         logbook.keep_draft(draft, &typed, caret).unwrap();
         draft
     });
@@ -309,11 +308,14 @@ fn begun(known: &[(&str, &str)]) -> Bench {
 
 #[test]
 fn a_cylindrical_bearing_tells_the_interference_of_story_h_in_the_window() {
-    let mut b = begun(&[
-        ("identify.chock", "KC-25"),
-        ("identify.roll", "K-07"),
-        ("identify.position", "F2-K-T-D"),
-    ]);
+    let mut b = begun(
+        "mount.note",
+        &[
+            ("identify.chock", "KC-25"),
+            ("identify.roll", "K-07"),
+            ("identify.position", "F2-K-T-D"),
+        ],
+    );
     all(&mut b, &["inner rings turned"]);
     all(&mut b, &["20", "20"]);
     all(&mut b, &["760.041"; 12]);
@@ -326,19 +328,23 @@ fn a_cylindrical_bearing_tells_the_interference_of_story_h_in_the_window() {
 }
 
 #[test]
-fn a_spherical_bearing_tells_what_it_lost_and_how_far_it_was_pushed() {
-    let mut b = begun(&[
-        ("identify.chock", "BC-01"),
-        ("identify.roll", "BR-01"),
-        ("identify.position", "F2-R-T-D"),
-        ("mount.before.1", "0.170"),
-        ("mount.before.2", "0.175"),
-        ("mount.radial.1", "0.085"),
-        ("mount.radial.2", "0.090"),
-        ("mount.push", "1.30"),
-        ("mount.push.gauge", "FG-05"),
-        ("mount.play.gauge", "FG-05"),
-    ]);
+fn a_spherical_bearing_is_pushed_up_against_the_guide_values() {
+    let mut b = begun(
+        "mount.push",
+        &[
+            ("identify.chock", "BC-01"),
+            ("identify.roll", "BR-01"),
+            ("identify.position", "F2-R-T-D"),
+            ("mount.before.1", "0.170"),
+            ("mount.before.2", "0.175"),
+            ("mount.radial.1", "0.085"),
+            ("mount.radial.2", "0.090"),
+            ("mount.push", "1.30"),
+            ("mount.push.gauge", "FG-05"),
+            ("mount.play.gauge", "FG-05"),
+        ],
+    );
     b.settle();
     assert!(b.has("Loss of clearance, row 1") && b.has("Push-up"));
+    assert!(b.has("Push-up to measure from") && b.has("Loss by the push-up"));
 }

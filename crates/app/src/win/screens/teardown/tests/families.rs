@@ -193,6 +193,11 @@ fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left()
     assert_eq!(ring.interference_nm, Some(79_000));
     assert_eq!(ring.designed_nm, Some((348_000, 428_000)));
     assert!(ring.is_loose() && ring.words.contains("the ring can creep"));
+    // The last field of the section: back to what it came to.
+    bench.key(Modifiers::SHIFT, Key::Enter);
+    assert!(bench.has("designed 0.348 to 0.428"));
+    bench.click("Interference found: fail in doubt; why?");
+    assert!(bench.has("0.079"), "what was found");
 }
 
 /// The spherical one with a bore of 1 in 12; its limits are a maker's guide values.
@@ -228,8 +233,13 @@ fn a_tapered_bore_asks_what_was_left_on_the_taper_in_mm_and_in_inch() {
             bench.enter_at(&format!("radial.refused.{row}.0"), texts[1]);
             bench.enter_all(&["", "", ""]);
         }
-        bench.enter_at("radial.gauge", "GB-01");
+        assert_eq!(bench.caret(), "radial.gauge");
+        bench.type_in("GB-01");
+        // Enter passes over how far it was pushed, which not everybody measures; Tab stops at every field.
+        bench.key(Modifiers::NONE, Key::Tab);
         assert!(bench.has("On the taper"));
+        bench.enter_at("taper.push", if is_inch { "0.051" } else { "1.3" });
+        bench.enter_at("taper.push_gauge", "HG-02");
         bench.enter_at("taper.mounted.1", texts[2]);
         bench.enter_at("taper.mounted.2", texts[2]);
         bench.enter_at("taper.gauge", "GB-01");
@@ -244,8 +254,15 @@ fn a_tapered_bore_asks_what_was_left_on_the_taper_in_mm_and_in_inch() {
                 .map(|l| l.value_nm)
                 .unwrap_or_default()
         };
-        let expected = if is_inch { 86_360 } else { 85_000 };
-        assert_eq!(of("taper_reduction", 2), expected);
+        let expected = if is_inch {
+            [86_360, 1_295_400]
+        } else {
+            [85_000, 1_300_000]
+        };
+        assert_eq!([of("taper_reduction", 2), of("taper_push_up", 0)], expected);
         assert_eq!(taper.missing, 0);
+        bench.key(Modifiers::SHIFT, Key::Enter);
+        bench.click("Push-up found: pass; why?");
+        assert!(bench.has("as measured before it was driven off"));
     }
 }
