@@ -35,7 +35,7 @@ impl Whole {
     /// A bearing of a type when the logbook begins; none for tapered ones and inner halves.
     pub(crate) fn new(kind: &Kind, dice: &mut Dice) -> Option<Self> {
         let (from, to, growth, spread) = match kind.family.as_str() {
-            "four_row_cylindrical" => (0.04, 0.25, 30.0, 3.0),
+            "four_row_cylindrical" => (0.0, 0.1, 30.0, 2.0),
             "two_row_spherical" => (0.0, 0.35, 25.0, 3.0),
             "two_row_thrust" => (0.0, 0.0, 20.0, 2.0),
             _ => return None,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use calc::conformity::Verdict;
+use calc::conformity::{AtUpper, Verdict};
 use calc::quantity::{celsius, nanometres, to_nanometres};
 
 use super::check::{Check, Derived, ToJudge};
@@ -236,7 +236,10 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
         None => format!("drawing of {}", t.code),
     };
     let on_taper = taper::of(facts);
+    let as_set = facts.base.bearing.as_ref().map(|b| b.as_set_nm);
     let mut judge = |about, item: usize, title: String, value: i64, first| {
+        let own = as_set.and_then(|all| all.get(item.max(1) - 1).copied().flatten());
+        let rework = t.limit_nm(item, own);
         let limit = |name: &str| t.pair(name, item);
         let check = ToJudge {
             about,
@@ -250,7 +253,7 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
                 // A bearing that has run is wider than new; how wide it may be, its rework level says.
                 None => (
                     limit("clearance_min_nm"),
-                    limit("rework_nm").or_else(|| limit("clearance_max_nm")),
+                    rework.or_else(|| limit("clearance_max_nm")),
                 ),
             },
             uncertainty,
@@ -259,7 +262,11 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             method: "as measured, mounted",
             first,
         };
-        a.checks.extend(check.judge());
+        let at_upper = match rework {
+            Some(_) => AtUpper::Reached,
+            None => AtUpper::Conforms,
+        };
+        a.checks.extend(check.judge_at(at_upper));
     };
     match facts.family {
         Family::Tapered => {

@@ -1,6 +1,6 @@
 //! What is judged on a mounting sheet, and what is computed beside it.
 
-use calc::conformity::{Limits, Verdict, conformity};
+use calc::conformity::{AtUpper, Limits, Verdict, conformity};
 use calc::quantity::nanometres;
 
 use super::field::Section;
@@ -79,12 +79,18 @@ pub(super) struct ToJudge<'a> {
 }
 
 impl ToJudge<'_> {
-    /// The verdict; none without any limit.
+    /// The verdict; none without any limit. A value on a limit conforms.
     pub(super) fn judge(self) -> Option<Check> {
+        self.judge_at(AtUpper::Conforms)
+    }
+
+    /// The same, with what a value on the upper limit means.
+    pub(super) fn judge_at(self, at_upper: AtUpper) -> Option<Check> {
         let at = |nm: Option<i64>| nm.map(nanometres);
         let limits = Limits {
             lower: at(self.limits.0),
             upper: at(self.limits.1),
+            at_upper,
             ..Limits::default()
         };
         let judged = conformity(nanometres(self.value), &limits, at(self.uncertainty)).ok()?;

@@ -308,6 +308,49 @@ fn a_loose_fit_is_told_as_clearance_and_an_earlier_neck_is_at_best_in_doubt() {
 }
 
 #[test]
+fn end_play_is_judged_by_the_limit_of_the_bearing_and_reached_at_it() {
+    // Set at 0.298: twice that, 0.596, is smaller than the rework level of 0.600.
+    let mut known = tapered();
+    let facts = std::sync::Arc::make_mut(&mut known.base);
+    let own = facts.bearing.as_mut().unwrap();
+    own.as_set_nm = [Some(298_000), Some(310_000), None];
+    let of_type = facts.bearing_type.as_mut().unwrap();
+    of_type.values.insert(("rework_nm".into(), 0), 600_000);
+    let judged = |play: &'static str| {
+        let typed = fields(&[
+            ("mount.play.1", play),
+            ("mount.play.2", play),
+            ("mount.play.3", play),
+            ("mount.play.gauge", "FG-05"),
+        ]);
+        let a = assess(&typed, &known, LengthUnit::Millimetre);
+        [1, 2, 3].map(|item| {
+            let mut all = a.checks.iter();
+            let found = all.find(|c| c.about == "mount_end_play" && c.item == item);
+            let found = found.unwrap();
+            (found.upper, found.verdict)
+        })
+    };
+    let [first, second, third] = judged("0.596");
+    assert_eq!(
+        first,
+        (Some(596_000), Verdict::FailInDoubt),
+        "reached at it"
+    );
+    assert_eq!(
+        second,
+        (Some(600_000), Verdict::PassInDoubt),
+        "the smaller of both"
+    );
+    assert_eq!(third.0, Some(600_000), "no value as set is known");
+    assert!(
+        judged("0.600")
+            .iter()
+            .all(|(_, verdict)| *verdict == Verdict::FailInDoubt)
+    );
+}
+
+#[test]
 fn too_little_play_is_not_mounted_and_none_at_all_stops() {
     let typed = |first: &'static str, outcome: &'static str| {
         assess(

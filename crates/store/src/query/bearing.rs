@@ -404,7 +404,7 @@ pub(super) fn pair_now(
     as_set_nm: Option<i64>,
     pair: usize,
 ) -> PairNow {
-    use calc::growth::{Point, pair_limit, per_1000_hours};
+    use calc::growth::{Point, per_1000_hours};
     use calc::quantity::{nanometres, seconds, to_nanometres};
     let points: Vec<&GrowthPoint> = growth.iter().filter(|p| p.pair == pair).collect();
     let last = points.last();
@@ -422,16 +422,6 @@ pub(super) fn pair_now(
     let rate = last
         .zip(before)
         .and_then(|(last, before)| per_1000_hours(point(before), point(last)).ok());
-    let factor = t
-        .whole("rework_factor_ppm")
-        .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6);
-    let limit = pair_limit(
-        t.pair("rework_nm", pair).map(nanometres),
-        factor,
-        as_set_nm.map(nanometres),
-    )
-    .ok()
-    .flatten();
     let now_nm = last.map(|p| p.value_nm);
     PairNow {
         now_nm,
@@ -441,7 +431,7 @@ pub(super) fn pair_now(
             .filter(|(_, set)| *set > 0)
             .map(|(now, set)| now as f64 / set as f64),
         per_1000_h_nm: rate.map(to_nanometres),
-        limit_nm: limit.map(to_nanometres),
+        limit_nm: t.limit_nm(pair, as_set_nm),
         watch_nm: t.pair("watch_nm", pair),
     }
 }

@@ -489,11 +489,7 @@ fn bearing_type(facts: &TypeFacts) -> Option<BearingType> {
     Some(BearingType {
         name: facts.code.clone(),
         set: drawing(facts, 1)?,
-        limit_factor: Some(
-            facts
-                .whole("rework_factor_ppm")
-                .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6),
-        ),
+        limit_factor: facts.rework_factor(),
         limit_um: facts.pair("rework_nm", 1).map(um),
         gauge: Gauge {
             expanded_uncertainty_um: UNKNOWN_U_UM,

@@ -4,7 +4,7 @@ mod after;
 mod judgements;
 
 use calc::conformity::{Limits, Verdict, conformity};
-use calc::growth::{Reading, pair_limit, times_as_set};
+use calc::growth::{Reading, times_as_set};
 use calc::quantity::{Length, nanometres, to_nanometres};
 use calc::stack::{self, PairReading, StackPair};
 
@@ -284,12 +284,6 @@ fn read_pair(
     let last_nm = last
         .and_then(|last| last.left_nm[pair - 1].or(last.found_nm[pair - 1]))
         .or(as_set_nm);
-    let factor = t
-        .whole("rework_factor_ppm")
-        .map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6);
-    let limit = pair_limit(nm(t.pair("rework_nm", pair)), factor, nm(as_set_nm))
-        .ok()
-        .flatten();
     let limit_spread = t.whole("seating_spread_nm").map(nanometres);
     PairView {
         places: gaps.len(),
@@ -308,7 +302,7 @@ fn read_pair(
         is_complete,
         as_set_nm,
         times,
-        limit_nm: limit.map(to_nanometres),
+        limit_nm: t.limit_nm(pair, as_set_nm),
         watch_nm: t.pair("watch_nm", pair),
         // Where the drawing gives none, the target does.
         drawing_min_nm: t

@@ -6,6 +6,9 @@ use std::collections::BTreeMap;
 
 use rusqlite::{Connection, OptionalExtension, params};
 
+use calc::quantity::{nanometres, to_nanometres};
+
+use super::family::Family;
 use super::findings::EarlierFinding;
 pub use super::shop::ShopFacts;
 use crate::draft::Fields;
@@ -202,6 +205,26 @@ impl TypeFacts {
             .get(&(name.to_owned(), pair as i64))
             .copied()
             .or_else(|| self.whole(name))
+    }
+
+    /// Limit of a row pair of one bearing: its rework level, or so many times its own value as set, whichever is smaller.
+    /// The limits of the other families are absolute.
+    pub fn limit_nm(&self, pair: usize, as_set_nm: Option<i64>) -> Option<i64> {
+        let own = as_set_nm.filter(|_| self.rework_factor().is_some());
+        let factor = self.rework_factor().unwrap_or(calc::growth::REGRIND_FACTOR);
+        let limit = calc::growth::pair_limit(
+            self.pair("rework_nm", pair).map(nanometres),
+            factor,
+            own.map(nanometres),
+        );
+        limit.ok().flatten().map(to_nanometres)
+    }
+
+    /// How many times its value as set a tapered bearing may grow to; none of another family.
+    pub fn rework_factor(&self) -> Option<f64> {
+        let is_tapered = Family::of(&self.kind).is_none_or(|family| family == Family::Tapered);
+        let told = self.whole("rework_factor_ppm");
+        is_tapered.then(|| told.map_or(calc::growth::REGRIND_FACTOR, |ppm| ppm as f64 / 1e6))
     }
 
     /// Reads a type as valid at `at_ms`; before its first version the first one counts.

@@ -12,7 +12,7 @@ use crate::win::health::{Health, Urgency};
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::bearings::forecast;
 
-use super::work::{asked, is_next_shift, unfinished};
+use super::work::{asked, is_next_shift, named, unfinished};
 
 /// How soon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -394,10 +394,29 @@ fn soon(coming: &[&DueLine], now: Stamp, show: Show) -> Vec<Line> {
     let (forecast, plain): (Vec<&DueLine>, Vec<&DueLine>) = coming
         .iter()
         .partition(|line| line.due.standing == Standing::Forecast);
-    let mut lines: Vec<Line> = forecast
-        .into_iter()
-        .map(|line| by_forecast(line, now, show))
-        .collect();
+    let mut lines = Vec::new();
+    if forecast.len() <= SOON_MAX {
+        lines.extend(
+            forecast
+                .into_iter()
+                .map(|line| by_forecast(line, now, show)),
+        );
+    } else {
+        let count = counted(forecast.len(), "bearing");
+        let codes: Vec<&str> = forecast
+            .iter()
+            .map(|line| line.bearing.1.as_str())
+            .collect();
+        let end = " may pass a limit before their interval ends.";
+        lines.push(
+            Line::new(Group::Coming, Some(Mark::PassInDoubt), ["", &count, end])
+                .note(format!(
+                    "by their wear, with a chance of 1 in 6 or more: {}",
+                    named(&codes)
+                ))
+                .opens("See list", Route::Stands),
+        );
+    }
     if plain.len() <= SOON_MAX {
         lines.extend(plain.into_iter().map(|line| due_soon(line, now, show)));
         return lines;
@@ -439,8 +458,9 @@ fn by_forecast(line: &DueLine, now: Stamp, show: Show) -> Line {
         n => format!("in about {}", days(n)),
     };
     let note = format!(
-        "{} of this stay, by its wear; before its interval ends",
-        of_interval(line, show)
+        "by its wear, with a chance of 1 in 6 after {} h since it was looked at; {} h have run",
+        show.hours(line.due.limit),
+        show.hours(line.due.done)
     );
     let notes: Vec<String> = std::iter::once(note).chain(planned(line, now)).collect();
     Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &when, "."])

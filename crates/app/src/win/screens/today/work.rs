@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
-use store::query::Today;
+use store::query::{Standing, Today};
 use store::time::DAY_MS;
 
 use super::lines::{Group, Line};
@@ -16,7 +16,7 @@ use crate::win::route::Route;
 const NAMED_MAX: usize = 6;
 
 /// Codes with commas between, and how many more.
-fn named(codes: &[&str]) -> String {
+pub fn named(codes: &[&str]) -> String {
     let more = codes.len().saturating_sub(NAMED_MAX);
     let mut words = codes
         .iter()
@@ -166,8 +166,10 @@ pub fn asked(today: &Today, show: Show) -> Vec<Line> {
     lines
 }
 
-/// Whether a line of what comes due belongs to the shift that comes: due within a day, or planned until then.
+/// Whether a line of what comes due belongs to the shift that comes: due within a day, or planned until then. What the
+/// wear makes likely has no day.
 pub fn is_next_shift(line: &store::query::DueLine, now: Stamp) -> bool {
     let planned = line.plan.as_ref().and_then(|plan| plan.planned_ms);
-    line.due.days <= 1 || planned.is_some_and(|ms| ms <= now.ms + DAY_MS)
+    let is_likely = line.due.standing == Standing::Forecast;
+    (line.due.days <= 1 && !is_likely) || planned.is_some_and(|ms| ms <= now.ms + DAY_MS)
 }
