@@ -67,7 +67,11 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
                 .opens("Open", Route::Chock(empty.chock.0)),
         );
     }
-    for hold in &today.holds {
+    // What a sheet sent away is told among what is away.
+    let is_away = |no| work.away.iter().any(|away| away.thing.0 == no);
+    let by_sheet = |reason: &str| reason.starts_with("decided on the sheet");
+    let held = today.holds.iter();
+    for hold in held.filter(|h| !(by_sheet(&h.reason) && is_away(h.thing.0))) {
         let start = format!("{} is on hold: ", hold.thing.1);
         let end = if hold.reason.ends_with('.') { "" } else { "." };
         let route = Route::of_thing(&hold.entity, hold.thing.0).unwrap_or(Route::Log);
