@@ -2,7 +2,7 @@
 
 use report::VerdictLine;
 use store::entry::Show;
-use store::payload::Judgement;
+use store::payload::{Judgement, Outcome};
 use store::query::SheetDetail;
 use store::{Origin, Ref};
 
@@ -17,7 +17,15 @@ pub(super) fn lines(detail: &SheetDetail, show: Show) -> Vec<VerdictLine> {
     let shared = Shared::of(detail);
     order
         .into_iter()
-        .map(|v| line(v, &shared, detail.event.id.origin, show))
+        .map(|v| {
+            line(
+                v,
+                &detail.body.results,
+                &shared,
+                detail.event.id.origin,
+                show,
+            )
+        })
         .collect()
 }
 
@@ -56,18 +64,26 @@ impl<'a> Shared<'a> {
     }
 }
 
-fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictLine {
+fn line(
+    v: &Judgement,
+    results: &[Outcome],
+    shared: &Shared<'_>,
+    own: Origin,
+    show: Show,
+) -> VerdictLine {
+    let v = &store::sheet::whole(v, results);
+    let quantity = store::sheet::quantity_of(&v.about);
     let is_deviation = matches!(v.about.as_str(), "bore_mean" | "bore_smallest");
     let length = |nm: i64| {
         if is_deviation {
             show.deviation(nm)
         } else {
-            show.length(nm)
+            show.bare(quantity, nm)
         }
     };
-    let unit = show.unit.sign();
+    let unit = show.sign_of(quantity);
     let uncertainty = match (v.expanded_uncertainty_nm, v.value_nm) {
-        (Some(nm), _) => format!("{} {unit}", show.length(nm)),
+        (Some(nm), _) => format!("{} {unit}", show.bare(quantity, nm)),
         (None, Some(_)) => "not known".into(),
         (None, None) => String::new(),
     };
@@ -131,6 +147,8 @@ pub(crate) fn about_words(about: &str, item: i64) -> String {
         "mount_radial" if item > 0 => format!("Radial play as mounted, row {item}"),
         "mount_radial" => "Radial play as mounted".into(),
         "mount_thrust" => "Axial play of the thrust bearing".into(),
+        "mount_bolt_torque" => "Torque of the cover bolts".into(),
+        "mount_shim" => "Shims put in".into(),
         "mount_cover_spread" => "Spread of the cover gap".into(),
         other => other.replace('_', " "),
     }
