@@ -29,6 +29,9 @@ fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
             event.found.extend(told);
             if let Some(sheet) = sheet {
                 event.place.clone_from(&sheet.position);
+                if sheet.teardown.is_some() {
+                    event.hours = format!("{} h", show.hours(sheet.stay_run_s));
+                }
             }
         }
     }
