@@ -83,6 +83,7 @@ fn line(
     };
     let unit = show.sign_of(quantity);
     let uncertainty = match (v.expanded_uncertainty_nm, v.value_nm) {
+        (Some(0), _) => "not counted".into(),
         (Some(nm), _) => format!("{} {unit}", show.bare(quantity, nm)),
         (None, Some(_)) => "not known".into(),
         (None, None) => String::new(),

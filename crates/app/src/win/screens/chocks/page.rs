@@ -210,7 +210,11 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
     let two = small::words_lines(ui, pos2(x, baseline), right, below, &state);
     let drop = if two { SECOND_LINE } else { 0.0 };
     ui.add_space(drop);
-    let (number, words) = number(bores(page).next_back().map(|(check, _)| check), cx.show);
+    let (number, mut words) = number(bores(page).next_back().map(|(check, _)| check), cx.show);
+    if page.line.place == "shop" && !page.line.place_note.is_empty() {
+        words.push_str(" \u{b7} ");
+        words.push_str(&page.line.place_note);
+    }
     let baseline = rect.top() + 71.0 + drop;
     let shown = text::at(
         ui,
@@ -247,8 +251,5 @@ fn state(page: &ChockPage, show: Show) -> Vec<(Face, String)> {
         Face::BODY,
         format!("{} h in all", show.hours(page.total_run_s)),
     ));
-    if line.place == "shop" && !line.place_note.is_empty() {
-        all.push((Face::BODY.muted(), line.place_note.clone()));
-    }
     all
 }
