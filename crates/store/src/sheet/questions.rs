@@ -104,7 +104,7 @@ fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
                 &field::spacer(number),
                 format!(
                     "Pair {number} shrank from {} to {} without a regrind.",
-                    length(last),
+                    show.length(last),
                     length(now)
                 ),
                 "Seated? The right spacer? Read again.",

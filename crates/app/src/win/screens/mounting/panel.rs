@@ -44,7 +44,11 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     for why in &on.facts.against {
         text::say(ui, Face::BODY.token(Token::Fail), why);
     }
-    for (section, why) in a.blockers().take(OPEN_MAX) {
+    let against = &on.facts.against;
+    let told = a
+        .blockers()
+        .filter(|(_, why)| !against.iter().any(|told| told == why));
+    for (section, why) in told.take(OPEN_MAX) {
         text::note(ui, &format!("{}: {why}", section.title()));
     }
     if open > OPEN_MAX {
