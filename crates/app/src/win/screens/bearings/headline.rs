@@ -4,7 +4,8 @@ use draw::Token;
 use store::entry::Show;
 use store::query::{BearingPage, PairNow, zone_numeral};
 
-use super::register::{overdue_s, where_words};
+use super::register::where_words;
+use super::since::Since;
 use crate::drawings::{clearance_word, rows_name};
 use crate::ui::text::Face;
 
@@ -40,7 +41,7 @@ pub fn number(page: &BearingPage, show: Show) -> (String, String) {
     };
     let pair = &page.pairs[index];
     let now = pair.now_nm.unwrap_or(0);
-    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1).to_owned()];
+    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1, show)];
     words.extend(times(pair, show).map(|times| format!("{times} times as set")));
     words.push(match pair.limit_nm {
         None => "no limit in the register".into(),
@@ -85,12 +86,7 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
     if let Some(why) = &line.held {
         all.push((Face::STRONG.token(Token::Doubt), format!("on hold: {why}")));
     }
-    if let Some(by) = overdue_s(line) {
-        all.push((
-            Face::STRONG.token(Token::Fail),
-            format!("overdue by {} h", show.hours(by)),
-        ));
-    }
+    all.extend(Since::of_bearing(line).and_then(|since| since.told(show)));
     let is_watched = page
         .pairs
         .iter()
