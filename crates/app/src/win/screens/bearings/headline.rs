@@ -79,14 +79,22 @@ fn off(position: &str) -> String {
     }
 }
 
-/// The state in pieces, after the badge.
+/// The state in pieces, after the badge; what weighs least comes last, where a narrow window cuts it.
 pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
     let line = &page.line;
     let mut all = Vec::new();
     if let Some(why) = &line.held {
         all.push((Face::STRONG.token(Token::Doubt), format!("on hold: {why}")));
     }
-    all.extend(Since::of_bearing(line).and_then(|since| since.told(show)));
+    let since = Since::of_bearing(line);
+    all.extend(since.and_then(|since| since.told(show)));
+    all.push((Face::BODY, where_words(line)));
+    if let Some(since) = since {
+        all.push((Face::BODY, format!("{} h since put in", since.hours(show))));
+    }
+    if line.zone > 0 {
+        all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));
+    }
     let is_watched = page
         .pairs
         .iter()
@@ -100,23 +108,10 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
             format!("over the watch level {}", show.length(watch)),
         ));
     }
-    all.push((Face::BODY, where_words(line)));
     all.push((
         Face::BODY,
         format!("{} h in all", show.hours(line.total_run_s)),
     ));
-    if line.chock.is_some() {
-        let of = line
-            .interval_run_s
-            .map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
-        all.push((
-            Face::BODY,
-            format!("{}{of} h since put in", show.hours(line.stay_run_s)),
-        ));
-    }
-    if line.zone > 0 {
-        all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));
-    }
     if page.revision > 1 {
         all.push((Face::BODY, format!("revision {}", page.revision)));
     }

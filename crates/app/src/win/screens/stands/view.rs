@@ -119,6 +119,10 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
             Face::BODY,
             "No stand, no row pair and no bearing differs from the others by more than chance.",
         );
+    } else {
+        let words = "Times as fast are fitted to all readings: few stays are drawn towards the mean of all, so that they \
+                     come out smaller than the means of the plots below.";
+        text::note(ui, words);
     }
     ui.add_space(space::L);
 }
