@@ -102,7 +102,8 @@ fn clearances(a: &Assessment) -> Vec<Question> {
             all.push(question(
                 &field::spacer(number),
                 format!(
-                    "Pair {number} shrank from {} to {} mm without a regrind.",
+                    "Rows {} shrank from {} to {} mm without a regrind.",
+                    calc::disposition::pair_rows(number - 1),
                     length(last),
                     length(now)
                 ),
@@ -186,7 +187,9 @@ fn closing(a: &Assessment) -> Vec<Question> {
             if spread == calc::conformity::Verdict::Fail {
                 all.push(question(
                     &field::after_at(number, GAP_DEGREES[3]),
-                    format!("The faces of S{number} are not parallel within the type's limit."),
+                    format!(
+                        "The faces of spacer S{number} are not parallel within the type's limit."
+                    ),
                     "Grind again, or keep it.",
                 ));
             }

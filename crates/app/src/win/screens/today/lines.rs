@@ -156,7 +156,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
                 let limit = format!("the limit is {}", show.length(n.limit_nm));
                 let start = match n.pair.checked_sub(1) {
                     Some(pair) => {
-                        let rows = calc::disposition::pair_rows(pair);
+                        let rows = show.pair_rows(pair + 1);
                         format!("{}: rows {rows} stand at ", n.bearing.1)
                     }
                     None => format!("{}: its clearance stands at ", n.bearing.1),
@@ -243,17 +243,11 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
                 "before the next teardown; rows {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
-                pair_rows_of(e.pair),
+                show.pair_rows(e.pair as usize),
                 forecast::hours(e.now_h, show)
             ))
             .opens("See forecast", Route::Bearing(e.bearing.0))
     })
-}
-
-/// The rows of a pair that is counted from 1.
-fn pair_rows_of(pair: u32) -> String {
-    let index = usize::try_from(pair.saturating_sub(1)).unwrap_or(0);
-    calc::disposition::pair_rows(index)
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
