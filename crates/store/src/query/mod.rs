@@ -52,6 +52,7 @@ pub use impact::{
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
 pub(crate) use looked_at::past_interval;
+pub use looked_at::past_interval_in;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub(crate) use sheet::rows_of;

@@ -122,6 +122,9 @@ pub fn bearing_ui(
     dialogs(ui, cx, model, view, commands);
 }
 
+/// What a second line of the state takes.
+pub const SECOND_LINE: f32 = 20.0;
+
 /// State, number and buttons.
 fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: &mut Vec<Command>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 90.0), Sense::hover());
@@ -147,9 +150,13 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         left = badge_at(ui, pos2(left, rect.top() + 20.0), mark, word).right() + space::L;
     }
     let state = headline::state(page, cx.show);
-    small::words_line(ui, pos2(left, rect.top() + 26.0), right, &state);
+    let first = pos2(left, rect.top() + 26.0);
+    let below = (pos2(rect.left(), rect.top() + 50.0), right);
+    let two = small::words_lines(ui, first, right, below, &state);
+    let drop = if two { SECOND_LINE } else { 0.0 };
+    ui.add_space(drop);
     let (number, words) = headline::number(page, cx.show);
-    let baseline = rect.top() + 71.0;
+    let baseline = rect.top() + 71.0 + drop;
     let number = text::at(
         ui,
         pos2(rect.left(), baseline),
