@@ -11,7 +11,8 @@ use super::table::BearingType;
 
 /// A correction is offered where it would pass with this much (own simulation).
 const OFFER_BELOW: f64 = 2.0;
-/// Readings in a segment from which on another reading than the failing one may be to blame.
+/// Readings of a segment up to the failing one, itself included, from which on another of them may be to blame: of two
+/// nobody knows which.
 const BLAME_FROM: usize = 3;
 
 /// A reading that did not pass.
@@ -164,8 +165,7 @@ fn blamed(
     let suspects: Vec<usize> = (0..=failing)
         .filter(|i| block.places[*i].0 == segment)
         .collect();
-    let in_segment = block.places.iter().filter(|(s, _)| *s == segment).count();
-    if in_segment < BLAME_FROM {
+    if suspects.len() < BLAME_FROM {
         return Some((block.places[failing], z));
     }
     let inverse = inverse(&factor, n);

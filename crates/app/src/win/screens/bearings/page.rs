@@ -81,7 +81,12 @@ pub struct PageView {
 
 impl PageView {
     fn wear(&self) -> Option<&ShopWear> {
-        self.wear.as_ref()?.as_ref().as_ref()
+        self.worked().flatten()
+    }
+
+    /// The same; none while it is worked out.
+    fn worked(&self) -> Option<Option<&ShopWear>> {
+        self.wear.as_ref().map(|wear| wear.as_ref().as_ref())
     }
 }
 
@@ -151,7 +156,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
     }
     let state = headline::state(page, cx.show);
     small::words_line(ui, pos2(left, rect.top() + 26.0), right, &state);
-    let (number, words) = headline::number(page, cx.show);
+    let (number, words) = headline::number(page, view.worked(), cx.show);
     let baseline = rect.top() + 71.0;
     let number = text::at(
         ui,
@@ -258,6 +263,10 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
                 .text(&length(pair.limit_nm));
         });
     }
+    text::note(
+        ui,
+        "Per 1,000 h: of the last stay alone; the forecast uses all readings.",
+    );
 }
 
 fn growth(
@@ -327,7 +336,7 @@ fn growth(
     if has_forecast && let Some(words) = view.axis.pace(page, cx.now, cx.show) {
         text::note(ui, &words);
     }
-    forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
+    forecast::forecast_ui(ui, view.worked(), page, cx.show);
     life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
