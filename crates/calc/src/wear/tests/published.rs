@@ -8,7 +8,7 @@ use super::super::counter::Exposure;
 use super::super::design::Theta;
 use super::super::fit::{self, From, Stop};
 use super::super::forecast::{self, HORIZON_H, Row as Target};
-use super::super::gate::{self, Improbable};
+use super::super::gate::{self, Improbable, Rule};
 use super::super::model::Model;
 use super::super::review::{Fitted, Settings, Spread, fitted, look};
 use super::super::segments::Shop;
@@ -204,17 +204,21 @@ fn compare_flags(case: &Case, fitted: &Fitted, expected: &Value) {
 
 /// By how much they missed, all digits, where the passes are made as the separate program makes them: first by a fit with
 /// the gross errors in it, where [`fitted`] takes what is assumed alone so that they blame nobody; then by a fit without
-/// them, over blocks that keep the expected growth of the first, where [`fitted`] takes that of the second.
+/// them, over blocks that keep the expected growth of the first, where [`fitted`] takes that of the second. It blames another
+/// reading than the failing one only after two good ones.
 fn compare_misses(case: &Case, expected: &Value, theta: impl Fn(&Model) -> Theta, relative: f64) {
     let types = case.pool.types();
-    let level = Settings::default().gate.unwrap();
+    let rule = Rule {
+        level: Settings::default().gate.unwrap(),
+        suspects_min: 3,
+    };
     let mut shop = Shop::new(&case.pool, None, Exposure::Hours).unwrap();
     let model = Model::new(types, &shop).unwrap();
     let first = model.solve(&Theta::ASSUMED).unwrap();
-    gate::pass(types, &mut shop, &model, &first, level);
+    gate::pass(types, &mut shop, &model, &first, &rule);
     let without = Model::new(types, &shop).unwrap();
     let second = without.solve(&theta(&without)).unwrap();
-    let improbable = gate::pass(types, &mut shop, &model, &second, level);
+    let improbable = gate::pass(types, &mut shop, &model, &second, &rule);
     let (got, given) = (flags(case, &improbable), given(expected));
     assert_eq!(got.len(), given.len(), "{}", case.name);
     for (got, given) in got.iter().zip(&given) {
