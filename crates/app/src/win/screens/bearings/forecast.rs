@@ -263,8 +263,10 @@ fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> V
         .map(|row| row.state.own_share())
         .fold(0.0, f64::max);
     let mut words = format!(
-        "Rests on {own} readings of this bearing since it was set and on {alike} similar bearings; about {:.0} in 100 of \
-         what is known comes from its own readings.",
+        "Rests on {} of this bearing since it was set and on {}; about {:.0} in 100 of what is known comes from its own \
+         readings.",
+        crate::print::counted(own, "reading"),
+        crate::print::counted(alike, "similar bearing"),
         (share * 20.0).round() * 5.0
     );
     if wear.review.is_assumed {

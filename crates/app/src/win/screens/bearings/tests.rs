@@ -352,6 +352,10 @@ fn the_page_of_a_bearing_shows_state_number_pairs_and_the_way_to_each_sheet() {
         &h,
         "rows 1\u{2013}2: now 0.575, 1.92 times as set, 0.065 per 1,000 h"
     ));
+    // While the wear is worked out its room is kept; afterwards nothing is said where there is none.
+    assert!(sees(&h, "The wear of the shop is being worked out ..."));
+    h.state_mut().view.wear = Some(std::sync::Arc::new(None));
+    h.run_steps(2);
     press(&mut h, "Readings as a table");
     press(&mut h, "2026-03-10 rows 1\u{2013}2, 0.575 read");
     assert_eq!(routes(&h.state().pushed), [Route::Signed(14)]);

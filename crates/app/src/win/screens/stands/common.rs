@@ -18,13 +18,7 @@ pub(super) fn common(ui: &mut Ui, known: &Known<'_>) {
     widgets::heading(ui, "In common", "wore fast, of all stays");
     widgets::rule(ui);
     let here = known.count(|s| known.is_here(s));
-    factor(
-        ui,
-        &format!("Place {}", known.place.code),
-        "",
-        here,
-        here.0 > 0,
-    );
+    factor(ui, &known.place.code, "", here, here.0 > 0);
     let of_stand = known.count(|s| known.is_of_stand(s) && !known.is_here(s));
     factor(
         ui,
