@@ -17,7 +17,10 @@ const BORE_JUMP_NM: i64 = 50_000;
 
 /// Adds what is asked to the fields it is asked at.
 pub(super) fn ask(a: &mut Assessment, fields: &Fields, facts: &Facts, unit: LengthUnit) {
-    let show = Show { unit, comma: false };
+    let show = Show {
+        unit,
+        ..Show::default()
+    };
     let mut all = zones(a, fields, facts);
     all.extend(clearances(a, show));
     all.extend(seats(a, facts, show));
@@ -103,7 +106,8 @@ fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
             all.push(question(
                 &field::spacer(number),
                 format!(
-                    "Pair {number} shrank from {} to {} without a regrind.",
+                    "Rows {} shrank from {} to {} without a regrind.",
+                    calc::disposition::pair_rows(number - 1),
                     show.length(last),
                     length(now)
                 ),
@@ -187,7 +191,9 @@ fn closing(a: &Assessment, show: Show) -> Vec<Question> {
             if spread == calc::conformity::Verdict::Fail {
                 all.push(question(
                     &field::after_at(number, GAP_DEGREES[3]),
-                    format!("The faces of S{number} are not parallel within the type's limit."),
+                    format!(
+                        "The faces of spacer S{number} are not parallel within the type's limit."
+                    ),
                     "Grind again, or keep it.",
                 ));
             }

@@ -258,8 +258,8 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
         {
             let spread = values.show().length_unit(pair.spread_nm.unwrap_or(0));
             blockers.push(format!(
-                "gap {}: spread {spread}, not seated. Turn and repeat",
-                index + 1
+                "gap of rows {}: spread {spread}, not seated. Turn and repeat",
+                calc::disposition::pair_rows(index)
             ));
         }
     }
@@ -270,7 +270,10 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
     }
     for (number, pair) in (1..).zip(&a.clearance.pairs) {
         if !pair.earlier.is_empty() && values.text(&format!("repeat.why.{number}")).is_none() {
-            blockers.push(format!("Gap {number} repeated, because: what?"));
+            blockers.push(format!(
+                "Gap of rows {} repeated, because: what?",
+                calc::disposition::pair_rows(number - 1)
+            ));
         }
     }
     let worst = Verdict::worst(a.clearance.pairs.iter().map(|p| p.verdict));
@@ -494,7 +497,7 @@ fn too_thin(
         if left < least {
             let length = |nm| show.length_unit(nm);
             blockers.push(format!(
-                "S{number} is {}, under its smallest width {}: it needs a new spacer",
+                "spacer S{number} is {}, under its smallest width {}: it needs a new spacer",
                 length(left),
                 length(least)
             ));
@@ -509,11 +512,11 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
         let view = &a.clearance.pairs[pair - 1];
         match after.verdict[pair - 1] {
             Verdict::Missing if view.grind_nm.is_none_or(|grind| grind > 0) => {
-                blockers.push(format!("S{pair}: width after grinding"));
+                blockers.push(format!("spacer S{pair}: width after grinding"));
             }
             Verdict::Fail | Verdict::FailInDoubt => {
                 blockers.push(format!(
-                    "S{pair}: clearance after grinding is outside the target"
+                    "spacer S{pair}: clearance after grinding is outside the target"
                 ));
             }
             _ => {}
@@ -523,7 +526,7 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
             Verdict::Fail | Verdict::FailInDoubt
         ) {
             blockers.push(format!(
-                "S{pair}: faces not parallel within the type's limit"
+                "spacer S{pair}: faces not parallel within the type's limit"
             ));
         }
     }

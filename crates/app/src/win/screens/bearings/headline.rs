@@ -2,9 +2,11 @@
 
 use draw::Token;
 use store::entry::Show;
-use store::query::{BearingPage, PairNow, zone_numeral};
+use store::query::{BearingPage, PairNow, ShopWear, zone_numeral};
 
-use super::register::{overdue_s, where_words};
+use super::forecast;
+use super::register::where_words;
+use super::since::Since;
 use crate::drawings::{clearance_word, rows_name};
 use crate::ui::text::Face;
 
@@ -31,8 +33,25 @@ pub fn times(pair: &PairNow, show: Show) -> Option<String> {
         .map(|times| show.decimals((times * 100.0).round() as i64, 100, 2))
 }
 
-/// The one number, and what it means.
-pub fn number(page: &BearingPage, show: Show) -> (String, String) {
+/// The one number of the page, and what it means: the hours until a limit is reached where the wear says so, else the
+/// clearance of the row pair nearest to its limit. Without `wear` that is still being worked out; it takes the same room.
+pub fn number(page: &BearingPage, wear: Option<Option<&ShopWear>>, show: Show) -> (String, String) {
+    let (now, words) = clearance(page, show);
+    match wear {
+        None if page.growth.len() > 1 => {
+            let words = format!("{words} \u{b7} when it reaches its limit is being worked out");
+            (now, words)
+        }
+        Some(Some(wear)) => match forecast::until_limit(wear, page, show) {
+            Some((hours, until)) => (hours, format!("{until} \u{b7} now {now}, {words}")),
+            None => (now, words),
+        },
+        _ => (now, words),
+    }
+}
+
+/// The clearance of the row pair nearest to its limit.
+fn clearance(page: &BearingPage, show: Show) -> (String, String) {
     let Some(index) = leading(&page.pairs) else {
         let word = clearance_word(&page.bearing_type.kind);
         let words = format!("Its {word} will stand here after the first teardown.");
@@ -40,7 +59,7 @@ pub fn number(page: &BearingPage, show: Show) -> (String, String) {
     };
     let pair = &page.pairs[index];
     let now = pair.now_nm.unwrap_or(0);
-    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1).to_owned()];
+    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1, show)];
     words.extend(times(pair, show).map(|times| format!("{times} times as set")));
     words.push(match pair.limit_nm {
         None => "no limit in the register".into(),
@@ -85,21 +104,11 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
     if let Some(why) = &line.held {
         all.push((Face::STRONG.token(Token::Doubt), format!("on hold: {why}")));
     }
-    if let Some(by) = overdue_s(line) {
-        all.push((
-            Face::STRONG.token(Token::Fail),
-            format!("overdue by {} h", show.hours(by)),
-        ));
-    }
+    let since = Since::of_bearing(line);
+    all.extend(since.and_then(|since| since.told(show)));
     all.push((Face::BODY, where_words(line)));
-    if line.chock.is_some() {
-        let of = line
-            .interval_run_s
-            .map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
-        all.push((
-            Face::BODY,
-            format!("{}{of} h since put in", show.hours(line.stay_run_s)),
-        ));
+    if let Some(since) = since {
+        all.push((Face::BODY, format!("{} h since put in", since.hours(show))));
     }
     if line.zone > 0 {
         all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));

@@ -30,9 +30,6 @@ use crate::win::screens::parts::{Recorded, record_ui};
 use crate::win::snapshot::Settings;
 use crate::win::work::Work;
 
-/// Numbers of the row pairs as they stand in a narrow column.
-const PAIRS: [&str; 3] = ["1\u{2013}2", "2\u{2013}3", "3\u{2013}4"];
-
 /// What the page shows.
 #[derive(Debug, Clone)]
 pub struct PageModel {
@@ -81,7 +78,12 @@ pub struct PageView {
 
 impl PageView {
     fn wear(&self) -> Option<&ShopWear> {
-        self.wear.as_ref()?.as_ref().as_ref()
+        self.worked().flatten()
+    }
+
+    /// The same; none while it is worked out.
+    fn worked(&self) -> Option<Option<&ShopWear>> {
+        self.wear.as_ref().map(|wear| wear.as_ref().as_ref())
     }
 }
 
@@ -158,7 +160,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
     let two = small::words_lines(ui, first, right, below, &state);
     let drop = if two { SECOND_LINE } else { 0.0 };
     ui.add_space(drop);
-    let (number, words) = headline::number(page, cx.show);
+    let (number, words) = headline::number(page, view.worked(), cx.show);
     let baseline = rect.top() + 71.0 + drop;
     let number = text::at(
         ui,
@@ -247,7 +249,7 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
         let times = headline::times(pair, show).unwrap_or_else(|| "\u{2013}".into());
         let name = format!(
             "{}: now {}, {times} times as set, {} per 1,000 h since the reading before, limit {}",
-            drawings::rows_name(kind, index + 1),
+            drawings::rows_name(kind, index + 1, show),
             length(pair.now_nm),
             length(pair.per_1000_h_nm),
             length(pair.limit_nm)
@@ -256,7 +258,7 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
             cells
                 .pair(
                     Pair::ALL[index],
-                    if rows == 1 { "all" } else { PAIRS[index] },
+                    &drawings::rows_short(kind, index + 1, show),
                 )
                 .value(&length(pair.now_nm))
                 .text(&times);
@@ -265,6 +267,10 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
                 .text(&length(pair.limit_nm));
         });
     }
+    text::note(
+        ui,
+        "Per 1,000 h: of the last stay alone; the forecast uses all readings.",
+    );
 }
 
 fn growth(
@@ -334,7 +340,7 @@ fn growth(
     if has_forecast && let Some(words) = view.axis.pace(page, cx.now, cx.show) {
         text::note(ui, &words);
     }
-    forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
+    forecast::forecast_ui(ui, view.worked(), page, cx.show);
     life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
@@ -368,7 +374,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         let name = format!(
             "{} {}, {} {what}",
             point.at.date(),
-            drawings::rows_name(&page.bearing_type.kind, pair + 1),
+            drawings::rows_name(&page.bearing_type.kind, pair + 1, show),
             show.length(point.value_nm)
         );
         let is_sheet = plot::is_sheet(page, point.event);
@@ -380,11 +386,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
                 cells
                     .pair(
                         Pair::ALL[pair],
-                        if drawings::series(&page.bearing_type.kind) == 1 {
-                            "all"
-                        } else {
-                            PAIRS[pair]
-                        },
+                        &drawings::rows_short(&page.bearing_type.kind, pair + 1, show),
                     )
                     .value(&show.length(point.value_nm));
                 let doubt = point

@@ -49,6 +49,7 @@ fn line(no: i64, serial: &str, state: BearingState, hours: i64) -> BearingLine {
         total_run_s: (4_030 + hours) * 3600,
         stay_run_s: hours * 3600,
         interval_run_s: Some(1_000 * 3600),
+        extended_ms: None,
         last_sheet: None,
         clearance_nm: [Some(300_000 + no * 1_000), None, None],
         verdict: if no == 3 {
@@ -234,7 +235,7 @@ fn page() -> BearingPage {
 fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     let page = page();
     assert_eq!(headline::leading(&page.pairs), Some(0));
-    let (number, words) = headline::number(&page, Show::default());
+    let (number, words) = headline::number(&page, Some(None), Show::default());
     assert_eq!(number, "0.575 mm");
     assert!(
         words.starts_with("rows 1\u{2013}2, 1.92 times as set, 0.025 under the limit of 0.600"),
@@ -244,18 +245,21 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     over.pairs[2].now_nm = Some(630_000);
     assert_eq!(headline::leading(&over.pairs), Some(2));
     assert!(
-        headline::number(&over, Show::default())
+        headline::number(&over, Some(None), Show::default())
             .1
             .contains("0.030 over the limit of 0.600")
     );
     over.pairs[2].now_nm = Some(600_000);
     assert!(
-        headline::number(&over, Show::default())
+        headline::number(&over, Some(None), Show::default())
             .1
             .contains("at the limit of 0.600")
     );
     over.pairs = [PairNow::default(), PairNow::default(), PairNow::default()];
-    assert_eq!(headline::number(&over, Show::default()).0, "No reading yet");
+    assert_eq!(
+        headline::number(&over, Some(None), Show::default()).0,
+        "No reading yet"
+    );
     let state = headline::state(&page, Show::default());
     assert!(
         state
@@ -306,7 +310,7 @@ fn every_axis_has_every_mark_where_it_was() {
 fn readings_are_copied_as_a_table_in_the_unit_shown() {
     let show = Show {
         unit: LengthUnit::Inch,
-        comma: false,
+        ..Show::default()
     };
     let text = plot::as_text(&page(), show);
     let lines: Vec<&str> = text.lines().collect();
@@ -349,6 +353,10 @@ fn the_page_of_a_bearing_shows_state_number_pairs_and_the_way_to_each_sheet() {
         &h,
         "rows 1\u{2013}2: now 0.575, 1.92 times as set, 0.065 per 1,000 h"
     ));
+    // While the wear is worked out its room is kept; afterwards nothing is said where there is none.
+    assert!(sees(&h, "The wear of the shop is being worked out ..."));
+    h.state_mut().view.wear = Some(std::sync::Arc::new(None));
+    h.run_steps(2);
     press(&mut h, "Readings as a table");
     press(&mut h, "2026-03-10 rows 1\u{2013}2, 0.575 read");
     assert_eq!(routes(&h.state().pushed), [Route::Signed(14)]);
@@ -527,6 +535,7 @@ pub(in crate::win::screens) fn sheet(no: i64) -> SheetDetail {
     };
     event.hash = event.expected_hash();
     SheetDetail {
+        rows: 4,
         mounting: None,
         amended: Vec::new(),
         marks: Vec::new(),

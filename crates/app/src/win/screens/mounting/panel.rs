@@ -44,15 +44,20 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     for why in &on.facts.against {
         text::say(ui, Face::BODY.token(Token::Fail), why);
     }
+    // What is in the way already is not told twice.
     let against = &on.facts.against;
-    let told = a
+    let told: Vec<_> = a
         .blockers()
-        .filter(|(_, why)| !against.iter().any(|told| told == why));
-    for (section, why) in told.take(OPEN_MAX) {
-        text::note(ui, &format!("{}: {why}", section.title()));
+        .filter(|(_, why)| !against.iter().any(|told| told == why))
+        .collect();
+    for (section, why) in told.iter().take(OPEN_MAX) {
+        text::note(ui, &on.told(&format!("{}: {why}", section.title())));
     }
-    if open > OPEN_MAX {
-        text::note(ui, &format!("and {} more before signing", open - OPEN_MAX));
+    if told.len() > OPEN_MAX {
+        text::note(
+            ui,
+            &format!("and {} more before signing", told.len() - OPEN_MAX),
+        );
     }
     let mut checks: Vec<_> = a.checks.iter().collect();
     // What fails stands first.
@@ -67,7 +72,7 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         widgets::rule(ui);
         ui.horizontal(|ui| {
             widgets::mark(ui, mark(check.verdict));
-            text::strong(ui, &check.title);
+            text::strong(ui, &on.told(&check.title));
         });
         let value = on.show().with_unit(check.quantity, check.value);
         text::note(ui, &format!("{value}, {}", limit_words(on, check)));
@@ -80,6 +85,6 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     }
     for (_, words) in &a.says {
         ui.add_space(space::S);
-        text::say(ui, Face::BODY, words);
+        text::say(ui, Face::BODY, &on.told(words));
     }
 }
