@@ -267,7 +267,7 @@ fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> V
          readings.",
         crate::print::counted(own, "reading"),
         crate::print::counted(alike, "similar bearing"),
-        (share * 20.0).round() * 5.0
+        ((share * 20.0).round() * 5.0).clamp(5.0, 95.0)
     );
     if wear.review.is_assumed {
         words.push_str(" Too few bearings have been measured: how much they differ is assumed.");
