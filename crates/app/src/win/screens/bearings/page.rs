@@ -11,6 +11,7 @@ use store::query::{BearingPage, ShopWear, bearing_page};
 use store::{Stamp, ThingNo};
 
 use super::findings::findings;
+use super::forecast::Worked;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
@@ -81,12 +82,16 @@ pub struct PageView {
 
 impl PageView {
     fn wear(&self) -> Option<&ShopWear> {
-        self.worked().flatten()
+        self.wear.as_ref()?.as_ref().as_ref()
     }
 
-    /// The same; none while it is worked out.
-    fn worked(&self) -> Option<Option<&ShopWear>> {
-        self.wear.as_ref().map(|wear| wear.as_ref().as_ref())
+    /// The same, told apart while it is worked out.
+    fn worked(&self) -> Worked<'_> {
+        match (&self.wear, self.wear()) {
+            (None, _) => Worked::Underway,
+            (Some(_), None) => Worked::Nothing,
+            (Some(_), Some(wear)) => Worked::Out(wear),
+        }
     }
 }
 
@@ -156,7 +161,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
     }
     let state = headline::state(page, cx.show);
     small::words_line(ui, pos2(left, rect.top() + 26.0), right, &state);
-    let (number, words) = headline::number(page, view.worked(), cx.show);
+    let (number, words) = headline::number(page, &view.worked(), cx.show);
     let baseline = rect.top() + 71.0;
     let number = text::at(
         ui,
@@ -336,7 +341,7 @@ fn growth(
     if has_forecast && let Some(words) = view.axis.pace(page, cx.now, cx.show) {
         text::note(ui, &words);
     }
-    forecast::forecast_ui(ui, view.worked(), page, cx.show);
+    forecast::forecast_ui(ui, &view.worked(), page, cx.show);
     life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));
