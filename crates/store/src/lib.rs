@@ -25,6 +25,7 @@ pub mod note;
 pub mod payload;
 pub mod people;
 pub mod query;
+pub mod rows;
 pub mod sheet;
 pub mod time;
 pub mod verify;

@@ -3,7 +3,7 @@
 
 use calc::found_out::Change;
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
-use store::entry::Show;
+use store::entry::{Quantity, Show};
 use store::query::{self, Impact, ImpactLine, ImpactReading, Release};
 use store::{Connection, ThingNo};
 
@@ -197,7 +197,7 @@ fn lines(impact: &Impact, show: Show) -> Table {
         let about = if line.about.is_empty() {
             "read, not judged".into()
         } else {
-            about_words(&line.about, line.item)
+            about_words(&line.about, line.item, line.rows)
         };
         let chance = line
             .probability
@@ -246,8 +246,9 @@ fn lines(impact: &Impact, show: Show) -> Table {
 
 /// A value of a line: sizes of a bore are deviations from nominal.
 pub(crate) fn length(line: &ImpactLine, nm: i64, show: Show) -> String {
-    if line.about == "mount_heating" {
-        format!("{} \u{b0}C", show.temperature(nm))
+    let quantity = store::sheet::quantity_of(&line.about);
+    if quantity != Quantity::Length {
+        show.with_unit(quantity, nm)
     } else if matches!(line.about.as_str(), "bore_mean" | "bore_smallest") {
         show.deviation(nm)
     } else {
@@ -430,8 +431,8 @@ fn readings(impact: &Impact, show: Show) -> Table {
     let rows = impact.lines.iter().map(|line| {
         vec![
             Cell::reading(line.at.date(), &line.of),
-            Cell::text(grouped(&line.readings, |r| r.recorded, impact, show)),
-            Cell::text(grouped(&line.readings, |r| r.corrected, impact, show)),
+            Cell::text(grouped(line, |r| r.recorded, impact, show)),
+            Cell::text(grouped(line, |r| r.corrected, impact, show)),
         ]
     });
     Table {
@@ -457,14 +458,14 @@ fn unit(impact: &Impact, show: Show) -> &'static str {
 
 /// Readings of one plane or row pair together: "plane 1: 479.705 479.707 ...".
 pub(crate) fn grouped(
-    readings: &[ImpactReading],
+    line: &ImpactLine,
     value: impl Fn(&ImpactReading) -> i64,
     impact: &Impact,
     show: Show,
 ) -> String {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-    for reading in readings {
-        let name = head(&reading.path);
+    for reading in &line.readings {
+        let name = head(&reading.path, line.rows);
         let text = in_its_unit(value(reading), &impact.measures, show);
         let text = text
             .rsplit_once(' ')

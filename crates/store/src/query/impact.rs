@@ -23,6 +23,7 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::ThingNo;
 use crate::payload::{Payload, SheetBody};
+use crate::rows::{RowOrder, Rows};
 use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 use calc::conformity::Verdict;
@@ -105,6 +106,8 @@ pub struct ImpactLine {
     pub about: String,
     /// Row pair or plane; 0 for the whole.
     pub item: i64,
+    /// The rows of the bearing, as the plant counts them.
+    pub rows: Rows,
     /// The readings taken with it that stand behind this, in the order of the sheet.
     pub readings: Vec<ImpactReading>,
     /// Value judged as recorded, nm; for what is only read and not judged, none.
@@ -227,6 +230,11 @@ fn impact(conn: &Connection, gauge: ThingNo, row: &Row<'_>, show: Show) -> Resul
         for event in read_on(conn, *used, window)? {
             let start = impact.lines.len();
             lines_of(conn, &event, *used, &mut impact)?;
+            let rows = show.rows.of(super::sheet::rows_of(conn, &event)?);
+            for line in &mut impact.lines[start..] {
+                line.of = rows.told(&line.of);
+                line.rows = rows;
+            }
             for line in impact
                 .lines
                 .iter_mut()
@@ -339,7 +347,7 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
                 .copied()
                 .filter(|p| line.readings.iter().any(|r| r.path == *p)),
         );
-        let verdict = others::whole(verdict, &body.results);
+        let verdict = crate::sheet::whole(verdict, &body.results);
         judging::judge(&mut line, &verdict, shift);
         if verdict.about == "clearance" {
             line.ground = others::ground(verdict.item, &body.results, shift);
@@ -411,6 +419,7 @@ fn empty(conn: &Connection, event: &Event, impact: &Impact) -> Result<ImpactLine
         thing: None,
         about: String::new(),
         item: 0,
+        rows: RowOrder::FromBarrel.four(),
         readings: Vec::new(),
         recorded: None,
         corrected: None,
@@ -470,6 +479,9 @@ impl Place {
         let is_of_chock = about.starts_with("bore")
             || about.starts_with("bolts.")
             || about.starts_with("mount.bolt")
+            || about.starts_with("mount_bolt")
+            || about.starts_with("mount_cover")
+            || about.starts_with("mount_shim")
             || about.starts_with("mount.cover")
             || about.starts_with("chock");
         let (found, sort, more) = if about.starts_with("neck") || is_fit {
@@ -487,7 +499,7 @@ impl Place {
             (
                 &self.bearing,
                 "bearing",
-                format!(", rows {item}-{}", item + 1),
+                format!(", rows {item}\u{2013}{}", item + 1),
             )
         } else {
             (&self.bearing, "bearing", String::new())

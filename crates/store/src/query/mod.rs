@@ -22,6 +22,7 @@ mod stand_growth;
 mod stands;
 mod stays;
 mod thing;
+mod thing_use;
 mod today;
 mod type_rows;
 mod versions;
@@ -51,8 +52,10 @@ pub use impact::{
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
 pub(crate) use looked_at::past_interval;
+pub use looked_at::past_interval_in;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
+pub(crate) use sheet::rows_of;
 pub use sheet::{
     SheetDetail, bore_planes, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet,
     withdrawn_sheets,

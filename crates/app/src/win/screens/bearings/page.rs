@@ -31,9 +31,6 @@ use crate::win::screens::parts::{Recorded, record_ui};
 use crate::win::snapshot::Settings;
 use crate::win::work::Work;
 
-/// Numbers of the row pairs as they stand in a narrow column.
-const PAIRS: [&str; 3] = ["1\u{2013}2", "2\u{2013}3", "3\u{2013}4"];
-
 /// What the page shows.
 #[derive(Debug, Clone)]
 pub struct PageModel {
@@ -135,6 +132,9 @@ pub fn bearing_ui(
     dialogs(ui, cx, model, view, commands);
 }
 
+/// What a second line of the state takes.
+pub const SECOND_LINE: f32 = 20.0;
+
 /// State, number and buttons.
 fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: &mut Vec<Command>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 90.0), Sense::hover());
@@ -160,9 +160,13 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         left = badge_at(ui, pos2(left, rect.top() + 20.0), mark, word).right() + space::L;
     }
     let state = headline::state(page, cx.show);
-    small::words_line(ui, pos2(left, rect.top() + 26.0), right, &state);
+    let first = pos2(left, rect.top() + 26.0);
+    let below = (pos2(rect.left(), rect.top() + 50.0), right);
+    let two = small::words_lines(ui, first, right, below, &state);
+    let drop = if two { SECOND_LINE } else { 0.0 };
+    ui.add_space(drop);
     let (number, words) = headline::number(page, &view.worked(), cx.show);
-    let baseline = rect.top() + 71.0;
+    let baseline = rect.top() + 71.0 + drop;
     let number = text::at(
         ui,
         pos2(rect.left(), baseline),
@@ -250,7 +254,7 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
         let times = headline::times(pair, show).unwrap_or_else(|| "\u{2013}".into());
         let name = format!(
             "{}: now {}, {times} times as set, {} per 1,000 h since the reading before, limit {}",
-            drawings::rows_name(kind, index + 1),
+            drawings::rows_name(kind, index + 1, show),
             length(pair.now_nm),
             length(pair.per_1000_h_nm),
             length(pair.limit_nm)
@@ -259,7 +263,7 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
             cells
                 .pair(
                     Pair::ALL[index],
-                    if rows == 1 { "all" } else { PAIRS[index] },
+                    &drawings::rows_short(kind, index + 1, show),
                 )
                 .value(&length(pair.now_nm))
                 .text(&times);
@@ -375,7 +379,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         let name = format!(
             "{} {}, {} {what}",
             point.at.date(),
-            drawings::rows_name(&page.bearing_type.kind, pair + 1),
+            drawings::rows_name(&page.bearing_type.kind, pair + 1, show),
             show.length(point.value_nm)
         );
         let is_sheet = plot::is_sheet(page, point.event);
@@ -387,11 +391,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
                 cells
                     .pair(
                         Pair::ALL[pair],
-                        if drawings::series(&page.bearing_type.kind) == 1 {
-                            "all"
-                        } else {
-                            PAIRS[pair]
-                        },
+                        &drawings::rows_short(&page.bearing_type.kind, pair + 1, show),
                     )
                     .value(&show.length(point.value_nm));
                 let doubt = point

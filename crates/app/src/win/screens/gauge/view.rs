@@ -222,7 +222,7 @@ fn of_words(line: &ImpactLine) -> String {
         about => format!(
             "{}: {}",
             line.of,
-            about_words(about, line.item).to_lowercase()
+            about_words(about, line.item, line.rows).to_lowercase()
         ),
     }
 }
@@ -252,8 +252,8 @@ fn in_full(
     commands: &mut Vec<Command>,
 ) {
     ui.add_space(space::S);
-    let recorded = words::grouped(&line.readings, |r| r.recorded, impact, show);
-    let corrected = words::grouped(&line.readings, |r| r.corrected, impact, show);
+    let recorded = words::grouped(line, |r| r.recorded, impact, show);
+    let corrected = words::grouped(line, |r| r.corrected, impact, show);
     widgets::key_value(ui, "as recorded", &recorded, "");
     widgets::key_value(ui, "corrected", &corrected, "");
     if let Some(p) = line.probability {
@@ -387,7 +387,7 @@ fn as_text(impact: &Impact, show: Show) -> String {
             if line.about.is_empty() {
                 String::new()
             } else {
-                about_words(&line.about, line.item)
+                about_words(&line.about, line.item, line.rows)
             },
             value(line.recorded),
             value(line.corrected),

@@ -8,7 +8,7 @@ use draw::tokens::space;
 use egui::Ui;
 
 use super::fields::On;
-use super::sections::{limit_words, value_words};
+use super::sections::limit_words;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
 use crate::win::screens::sheet::model::mark;
@@ -35,8 +35,8 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
             "Not here, not now"
         }
         (false, Verdict::Fail) => "Do not mount",
-        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
         _ if open > 0 => "Still to be done",
+        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
         (true, _) => "Nothing judged",
         _ => "Ready to sign",
     };
@@ -45,7 +45,7 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         text::say(ui, Face::BODY.token(Token::Fail), why);
     }
     for (section, why) in a.blockers().take(OPEN_MAX) {
-        text::note(ui, &format!("{}: {why}", section.title()));
+        text::note(ui, &on.told(&format!("{}: {why}", section.title())));
     }
     if open > OPEN_MAX {
         text::note(ui, &format!("and {} more before signing", open - OPEN_MAX));
@@ -63,9 +63,9 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         widgets::rule(ui);
         ui.horizontal(|ui| {
             widgets::mark(ui, mark(check.verdict));
-            text::strong(ui, &check.title);
+            text::strong(ui, &on.told(&check.title));
         });
-        let value = value_words(on, check.value, check.is_temperature);
+        let value = on.show().with_unit(check.quantity, check.value);
         text::note(ui, &format!("{value}, {}", limit_words(on, check)));
     }
     if checks.len() > CHECKS_MAX {
@@ -76,6 +76,6 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     }
     for (_, words) in &a.says {
         ui.add_space(space::S);
-        text::say(ui, Face::BODY, words);
+        text::say(ui, Face::BODY, &on.told(words));
     }
 }

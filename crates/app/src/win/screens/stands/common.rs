@@ -3,6 +3,7 @@
 use draw::tokens::space;
 use draw::{Align, Token};
 use egui::{Rect, StrokeKind, Ui, pos2, vec2};
+use store::entry::Show;
 
 use super::known::{Known, Stay};
 use super::place::NAMED_MAX;
@@ -14,7 +15,7 @@ use crate::ui::widgets;
 const SQUARES_MAX: usize = 8;
 
 /// Stays that wore fast, counted by what they may have in common.
-pub(super) fn common(ui: &mut Ui, known: &Known<'_>) {
+pub(super) fn common(ui: &mut Ui, show: Show, known: &Known<'_>) {
     widgets::heading(ui, "In common", "wore fast, of all stays");
     widgets::rule(ui);
     let here = known.count(|s| known.is_here(s));
@@ -56,7 +57,7 @@ pub(super) fn common(ui: &mut Ui, known: &Known<'_>) {
     ui.add_space(space::XS);
     let words = format!(
         "Fast: {} grew twice the mean of all stays of the type, or more.",
-        known.rows()
+        known.rows(show)
     );
     text::note(ui, &words);
     ui.add_space(space::L);

@@ -118,13 +118,13 @@ fn table(
         Col::right("stays", 50.0),
         Col::right("all rows", 70.0),
     ];
-    let heads = ["rows 1\u{2013}2", "rows 2\u{2013}3", "rows 3\u{2013}4"];
+    let heads = [1, 2, 3].map(|pair| show.pair_name(pair));
     let room = (ui.available_width() - BEFORE) / 3.0;
     let width = room.clamp(PLOT.0, PLOT.1).floor();
     if plots == 1 {
         all.push(Col::left("clearance of the bearing", PLOT.1));
     } else {
-        all.extend(heads.map(|head| Col::left(head, width)));
+        all.extend(heads.iter().map(|head| Col::left(head, width)));
     }
     let columns = Columns::new(all);
     columns.header(ui);
@@ -228,7 +228,7 @@ fn words(show: Show, stays: usize, pairs: &[Option<MeanRate>; 3]) -> String {
             let rows = if is_one {
                 "all rows".to_owned()
             } else {
-                format!("rows {}", calc::disposition::pair_rows(i))
+                show.pair_name(i + 1)
             };
             Some(format!("{rows} {} ({within})", rate(show, pair.mean)))
         })
@@ -386,14 +386,15 @@ fn stays(ui: &mut Ui, show: Show, model: &StandsModel, place: &str, commands: &m
             show.unit.sign()
         ),
     );
+    let rows = [1, 2, 3].map(|pair| show.pair_name(pair));
     let columns = Columns::new(vec![
         Col::left("torn down", 96.0),
         Col::left("bearing", 110.0),
         Col::left("chock", 70.0),
         Col::right("hours", 60.0),
-        Col::right("rows 1\u{2013}2", 116.0),
-        Col::right("rows 2\u{2013}3", 116.0),
-        Col::right("rows 3\u{2013}4", 116.0),
+        Col::right(&rows[0], 116.0),
+        Col::right(&rows[1], 116.0),
+        Col::right(&rows[2], 116.0),
     ]);
     columns.header(ui);
     for event in events.into_iter().take(8) {
@@ -445,10 +446,7 @@ fn slower(ui: &mut Ui, show: Show, model: &StandsModel) {
         .filter_map(|c| {
             let times = show.decimals((c.ratio? * 10.0).round() as i64, 10, 1);
             let what = c.row_pair.map_or_else(String::new, |pair| {
-                format!(
-                    "rows {} at ",
-                    calc::disposition::pair_rows(pair as usize - 1)
-                )
+                format!("{} at ", show.pair_name(pair as usize))
             });
             Some(format!("{what}{} ({times} times)", c.stand))
         })

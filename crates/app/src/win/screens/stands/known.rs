@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use store::entry::Show;
 use store::query::{Grown, PlaceGrowth, TypeGrowth};
 use store::time::DAY_MS;
 
@@ -104,12 +105,12 @@ impl<'a> Known<'a> {
         places.any(|s| s.places.iter().any(|p| p.code == stay.last.position))
     }
 
-    pub(super) fn rows(&self) -> String {
+    pub(super) fn rows(&self, show: Show) -> String {
         let is_one = self.place.pairs.iter().flatten().count() == 1;
         if is_one {
             "the clearance".to_owned()
         } else {
-            format!("rows {}", calc::disposition::pair_rows(self.pair))
+            show.pair_name(self.pair + 1)
         }
     }
 }

@@ -86,7 +86,7 @@ pub fn place_panel(
         };
         found(ui, cx, model, &known);
         way_on(ui, cx, model, &known, view, commands);
-        common(ui, &known);
+        common(ui, cx.show, &known);
         suspect(ui, model, &known);
         told(ui, cx, model, &known, commands);
     });
@@ -117,7 +117,7 @@ fn found(ui: &mut Ui, cx: &Cx, model: &StandsModel, known: &Known<'_>) {
         let words = format!(
             "Mean of {} in 12 months, {}; {within}. All stays of the type: {}.",
             counted(place.stays, "stay"),
-            known.rows(),
+            known.rows(cx.show),
             rate(show, known.of_type.mean)
         );
         ui.add_space(space::XS);
@@ -155,8 +155,8 @@ fn fitted_words(contrast: &Contrast, cx: &Cx) -> String {
     };
     match contrast.row_pair {
         Some(pair) => format!(
-            "rows {} {times} the other rows here",
-            calc::disposition::pair_rows(pair.saturating_sub(1) as usize)
+            "{} {times} the other rows here",
+            cx.show.pair_name(pair as usize)
         ),
         None => format!("all rows {times} the other places"),
     }
@@ -259,7 +259,7 @@ fn told(ui: &mut Ui, cx: &Cx, model: &StandsModel, known: &Known<'_>, commands: 
             Some(mean) => format!(
                 "Begun after {since}: {}, {} {} {} per 1,000 h.",
                 counted(after.len(), "stay"),
-                known.rows(),
+                known.rows(cx.show),
                 rate(cx.show, mean.mean),
                 cx.show.unit.sign()
             ),

@@ -132,17 +132,9 @@ pub(super) fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
     let Some((spent, run_s, rolled_kg)) = page.cost else {
         return;
     };
-    widgets::heading(
-        ui,
-        "Cost",
-        "as entered with each thing, in the money of the plant",
-    );
+    widgets::heading(ui, "Cost", "as entered with each thing");
     widgets::rule(ui);
-    // Whole units are grouped; what is small keeps its hundredths.
-    let money = |minor: i64| match minor.abs() {
-        100_000.. => show.grouped((minor as f64 / 100.0).round() as i64),
-        _ => show.decimals(minor, 100, 2),
-    };
+    let money = |minor: i64| show.money(minor);
     let per = |amount: i64, of: i64| {
         if of > 0 {
             money((spent as f64 * amount as f64 / of as f64).round() as i64)

@@ -199,11 +199,7 @@ pub(super) fn watched(today: &Today, show: Show) -> Option<Line> {
     ];
     let list = under.iter().map(|n| Counted {
         name: match n.pair.checked_sub(1) {
-            Some(pair) => format!(
-                "{}, rows {}",
-                n.bearing.1,
-                calc::disposition::pair_rows(pair)
-            ),
+            Some(pair) => format!("{}, {}", n.bearing.1, show.pair_name(pair + 1)),
             None => n.bearing.1.clone(),
         },
         words: format!(

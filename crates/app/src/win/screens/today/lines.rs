@@ -187,7 +187,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
                 let limit = format!("the limit is {}", show.length(n.limit_nm));
                 let start = match n.pair.checked_sub(1) {
                     Some(pair) => {
-                        let rows = calc::disposition::pair_rows(pair);
+                        let rows = show.pair_rows(pair + 1);
                         format!("{}: rows {rows} stand at ", n.bearing.1)
                     }
                     None => format!("{}: its clearance stands at ", n.bearing.1),
@@ -244,12 +244,6 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
     lines.extend(expected(today, show));
     lines.extend(watched(today, show));
     lines
-}
-
-/// The rows of a pair that is counted from 1.
-pub(super) fn pair_rows_of(pair: u32) -> String {
-    let index = usize::try_from(pair.saturating_sub(1)).unwrap_or(0);
-    calc::disposition::pair_rows(index)
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
