@@ -162,6 +162,9 @@ fn a_hand_over_tells_what_was_entered_since_and_what_a_draft_still_lacks() {
             "identify.chock",
         )
         .unwrap();
+    logbook
+        .leave_note(" R-1 waits for its neck check ", "Foreman A")
+        .unwrap();
     let job = PrintJob {
         now: logbook.now(),
         ..job(Show::default())
@@ -177,6 +180,11 @@ fn a_hand_over_tells_what_was_entered_since_and_what_a_draft_still_lacks() {
     let (paper, all) = entered(0);
     assert!(all > 2, "{all} entries");
     assert_eq!(entered(job.now.ms).1, 0);
+    let note = table(&paper, "Note for the next shift");
+    assert_eq!(words(note, 0), ["R-1 waits for its neck check"]);
+    assert!(
+        note.note.starts_with("Foreman A, ") && note.note.ends_with("no part of the signed record")
+    );
     let of_draft = table(&paper, "Draft: teardown of WC-37");
     assert_eq!(of_draft.rows.len(), Section::ALL.len());
     let clearance = words(of_draft, Section::Clearance as usize);

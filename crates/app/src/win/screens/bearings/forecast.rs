@@ -17,6 +17,17 @@ const POINTS: u32 = 24;
 /// A forecast is drawn at most so far past its last teardown, h.
 const DRAWN_H: f64 = 12_000.0;
 
+/// What there is of the wear of the whole shop.
+#[derive(Debug, Clone, Copy)]
+pub enum Worked<'a> {
+    /// It is being worked out.
+    Underway,
+    /// Nothing has grown yet.
+    Nothing,
+    /// It is here.
+    Out(&'a ShopWear),
+}
+
 /// Adds what is expected to the plot against hours: a line for every pair, the band for the one that comes first.
 pub fn add(growth: &mut Growth, wear: &ShopWear, serial: &str, show: Show) {
     let y = |um: f64| in_unit((um * 1_000.0).round() as i64, show.unit);
@@ -141,17 +152,14 @@ fn room(rows: usize) -> f32 {
     space::M + 28.0 + 26.0 + 30.0 * rows as f32 + space::XS + notes
 }
 
-/// What the readings allow to say, pair by pair, and what it rests on. Without `wear` that is still being worked out; of a
-/// bearing that was never measured nothing is said.
-pub fn forecast_ui(ui: &mut Ui, wear: Option<Option<&ShopWear>>, page: &BearingPage, show: Show) {
+/// What the readings allow to say, pair by pair, and what it rests on; of a bearing that was never measured nothing.
+pub fn forecast_ui(ui: &mut Ui, wear: &Worked<'_>, page: &BearingPage, show: Show) {
     let count = crate::drawings::series(&page.bearing_type.kind);
-    let Some(wear) = wear else {
-        if !page.growth.is_empty() {
-            placeholder(ui, count);
-        }
-        return;
+    let wear = match wear {
+        Worked::Out(wear) => wear,
+        Worked::Underway if !page.growth.is_empty() => return placeholder(ui, count),
+        _ => return,
     };
-    let Some(wear) = wear else { return };
     let top = ui.cursor().top();
     told_ui(ui, wear, &page.line.serial, show);
     let used = ui.cursor().top() - top;
@@ -268,7 +276,7 @@ fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> V
          readings.",
         crate::print::counted(own, "reading"),
         crate::print::counted(alike, "similar bearing"),
-        (share * 20.0).round() * 5.0
+        ((share * 20.0).round() * 5.0).clamp(5.0, 95.0)
     );
     if wear.review.is_assumed {
         words.push_str(" Too few bearings have been measured: how much they differ is assumed.");

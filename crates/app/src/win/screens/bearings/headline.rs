@@ -2,9 +2,9 @@
 
 use draw::Token;
 use store::entry::Show;
-use store::query::{BearingPage, PairNow, ShopWear, zone_numeral};
+use store::query::{BearingPage, PairNow, zone_numeral};
 
-use super::forecast;
+use super::forecast::{self, Worked};
 use super::register::where_words;
 use super::since::Since;
 use crate::drawings::{clearance_word, rows_name};
@@ -34,15 +34,15 @@ pub fn times(pair: &PairNow, show: Show) -> Option<String> {
 }
 
 /// The one number of the page, and what it means: the hours until a limit is reached where the wear says so, else the
-/// clearance of the row pair nearest to its limit. Without `wear` that is still being worked out; it takes the same room.
-pub fn number(page: &BearingPage, wear: Option<Option<&ShopWear>>, show: Show) -> (String, String) {
+/// clearance of the row pair nearest to its limit. While that is worked out it takes the same room.
+pub fn number(page: &BearingPage, wear: &Worked<'_>, show: Show) -> (String, String) {
     let (now, words) = clearance(page, show);
     match wear {
-        None if page.growth.len() > 1 => {
+        Worked::Underway if page.growth.len() > 1 => {
             let words = format!("{words} \u{b7} when it reaches its limit is being worked out");
             (now, words)
         }
-        Some(Some(wear)) => match forecast::until_limit(wear, page, show) {
+        Worked::Out(wear) => match forecast::until_limit(wear, page, show) {
             Some((hours, until)) => (hours, format!("{until} \u{b7} now {now}, {words}")),
             None => (now, words),
         },

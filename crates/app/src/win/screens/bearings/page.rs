@@ -11,6 +11,7 @@ use store::query::{BearingPage, ShopWear, bearing_page};
 use store::{Stamp, ThingNo};
 
 use super::findings::findings;
+use super::forecast::Worked;
 use super::plot::{self, Axis};
 use super::save::{Saving, save_ui};
 use super::verdicts::badge_of;
@@ -78,12 +79,16 @@ pub struct PageView {
 
 impl PageView {
     fn wear(&self) -> Option<&ShopWear> {
-        self.worked().flatten()
+        self.wear.as_ref()?.as_ref().as_ref()
     }
 
-    /// The same; none while it is worked out.
-    fn worked(&self) -> Option<Option<&ShopWear>> {
-        self.wear.as_ref().map(|wear| wear.as_ref().as_ref())
+    /// The same, told apart while it is worked out.
+    fn worked(&self) -> Worked<'_> {
+        match (&self.wear, self.wear()) {
+            (None, _) => Worked::Underway,
+            (Some(_), None) => Worked::Nothing,
+            (Some(_), Some(wear)) => Worked::Out(wear),
+        }
     }
 }
 
@@ -160,7 +165,7 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
     let two = small::words_lines(ui, first, right, below, &state);
     let drop = if two { SECOND_LINE } else { 0.0 };
     ui.add_space(drop);
-    let (number, words) = headline::number(page, view.worked(), cx.show);
+    let (number, words) = headline::number(page, &view.worked(), cx.show);
     let baseline = rect.top() + 71.0 + drop;
     let number = text::at(
         ui,
@@ -340,7 +345,7 @@ fn growth(
     if has_forecast && let Some(words) = view.axis.pace(page, cx.now, cx.show) {
         text::note(ui, &words);
     }
-    forecast::forecast_ui(ui, view.worked(), page, cx.show);
+    forecast::forecast_ui(ui, &view.worked(), page, cx.show);
     life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));

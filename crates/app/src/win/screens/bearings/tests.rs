@@ -16,6 +16,7 @@ use store::query::{
 use store::sheet::TypeFacts;
 use store::{EventId, Origin, Ref, Stamp, ThingNo};
 
+use super::forecast::Worked;
 use super::headline;
 use super::page::{PageModel, PageView, bearing_ui};
 use super::plot::{self, Axis};
@@ -235,7 +236,7 @@ fn page() -> BearingPage {
 fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     let page = page();
     assert_eq!(headline::leading(&page.pairs), Some(0));
-    let (number, words) = headline::number(&page, Some(None), Show::default());
+    let (number, words) = headline::number(&page, &Worked::Nothing, Show::default());
     assert_eq!(number, "0.575 mm");
     assert!(
         words.starts_with("rows 1\u{2013}2, 1.92 times as set, 0.025 under the limit of 0.600"),
@@ -245,19 +246,19 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     over.pairs[2].now_nm = Some(630_000);
     assert_eq!(headline::leading(&over.pairs), Some(2));
     assert!(
-        headline::number(&over, Some(None), Show::default())
+        headline::number(&over, &Worked::Nothing, Show::default())
             .1
             .contains("0.030 over the limit of 0.600")
     );
     over.pairs[2].now_nm = Some(600_000);
     assert!(
-        headline::number(&over, Some(None), Show::default())
+        headline::number(&over, &Worked::Nothing, Show::default())
             .1
             .contains("at the limit of 0.600")
     );
     over.pairs = [PairNow::default(), PairNow::default(), PairNow::default()];
     assert_eq!(
-        headline::number(&over, Some(None), Show::default()).0,
+        headline::number(&over, &Worked::Nothing, Show::default()).0,
         "No reading yet"
     );
     let state = headline::state(&page, Show::default());

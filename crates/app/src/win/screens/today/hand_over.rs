@@ -95,17 +95,13 @@ fn holds(today: &Today) -> Vec<String> {
     let away = |no| today.work.away.iter().find(|away| away.thing.0 == no);
     let is_story = |reason: &str| !reason.starts_with("decided on the sheet");
     let own = today.holds.iter().filter(|h| is_story(&h.reason));
-    own.map(|hold| match away(hold.thing.0) {
-        Some(away) => format!(
-            "{}: at {} since {}.",
-            hold.thing.1,
-            away.to,
-            away.since.date()
-        ),
-        None => {
-            let end = if hold.reason.ends_with('.') { "" } else { "." };
-            format!("{}: {}{end}", hold.thing.1, hold.reason)
+    own.map(|hold| {
+        if let Some(away) = away(hold.thing.0) {
+            let since = away.since.date();
+            return format!("{}: at {} since {since}.", hold.thing.1, away.to);
         }
+        let end = if hold.reason.ends_with('.') { "" } else { "." };
+        format!("{}: {}{end}", hold.thing.1, hold.reason)
     })
     .collect()
 }

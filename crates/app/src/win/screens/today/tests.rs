@@ -253,6 +253,40 @@ fn buttons_lead_where_they_say() {
 }
 
 #[test]
+fn many_of_a_sort_are_one_line_with_a_list_the_soonest_first() {
+    let coming = [("WC-1", 9), ("WC-2", 3), ("WC-3", 12), ("WC-4", 7)];
+    let each = coming.map(|(chock, days)| due(chock, Clock::Run, 900 * 3600, 1_000 * 3600, days));
+    let likely = each.clone().map(|mut line| {
+        line.due.standing = Standing::Forecast;
+        line.due.days -= 3;
+        line
+    });
+    let today = Today {
+        due: each.into(),
+        likely: likely.into(),
+        ..Today::default()
+    };
+    let mut h = page_of(today, Show::default(), SIZE, today_ui);
+    assert!(sees(&h, "4 at FT; first WC-2 in about 3 days"));
+    assert!(!sees(
+        &h,
+        "WC-2 with TH-4T-030 at F6-W-T-O: in about 3 days"
+    ));
+    press(&mut h, "See list: 4 chocks are due within 14 days.");
+    press(
+        &mut h,
+        "WC-2 with TH-4T-030 at F6-W-T-O: in about 3 days: 900 of 1,000 h",
+    );
+    assert_eq!(routes(&h.state().pushed), [Route::Chock(ThingNo(14))]);
+    press(
+        &mut h,
+        "See list: 4 bearings may pass a limit before their interval ends.",
+    );
+    assert!(sees(&h, "a limit may be passed now"));
+    assert!(sees(&h, "a limit may be passed in about 4 days"));
+}
+
+#[test]
 fn a_conflict_is_settled_by_the_engineer_only() {
     let mut h = shown();
     press(&mut h, "Settle: WC-22: WC-22 was at F5-W-T-O.");
