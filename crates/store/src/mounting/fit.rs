@@ -11,6 +11,7 @@ use super::assess::{MountAssessment, mean, ring_sizes};
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{Family, Section};
+use crate::entry::Quantity;
 use crate::sheet::{EXPANSION_PER_K, TypeFacts, Values};
 
 /// Room to slide where the sheet names none, nm. Common practice, no source.
@@ -285,7 +286,7 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
         first: "mount.heat.ring",
     };
     a.checks.extend(check.judge().map(|check| Check {
-        is_temperature: true,
+        quantity: Quantity::Temperature,
         ..check
     }));
 }

@@ -2,14 +2,30 @@
 
 use calc::conformity::Verdict;
 
-use super::assess::{MountAssessment, read, zones};
+use super::assess::{MountAssessment, read, up, zones};
 use super::facts::MountFacts;
 use super::field::{BEFORE, COVER, Family, RING, SEAT, Section, label, play, section};
-use crate::entry::Show;
 use crate::sheet::{SectionState, Values};
 
+/// What a mounting leaves out: the foreman says why, the engineer signs for it.
+const SKIPS: [&str; 9] = [
+    "skip.neck",
+    "skip.mount.ring",
+    "skip.mount.heat",
+    "skip.mount.seat",
+    "skip.mount.parts",
+    "skip.mount.play",
+    "skip.mount.thrust",
+    "skip.grease",
+    "skip.mount.cover",
+];
+
 /// Why the engineer has to sign too.
-pub(super) fn engineer_because(a: &MountAssessment, facts: &MountFacts) -> Vec<String> {
+pub(super) fn engineer_because(
+    a: &MountAssessment,
+    values: &Values<'_>,
+    facts: &MountFacts,
+) -> Vec<String> {
     let mut because = Vec::new();
     for check in &a.checks {
         let is_too_hot = check.about == "mount_heating" && check.verdict == Verdict::Fail;
@@ -21,6 +37,13 @@ pub(super) fn engineer_because(a: &MountAssessment, facts: &MountFacts) -> Vec<S
         } else if a.is_mounted == Some(true) && check.verdict == Verdict::Fail {
             because.push(format!("it fails: {}", lower(&check.title)));
         }
+    }
+    if a.is_mounted == Some(true) {
+        let left_out = SKIPS.iter().filter(|path| values.text(path).is_some());
+        because.extend(left_out.map(|path| {
+            let told = crate::sheet::field::label(path);
+            lower(told.trim_end_matches(", because"))
+        }));
     }
     let past = facts.past_interval.iter();
     because.extend(past.filter(|_| a.is_mounted == Some(true)).cloned());
@@ -268,13 +291,7 @@ impl On<'_> {
             self.blockers.push("Zone up: for each outer ring".into());
             return Done::No;
         }
-        let up = self
-            .facts
-            .base
-            .bearing
-            .as_ref()
-            .and_then(|b| b.stay.as_ref())
-            .map_or(0, |s| s.zone);
+        let up = up(self.facts);
         let is_one = zones.iter().all(|zone| *zone == zones[0]);
         let is_told = self.has("mount.parts.reason");
         if !is_one && !is_told {
@@ -297,7 +314,7 @@ impl On<'_> {
             .iter()
             .filter(|c| c.section == Section::Clearance)
         {
-            let length = |nm| Show::default().length_unit(nm);
+            let length = |nm| self.values.show().length_unit(nm);
             if check.value <= 0 && mounts && check.about != "mount_thrust" {
                 self.blockers.push(format!(
                     "{}: {}, there is no play. Stop, check spacers and seating",
@@ -372,6 +389,13 @@ impl On<'_> {
             return Done::LeftOut;
         }
         let done = self.asks(&COVER, "skip.mount.cover", None, "gap at the cover");
+        let pack = self.a.derived.iter().find(|d| d.name == "mount_shim_nm");
+        if let Some(pack) = pack.filter(|pack| pack.value < 0) {
+            self.blockers.push(format!(
+                "the cover gap asks for a shim pack of {}: machine the cover",
+                self.values.show().length_unit(pack.value)
+            ));
+        }
         if self.values.number("mount.shim").is_none() {
             self.blockers.push("Shims put in: how thick?".into());
         }
@@ -381,8 +405,12 @@ impl On<'_> {
         } else if !self.has("mount.bolt.wrench") {
             self.blockers.push("Torque wrench: which one?".into());
         }
-        if !self.has("mount.bolt.pattern") {
-            self.blockers.push("Tightened: in which pattern?".into());
+        match self.values.text("mount.bolt.pattern") {
+            None => self.blockers.push("Tightened: in which pattern?".into()),
+            Some("crosswise_steps") => {}
+            Some(_) => self
+                .blockers
+                .push("Tightened: crosswise in steps, the last round at full torque".into()),
         }
         done
     }
