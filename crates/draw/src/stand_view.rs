@@ -71,6 +71,7 @@ const PASS: f32 = 10.0;
 const BELOW: f32 = 34.0;
 /// The widest that a chock is drawn.
 const CHOCK: f32 = 112.0;
+const CHOCK_WIDE: f32 = 176.0;
 /// Beside a chock: the keeper and its word.
 const MARGIN: f32 = 34.0;
 
@@ -125,7 +126,10 @@ impl StandView {
     }
 
     fn chock_width(width: f32) -> f32 {
-        (width * 0.25).min(CHOCK)
+        // Where there is room, wide enough for chock and bearing in one line.
+        (width * 0.25)
+            .min(CHOCK)
+            .max((width * 0.19).min(CHOCK_WIDE))
     }
 
     fn roll(

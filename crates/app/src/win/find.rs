@@ -183,10 +183,13 @@ fn row(ui: &mut Ui, thing: &FoundThing, is_chosen: bool) -> bool {
     let left = pos2(rect.left() + space::M, baseline(Face::STRONG));
     let code = text::silent(ui, left, Align::Left, Face::STRONG, &thing.code);
     let at = pos2(
-        (code.right() + space::M).max(rect.left() + 160.0),
+        (code.right() + space::M).max(rect.left() + 112.0),
         baseline(Face::NOTE),
     );
-    text::silent(ui, at, Align::Left, Face::NOTE, &about);
+    ui.scope(|ui| {
+        ui.set_clip_rect(rect.shrink2(vec2(space::M, 0.0)).intersect(ui.clip_rect()));
+        text::silent(ui, at, Align::Left, Face::NOTE, &about);
+    });
     response
         .on_hover_cursor(egui::CursorIcon::PointingHand)
         .clicked()

@@ -2,7 +2,7 @@
 
 use rusqlite::{Connection, OptionalExtension};
 
-use crate::entry::Show;
+use crate::entry::{Quantity, Show, range};
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::payload::{Gauge, Payload, Record};
@@ -190,6 +190,32 @@ fn cell_text(value: rusqlite::types::ValueRef<'_>) -> String {
     }
 }
 
+/// The range as it was typed, with the unit of what the gauge measures; a range of lengths in that of the logbook.
+fn span_words(span: &str, measures: &str, show: Show) -> String {
+    let quantity = match measures {
+        "temperature" => Quantity::Temperature,
+        "torque" => Quantity::Torque,
+        "other" => return span.to_owned(),
+        _ => Quantity::Length,
+    };
+    let Some((low, high)) = range(span, quantity) else {
+        return span.to_owned();
+    };
+    let trimmed = |words: String| match words.find(['.', ',']) {
+        Some(_) => words
+            .trim_end_matches('0')
+            .trim_end_matches(['.', ','])
+            .to_owned(),
+        None => words,
+    };
+    let (value, unit): (&dyn Fn(i64) -> String, &str) = match quantity {
+        Quantity::Temperature => (&|mk| show.decimals(mk, 1_000, 1), "\u{b0}C"),
+        Quantity::Torque => (&|mnm| show.decimals(mnm, 1_000, 1), "N m"),
+        _ => (&|nm| show.length(nm), show.unit.sign()),
+    };
+    format!("{} to {} {unit}", trimmed(value(low)), trimmed(value(high)))
+}
+
 fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
     let gauges = crate::sheet::gauges_at(conn, now)?;
     let rows = gauges.into_values().map(|g| {
@@ -210,7 +236,7 @@ fn gauges(conn: &Connection, now: Stamp, show: Show) -> Result<RegisterTable> {
             cells: vec![
                 g.code,
                 g.kind,
-                g.span,
+                span_words(&g.span, &g.measures, show),
                 uncertainty,
                 g.certificate,
                 due,

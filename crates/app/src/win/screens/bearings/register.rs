@@ -465,16 +465,17 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
             &format!("on hold: {why}"),
         ),
         (None, Some((since, words))) => {
-            let face = if is_wide {
-                Face::BODY
+            let token = match since.overdue_s() {
+                Some(_) => Token::Fail,
+                None => Token::Muted,
+            };
+            if is_wide {
+                cells.put(Face::BODY.token(token), &words)
             } else {
-                Face::NOTE_STRONG
-            };
-            let face = match since.overdue_s() {
-                Some(_) => face.token(Token::Fail),
-                None => face.muted(),
-            };
-            cells.put(face, &words)
+                // The first word alone; the page of the bearing says the rest.
+                let word = words.split(' ').next().unwrap_or_default();
+                cells.put(Face::NOTE_STRONG.token(token), word)
+            }
         }
         (None, None) => cells.skip(),
     };

@@ -270,11 +270,11 @@ fn filters(ui: &mut Ui, lines: &[ChockLine], view: &mut RegisterView, keys: Keys
 
 const HEADS: [(Col<'static>, &str, By); 8] = [
     (Col::left("", 76.0), "code", By::Code),
-    (Col::left("", 120.0), "type", By::Type),
-    (Col::left("", 200.0), "place", By::Place),
-    (Col::left("", 170.0), "bearing", By::Bearing),
-    (Col::right("", 136.0), "h since, of interval", By::Since),
-    (Col::left("", 100.0), "bore checked", By::Checked),
+    (Col::left("", 92.0), "type", By::Type),
+    (Col::left("", 186.0), "place", By::Place),
+    (Col::left("", 164.0), "bearing", By::Bearing),
+    (Col::right("", 126.0), "h since, of interval", By::Since),
+    (Col::left("", 86.0), "bore checked", By::Checked),
     (Col::left("", 130.0), "bore", By::Verdict),
     (Col::rest(""), "to note", By::Held),
 ];

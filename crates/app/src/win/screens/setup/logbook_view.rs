@@ -119,7 +119,7 @@ fn currency_ui(ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
     widgets::caption(ui, "Currency");
     let field = TextField::new("setup.Currency", "Currency")
         .hint("such as EUR")
-        .width(112.0)
+        .width(224.0)
         .locked(cx.read_only.is_some());
     let outcome = field.show(ui, &mut buffer);
     let read = Currency::read(&buffer);

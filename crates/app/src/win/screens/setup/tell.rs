@@ -318,6 +318,12 @@ fn take_thing(act: Act, cx: &Cx, model: &Model, typed: &mut Typed) {
 
 /// The act whose letter was typed while the list had the keyboard.
 fn letter_typed(ui: &Ui) -> Option<Act> {
+    // What is typed into the find box is no letter of the list.
+    let mut acts = GROUPS.iter().flat_map(|(_, acts)| acts.iter());
+    let focused = ui.memory(egui::Memory::focused);
+    if focused.is_some_and(|id| acts.all(|act| item_id(*act) != id)) {
+        return None;
+    }
     let typed = ui.input(|input| {
         input.events.iter().find_map(|event| match event {
             Event::Text(text) => text.trim().chars().next(),
@@ -329,10 +335,14 @@ fn letter_typed(ui: &Ui) -> Option<Act> {
     acts.find(|act| act.letter() == typed).copied()
 }
 
+fn item_id(act: Act) -> Id {
+    Id::unique(("tell", act.name()))
+}
+
 /// One entry of the list: its letter in a box, and its words.
 fn item(ui: &mut Ui, act: Act) -> egui::Response {
     let (_, rect) = ui.allocate_space(vec2(ITEM, height::TOUCH));
-    let response = ui.interact(rect, Id::unique(("tell", act.name())), Sense::click());
+    let response = ui.interact(rect, item_id(act), Sense::click());
     let letter = act.letter().to_ascii_uppercase().to_string();
     let name = format!("{}, key {letter}", act.name());
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
