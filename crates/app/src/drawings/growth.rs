@@ -12,10 +12,10 @@ pub const PAIR_NAMES: [&str; 3] = ["rows 1\u{2013}2", "rows 2\u{2013}3", "rows 3
 
 /// What people call the rows of a clearance, pair from 1: only a tapered bearing has pairs.
 pub fn rows_name(kind: &str, pair: usize) -> &'static str {
-    if series(kind) == 1 {
-        "all rows"
-    } else {
-        PAIR_NAMES[pair.clamp(1, 3) - 1]
+    match kind {
+        "two_row_thrust" => "axial",
+        _ if series(kind) == 1 => "all rows",
+        _ => PAIR_NAMES[pair.clamp(1, 3) - 1],
     }
 }
 

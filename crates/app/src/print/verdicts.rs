@@ -102,7 +102,7 @@ pub(crate) fn about_words(about: &str, item: i64) -> String {
         .copied()
         .unwrap_or("all rows");
     match about {
-        "clearance" if item == 0 => "Clearance, all rows".into(),
+        "clearance" if item == 0 => "Clearance of the bearing".into(),
         "clearance_row" => format!("Clearance, row {item}"),
         "interference" => "Interference found on the neck".into(),
         "taper_reduction" => format!("Loss of clearance on the taper, row {item}"),

@@ -129,7 +129,7 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
     clearance(&mut a, &values, facts);
     taper::taper(&mut a, &values, facts);
     cover(&mut a, &values, facts);
-    a.engineer_because = sections::engineer_because(&a, facts);
+    a.engineer_because = sections::engineer_because(&a, &values, facts);
     a.sections = Section::of(facts.family)
         .into_iter()
         .map(|section| (section, sections::state(section, &a, &values, facts)))

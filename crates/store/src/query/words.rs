@@ -605,7 +605,7 @@ fn teardown(
         pieces.push(Piece::plain("reground to"));
         pieces.push(Piece::strong(with_unit(&left, show)));
     }
-    if let Some(again) = &p.reassembly {
+    if let Some(again) = p.reassembly.as_ref().filter(|again| again.zone > 0) {
         pieces.push(Piece::plain(format!(
             "zone {} up",
             zone_numeral(again.zone)

@@ -76,7 +76,7 @@ fn title(about: &str, item: i64) -> String {
             .unwrap_or("rows")
     };
     match about {
-        "clearance" if item == 0 => "Clearance, all rows".into(),
+        "clearance" if item == 0 => "Clearance of the bearing".into(),
         "clearance_row" => format!("Clearance, row {item}"),
         "interference" => "Interference found on the neck".into(),
         "taper_reduction" => format!("Loss of clearance on the taper, row {item}"),

@@ -242,18 +242,22 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
         let end = " to pass its limit.";
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
-                "before the next teardown; rows {} around {middle} h, 9 in 10 between {early} and {late}; now {}",
-                pair_rows_of(e.pair),
+                "before the next teardown; {}around {middle} h, 9 in 10 between {early} and {late}; now {}",
+                rows_of(e.pair),
                 forecast::hours(e.now_h, show)
             ))
             .opens("See forecast", Route::Bearing(e.bearing.0))
     })
 }
 
-/// The rows of a pair that is counted from 1.
-fn pair_rows_of(pair: u32) -> String {
-    let index = usize::try_from(pair.saturating_sub(1)).unwrap_or(0);
-    calc::disposition::pair_rows(index)
+/// The rows of a pair that is counted from 1; nothing for the whole bearing.
+fn rows_of(pair: u32) -> String {
+    let index = usize::try_from(pair)
+        .ok()
+        .and_then(|pair| pair.checked_sub(1));
+    index.map_or_else(String::new, |index| {
+        format!("rows {} ", calc::disposition::pair_rows(index))
+    })
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
