@@ -152,14 +152,28 @@ pub(crate) fn tell_stack(fields: &mut Fields, gaps_um: [[i64; 4]; 3], spacers_um
 
 /// A width at four places whose mean it is; the faces are parallel within 0.004 mm.
 pub(crate) fn put_places(fields: &mut Fields, um: i64, path: impl Fn(i64) -> String) {
-    for (degrees, off) in GAP_DEGREES.into_iter().zip([0, 2, -2, 0]) {
+    // Where it is widest differs from ring to ring and from grind to grind; at 0 degrees it is the mean.
+    const ROUND: [[i64; 4]; 4] = [[0, 2, -2, 0], [0, -1, 2, -1], [0, -2, 1, 1], [0, 0, -2, 2]];
+    let which = usize::try_from(um.rem_euclid(ROUND.len() as i64)).unwrap_or(0);
+    for (degrees, off) in GAP_DEGREES.into_iter().zip(ROUND[which]) {
         put(fields, &path(degrees), mm(um + off));
     }
 }
 
 /// Gaps round the ring whose mean gives an end play to the micrometre.
 pub(crate) fn gaps_for(end_play_um: [i64; 3], spacers_um: [i64; 3]) -> [[i64; 4]; 3] {
-    std::array::from_fn(|i| [0, -6, 4, 2].map(|off| spacers_um[i] - end_play_um[i] + off))
+    const ROUND: [[i64; 4]; 5] = [
+        [0, -6, 4, 2],
+        [3, 1, -5, 1],
+        [-2, 6, -1, -3],
+        [5, -4, 2, -3],
+        [-4, 0, 3, 1],
+    ];
+    std::array::from_fn(|i| {
+        let gap = spacers_um[i] - end_play_um[i];
+        let which = usize::try_from(gap.rem_euclid(ROUND.len() as i64)).unwrap_or(0);
+        ROUND[which].map(|off| gap + off)
+    })
 }
 
 /// Temperatures of a part and its gauge, 0.1 C.

@@ -44,7 +44,9 @@ pub struct Intervals {
     pub title: String,
 }
 
+/// Room for place and count at the left, at least; and between them.
 const LABEL: f32 = 170.0;
+const APART: f32 = 16.0;
 const GAP: f32 = 40.0;
 const HEAD: f32 = 26.0;
 const ROW: f32 = 24.0;
@@ -72,9 +74,10 @@ impl Intervals {
         let bottom = HEAD + ROW * self.rows.len() as f32;
         let mut scene = Scene::new(width, bottom + 44.0, &self.title);
         let (low, high, step) = self.scale();
-        let room = ((width - LABEL) / 3.0 - GAP).max(40.0);
+        let label = self.label().min(width * 0.5);
+        let room = ((width - label) / 3.0 - GAP).max(40.0);
         let columns: [Column; 3] = std::array::from_fn(|i| {
-            let left = LABEL + (room + GAP) * i as f32;
+            let left = label + (room + GAP) * i as f32;
             let right = left + room;
             Column {
                 left,
@@ -90,7 +93,7 @@ impl Intervals {
             scene.line(from, to, Stroke::new(1.0, Token::Rule));
             let baseline = font::baseline(y + ROW / 2.0, size::NOTE);
             scene.text(Text::note(pos(0.0, baseline), &row.label, Token::Ink));
-            let count = Text::note(pos(LABEL - 16.0, baseline), &row.count, Token::Muted);
+            let count = Text::note(pos(label - APART, baseline), &row.count, Token::Muted);
             scene.text(count.aligned(Align::Right));
         }
         for ((pair, column), head) in Pair::ALL.into_iter().zip(columns).zip(&self.heads) {
@@ -112,6 +115,15 @@ impl Intervals {
         let words = Text::note(pos(width, bottom + 38.0), &self.axis, Token::Muted);
         scene.text(words.aligned(Align::Right));
         scene
+    }
+
+    /// Room that the longest place needs beside its count.
+    fn label(&self) -> f32 {
+        let width = |text: &str| font::width(text, size::NOTE, font::Weight::Regular);
+        let rows = self.rows.iter();
+        rows.map(|row| width(&row.label) + width(&row.count) + 2.0 * APART)
+            .fold(LABEL, f32::max)
+            .ceil()
     }
 
     /// From where to where the axis of every column goes, and its step: zero is always on it.

@@ -40,7 +40,7 @@ impl Axis {
             XScale::Number
         };
         growth.x_label = match self {
-            Self::Tonnes => "thousand tonnes rolled while it was in, since this logbook counts",
+            Self::Tonnes => "kt rolled while it was in, since this logbook counts",
             _ => "date of the reading",
         }
         .into();

@@ -23,7 +23,10 @@ pub fn rows_name(kind: &str, pair: usize) -> &'static str {
 pub fn series(kind: &str) -> usize {
     if matches!(
         kind,
-        "four_row_cylindrical" | "two_row_spherical" | "two_row_thrust"
+        "four_row_cylindrical"
+            | "four_row_cylindrical_inner"
+            | "two_row_spherical"
+            | "two_row_thrust"
     ) {
         1
     } else {
@@ -34,7 +37,9 @@ pub fn series(kind: &str) -> usize {
 /// What the clearance of a kind of bearing is called: rows under thrust have end play.
 pub fn clearance_word(kind: &str) -> &'static str {
     match kind {
-        "four_row_cylindrical" | "two_row_spherical" => "radial clearance",
+        "four_row_cylindrical" | "four_row_cylindrical_inner" | "two_row_spherical" => {
+            "radial clearance"
+        }
         "two_row_thrust" => "axial clearance",
         _ => "end play",
     }

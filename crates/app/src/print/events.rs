@@ -4,8 +4,9 @@ use report::{EventLine, Piece, Tone};
 use store::entry::Show;
 use store::query::{self, BearingPage, JournalLine, SheetDetail, decided_words, zone_numeral};
 
-use super::facts::pair_results;
+use super::facts::{clearance_found, is_own, pair_results};
 use super::three;
+use crate::drawings::clearance_word;
 
 /// Every event of the bearing but its campaigns, whose hours are in the stays.
 pub(super) fn events(page: &BearingPage, show: Show) -> Vec<EventLine> {
@@ -26,6 +27,12 @@ fn event(page: &BearingPage, line: &JournalLine, show: Show) -> EventLine {
             event.found = words(line);
             let told = number.map(|i| Piece::muted(format!("  sheet {}", i + 1)));
             event.found.extend(told);
+            if let Some(sheet) = sheet {
+                event.place.clone_from(&sheet.position);
+                if sheet.teardown.is_some() {
+                    event.hours = format!("{} h", show.hours(sheet.stay_run_s));
+                }
+            }
         }
     }
     // Who signed, and the name of the record.
@@ -104,15 +111,19 @@ fn teardown(event: &mut EventLine, page: &BearingPage, sheet: &SheetDetail, show
     };
     event.place.clone_from(place);
     event.hours = format!("{} h", show.hours(sheet.stay_run_s));
-    event.found = vec![Piece::plain(format!(
-        "Teardown out of {}, sheet {number}",
-        sheet.chock
-    ))];
-    if let Some(found) = three(pair_results(sheet, "end_play_nm"), show) {
-        event.found.push(Piece::plain(": end play "));
-        event
-            .found
-            .push(Piece::bold(format!("{found} {}", show.unit.sign())));
+    let is_own = is_own(page, sheet);
+    event.found = vec![Piece::plain(if is_own {
+        format!("Teardown out of {}, sheet {number}", sheet.chock)
+    } else {
+        format!(
+            "Teardown of {}, which ran over it, out of {}, sheet {number}",
+            sheet.bearing, sheet.chock
+        )
+    })];
+    if let Some(found) = clearance_found(sheet, show) {
+        let word = clearance_word(&page.bearing_type.kind);
+        event.found.push(Piece::plain(format!(": {word} ")));
+        event.found.push(Piece::bold(found));
     }
     if let Some(note) = sheet.entry("identify.note") {
         event.found.push(Piece::plain(format!("; {note}")));
@@ -121,12 +132,17 @@ fn teardown(event: &mut EventLine, page: &BearingPage, sheet: &SheetDetail, show
         let words = format!("; suspect gauge {}, record {}", suspect.code, suspect.fault);
         event.found.push(Piece::bold(words));
     }
-    let mut done = vec![decided_words(&signed.decision.decided)];
+    let decided = decided_words(&signed.decision.decided);
+    let mut done = vec![if is_own {
+        decided
+    } else {
+        format!("{}: {}", sheet.bearing, decided.to_lowercase())
+    }];
     if let Some(left) = three(pair_results(sheet, "end_play_after_nm"), show) {
         done.push(format!("reground to {left} {}", show.unit.sign()));
     }
     if let Some(again) = &signed.reassembly {
-        done.push(format!("zone {} up", zone_numeral(again.zone)));
+        done.extend((again.zone > 0).then(|| format!("zone {} up", zone_numeral(again.zone))));
         if !sheet.back_into.is_empty() && sheet.back_into != sheet.chock {
             done.push(format!("into {}", sheet.back_into));
         }

@@ -80,6 +80,7 @@ pub(super) fn summary(page: &BearingPage, show: Show) -> String {
         .sheets
         .iter()
         .rev()
+        .filter(|sheet| is_own(page, sheet))
         .find_map(|sheet| last_decision(sheet, show))
     {
         sentences.push(text);
@@ -114,6 +115,7 @@ fn ran(page: &BearingPage, show: Show) -> String {
         + page
             .sheets
             .iter()
+            .filter(|s| is_own(page, s))
             .filter(|s| s.teardown.as_ref().is_some_and(|t| t.reassembly.is_some()))
             .count();
     let hours = show.hours(page.line.total_run_s);
@@ -122,8 +124,23 @@ fn ran(page: &BearingPage, show: Show) -> String {
         0 => String::new(),
         count => format!(", {}", counted(count, "mounting sheet")),
     };
-    match (starts, page.sheets.len() - mountings) {
-        (0, 0) if mountings == 0 => {
+    let others = page.sheets.iter().filter(|s| !is_own(page, s)).count();
+    let mounted = match others {
+        0 => mounted,
+        count => format!(
+            "{mounted}, {} of the outer half over it",
+            counted(count, "teardown sheet")
+        ),
+    };
+    match (starts, page.sheets.len() - mountings - others) {
+        // An inner half sits on a neck, and is looked at with the outer half that ran over it.
+        (stays, 0) if page.line.kind == INNER_HALF => {
+            format!(
+                "{} on necks, {hours} h in the mill{mounted}.",
+                counted(stays, "stay")
+            )
+        }
+        (0, 0) if mountings + others == 0 => {
             format!("Never mounted in this logbook, {hours} h on its counter.")
         }
         (stays, sheets) => {
@@ -138,23 +155,23 @@ fn ran(page: &BearingPage, show: Show) -> String {
 
 /// How the clearance went from its setting to the last reading.
 fn grew(page: &BearingPage, show: Show) -> Option<String> {
-    let set = three(page.pairs.each_ref().map(|p| p.as_set_nm), show);
+    let set = as_set(page, show);
     let last = page
         .sheets
         .iter()
         .rev()
-        .find(|s| s.result("end_play_nm", 1).is_some());
+        .find(|s| clearance_found(s, show).is_some());
     let unit = show.unit.sign();
     let Some(last) = last else {
         return set.map(|set| format!("Set at {set} {unit}; not measured since."));
     };
-    let found = three(pair_results(last, "end_play_nm"), show)?;
+    let found = clearance_found(last, show)?;
     let from = if last.position.is_empty() {
         String::new()
     } else {
         format!(" off {}", last.position)
     };
-    let found = format!("found at {found} {unit} on {}{from}", last.event.at.date());
+    let found = format!("found at {found} on {}{from}", last.event.at.date());
     let word = capital(clearance_word(&page.bearing_type.kind));
     Some(match set {
         Some(set) => format!("{word} set at {set} {unit}, last {found}."),
@@ -171,12 +188,36 @@ fn last_decision(sheet: &SheetDetail, show: Show) -> Option<String> {
         .teardown
         .as_ref()
         .and_then(|t| t.reassembly.as_ref())
+        .filter(|r| r.zone > 0)
         .map(|r| format!(", zone {} up", zone_numeral(r.zone)))
         .unwrap_or_default();
     Some(format!(
         "Last decision: {}{left}{zone}.",
         decided_words(&decision.decided)
     ))
+}
+
+/// The kind of an inner half as in the file.
+const INNER_HALF: &str = "four_row_cylindrical_inner";
+
+/// True for a sheet of the bearing itself; false for one of the outer half over an inner half.
+pub(super) fn is_own(page: &BearingPage, sheet: &SheetDetail) -> bool {
+    sheet.mounting.is_some() || sheet.bearing.is_empty() || sheet.bearing == page.line.serial
+}
+
+/// The clearance that a sheet found, with its unit: of the three row pairs, or of the whole bearing.
+pub(super) fn clearance_found(sheet: &SheetDetail, show: Show) -> Option<String> {
+    three(pair_results(sheet, "end_play_nm"), show)
+        .or_else(|| sheet.result("clearance_nm", 1).map(|nm| show.length(nm)))
+        .map(|text| format!("{text} {}", show.unit.sign()))
+}
+
+/// The clearance as set: of the three row pairs, or of the whole bearing.
+fn as_set(page: &BearingPage, show: Show) -> Option<String> {
+    match page.pairs.each_ref().map(|p| p.as_set_nm) {
+        [Some(whole), None, None] => Some(show.length(whole)),
+        pairs => three(pairs, show),
+    }
 }
 
 /// A result of each row pair.
@@ -256,7 +297,7 @@ pub(super) fn limits(page: &BearingPage, now: Stamp, show: Show) -> Vec<Labelled
             format!("{text} {unit}"),
         ));
     }
-    if let Some(text) = three(page.pairs.each_ref().map(|p| p.as_set_nm), show) {
+    if let Some(text) = as_set(page, show) {
         rows.push(labelled("as set", format!("{text} {unit}")));
     }
     if let Some(text) = per_pair(page.pairs.each_ref().map(|p| p.watch_nm), show) {

@@ -8,7 +8,7 @@ use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
 use store::draft::{self, DraftId, Fields};
 use store::entry::Show;
 use store::query::{self, SheetDetail};
-use store::sheet::field::GAP_DEGREES;
+use store::sheet::field::{self, GAP_DEGREES};
 use store::sheet::{Assessment, Facts, PairView, ShimView, TypeFacts, assess};
 use store::{Connection, Stamp};
 
@@ -325,8 +325,11 @@ fn afterwards(rows: &[Spacer], source: &Source, show: Show) -> Table {
         let index = row.pair - 1;
         let length = |nm: Option<i64>| nm.map(|nm| show.length(nm)).unwrap_or_default();
         let mut cells = vec![Cell::reading(format!("S{}", row.pair), "\u{a0}")];
-        cells.extend(GAP_DEGREES.map(|_| Cell::default()));
-        cells.push(Cell::default());
+        cells.extend(GAP_DEGREES.map(|degrees| {
+            let typed = source.fields.get(&field::after_at(row.pair, degrees));
+            typed.map_or_else(Cell::default, |field| Cell::text(field.text.trim()))
+        }));
+        cells.push(Cell::text(length(after.parallel_nm[index])));
         cells.push(strong(length(after.spacer_nm[index])));
         cells.push(Cell::text(length(after.end_play_nm[index])));
         cells
@@ -340,7 +343,7 @@ fn afterwards(rows: &[Spacer], source: &Source, show: Show) -> Table {
     ]);
     Table {
         title: "Measured after grinding".into(),
-        note: "width at four places; parallel as the drawing says".into(),
+        note: "widths at four places as typed; parallel as the drawing says".into(),
         columns,
         rows: rows.collect(),
         half: false,

@@ -90,7 +90,7 @@ pub fn history(
     let show = job.show;
     let mut page =
         query::bearing_page(conn, bearing, job.now, show)?.ok_or(PrintError::NoSuch("bearing"))?;
-    with_mountings(conn, &mut page, show)?;
+    with_other_sheets(conn, &mut page, show)?;
     let record = match query::record(conn, bearing)? {
         Some((store::payload::Record::Bearing(record), _)) => Some(record),
         _ => None,
@@ -102,7 +102,7 @@ pub fn history(
     let mut corrections = Corrections::default();
     for (number, detail) in (1..).zip(&page.sheets).filter(|(_, detail)| is_in(detail)) {
         // The limits of that day, not of today.
-        let limits = TypeFacts::load(conn, page.bearing_type.no, detail.event.at.ms)?;
+        let limits = limits_of(conn, &page, detail)?;
         let mut sheet = sheet::sheet(number, detail, &limits, &standards, show);
         if !parts.has_readings {
             sheet.tables.clear();
@@ -117,7 +117,7 @@ pub fn history(
     counted_not.retain(|detail| parts.holds(detail.event.at.ms));
     let standards = sheet::standards(conn, &counted_not)?;
     for detail in &counted_not {
-        let limits = TypeFacts::load(conn, page.bearing_type.no, detail.event.at.ms)?;
+        let limits = limits_of(conn, &page, detail)?;
         let mut sheet = sheet::sheet(0, detail, &limits, &standards, show);
         if !parts.has_readings {
             sheet.tables.clear();
@@ -159,8 +159,20 @@ pub fn history(
     })
 }
 
-/// Adds the mounting sheets that name the bearing, or a half of it, to its teardowns.
-fn with_mountings(
+/// The limits that a sheet was judged by: those of its own bearing's type on that day.
+fn limits_of(
+    conn: &store::Connection,
+    page: &BearingPage,
+    detail: &SheetDetail,
+) -> Result<TypeFacts> {
+    let own = query::type_of_sheet(conn, detail.event.no)?;
+    let of = own.unwrap_or(page.bearing_type.no);
+    Ok(TypeFacts::load(conn, of, detail.event.at.ms)?)
+}
+
+/// Adds to its teardowns the mounting sheets that name the bearing or a half of it, and, to those of an inner half, the
+/// teardowns of the outer half that ran over it.
+fn with_other_sheets(
     conn: &store::Connection,
     page: &mut BearingPage,
     show: store::entry::Show,
@@ -168,7 +180,7 @@ fn with_mountings(
     let journal = page
         .journal
         .iter()
-        .filter(|line| line.kind == "mounting_sheet");
+        .filter(|line| matches!(line.kind.as_str(), "mounting_sheet" | "teardown_sheet"));
     let others: Vec<i64> = journal
         .map(|line| line.no)
         .filter(|no| page.sheets.iter().all(|s| s.event.no != *no))

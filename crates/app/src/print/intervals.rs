@@ -58,7 +58,11 @@ pub(super) fn drawing(review: &StandReview, show: Show) -> Option<Drawing> {
         title: format!("Growth of the clearances at stand {}", review.code),
     };
     let alt = format!("{}, {unit} per 1,000 h. {}.", plot.title, told.join("; "));
-    let note = "mark and bar: mean and 95 % interval of the stays measured; upright line: mean of all of them";
+    let note = if is_one_type {
+        "mark and bar: mean and 95 % interval of the stays measured; upright line: mean of all of them"
+    } else {
+        "mark and bar: mean and 95 % interval; what has one clearance stands in the first column"
+    };
     Some(pictures::drawing(
         "Growth by place",
         note,

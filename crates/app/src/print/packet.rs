@@ -129,6 +129,9 @@ pub(super) fn paper(
     })
 }
 
+/// Rows that tell of the bearing as it stands today.
+const OF_TODAY: [&str; 4] = ["revision", "mill time", "zone up now", "as set"];
+
 /// What it is, what it must be, and its sheets, oldest first.
 type Told = (Vec<Labelled>, Vec<Labelled>, Vec<SheetDetail>);
 
@@ -162,8 +165,11 @@ fn told(conn: &Connection, sent: Sent, job: &PrintJob) -> Result<Told> {
                 Some((store::payload::Record::Bearing(record), _)) => Some(record),
                 _ => None,
             };
-            let identity = super::facts::identity(&page, record.as_ref(), show);
-            let wanted = super::facts::limits(&page, job.now, show);
+            // What it is, not how it stands today: the sheet that goes along is of its own day.
+            let mut identity = super::facts::identity(&page, record.as_ref(), show);
+            identity.retain(|row| !OF_TODAY.contains(&row.label.as_str()));
+            let mut wanted = super::facts::limits(&page, job.now, show);
+            wanted.retain(|row| !OF_TODAY.contains(&row.label.as_str()));
             Ok((identity, wanted, page.sheets))
         }
     }

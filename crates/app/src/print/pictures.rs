@@ -178,7 +178,7 @@ pub(super) fn growth(page: &BearingPage, now: Stamp, show: Show) -> Option<Drawi
         let mut model = model.clone();
         axis.move_onto(&mut model, page, now, show);
         if axis == Axis::Tonnes {
-            model.x_label = "thousand tonnes rolled, since this logbook counts".into();
+            model.x_label = "kt rolled since this logbook counts".into();
         }
         let scene = model.scene((PAGE - gap) / 2.0, small);
         whole.append(&scene, pos(left, height + 12.0));

@@ -8,6 +8,7 @@ use store::payload::Reading;
 use store::query::SheetDetail;
 use store::sheet::field::{self, GAP_DEGREES, PAIRS, PLANES, PLANES_USUAL, SEAT_DEGREES, SeatName};
 
+mod grids;
 mod more;
 
 use super::mark;
@@ -34,12 +35,14 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
     .into_iter()
     .flatten()
     .collect();
+    tables.extend(form.radial());
     tables.extend(
         [SeatName::Bore, SeatName::Neck]
             .into_iter()
             .filter_map(|seat| form.seat(seat)),
     );
     tables.extend(form.temperatures());
+    tables.extend(form.fitted());
     tables.extend(form.grease());
     tables.extend(form.others());
     tables
@@ -378,12 +381,15 @@ impl<'a> Form<'a> {
         if kind.is_none() && rows.iter().all(Option::is_none) {
             return None;
         }
-        let mut columns: Vec<Column> = (1..=4)
+        // A bearing of two rows has no third.
+        let count = rows.iter().rposition(Option::is_some).map_or(4, |i| i + 1);
+        let mut columns: Vec<Column> = (1..=count)
             .map(|row| Column::number(format!("row {row}")))
             .collect();
         columns.insert(0, Column::wide("grease"));
         let cells = rows
             .into_iter()
+            .take(count)
             .map(|c| Cell::text(c.unwrap_or_else(|| "\u{2013}".into())));
         let row = std::iter::once(Cell::text(kind.unwrap_or("kind not named")))
             .chain(cells)

@@ -177,8 +177,11 @@ fn growth(review: &StandReview, show: Show) -> Table {
             Cell::text(show.hours(hours)),
         ];
         row.extend(grown.map(|(mean, count)| {
-            let value = mean.map_or_else(|| "\u{2013}".into(), |nm| show.length(nm));
-            Cell::reading(value, format!("from {count}"))
+            match mean {
+                Some(nm) => Cell::reading(show.length(nm), format!("from {count}")),
+                // A bearing with one clearance, or nothing to compare.
+                None => Cell::default(),
+            }
         }));
         row
     });
@@ -228,8 +231,8 @@ fn found(review: &StandReview) -> Table {
 
 fn teardowns(review: &StandReview, show: Show) -> Table {
     let rows = review.teardowns.iter().map(|t| {
-        let found = three(t.found_nm, show).unwrap_or_else(|| "not measured".into());
-        let grown = three(t.grown_nm, show)
+        let found = clearances(t.found_nm, show).unwrap_or_else(|| "not measured".into());
+        let grown = clearances(t.grown_nm, show)
             .map(|text| format!("grown {text}"))
             .unwrap_or_default();
         let elsewhere = if t.here_run_s < t.run_s {
@@ -269,6 +272,14 @@ fn teardowns(review: &StandReview, show: Show) -> Table {
         ],
         rows: rows.collect(),
         half: false,
+    }
+}
+
+/// The clearances of the row pairs, or the one of a bearing that has one.
+fn clearances(values: [Option<i64>; 3], show: Show) -> Option<String> {
+    match values {
+        [Some(one), None, None] => Some(show.length(one)),
+        values => three(values, show),
     }
 }
 

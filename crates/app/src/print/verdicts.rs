@@ -67,6 +67,7 @@ fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictL
     };
     let unit = show.unit.sign();
     let uncertainty = match (v.expanded_uncertainty_nm, v.value_nm) {
+        (Some(0), _) => "not counted".into(),
         (Some(nm), _) => format!("{} {unit}", show.length(nm)),
         (None, Some(_)) => "not known".into(),
         (None, None) => String::new(),

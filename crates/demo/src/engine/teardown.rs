@@ -399,10 +399,12 @@ impl Engine<'_> {
         });
         put(fields, "decision.choice", decided.as_str());
         if decided != recommended {
-            let reason = t
-                .reason
-                .as_deref()
-                .unwrap_or("measured a second time in front of the engineer: runs on");
+            let reason = t.reason.as_deref().unwrap_or(match found.zone_advice {
+                ZoneAdvice::Turn { .. } | ZoneAdvice::Keep { .. } => {
+                    "seats were good at the last teardown and are measured at the next"
+                }
+                _ => "marks are light: looked at again at the next teardown",
+            });
             put(fields, "decision.reason", reason);
         }
         if !matches!(

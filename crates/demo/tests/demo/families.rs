@@ -64,6 +64,16 @@ fn the_ring_that_crept_is_measured_scrapped_and_its_outer_half_goes_on_with_anot
     let back = "SELECT value_nm FROM verdict v JOIN sheet s ON s.event = v.event JOIN roll r ON r.no = s.roll
                 WHERE r.code = 'K-07' AND s.kind = 'seat_check' AND v.about = 'neck_smallest' AND v.verdict = 'pass'";
     assert_eq!(number(back), 760_330_000);
+    // The sheet on which the ring was found is told in the history of the inner half as well, and no thrust bearing's is.
+    let of_inner = |of: &str| {
+        let sql = format!(
+            "SELECT count(*) FROM thing_event te JOIN bearing i ON i.no = te.thing AND i.serial = 'TH-4CI-17'
+             JOIN sheet s ON s.event = te.event JOIN bearing b ON b.no = s.bearing WHERE b.serial LIKE '{of}'"
+        );
+        number(&sql)
+    };
+    assert_eq!(of_inner("TH-4C-009"), 6);
+    assert_eq!(of_inner("TH-2X-%"), 0);
     // Over another inner half the clearance begins anew: no growth is formed across it.
     let wear = store::query::shop_wear(conn, None).unwrap().unwrap();
     assert!(wear.of("TH-4C-009").all(|row| row.segment > 0));

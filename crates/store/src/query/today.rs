@@ -194,7 +194,8 @@ fn conflicts(conn: &Connection) -> Result<Vec<OpenConflict>> {
               AND o.no <> own.no WHERE own.no = c.event AND own.entity <> 'person' ORDER BY o.no LIMIT 1) AS twin
          FROM conflict c JOIN event e ON e.no = c.event
          LEFT JOIN thing t ON t.no = (SELECT te.thing FROM thing_event te JOIN thing x ON x.no = te.thing
-             WHERE te.event = c.event AND x.entity IN ('bearing', 'chock') ORDER BY x.entity LIMIT 1)
+             WHERE te.event = c.event AND x.entity IN ('bearing', 'chock')
+             ORDER BY x.entity, x.no IS NOT (SELECT bearing FROM sheet WHERE event = c.event) LIMIT 1)
          WHERE c.resolved_event IS NULL ORDER BY e.at_ms, c.event",
     )?;
     let rows = stmt.query_map([], |row| {

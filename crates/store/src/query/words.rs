@@ -525,7 +525,7 @@ fn amendment(
     }
     let written = crate::state::event(conn, no)?;
     let payload = serde_json::from_str(&written.payload).unwrap_or_default();
-    for change in &p.changes {
+    for (at, change) in p.changes.iter().enumerate() {
         let (place, old, new) = change_words(conn, &written, &payload, change, show)?;
         pieces.push(Piece::plain(place));
         pieces.push(Piece {
@@ -533,9 +533,12 @@ fn amendment(
             tone: Tone::Struck,
         });
         pieces.push(Piece::strong(new));
-        pieces.push(Piece::muted(&change.reason));
+        // A reason of several places is told once, after the last of them.
+        let next = p.changes.get(at + 1);
+        if next.is_none_or(|next| next.reason != change.reason) {
+            pieces.push(Piece::muted(&change.reason));
+        }
     }
-    pieces.dedup();
     Ok(("Amended", pieces))
 }
 

@@ -88,7 +88,8 @@ impl Entry<'_> {
     /// The bearing of a sheet, else what it is about.
     fn whose(&self, event: i64) -> Result<String> {
         let sql = "SELECT te.thing FROM thing_event te JOIN thing t ON t.no = te.thing WHERE te.event = ?1
-                   ORDER BY t.entity <> 'bearing', t.entity NOT IN ('chock', 'roll'), t.no LIMIT 1";
+                   ORDER BY t.no IS NOT (SELECT bearing FROM sheet WHERE event = ?1), t.entity <> 'bearing',
+                     t.entity NOT IN ('chock', 'roll'), t.no LIMIT 1";
         let thing: Option<i64> = self
             .conn
             .prepare_cached(sql)?

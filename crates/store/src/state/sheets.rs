@@ -12,6 +12,7 @@ impl Applying<'_> {
         let (bearing, chock) = (self.thing(&p.bearing)?, self.thing(&p.chock)?);
         let roll = self.thing_opt(p.roll.as_ref())?;
         let position = self.thing_opt(p.position.as_ref())?;
+        self.note_inner_half(bearing, roll, position)?;
         let is_gone = self.is_gone(bearing)?;
         self.chock_must_be_here(bearing)?;
         let open = self.open_stay(bearing)?;
@@ -64,6 +65,30 @@ impl Applying<'_> {
                 &format!("decided on the sheet: {}", words(decided)),
             )
         }
+    }
+
+    /// The inner half on the neck is looked at together with the outer half: the sheet is told in the history of both.
+    fn note_inner_half(
+        &self,
+        bearing: ThingNo,
+        roll: Option<ThingNo>,
+        position: Option<ThingNo>,
+    ) -> Result<()> {
+        let (Some(roll), Some(position)) = (roll, position) else {
+            return Ok(());
+        };
+        let sql = "SELECT s.bearing FROM stay s JOIN position p ON p.no = ?2
+                   WHERE s.chock = ?1 AND s.seat = 'neck_' || lower(p.side) AND s.to_event IS NULL
+                     AND EXISTS (SELECT 1 FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
+                       WHERE b.no = ?3 AND t.kind = 'four_row_cylindrical')";
+        let mut stmt = self.conn.prepare_cached(sql)?;
+        let found = stmt.query_map(params![roll.0, position.0, bearing.0], |row| {
+            row.get(0).map(ThingNo)
+        })?;
+        for inner in found.collect::<rusqlite::Result<Vec<_>>>()? {
+            self.note_thing(inner)?;
+        }
+        Ok(())
     }
 
     /// A roll whose neck shows a crack waits until it is back from repair, or the engineer says otherwise.

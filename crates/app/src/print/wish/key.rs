@@ -110,7 +110,7 @@ impl Key {
             Self::NoPhotos => "Without pictures",
             Self::Thing => "Thing on hold",
             Self::Mounting => "The mounting sheet",
-            Self::Open => "From the sheet that is not signed yet",
+            Self::Open => "From the sheet still open",
         }
     }
 

@@ -259,8 +259,8 @@ pub fn tabs(ui: &mut Ui, name: &str, words: &[&str], chosen: &mut usize) -> bool
 /// A box to tick with its words, 44 high; true if it was changed.
 pub fn checkbox(ui: &mut Ui, words: &str, ticked: &mut bool) -> bool {
     let width = 20.0 + space::M + text::width(ui, Face::BODY, words);
-    let (rect, response) =
-        ui.allocate_exact_size(vec2(width.ceil(), height::TOUCH), Sense::click());
+    let width = width.ceil().min(ui.available_width());
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height::TOUCH), Sense::click());
     let changed = response.clicked();
     if changed {
         *ticked = !*ticked;
@@ -275,7 +275,7 @@ pub fn checkbox(ui: &mut Ui, words: &str, ticked: &mut bool) -> bool {
         rect.left() + 20.0 + space::M,
         text::baseline(rect.center().y, Face::BODY.size),
     );
-    text::silent(ui, at, Align::Left, Face::BODY, words);
+    text::silent_at_most(ui, at, rect.right() - at.x, Face::BODY, words);
     changed
 }
 

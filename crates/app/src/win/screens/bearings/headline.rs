@@ -78,7 +78,7 @@ fn off(position: &str) -> String {
     }
 }
 
-/// The state in pieces, after the badge.
+/// The state in pieces, after the badge; what weighs least comes last, where a narrow window cuts it.
 pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
     let line = &page.line;
     let mut all = Vec::new();
@@ -90,6 +90,19 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
             Face::STRONG.token(Token::Fail),
             format!("overdue by {} h", show.hours(by)),
         ));
+    }
+    all.push((Face::BODY, where_words(line)));
+    if line.chock.is_some() {
+        let of = line
+            .interval_run_s
+            .map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
+        all.push((
+            Face::BODY,
+            format!("{}{of} h since put in", show.hours(line.stay_run_s)),
+        ));
+    }
+    if line.zone > 0 {
+        all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));
     }
     let is_watched = page
         .pairs
@@ -104,23 +117,10 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
             format!("over the watch level {}", show.length(watch)),
         ));
     }
-    all.push((Face::BODY, where_words(line)));
     all.push((
         Face::BODY,
         format!("{} h in all", show.hours(line.total_run_s)),
     ));
-    if line.chock.is_some() {
-        let of = line
-            .interval_run_s
-            .map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
-        all.push((
-            Face::BODY,
-            format!("{}{of} h since put in", show.hours(line.stay_run_s)),
-        ));
-    }
-    if line.zone > 0 {
-        all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));
-    }
     if page.revision > 1 {
         all.push((Face::BODY, format!("revision {}", page.revision)));
     }

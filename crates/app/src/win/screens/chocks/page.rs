@@ -209,7 +209,11 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
         place.left() - space::M,
         &state(page, cx.show),
     );
-    let (number, words) = number(bores(page).next_back().map(|(check, _)| check), cx.show);
+    let (number, mut words) = number(bores(page).next_back().map(|(check, _)| check), cx.show);
+    if page.line.place == "shop" && !page.line.place_note.is_empty() {
+        words.push_str(" \u{b7} ");
+        words.push_str(&page.line.place_note);
+    }
     let baseline = rect.top() + 71.0;
     let shown = text::at(
         ui,
@@ -246,8 +250,5 @@ fn state(page: &ChockPage, show: Show) -> Vec<(Face, String)> {
         Face::BODY,
         format!("{} h in all", show.hours(page.total_run_s)),
     ));
-    if line.place == "shop" && !line.place_note.is_empty() {
-        all.push((Face::BODY.muted(), line.place_note.clone()));
-    }
     all
 }

@@ -248,7 +248,8 @@ fn field_ui(ui: &mut Ui, cx: &Cx, typed: &mut Typed, key: Key) -> Option<Step> {
 /// What stands in an empty field: what it does when it stays empty.
 fn hint(key: Key) -> &'static str {
     match key {
-        Key::From | Key::Until => "2026-10-30",
+        Key::From => "a day, as 2026-10-30",
+        Key::Until => "empty: up to now",
         Key::Date => "the newest",
         Key::Event => "e7adf5e3:45319",
         Key::Since => "2026-10-30T06:00",

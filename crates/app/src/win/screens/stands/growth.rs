@@ -6,7 +6,7 @@ use calc::wear::{Contrast, MeanRate};
 use draw::tokens::space;
 use draw::{Align, Token};
 use egui::{Color32, Rect, Shape, Ui, pos2, vec2};
-use store::entry::Show;
+use store::entry::{LengthUnit, Show};
 use store::query::{Grown, PlaceGrowth, StandGrowth, TypeGrowth};
 
 use super::StandsModel;
@@ -16,8 +16,9 @@ use crate::ui::widgets::{self, Col, Columns, Row};
 use crate::win::command::Command;
 use crate::win::route::Route;
 
-/// Width of a plot.
+/// Width of a plot, and how far its axis keeps from its sides: half a number of the axis.
 const PLOT: f32 = 216.0;
+const INSET: f32 = 24.0;
 /// Said where the fit of the shop is still under way.
 pub const BEING_WORKED_OUT: &str = "The wear of the shop is being worked out ...";
 const PAIRS: [Token; 3] = [Token::P1, Token::P2, Token::P3];
@@ -91,7 +92,8 @@ fn table(
     toggled: &mut BTreeSet<String>,
 ) {
     let loud = alarms(model);
-    let top = axis_top(of_type);
+    let top = axis_top(of_type, show);
+    let plots = plots(of_type);
     let mean = rate(show, of_type.mean);
     ui.add_space(space::S);
     text::line(
@@ -101,14 +103,18 @@ fn table(
             (Face::NOTE, &format!("  mean of all stays {mean}")),
         ],
     );
-    let columns = Columns::new(vec![
+    let mut all = vec![
         Col::left("stand", 130.0),
         Col::right("stays", 50.0),
         Col::right("all rows", 70.0),
-        Col::left("rows 1\u{2013}2", PLOT),
-        Col::left("rows 2\u{2013}3", PLOT),
-        Col::left("rows 3\u{2013}4", PLOT),
-    ]);
+    ];
+    let heads = ["rows 1\u{2013}2", "rows 2\u{2013}3", "rows 3\u{2013}4"];
+    if plots == 1 {
+        all.push(Col::left("clearance of the bearing", PLOT));
+    } else {
+        all.extend(heads.map(|head| Col::left(head, PLOT)));
+    }
+    let columns = Columns::new(all);
     columns.header(ui);
     let mut stands: Vec<&StandGrowth> = of_type.stands.iter().collect();
     stands.sort_by(|a, b| b.mean.total_cmp(&a.mean));
@@ -130,7 +136,7 @@ fn table(
                 .value(&stand.code)
                 .text(&stand.stays.to_string())
                 .text(&rate(show, stand.mean));
-            for (i, pair) in stand.pairs.iter().enumerate() {
+            for (i, pair) in stand.pairs.iter().enumerate().take(plots) {
                 cells.ui(|ui| plot(ui, show, (i, pair.as_ref()), (of_type.mean, top), false));
             }
         });
@@ -139,11 +145,21 @@ fn table(
         }
         if is_open {
             for place in &stand.places {
-                place_row(ui, show, model, &columns, place, (of_type.mean, top));
+                place_row(ui, show, model, &columns, place, (of_type.mean, top, plots));
             }
         }
     }
-    axis(ui, &columns, show, top);
+    axis(ui, &columns, show, (top, plots));
+}
+
+/// How many plots stand beside each other: one for each row pair, or one where a bearing has one clearance.
+fn plots(of_type: &TypeGrowth) -> usize {
+    let mut stands = of_type.stands.iter();
+    if stands.all(|stand| stand.pairs[1..].iter().all(Option::is_none)) {
+        1
+    } else {
+        3
+    }
 }
 
 fn place_row(
@@ -152,7 +168,7 @@ fn place_row(
     model: &StandsModel,
     columns: &Columns<'_>,
     place: &PlaceGrowth,
-    scale: (f64, f64),
+    (mean, top, plots): (f64, f64, usize),
 ) {
     let out = |pair: usize| {
         contrasts(model).any(|c| {
@@ -174,8 +190,8 @@ fn place_row(
             cells.text(&code);
         }
         cells.text(&place.stays.to_string()).skip();
-        for (i, pair) in place.pairs.iter().enumerate() {
-            cells.ui(|ui| plot(ui, show, (i, pair.as_ref()), scale, out(i)));
+        for (i, pair) in place.pairs.iter().enumerate().take(plots) {
+            cells.ui(|ui| plot(ui, show, (i, pair.as_ref()), (mean, top), out(i)));
         }
     });
 }
@@ -212,14 +228,18 @@ fn rate(show: Show, um: f64) -> String {
     show.length((um * 1_000.0).round() as i64)
 }
 
-/// The end of the axis: a round number over every mark and most of the bars.
-fn axis_top(of_type: &TypeGrowth) -> f64 {
+/// The end of the axis: a round number of the shown unit, over every mark and most of the bars.
+fn axis_top(of_type: &TypeGrowth, show: Show) -> f64 {
     let places = of_type.stands.iter().flat_map(|s| &s.places);
     let pairs = places.flat_map(|p| p.pairs.iter().flatten());
     let top = pairs
         .map(|p| p.mean * 1.15)
         .fold(of_type.mean * 2.0, f64::max);
-    (top / 50.0).ceil().max(1.0) * 50.0
+    let step = match show.unit {
+        LengthUnit::Millimetre => 50.0,
+        LengthUnit::Inch => 50.8,
+    };
+    (top / step).ceil().max(1.0) * step
 }
 
 fn across(rect: Rect, um: f64, top: f64) -> f32 {
@@ -233,7 +253,7 @@ fn plot(
     (mean, top): (f64, f64),
     is_out: bool,
 ) {
-    let rect = ui.max_rect().shrink2(vec2(8.0, 0.0));
+    let rect = ui.max_rect().shrink2(vec2(INSET, 0.0));
     let painter = ui.painter();
     painter.vline(
         across(rect, mean, top).round() + 0.5,
@@ -249,9 +269,18 @@ fn plot(
         left = low_x;
         painter.hline(low_x..=high_x, y + 0.5, theme::stroke(ui, width, token));
         for (x, um) in [(low_x, low), (high_x, high)] {
-            // A bar that goes on beyond the axis has no end there.
             if (0.0..=top).contains(&um) {
                 painter.vline(x, y - 4.0..=y + 5.0, theme::stroke(ui, width, token));
+            } else {
+                // A bar that goes on beyond the axis ends in an arrow.
+                let ahead = if um > top { 6.0 } else { -6.0 };
+                let corners = [vec2(ahead, 0.5), vec2(0.0, -4.5), vec2(0.0, 5.5)];
+                let corners = corners.map(|by| pos2(x, y) + by).to_vec();
+                painter.add(Shape::convex_polygon(
+                    corners,
+                    theme::color(ui, token),
+                    egui::Stroke::NONE,
+                ));
             }
         }
     }
@@ -300,23 +329,25 @@ fn mark(ui: &Ui, pair: usize, at: egui::Pos2, r: f32) {
     }
 }
 
-/// The numbers below the plots.
-fn axis(ui: &mut Ui, columns: &Columns<'_>, show: Show, top: f64) {
+/// The numbers below the plots, each below its tick.
+fn axis(ui: &mut Ui, columns: &Columns<'_>, show: Show, (top, plots): (f64, usize)) {
     columns.row(
         ui,
         &Row::reading(format!("axis from 0 to {}", rate(show, top))),
         |cells| {
             cells.skip().skip().skip();
-            for _ in 0..3 {
+            for _ in 0..plots {
                 cells.ui(|ui| {
-                    let rect = ui.max_rect().shrink2(vec2(8.0, 0.0));
-                    let y = rect.center().y + 4.0;
-                    let painter_at = |um: f64| pos2(across(rect, um, top), y);
-                    text::silent(ui, painter_at(0.0), Align::Left, Face::NOTE, "0");
-                    let half = rate(show, top / 2.0);
-                    text::silent(ui, painter_at(top / 2.0), Align::Centre, Face::NOTE, &half);
-                    let whole = rate(show, top);
-                    text::silent(ui, painter_at(top), Align::Right, Face::NOTE, &whole);
+                    let rect = ui.max_rect().shrink2(vec2(INSET, 0.0));
+                    let y = rect.center().y + 5.0;
+                    for um in [0.0, top / 2.0, top] {
+                        let x = across(rect, um, top).round();
+                        let tick = rect.top()..=rect.top() + 5.0;
+                        let stroke = theme::stroke(ui, 1.0, Token::Muted);
+                        ui.painter().vline(x + 0.5, tick, stroke);
+                        let words = if um > 0.0 { rate(show, um) } else { "0".into() };
+                        text::silent(ui, pos2(x, y), Align::Centre, Face::NOTE, &words);
+                    }
                 });
             }
         },

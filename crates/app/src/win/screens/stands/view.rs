@@ -119,6 +119,10 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
             Face::BODY,
             "No stand, no row pair and no bearing differs from the others by more than chance.",
         );
+    } else {
+        let words = "Times as fast are fitted to all readings: few stays are drawn towards the mean of all, so that they \
+                     come out smaller than the means of the plots below.";
+        text::note(ui, words);
     }
     ui.add_space(space::L);
 }
@@ -127,21 +131,24 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
 fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
     let questions = wear.questions();
     for found in &questions {
-        let (serial, pair) = (&found.serial, found.pair);
+        let (serial, rows) = (
+            &found.serial,
+            calc::disposition::pair_rows((found.pair as usize).saturating_sub(1)),
+        );
         let expected = show.length((found.expected_um * 1_000.0) as i64);
         let unit = show.unit.sign();
         let words = match found.count {
             1 => format!(
-                "A reading of {serial}, row pair {pair}, does not fit its others: about {expected} {unit} was expected. \
+                "A reading of {serial}, rows {rows}, does not fit its others: about {expected} {unit} was expected. \
                  It is left out of the comparison."
             ),
             n => format!(
-                "{n} readings of {serial} do not fit its others, the last of row pair {pair}, where about {expected} \
+                "{n} readings of {serial} do not fit its others, the last of rows {rows}, where about {expected} \
                  {unit} was expected. They are left out of the comparison."
             ),
         };
         sentence(ui, Mark::PassInDoubt, "check the entry", &words);
-        let name = format!("Open the entry of {serial}, row pair {pair}");
+        let name = format!("Open the entry of {serial}, rows {rows}");
         if small::link(ui, "Open the entry", &name).clicked() {
             commands.push(Command::Go(Route::Event(found.event)));
         }
