@@ -77,7 +77,7 @@ fn leave_out(window: &Window, first: &str, reason: &str) {
     window.enter(&["measured last week"]);
 }
 
-/// Back into its chock with zone II up, decided by the foreman; the caret is in the grease.
+/// Back into its chock as it is, zone I up; the caret is in the grease.
 fn decide(window: &Window) {
     window.wait_caret("Decision");
     let all = window.controls();
@@ -85,13 +85,13 @@ fn decide(window: &Window) {
         !all.iter().any(|c| c.name.contains("Regrind")),
         "no spacers, nothing to regrind"
     );
-    window.type_in("2");
+    window.type_in("1");
     window.wait_caret("Why otherwise than recommended");
     window.enter(&["seats were measured last week"]);
     window.wait_caret("Order of the parts");
     window.keys(&["Return", "Return"]);
     window.wait_caret("Turn to load zone");
-    window.type_in("2");
+    window.type_in("+");
     window.wait_caret("Back into chock");
     window.type_in("+");
     window.wait_caret("Grease");
@@ -178,7 +178,7 @@ fn a_cylindrical_bearing_is_torn_down_and_mounted_with_its_inner_half_by_keyboar
     window.enter(&["A B C D"]);
     for ring in 1..=4 {
         window.wait_caret(&format!("Zone up, outer ring {ring}"));
-        window.type_in("2");
+        window.type_in("1");
     }
     window.wait_caret("Why these zones");
     window.keys(&["Return"]);

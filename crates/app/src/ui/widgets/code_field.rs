@@ -260,6 +260,10 @@ fn end(
             .filter(|_| step == Step::Forward)
             .map_or(Coded::Leave(step), Coded::Chosen);
     }
+    // Back is back, whatever stands there.
+    if step == Step::Back && pointed.is_none() {
+        return Coded::Leave(step);
+    }
     let only = found
         .first()
         .copied()
@@ -447,5 +451,7 @@ mod tests {
         assert_eq!(enter("07", Some(1)), Coded::Chosen(2));
         assert_eq!(enter("XX-1", None), Coded::Entered("XX-1".to_owned()));
         assert_eq!(enter("", None), Coded::Leave(Step::Forward));
+        let back = end("wr-b-08", &CHOICES, &[1], None, Step::Back, false);
+        assert_eq!(back, Coded::Leave(Step::Back), "a number that stands there");
     }
 }
