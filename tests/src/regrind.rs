@@ -54,7 +54,7 @@ pub fn fill_regrind(window: &Window) {
     window.keys(&["Right", "Return"]);
     window.wait_caret("Crack test of the rings");
     window.keys(&["Return"]);
-    window.wait_caret("Gap 1 at 0 degrees, mm");
+    window.wait_caret("Gap of rows 1–2 at 0 degrees, mm");
     window.enter(&BENCH);
     window.wait_caret("Chock temperature, first, °C");
     // Past every field of the seats to the reason why not.

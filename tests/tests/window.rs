@@ -443,7 +443,7 @@ const STACK: [&str; 31] = [
 /// Of the stack on paper: inputs, results, derivation, formula, source, caution.
 const ON_PAPER: [&str; 14] = [
     "0.01 mm",
-    "row pair 3",
+    "rows 3–4",
     "24.012 mm",
     "30.004 mm",
     "23.372 / 23.366 / 23.378",
@@ -451,7 +451,7 @@ const ON_PAPER: [&str; 14] = [
     "0.640 / 0.580 / 0.630 mm",
     "23.672 / 29.724 / 23.678 mm",
     "\u{2212}0.670 mm",
-    "pair 2: 30.004 \u{2212} 29.424",
+    "rows 2–3: 30.004 \u{2212} 29.424",
     "clearance = spacer \u{2212} mean(gaps)",
     "All in whole nanometres",
     "rounding and refusals: common practice, no",

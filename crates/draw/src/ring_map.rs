@@ -75,6 +75,8 @@ pub struct ZoneHours {
 pub struct RingMap {
     /// Number of rows, 1 to 4.
     pub rows: usize,
+    /// What the rows are called, from the barrel on; a row without a name goes by its number.
+    pub row_names: Vec<String>,
     /// Height of a row, px: 24 on a page, 33 where findings are entered.
     pub row_height: f32,
     /// The zone that is up, 0 to 3.
@@ -248,6 +250,11 @@ impl RingMap {
         }
     }
 
+    fn row_name(&self, row: usize) -> String {
+        let name = self.row_names.get(row - 1).cloned();
+        name.unwrap_or_else(|| row.to_string())
+    }
+
     fn rings(&self, scene: &mut Scene, layout: &RingLayout) {
         let (left, right) = (crisp(layout.left, 1.0), crisp(layout.right, 1.0));
         let loaded = self
@@ -288,7 +295,7 @@ impl RingMap {
                 font::baseline(f32::midpoint(top, bottom), size::NOTE),
             );
             scene.text(
-                Text::note(at, &row.to_string(), Token::Muted)
+                Text::note(at, &self.row_name(row), Token::Muted)
                     .semibold()
                     .aligned(Align::Right),
             );

@@ -19,7 +19,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
 const EVENTS: usize = 300;
 const SHEETS: usize = 60;
-const RUNS: usize = 5;
+const RUNS: usize = 1;
 
 fn main() {
     let picture = picture();
@@ -30,13 +30,13 @@ fn main() {
     for _ in 0..RUNS {
         // Nothing of the run before may help this one.
         typst::comemo::evict(0);
-        let from = Instant::now();
+        let from = Clock::start();
         our_size = report::history_pdf(&history)
             .expect("a history is set")
             .len();
         ours = ours.min(from.elapsed());
         typst::comemo::evict(0);
-        let from = Instant::now();
+        let from = Clock::start();
         bare_size = world.pdf().len();
         bare = bare.min(from.elapsed());
     }
@@ -49,6 +49,37 @@ fn main() {
         "ratio {times:.1}, best of {RUNS} each; most memory of the run {}",
         peak()
     );
+}
+
+/// Time of the processor that this process took, where the system tells it: what else the machine does stays out of it.
+struct Clock {
+    began: Instant,
+    worked: Option<Duration>,
+}
+
+impl Clock {
+    fn start() -> Self {
+        Self {
+            began: Instant::now(),
+            worked: worked(),
+        }
+    }
+
+    fn elapsed(&self) -> Duration {
+        match (worked(), self.worked) {
+            (Some(now), Some(then)) => now - then,
+            _ => self.began.elapsed(),
+        }
+    }
+}
+
+/// User and system time so far, in steps of 10 ms.
+fn worked() -> Option<Duration> {
+    let stat = std::fs::read_to_string("/proc/self/stat").ok()?;
+    // The name of the program may hold blanks: what counts comes after it.
+    let fields: Vec<&str> = stat.rsplit_once(')')?.1.split_whitespace().collect();
+    let ticks: u64 = fields.get(11)?.parse::<u64>().ok()? + fields.get(12)?.parse::<u64>().ok()?;
+    Some(Duration::from_millis(ticks * 10))
 }
 
 /// The most memory that this process ever held, where the system tells it.

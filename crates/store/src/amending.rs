@@ -16,6 +16,7 @@ use crate::form;
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::Logbook;
 use crate::payload::{Amendment, Change, Payload};
+use crate::rows::Rows;
 use crate::sheet::{self, field};
 use crate::state;
 use crate::time::Stamp;
@@ -87,14 +88,11 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
                 .get(path)
                 .map_or_else(String::new, |f| f.text.clone())
         };
+        let rows = show.rows.of(crate::query::rows_of(conn, event)?);
         return Ok(paths
             .into_iter()
             .map(|path| Place {
-                label: if is_mounting {
-                    crate::mounting::field::name(path)
-                } else {
-                    field::label(path)
-                },
+                label: sheet_label(path, is_mounting, rows),
                 text: text(&is, path),
                 written: (text(&was, path) != text(&is, path)).then(|| text(&was, path)),
                 path: path.clone(),
@@ -120,7 +118,7 @@ pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>
                 _ => None,
             };
             Ok(Place {
-                label: label(&path),
+                label: show.rows.four().told(&label_in(&path, &is)),
                 text,
                 written: before,
                 unit: unit(&path, show),
@@ -231,6 +229,35 @@ fn is_ref(path: &str) -> bool {
 }
 
 /// What people call a place: its name without the unit, and its number in a row.
+/// A place of a sheet. The row of a finding is typed here as it is kept, so its name says from where it counts.
+fn sheet_label(path: &str, is_mounting: bool, rows: Rows) -> String {
+    if is_mounting {
+        return rows.told(&crate::mounting::field::name(path));
+    }
+    match crate::sheet::findings::parse(path) {
+        Some((_, crate::sheet::findings::Key::Row)) => {
+            format!("{}, counted from the barrel", field::label(path))
+        }
+        _ => rows.told(&field::label(path)),
+    }
+}
+
+/// A place of a payload: of three values side by side each is one of a row pair, or its spacer.
+fn label_in(path: &str, payload: &Value) -> String {
+    let list = path.rsplit_once('/').and_then(|(list, index)| {
+        let all = payload.pointer(list)?.as_array()?;
+        Some((all.len(), index.parse::<usize>().ok()?))
+    });
+    match (list, key(path)) {
+        (Some((3, index)), "spacer_nm") => format!("spacer S{}", index + 1),
+        (Some((3, index)), "as_set_nm" | "clearance_nm") => {
+            let words = key(path).trim_end_matches("_nm").replace('_', " ");
+            format!("{words}, rows {}", calc::disposition::pair_rows(index))
+        }
+        _ => label(path),
+    }
+}
+
 fn label(path: &str) -> String {
     let name = key(path);
     let words = match name {
@@ -308,7 +335,9 @@ pub(crate) fn in_words(
         Value::Number(_) if !is_ref(path) => unit(path, show),
         _ => "",
     };
-    Ok((label(path), format!("{words} {sign}").trim().to_owned()))
+    let payload = serde_json::from_str(&event.payload).unwrap_or_default();
+    let label = show.rows.four().told(&label_in(path, &payload));
+    Ok((label, format!("{words} {sign}").trim().to_owned()))
 }
 
 struct Words<'a> {

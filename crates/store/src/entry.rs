@@ -5,6 +5,8 @@
 
 use std::fmt;
 
+use crate::rows::RowOrder;
+
 /// What a field holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Quantity {
@@ -244,9 +246,57 @@ pub struct Show {
     pub unit: LengthUnit,
     /// Comma instead of point.
     pub comma: bool,
+    /// From which end rows are counted.
+    pub rows: RowOrder,
+    /// What money is counted in; none where the plant has not said.
+    pub currency: Option<Currency>,
+}
+
+/// A currency by its three letters (ISO 4217).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Currency([u8; 3]);
+
+impl Currency {
+    /// Reads three letters, small or large.
+    pub fn read(text: &str) -> Option<Self> {
+        let letters: [u8; 3] = text.trim().as_bytes().try_into().ok()?;
+        let is_code = letters.iter().all(u8::is_ascii_alphabetic);
+        is_code.then(|| Self(letters.map(|letter| letter.to_ascii_uppercase())))
+    }
+}
+
+impl fmt::Display for Currency {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0
+            .iter()
+            .try_for_each(|letter| write!(f, "{}", char::from(*letter)))
+    }
 }
 
 impl Show {
+    /// A row pair by its rows: `rows 1–2`.
+    pub fn pair_name(self, pair: usize) -> String {
+        self.rows.four().pair_name(pair)
+    }
+
+    /// The rows of a pair alone: `1–2`.
+    pub fn pair_rows(self, pair: usize) -> String {
+        self.rows.four().pair_rows(pair)
+    }
+
+    /// Values that stand side by side without a name, one for each row pair: in the order in which the plant counts.
+    pub fn in_order<T>(self, mut values: Vec<T>) -> Vec<T> {
+        if self.rows == RowOrder::FromOutboard {
+            values.reverse();
+        }
+        values
+    }
+
+    /// The spacer in a row pair: `S1`.
+    pub fn spacer(self, pair: usize) -> String {
+        self.rows.four().spacer(pair)
+    }
+
     /// A length without its unit: mm to 0.001, inch to 0.0001. A true minus sign.
     pub fn length(self, nm: i64) -> String {
         match self.unit {
@@ -279,6 +329,18 @@ impl Show {
     /// Thousand tonnes.
     pub fn kilotonnes(self, kg: i64) -> String {
         self.decimals(kg, 1_000_000, 1)
+    }
+
+    /// An amount of money with its hundredths, in the plant's currency where there is one.
+    pub fn money(self, minor: i64) -> String {
+        let sign = if minor < 0 { "\u{2212}" } else { "" };
+        let size = minor.checked_abs().unwrap_or(i64::MAX);
+        let mark = if self.comma { ',' } else { '.' };
+        let whole = self.grouped(size / 100);
+        let currency = self
+            .currency
+            .map_or_else(String::new, |currency| format!(" {currency}"));
+        format!("{sign}{whole}{mark}{:02}{currency}", size % 100)
     }
 
     /// A whole number with its thousands set off.
@@ -464,6 +526,15 @@ mod tests {
         assert_eq!(point.hours(1_015 * 3600), "1,015");
         assert_eq!(comma.hours(1_015 * 3600), "1\u{a0}015");
         assert_eq!(point.grouped(-1_234_567), "\u{2212}1,234,567");
+        assert_eq!(point.money(1_240_000), "12,400.00");
+        let euro = Show {
+            currency: Currency::read("eur "),
+            ..comma
+        };
+        assert_eq!(euro.money(-7_505), "\u{2212}75,05 EUR");
+        for text in ["", "EU", "E1R", "EURO", "\u{20ac}"] {
+            assert_eq!(Currency::read(text), None, "{text}");
+        }
         assert_eq!(point.length(i64::MIN), point.length(i64::MIN));
     }
 

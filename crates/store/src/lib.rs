@@ -24,6 +24,7 @@ pub mod mounting;
 pub mod payload;
 pub mod people;
 pub mod query;
+pub mod rows;
 pub mod sheet;
 pub mod time;
 pub mod verify;

@@ -360,7 +360,7 @@ fn readings_of_a_sheet_are_amended_and_all_that_follows_is_judged_anew() {
     let gap = after
         .amended
         .iter()
-        .find(|p| p.place == "Gap 2 at 0 degrees")
+        .find(|p| p.place == "Gap of rows 2–3 at 0 degrees")
         .unwrap();
     assert_eq!(
         (gap.old.as_str(), gap.new.as_str()),

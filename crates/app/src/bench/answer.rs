@@ -20,7 +20,7 @@ const VALUES_MAX: usize = 12;
 /// A name with its value.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Line {
-    /// Of which of several it is, `row pair 2`; empty where there are not several.
+    /// Of which of several it is, `rows 2–3`; empty where there are not several.
     pub owner: String,
     /// What it is.
     pub label: String,
@@ -317,7 +317,7 @@ fn tell(blocks: &[Block], form: &Form, show: Show, owner: &str, lines: &mut Vec<
             }
             Block::Objects { label, objects, .. } => {
                 for (index, object) in objects.iter().enumerate() {
-                    let owner = format!("{} {}", super::fields::singular(label), index + 1);
+                    let owner = super::fields::one_of(label, index);
                     tell(object, form, show, &owner, lines);
                 }
                 continue;

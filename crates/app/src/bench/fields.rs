@@ -4,6 +4,7 @@
 //! the method names what is wrong.
 
 use calc::method::{Kind, Method, Param};
+use store::rows::RowOrder;
 
 use super::form::Form;
 use super::name_of;
@@ -20,7 +21,7 @@ pub struct Cell {
     pub param: &'static Param,
     /// What stands above it.
     pub label: String,
-    /// Its name where the label alone does not say which one it is: `row pair 2, spacer width`.
+    /// Its name where the label alone does not say which one it is: `rows 2–3, spacer width`.
     pub name: String,
 }
 
@@ -133,7 +134,7 @@ fn blocks_below(
             Kind::Objects => {
                 let inner = format!("{key}{own}[].");
                 let object = |i: usize| {
-                    let owner = format!("{} {}", singular(&label), i + 1);
+                    let owner = one_of(&label, i);
                     blocks_below(inputs, form, &inner, &format!("{path}[{i}]."), &owner)
                 };
                 let objects = (0..form.count(&path, 1)).map(object).collect();
@@ -165,6 +166,17 @@ pub fn singular(label: &str) -> &str {
     let several = plural(label);
     several.strip_suffix('s').unwrap_or(several)
 }
+
+/// One of several by its number from 0: `element 2`; a row pair by its rows, from the barrel.
+pub fn one_of(label: &str, index: usize) -> String {
+    match singular(label) {
+        ROW_PAIR => RowOrder::FromBarrel.four().pair_name(index + 1),
+        one => format!("{one} {}", index + 1),
+    }
+}
+
+/// What is called by its rows instead of a number.
+pub const ROW_PAIR: &str = "row pair";
 
 /// All fields in the order of typing. A deviation that is no class has a second field for its lower limit.
 pub fn cells(blocks: &[Block], form: &Form) -> Vec<Cell> {

@@ -23,7 +23,9 @@ mod unit;
 mod tests;
 
 pub use answer::{Answer, Line, StepLine, step_line, told, typeset};
-pub use fields::{Block, Cell, blocks, cells, is_class, lower_of, plural, singular};
+pub use fields::{
+    Block, Cell, ROW_PAIR, blocks, cells, is_class, lower_of, one_of, plural, singular,
+};
 pub use form::{Form, Given, Problems, given};
 pub use from_bearing::from_bearing;
 pub use picture::{Picture, picture};

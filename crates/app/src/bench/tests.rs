@@ -10,10 +10,14 @@ use super::*;
 const MM: Show = Show {
     unit: LengthUnit::Millimetre,
     comma: false,
+    rows: store::rows::RowOrder::FromBarrel,
+    currency: None,
 };
 const INCH: Show = Show {
     unit: LengthUnit::Inch,
     comma: false,
+    rows: store::rows::RowOrder::FromBarrel,
+    currency: None,
 };
 
 fn method(name: &str) -> &'static Method {
@@ -175,7 +179,7 @@ fn lists_grow_and_shrink_and_a_gap_in_one_is_noted() {
     form.put("pairs[0].gaps_mm[1]", "", MM.unit);
     assert_eq!(
         given(stack, &form).unwrap_err().missing,
-        ["row pair 1, gaps without spacer 2"]
+        ["rows 1–2, gaps without spacer 2"]
     );
     form.put("pairs[0].gaps_mm[2]", "", MM.unit);
     form.put("pairs[0].gaps_mm[3]", "", MM.unit);

@@ -245,7 +245,7 @@ fn explain(logbook: &Logbook, signed: &SignedSheet, show: Show) -> store::Result
                 .map_or_else(|| "not measured".into(), |nm| show.length_unit(nm));
             lines.push(format!(
                 "{}: {value}, {}",
-                about(v),
+                about(v, detail.named_rows(show)),
                 v.verdict.replace('_', " ")
             ));
         }

@@ -7,16 +7,19 @@ use store::query::{BearingPage, GrowthPoint, zone_numeral};
 
 use super::{hours, in_unit};
 
-/// What people call the three row pairs.
-pub const PAIR_NAMES: [&str; 3] = ["rows 1\u{2013}2", "rows 2\u{2013}3", "rows 3\u{2013}4"];
-
 /// What people call the rows of a clearance, pair from 1: only a tapered bearing has pairs.
-pub fn rows_name(kind: &str, pair: usize) -> &'static str {
+pub fn rows_name(kind: &str, pair: usize, show: Show) -> String {
     match kind {
-        "two_row_thrust" => "axial",
-        _ if series(kind) == 1 => "all rows",
-        _ => PAIR_NAMES[pair.clamp(1, 3) - 1],
+        "two_row_thrust" => "axial".to_owned(),
+        _ if series(kind) == 1 => "all rows".to_owned(),
+        _ => show.pair_name(pair.clamp(1, 3)),
     }
+}
+
+/// The same as it stands in a narrow column under `rows`.
+pub fn rows_short(kind: &str, pair: usize, show: Show) -> String {
+    let name = rows_name(kind, pair, show);
+    name.replace("rows", "").trim().to_owned()
 }
 
 /// Clearances that a kind of bearing has.
@@ -106,7 +109,7 @@ fn one(page: &BearingPage, pair: Pair, show: Show) -> Series {
     }
     Series {
         pair,
-        label: rows_name(&page.bearing_type.kind, number).into(),
+        label: rows_name(&page.bearing_type.kind, number, show),
         segments: segments.into_iter().map(|(_, segment)| segment).collect(),
         forecast: None,
     }
@@ -120,7 +123,7 @@ fn reading(point: &GrowthPoint, kind: &str, show: Show) -> Reading {
         .unwrap_or_default();
     let label = format!(
         "{}, {what} {}{doubt} {}, {} h, {}",
-        rows_name(kind, point.pair),
+        rows_name(kind, point.pair, show),
         show.length(point.value_nm),
         show.unit.sign(),
         show.hours(point.run_s),
@@ -156,7 +159,7 @@ fn levels(page: &BearingPage, show: Show) -> Vec<Level> {
         for value in &distinct {
             let pairs = (0..3)
                 .filter(|i| values[*i] == Some(*value))
-                .map(|i| PAIR_NAMES[i].trim_start_matches("rows "));
+                .map(|i| show.pair_rows(i + 1));
             let of = if distinct.len() > 1 {
                 format!(" {}", pairs.collect::<Vec<_>>().join(", "))
             } else {

@@ -19,6 +19,7 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         .whole("rows_count")
         .unwrap_or(4)
         .clamp(1, 4);
+    let told = show.rows.of(usize::try_from(rows).unwrap_or(4));
     let zone_up = usize::try_from(page.line.zone - 1).ok().filter(|z| *z < 4);
     let zone_hours = std::array::from_fn(|zone| ZoneHours {
         hours: hours(page.zone_run_s[zone]),
@@ -35,6 +36,7 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         .any(|(f, _)| f.finding.part == Part::OuterRaceway);
     RingMap {
         rows: usize::try_from(rows).unwrap_or(4),
+        row_names: row_names(rows, show),
         row_height: 24.0,
         zone_up,
         loaded: zone_up.and_then(|up| loaded(Some(&page.bearing_type), Zone::ALL[up], show)),
@@ -47,7 +49,7 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
                 Some(marks.into_iter().map(|mark| RingFinding {
                     hit: Some(Hit {
                         key: u64::try_from(f.event).unwrap_or(0),
-                        label: format!("{}: {}", f.at.date(), f.finding.words()),
+                        label: format!("{}: {}", f.at.date(), told.told(&f.finding.words())),
                     }),
                     ..mark
                 }))
@@ -95,13 +97,17 @@ pub fn finding_map(
     });
     RingMap {
         rows: usize::try_from(rows).unwrap_or(4),
+        row_names: row_names(rows, show),
         row_height: 24.0,
         zone_up,
         loaded: zone_up.and_then(|up| loaded(bearing_type, Zone::ALL[up], show)),
         hours: None,
         hours_unit: "h".into(),
         findings: before.chain(now).flatten().collect(),
-        note_left: "Outer raceways, unrolled; row 1 at the barrel.".into(),
+        note_left: format!(
+            "Outer raceways, unrolled; row {} at the barrel.",
+            row_names(rows, show)[0]
+        ),
         note_right: "dashed: earlier sheets".into(),
         title: "Outer raceways unrolled, with what was found now and before".into(),
     }
@@ -133,6 +139,13 @@ pub fn ring_finding(
         hit: None,
     };
     Some(rows.map(mark).collect())
+}
+
+/// What the plant calls the rows, from the barrel on.
+fn row_names(rows: i64, show: Show) -> Vec<String> {
+    let rows = usize::try_from(rows).unwrap_or(4);
+    let named = show.rows.of(rows);
+    (1..=rows).map(|row| named.row(row).to_string()).collect()
 }
 
 fn loaded(bearing_type: Option<&TypeFacts>, up: Zone, show: Show) -> Option<LoadedArc> {

@@ -5,7 +5,6 @@ use draw::{Hit, Pair, StackMap};
 use store::entry::Show;
 use store::sheet::{Assessment, TypeFacts};
 
-use super::growth::PAIR_NAMES;
 use super::mm;
 
 /// What is known of one gap.
@@ -57,7 +56,7 @@ pub fn stack_of(
 }
 
 fn note(index: usize, gap: GapState, show: Show) -> PairNote {
-    let name = format!("gap {}", index + 1);
+    let name = format!("gap {}", show.pair_rows(index + 1));
     let value = gap
         .mean_nm
         .map_or_else(|| "not read".into(), |nm| show.length(nm));
@@ -65,7 +64,7 @@ fn note(index: usize, gap: GapState, show: Show) -> PairNote {
         1..=3 => format!("from {} of 4 places", gap.places),
         _ => String::new(),
     };
-    let label = format!("{name}, {}: {value} {note}", PAIR_NAMES[index]);
+    let label = format!("gap of {}: {value} {note}", show.pair_name(index + 1));
     PairNote {
         name,
         value,

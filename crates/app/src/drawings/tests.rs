@@ -69,6 +69,7 @@ fn page() -> BearingPage {
             total_run_s: 5_400 * 3600,
             stay_run_s: 390 * 3600,
             interval_run_s: None,
+            extended_ms: None,
             last_sheet: Some(at),
             clearance_nm: [None; 3],
             verdict: "pass".into(),
@@ -137,6 +138,7 @@ fn drawings_speak_the_unit_and_language_of_the_logbook() {
     let show = Show {
         unit: LengthUnit::Inch,
         comma: true,
+        ..Show::default()
     };
     let growth = growth(&page(), show);
     assert_eq!(growth.y_label, "end play, in");

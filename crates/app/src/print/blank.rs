@@ -15,7 +15,7 @@ use store::{Connection, ThingNo, query};
 
 use super::imprint::{CAUTIONS, imprint, to_sign};
 use super::{PrintError, PrintJob, Result, pictures, three};
-use crate::drawings::{self, GapState, PAIR_NAMES};
+use crate::drawings::{self, GapState};
 use crate::win::screens::teardown::order::{self, Sheet};
 
 /// The sheet of this program is for these.
@@ -198,7 +198,7 @@ impl Layout<'_> {
         if findings::parse(path).is_some() {
             return self.findings();
         }
-        let label = field::label(path);
+        let label = self.named(path);
         match field::kind(path) {
             Some(FieldKind::Choice(choice)) => self.choice(label, &words(choice)),
             Some(FieldKind::Zone) => {
@@ -220,6 +220,11 @@ impl Layout<'_> {
             // No paper holds a picture: it is taken when the sheet is entered.
             Some(FieldKind::Picture) | None => {}
         }
+    }
+
+    /// The name of a field, as the plant counts rows.
+    fn named(&self, path: &str) -> String {
+        self.show.rows.of(self.t.rows()).told(&field::label(path))
     }
 
     fn unit(&self, quantity: Quantity) -> String {
@@ -277,7 +282,7 @@ impl Layout<'_> {
             } if degrees == SEAT_DEGREES[0] => self.seat(seat),
             Place::SpacerAt { pair: 1, degrees } if degrees == OTHER_PLACES[0] => self.places(),
             Place::After { .. } | Place::AfterAt { .. } => {
-                self.one(field::label(path), self.unit(Quantity::Length));
+                self.one(self.named(path), self.unit(Quantity::Length));
             }
             Place::Gap { .. }
             | Place::Spacer { .. }
@@ -311,7 +316,7 @@ impl Layout<'_> {
             "Gaps and spacers",
             heads,
             PAIRS
-                .map(|pair| format!("{}, S{pair}", PAIR_NAMES[pair - 1]))
+                .map(|pair| format!("{}, {}", self.show.pair_name(pair), self.show.spacer(pair)))
                 .into(),
         );
     }
@@ -324,7 +329,7 @@ impl Layout<'_> {
         self.table(
             "Spacers at their other places",
             heads,
-            PAIRS.map(|pair| format!("S{pair}")).into(),
+            PAIRS.map(|pair| self.show.spacer(pair)).into(),
         );
     }
 

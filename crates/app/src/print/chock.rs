@@ -246,7 +246,7 @@ fn faces_table(page: &ChockPage, show: Show) -> Option<Table> {
         {
             rows.push(vec![
                 Cell::text(check.at().date()),
-                Cell::text(super::about_words(&v.about, v.item)),
+                Cell::text(super::about_words(&v.about, v.item, show.rows.four())),
                 Cell::text(v.value_nm.map_or_else(String::new, |nm| show.length(nm))),
                 Cell::text(match (v.lower_nm, v.upper_nm) {
                     (Some(low), None) => format!("at least {}", show.length(low)),

@@ -116,7 +116,11 @@ fn consequence(detail: &SheetDetail, place: &AmendedPlace, show: Show) -> Option
             ))
         }
         ("verdicts", Some(at), key) => {
-            let about = detail.body.verdicts.get(at).map(super::about)?;
+            let about = detail
+                .body
+                .verdicts
+                .get(at)
+                .map(|v| super::about(v, detail.named_rows(show)))?;
             match key {
                 "verdict" => Some(format!(
                     "verdict on {about}: {} now {}",

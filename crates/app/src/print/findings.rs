@@ -37,9 +37,12 @@ impl Form<'_> {
     fn finding(&mut self, seen: &FindingSeen) -> Vec<Cell> {
         let number = usize::try_from(seen.number).unwrap_or(0);
         let amended = |key: Key, now: String| self.with_amended(&path(number, key), now);
-        let row = seen
-            .row
-            .map_or_else(|| "all rows".to_owned(), |row| format!("row {row}"));
+        let rows = self.detail.named_rows(self.show);
+        let row = seen.row.and_then(|row| usize::try_from(row).ok());
+        let row = row.map_or_else(
+            || "all rows".to_owned(),
+            |row| format!("row {}", rows.row(row)),
+        );
         let mut part = amended(Key::Part, seen.part.clone());
         part.pieces.push(Piece::plain(", "));
         part.pieces.extend(amended(Key::Row, row).pieces);

@@ -4,6 +4,7 @@ use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
 use store::draft::Fields;
 use store::entry::Show;
 use store::query::{self, Calibration, GaugePage, GaugeUse, JournalFilter};
+use store::rows::Rows;
 use store::sheet::Facts;
 use store::sheet::field::{self, Cell as Place, SeatName};
 use store::time::DAY_MS;
@@ -211,7 +212,11 @@ fn uses(page: &GaugePage, show: Show, since: &str) -> Table {
             .doubts
             .iter()
             .map(|(about, item, verdict)| {
-                format!("{}: {}", about_words(about, *item), mark(verdict).word())
+                format!(
+                    "{}: {}",
+                    about_words(about, *item, show.rows.of(one.rows)),
+                    mark(verdict).word()
+                )
             })
             .collect();
         vec![
@@ -253,7 +258,10 @@ fn told(one: &GaugeUse, show: Show) -> String {
     readings.sort_by_key(|(path, ..)| order.iter().position(|of| of == path).unwrap_or(usize::MAX));
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
     for (path, text, unit) in readings {
-        let (head, value) = (head(path), typed_in(text, unit, show.unit.sign()));
+        let (head, value) = (
+            head(path, show.rows.of(one.rows)),
+            typed_in(text, unit, show.unit.sign()),
+        );
         match groups.last_mut().filter(|(last, _)| *last == head) {
             Some((_, values)) => values.push(value),
             None => groups.push((head, vec![value])),
@@ -266,15 +274,21 @@ fn told(one: &GaugeUse, show: Show) -> String {
     groups.join("; ")
 }
 
-pub(super) fn head(path: &str) -> String {
+pub(super) fn head(path: &str, rows: Rows) -> String {
     match field::grid(path) {
-        Some(Place::Gap { pair, .. }) => format!("gap {pair}:"),
-        Some(Place::Earlier { pair, set, .. }) => format!("gap {pair}, set {set}:"),
-        Some(Place::Spacer { pair } | Place::SpacerAt { pair, .. }) => format!("S{pair}:"),
+        Some(Place::Gap { pair, .. }) => format!("gap {}:", rows.pair_rows(pair)),
+        Some(Place::Earlier { pair, set, .. }) => {
+            format!("gap {}, set {set}:", rows.pair_rows(pair))
+        }
+        Some(Place::Spacer { pair } | Place::SpacerAt { pair, .. }) => {
+            format!("{}:", rows.spacer(pair))
+        }
         Some(Place::After { pair } | Place::AfterAt { pair, .. }) => {
-            format!("S{pair} after grinding:")
+            format!("{} after grinding:", rows.spacer(pair))
         }
         Some(Place::Size { seat, plane, .. }) => format!("{} plane {plane}:", seat.prefix()),
-        Some(Place::Radial(_) | Place::Ring { .. }) | None => format!("{}:", field::label(path)),
+        Some(Place::Radial(_) | Place::Ring { .. }) | None => {
+            format!("{}:", rows.told(&field::label(path)))
+        }
     }
 }

@@ -14,7 +14,7 @@ use store::{Connection, Stamp};
 
 use super::imprint::{CAUTIONS, imprint, to_sign};
 use super::{PrintError, PrintJob, Result, counted, labelled, pictures};
-use crate::drawings::{self, PAIR_NAMES};
+use crate::drawings;
 
 /// Which sheet the order comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -223,8 +223,8 @@ fn summary(rows: &[Spacer], show: Show) -> String {
         .filter_map(|row| {
             let (grind, new) = (row.grind_nm.filter(|nm| *nm > 0)?, row.new_nm?);
             Some(format!(
-                "S{} by {} {unit} to {} {unit}",
-                row.pair,
+                "{} by {} {unit} to {} {unit}",
+                show.spacer(row.pair),
                 show.length(grind),
                 show.length(new)
             ))
@@ -253,8 +253,8 @@ fn to_grind(rows: &[Spacer], show: Show) -> Table {
             row.refusal.clone()
         };
         vec![
-            Cell::reading(format!("S{}", row.pair), row.ring),
-            Cell::text(PAIR_NAMES[row.pair - 1]),
+            Cell::reading(show.spacer(row.pair), row.ring),
+            Cell::text(show.pair_name(row.pair)),
             Cell::reading(
                 length(row.view.end_play_nm),
                 format!("as set {}", length(row.view.as_set_nm)),
@@ -324,7 +324,7 @@ fn afterwards(rows: &[Spacer], source: &Source, show: Show) -> Table {
     let rows = rows.iter().map(|row| {
         let index = row.pair - 1;
         let length = |nm: Option<i64>| nm.map(|nm| show.length(nm)).unwrap_or_default();
-        let mut cells = vec![Cell::reading(format!("S{}", row.pair), "\u{a0}")];
+        let mut cells = vec![Cell::reading(show.spacer(row.pair), "\u{a0}")];
         cells.extend(GAP_DEGREES.map(|degrees| {
             let typed = source.fields.get(&field::after_at(row.pair, degrees));
             typed.map_or_else(Cell::default, |field| Cell::text(field.text.trim()))

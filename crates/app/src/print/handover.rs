@@ -128,6 +128,7 @@ fn draft_table(conn: &Connection, line: &DraftLine, job: &PrintJob) -> Result<Ta
     let kept = draft::read(conn, line.id)?;
     let facts = Facts::load(conn, &kept.fields, kept.started)?;
     let assessment = assess(&kept.fields, &facts, job.show.unit);
+    let named = job.show.rows.of(assessment.rows);
     let rows = Section::ALL
         .iter()
         .zip(&assessment.sections)
@@ -144,7 +145,7 @@ fn draft_table(conn: &Connection, line: &DraftLine, job: &PrintJob) -> Result<Ta
                     mark: Some(mark),
                     ..Cell::text(word)
                 },
-                Cell::reading(state.blockers.join("; "), &state.note),
+                Cell::reading(named.told(&state.blockers.join("; ")), &state.note),
             ]
         });
     let what = [&line.chock, &line.bearing]

@@ -206,7 +206,7 @@ fn lines(impact: &Impact, show: Show) -> Table {
         let about = if line.about.is_empty() {
             "read, not judged".into()
         } else {
-            about_words(&line.about, line.item)
+            about_words(&line.about, line.item, line.rows)
         };
         let chance = line
             .probability
@@ -439,8 +439,8 @@ fn readings(impact: &Impact, show: Show) -> Table {
     let rows = impact.lines.iter().map(|line| {
         vec![
             Cell::reading(line.at.date(), &line.of),
-            Cell::text(grouped(&line.readings, |r| r.recorded, impact, show)),
-            Cell::text(grouped(&line.readings, |r| r.corrected, impact, show)),
+            Cell::text(grouped(line, |r| r.recorded, impact, show)),
+            Cell::text(grouped(line, |r| r.corrected, impact, show)),
         ]
     });
     Table {
@@ -466,14 +466,14 @@ fn unit(impact: &Impact, show: Show) -> &'static str {
 
 /// Readings of one plane or row pair together: "plane 1: 479.705 479.707 ...".
 pub(crate) fn grouped(
-    readings: &[ImpactReading],
+    line: &ImpactLine,
     value: impl Fn(&ImpactReading) -> i64,
     impact: &Impact,
     show: Show,
 ) -> String {
     let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-    for reading in readings {
-        let name = head(&reading.path);
+    for reading in &line.readings {
+        let name = head(&reading.path, line.rows);
         let text = in_its_unit(value(reading), &impact.measures, show);
         let text = text
             .rsplit_once(' ')

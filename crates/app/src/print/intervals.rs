@@ -9,7 +9,6 @@ use store::entry::Show;
 use store::query::{StandReview, StandTeardown};
 
 use super::pictures::{self, PAGE};
-use crate::drawings::PAIR_NAMES;
 
 /// An interval for each place, bearing type and row pair; none where nothing grew.
 pub(super) fn drawing(review: &StandReview, show: Show) -> Option<Drawing> {
@@ -50,7 +49,7 @@ pub(super) fn drawing(review: &StandReview, show: Show) -> Option<Drawing> {
     });
     let unit = show.unit.sign();
     let plot = Intervals {
-        heads: PAIR_NAMES.map(str::to_owned),
+        heads: [1, 2, 3].map(|pair| show.pair_name(pair)),
         rows,
         means,
         axis: format!("{unit} per 1,000 h"),
@@ -96,13 +95,17 @@ fn mark(rate: &MeanRate, show: Show) -> Interval {
 /// The same in words, for readers who do not see it.
 fn words(pairs: &[Option<MeanRate>; 3], show: Show) -> String {
     let length = |um: f64| show.length((um * 1e3).round() as i64);
-    let each = pairs.iter().zip(PAIR_NAMES).filter_map(|(pair, name)| {
+    let each = (1..).zip(pairs).filter_map(|(number, pair)| {
         let rate = pair.as_ref()?;
         let within = rate.interval.map_or_else(
             || "one stay".to_owned(),
             |(low, high)| format!("{} to {}", length(low), length(high)),
         );
-        Some(format!("{name} {} ({within})", length(rate.mean)))
+        Some(format!(
+            "{} {} ({within})",
+            show.pair_name(number),
+            length(rate.mean)
+        ))
     });
     each.collect::<Vec<_>>().join(", ")
 }

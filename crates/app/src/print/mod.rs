@@ -158,11 +158,11 @@ pub(crate) fn counted(count: usize, what: &str) -> String {
     }
 }
 
-/// Three values of the row pairs, "0.640 / 0.580 / 0.630"; none where no pair has one.
+/// Three values of the row pairs as the plant counts them, "0.640 / 0.580 / 0.630"; none where no pair has one.
 fn three(values: [Option<i64>; 3], show: Show) -> Option<String> {
     values.iter().any(Option::is_some).then(|| {
-        let text = values.map(|v| v.map_or_else(|| "\u{2013}".into(), |nm| show.length(nm)));
-        text.join(" / ")
+        let each = values.map(|v| v.map_or_else(|| "\u{2013}".into(), |nm| show.length(nm)));
+        show.in_order(each.into()).join(" / ")
     })
 }
 

@@ -62,7 +62,7 @@ fn parts(section: Section, family: Family, fields: &Fields, show: Show) -> Vec<B
         is_other_grease: true,
     };
     for path in field::order(section, &asked) {
-        let label = field::name(&path);
+        let label = show.rows.of(family.rows()).told(&field::name(&path));
         let words: Option<Vec<String>> = match store::sheet::field::kind(&path) {
             Some(FieldKind::Choice(list)) => Some(
                 list.words()

@@ -230,7 +230,7 @@ fn asked(
                 let value = v
                     .value_nm
                     .map_or_else(String::new, |nm| format!(" {}", value(&v.about, nm, show)));
-                format!("{}{value}", super::about(v))
+                format!("{}{value}", super::about(v, detail.named_rows(show)))
             })
             .collect();
         if !failed.is_empty() {
@@ -337,7 +337,7 @@ fn found(
             };
             format!(
                 "Finding {number} on the bearing that was in it: {}{note}.",
-                finding.words()
+                detail.named_rows(show).told(&finding.words())
             )
         }));
     }

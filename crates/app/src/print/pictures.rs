@@ -1,6 +1,6 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
-use calc::finding::{Finding, Part};
+use calc::finding::Part;
 use draw::ring_map::{FindingState, RingFinding};
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
@@ -56,7 +56,7 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
             .filter_map(store::payload::FindingSeen::finding);
         let marks = of_sheet.filter_map(|f| drawings::ring_finding(&f, state, &number.to_string()));
         map.findings.extend(marks.flatten());
-        key.extend(told(sheet, number));
+        key.extend(told(sheet, number, show));
     }
     let has_hours = page.zone_run_s.iter().any(|run_s| *run_s > 0);
     if page.bearing_type.kind.contains("inner") || (!has_hours && key.is_empty()) {
@@ -128,9 +128,12 @@ fn is_baseline(page: &BearingPage, point: &GrowthPoint) -> bool {
 }
 
 /// What a sheet found, under its number in the map.
-fn told(sheet: &SheetDetail, number: usize) -> Option<KeyLine> {
+fn told(sheet: &SheetDetail, number: usize, show: Show) -> Option<KeyLine> {
+    let rows = sheet.named_rows(show);
     let seen = sheet.body.findings.iter().map(|f| {
-        let words = f.finding().map_or_else(|| f.part.clone(), |f| f.words());
+        let words = f
+            .finding()
+            .map_or_else(|| f.part.clone(), |f| rows.told(&f.words()));
         [words, f.note.clone()]
             .into_iter()
             .filter(|text| !text.is_empty())
@@ -251,7 +254,8 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
     let mut map = drawings::finding_map(&seen, &[], Some(limits), up, None, show);
     map.note_right = String::new();
     let told = seen.iter().filter_map(|one| one.finding.as_ref());
-    let words: Vec<String> = told.map(Finding::words).collect();
+    let rows = show.rows.of(sheet.rows);
+    let words: Vec<String> = told.map(|f| rows.told(&f.words())).collect();
     let alt = format!("Outer raceways unrolled: {}.", words.join("; "));
     Some(drawing(
         "Findings on the outer raceways",

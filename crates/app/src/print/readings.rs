@@ -12,7 +12,6 @@ mod grids;
 mod more;
 
 use super::mark;
-use crate::drawings::PAIR_NAMES;
 
 /// The tables of a sheet. What was read and has no table of its own comes in the last one.
 pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
@@ -119,7 +118,7 @@ impl<'a> Form<'a> {
 
     /// What counts; before it, struck through, what was recorded first.
     pub(super) fn with_amended(&self, path: &str, now: String) -> Cell {
-        let label = field::label(path);
+        let label = self.detail.label(path, self.show);
         let amended = self.detail.amended.iter();
         let mut pieces: Vec<Piece> = amended
             .filter(|place| !place.is_consequence && place.place == label)
@@ -169,8 +168,8 @@ impl<'a> Form<'a> {
         columns.extend(["mean gap", "spacer", "end play"].map(Column::number));
         columns.push(Column::wide("verdict"));
         let rows = PAIRS.map(|pair| {
-            let name = PAIR_NAMES[pair - 1].trim_start_matches("rows ");
-            let mut cells = vec![Cell::text(format!("{name}, S{pair}"))];
+            let name = format!("{}, {}", self.show.pair_rows(pair), self.show.spacer(pair));
+            let mut cells = vec![Cell::text(name)];
             cells.extend(GAP_DEGREES.map(|degrees| self.typed(&field::gap(pair, degrees))));
             cells.push(self.value("mean_gap_nm", pair));
             cells.push(self.typed(&field::spacer(pair)));
@@ -212,7 +211,11 @@ impl<'a> Form<'a> {
         columns.push(Column::wide("verdict"));
         let rows = PAIRS.map(|pair| {
             vec![
-                Cell::text(format!("S{pair}, {}", PAIR_NAMES[pair - 1])),
+                Cell::text(format!(
+                    "{}, {}",
+                    self.show.spacer(pair),
+                    self.show.pair_name(pair)
+                )),
                 self.typed(&field::spacer(pair)),
                 self.value("grind_nm", pair),
                 self.value("new_spacer_nm", pair),
@@ -381,10 +384,11 @@ impl<'a> Form<'a> {
         if kind.is_none() && rows.iter().all(Option::is_none) {
             return None;
         }
+        let named = self.detail.named_rows(self.show);
         // A bearing of two rows has no third.
         let count = rows.iter().rposition(Option::is_some).map_or(4, |i| i + 1);
         let mut columns: Vec<Column> = (1..=count)
-            .map(|row| Column::number(format!("row {row}")))
+            .map(|row| Column::number(format!("row {}", named.row(row))))
             .collect();
         columns.insert(0, Column::wide("grease"));
         let cells = rows
@@ -419,7 +423,7 @@ impl<'a> Form<'a> {
             .into_iter()
             .map(|r| {
                 vec![
-                    Cell::text(field::label(&r.path)),
+                    Cell::text(self.detail.label(&r.path, self.show)),
                     Cell::text(as_typed(r, "")),
                 ]
             })

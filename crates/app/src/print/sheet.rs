@@ -108,7 +108,7 @@ pub(super) fn sheet(
         .collect(),
         gauges: gauges(detail, standards, show),
         verdicts: verdicts::lines(detail, show),
-        decision: decision(detail),
+        decision: decision(detail, show),
         not_measured: not_measured(detail),
         notes: notes(detail, limits, show),
     };
@@ -210,7 +210,7 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
         Some(FieldKind::Choice(list)) => list.shown(&e.text).unwrap_or(&e.text).to_owned(),
         _ => e.text.clone(),
     };
-    rows.extend(others.map(|e| labelled(field::label(&e.path), words(e))));
+    rows.extend(others.map(|e| labelled(detail.label(&e.path, show), words(e))));
     rows
 }
 
@@ -295,7 +295,7 @@ fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
     }
 }
 
-fn decision(detail: &SheetDetail) -> Option<Decision> {
+fn decision(detail: &SheetDetail, show: Show) -> Option<Decision> {
     use calc::disposition::Disposition;
     let signed = detail.teardown.as_ref()?;
     let mark = match signed.decision.decided.parse::<Disposition>() {
@@ -313,7 +313,12 @@ fn decision(detail: &SheetDetail) -> Option<Decision> {
         recommended: decided_words(&signed.decision.recommended),
         decided: decided_words(&signed.decision.decided),
         mark,
-        reasons: signed.decision.reasons.clone(),
+        reasons: signed
+            .decision
+            .reasons
+            .iter()
+            .map(|reason| detail.named_rows(show).told(reason))
+            .collect(),
         departure: signed.decision.departure.clone(),
         ordered_by,
     })
@@ -374,7 +379,8 @@ fn notes(detail: &SheetDetail, limits: &TypeFacts, show: Show) -> Vec<String> {
     }
     notes.extend(mounting::notes(detail, show));
     let causes = detail.teardown.iter().flat_map(|t| &t.decision.causes);
-    notes.extend(causes.cloned());
+    let rows = detail.named_rows(show);
+    notes.extend(causes.map(|cause| rows.told(cause)));
     notes.extend((!detail.note.is_empty()).then(|| format!("Noted: {}.", detail.note)));
     notes.extend(suspects(detail, show));
     notes.extend(corrections::marks(detail).1);

@@ -10,7 +10,6 @@ use store::{Connection, Stamp, ThingNo};
 
 use super::imprint::{NO_RELEASE, imprint};
 use super::{PrintError, PrintJob, Result, counted, events, intervals, labelled, three};
-use crate::drawings::PAIR_NAMES;
 
 /// The document.
 pub(super) fn paper(
@@ -191,7 +190,7 @@ fn growth(review: &StandReview, show: Show) -> Table {
         Column::number("teardowns"),
         Column::number("h of stays"),
     ];
-    columns.extend(PAIR_NAMES.map(Column::number));
+    columns.extend([1, 2, 3].map(|pair| Column::number(show.pair_name(pair))));
     Table {
         title: "Growth as found".into(),
         note: format!("{} per 1,000 h of the stay", show.unit.sign()),

@@ -2,6 +2,7 @@
 
 mod outside;
 mod papers;
+mod rows;
 mod things;
 
 use report::{History, Mark};
@@ -347,6 +348,7 @@ fn inch_and_comma_reach_every_length_but_what_was_typed() {
         Show {
             unit: LengthUnit::Inch,
             comma: true,
+            ..Show::default()
         },
     );
     let bench = &history.sheets[0].tables[0];
@@ -461,7 +463,11 @@ fn calculated(
 #[test]
 fn the_print_of_every_calculation_holds_inputs_results_formula_source_and_cautions() {
     for unit in [LengthUnit::Millimetre, LengthUnit::Inch] {
-        let show = Show { unit, comma: true };
+        let show = Show {
+            unit,
+            comma: true,
+            ..Show::default()
+        };
         for method in calc::method::methods() {
             let (printed, said) = calculated(method, show);
             let printed = serde_json::to_value(printed).unwrap();
@@ -488,7 +494,7 @@ fn row_pairs_stand_beside_each_other_on_paper_and_many_of_them_below_each_other(
     let stack = calc::method::by_name("stack").unwrap();
     let (printed, _) = calculated(stack, Show::default());
     let table = &printed.tables[0];
-    assert_eq!(table.heads, ["", "row pair 1", "row pair 2", "row pair 3"]);
+    assert_eq!(table.heads, ["", "rows 1–2", "rows 2–3", "rows 3–4"]);
     assert_eq!(
         table.rows[0],
         ["spacer width", "24.012 mm", "30.004 mm", "24.008 mm"]

@@ -4,10 +4,10 @@ use report::VerdictLine;
 use store::entry::Show;
 use store::payload::Judgement;
 use store::query::SheetDetail;
+use store::rows::Rows;
 use store::{Origin, Ref};
 
 use super::mark;
-use crate::drawings::PAIR_NAMES;
 
 /// The verdicts of a sheet, each kind together. What all of them share is said once, by [`notes`].
 pub(super) fn lines(detail: &SheetDetail, show: Show) -> Vec<VerdictLine> {
@@ -17,7 +17,7 @@ pub(super) fn lines(detail: &SheetDetail, show: Show) -> Vec<VerdictLine> {
     let shared = Shared::of(detail);
     order
         .into_iter()
-        .map(|v| line(v, &shared, detail.event.id.origin, show))
+        .map(|v| line(v, &shared, detail, show))
         .collect()
 }
 
@@ -56,7 +56,8 @@ impl<'a> Shared<'a> {
     }
 }
 
-fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictLine {
+fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) -> VerdictLine {
+    let own = detail.event.id.origin;
     let is_deviation = matches!(v.about.as_str(), "bore_mean" | "bore_smallest");
     let length = |nm: i64| {
         if is_deviation {
@@ -73,7 +74,7 @@ fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictL
         (None, None) => String::new(),
     };
     VerdictLine {
-        about: about(v),
+        about: about(v, detail.named_rows(show)),
         value: v.value_nm.map_or_else(
             || "not measured".into(),
             |nm| format!("{} {unit}", length(nm)),
@@ -91,24 +92,25 @@ fn line(v: &Judgement, shared: &Shared<'_>, own: Origin, show: Show) -> VerdictL
 }
 
 /// What was judged, in words.
-pub(crate) fn about(v: &Judgement) -> String {
-    about_words(&v.about, v.item)
+pub(crate) fn about(v: &Judgement, rows: Rows) -> String {
+    about_words(&v.about, v.item, rows)
 }
 
 /// What was judged, in words, by its name in the file and its item.
-pub(crate) fn about_words(about: &str, item: i64) -> String {
-    let pair = usize::try_from(item - 1)
-        .ok()
-        .and_then(|i| PAIR_NAMES.get(i))
-        .copied()
-        .unwrap_or("all rows");
+pub(crate) fn about_words(about: &str, item: i64, rows: Rows) -> String {
+    let number = usize::try_from(item).unwrap_or(0);
+    let row = rows.row(number);
+    let pair = match number {
+        1..=3 => rows.pair_name(number),
+        _ => "all rows".to_owned(),
+    };
     match about {
         "clearance" if item == 0 => "Clearance of the bearing".into(),
-        "clearance_row" => format!("Clearance, row {item}"),
+        "clearance_row" => format!("Clearance, row {row}"),
         "interference" => "Interference found on the neck".into(),
-        "taper_reduction" => format!("Loss of clearance on the taper, row {item}"),
+        "taper_reduction" => format!("Loss of clearance on the taper, row {row}"),
         "taper_push_up" => "Push-up found on the taper".into(),
-        "mount_reduction" => format!("Loss of clearance by the push-up, row {item}"),
+        "mount_reduction" => format!("Loss of clearance by the push-up, row {row}"),
         "mount_push_up" => "Push-up on the taper".into(),
         "clearance" => format!("End play, {pair}"),
         "clearance_after" => format!("End play after grinding, {pair}"),
@@ -121,7 +123,7 @@ pub(crate) fn about_words(about: &str, item: i64) -> String {
         "chock_shoulder" => "Chock shoulder, out of square".into(),
         "chock_cover_face" => "Cover face, out of flat".into(),
         "chock_width" => "Chock width over the liners".into(),
-        "spacer_parallel" => format!("Spacer S{item}, faces parallel"),
+        "spacer_parallel" => format!("Spacer {}, faces parallel", rows.spacer(number)),
         "neck_taper" => "Roll neck, taper".into(),
         "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
         "mount_interference" => "Interference found".into(),
@@ -129,7 +131,7 @@ pub(crate) fn about_words(about: &str, item: i64) -> String {
         "mount_heating" => "Ring temperature reached".into(),
         "mount_ring_gap" => "Largest gap at the ring faces".into(),
         "mount_end_play" => format!("End play as mounted, {pair}"),
-        "mount_radial" if item > 0 => format!("Radial play as mounted, row {item}"),
+        "mount_radial" if item > 0 => format!("Radial play as mounted, row {row}"),
         "mount_radial" => "Radial play as mounted".into(),
         "mount_thrust" => "Axial play of the thrust bearing".into(),
         "mount_cover_spread" => "Spread of the cover gap".into(),

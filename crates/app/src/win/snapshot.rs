@@ -1,9 +1,10 @@
 //! What every page needs to know about the logbook: plant, people, things to find, how numbers are shown.
 
 use draw::Theme;
-use store::entry::{LengthUnit, Show};
+use store::entry::{Currency, LengthUnit, Show};
 use store::people::PersonLine;
 use store::query::{FoundThing, find_things};
+use store::rows::RowOrder;
 use store::{Damage, Logbook, Stamp};
 
 /// The logbook at a glance; read anew after each write.
@@ -83,7 +84,7 @@ pub struct DemoPin {
 /// How numbers and the window are shown; kept in the logbook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Settings {
-    /// Unit and decimal mark.
+    /// Unit, decimal mark, names of rows.
     pub show: Show,
     /// Day or night.
     pub theme: Theme,
@@ -112,17 +113,27 @@ pub enum Setting {
     Theme(Theme),
     /// Angles are read from inboard instead of outboard.
     Inboard(bool),
+    /// From which end rows are counted.
+    Rows(RowOrder),
+    /// What money is counted in; none takes it away.
+    Currency(Option<Currency>),
 }
 
 const UNIT: &str = "show.unit";
 const COMMA: &str = "show.comma";
 const THEME: &str = "show.theme";
 const VIEWING: &str = "show.viewing";
+const ROWS: &str = "show.rows";
+const CURRENCY: &str = "show.currency";
 
 impl Setting {
     /// Name and value as the logbook keeps them.
-    pub const fn words(self) -> (&'static str, &'static str) {
-        match self {
+    pub fn words(self) -> (&'static str, String) {
+        let (name, value) = match self {
+            Self::Currency(currency) => {
+                let letters = currency.map(|currency| currency.to_string());
+                return (CURRENCY, letters.unwrap_or_default());
+            }
             Self::Unit(LengthUnit::Millimetre) => (UNIT, "mm"),
             Self::Unit(LengthUnit::Inch) => (UNIT, "inch"),
             Self::Comma(false) => (COMMA, "0"),
@@ -131,7 +142,10 @@ impl Setting {
             Self::Theme(Theme::Night) => (THEME, "night"),
             Self::Inboard(false) => (VIEWING, "outboard"),
             Self::Inboard(true) => (VIEWING, "inboard"),
-        }
+            Self::Rows(RowOrder::FromBarrel) => (ROWS, "barrel"),
+            Self::Rows(RowOrder::FromOutboard) => (ROWS, "outboard"),
+        };
+        (name, value.to_owned())
     }
 }
 
@@ -146,14 +160,17 @@ impl Settings {
             Setting::Comma(true),
             Setting::Theme(Theme::Night),
             Setting::Inboard(true),
+            Setting::Rows(RowOrder::FromOutboard),
         ];
         let mut settings = Self::default();
         for setting in all {
             let (name, value) = setting.words();
-            if logbook.setting(name)?.as_deref() == Some(value) {
+            if logbook.setting(name)?.as_ref() == Some(&value) {
                 settings.apply(setting);
             }
         }
+        let currency = logbook.setting(CURRENCY)?;
+        settings.show.currency = currency.as_deref().and_then(Currency::read);
         Ok(settings)
     }
 
@@ -164,6 +181,8 @@ impl Settings {
             Setting::Comma(comma) => self.show.comma = comma,
             Setting::Theme(theme) => self.theme = theme,
             Setting::Inboard(is_inboard) => self.is_inboard = is_inboard,
+            Setting::Rows(rows) => self.show.rows = rows,
+            Setting::Currency(currency) => self.show.currency = currency,
         }
     }
 }

@@ -410,7 +410,7 @@ impl Reason {
             Fact::Exchanged { small, large } => {
                 let (small, large) = (small + 1, large + 1);
                 format!(
-                    "S{small} too small and S{large} too large, their sum normal: spacers S{small} and S{large} \
+                    "Spacer S{small} too small and spacer S{large} too large, their sum normal: spacers S{small} and S{large} \
                      exchanged? Read their marks."
                 )
             }

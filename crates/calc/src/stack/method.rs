@@ -149,7 +149,7 @@ fn steps(pairs: &[StackPair], plan: &StackPlan, grinding_step: Length) -> Vec<St
     let length = Part::Length;
     let mut steps = Vec::new();
     for (index, (pair, planned)) in pairs.iter().zip(&plan.pairs).enumerate() {
-        let name = format!("pair {}", index + 1);
+        let name = format!("rows {}", crate::disposition::pair_rows(index));
         if let Some(gap) = planned.mean_gap {
             steps.push(Step::new(
                 "{}: {} - {}",

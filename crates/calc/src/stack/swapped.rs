@@ -134,7 +134,10 @@ fn steps(pairs: &[AssembledPair]) -> Vec<Step> {
                 "inside"
             };
             Step::new(
-                &format!("pair {}: {{}} against {{}} to {{}}", place + 1),
+                &format!(
+                    "rows {}: {{}} against {{}} to {{}}",
+                    crate::disposition::pair_rows(place)
+                ),
                 [
                     length(pair.clearance),
                     length(pair.target_min),

@@ -261,6 +261,7 @@ pub fn rings() -> RingMap {
     };
     RingMap {
         rows: 4,
+        row_names: Vec::new(),
         row_height: 24.0,
         zone_up: Some(0),
         loaded: None,

@@ -276,7 +276,7 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
                     judge(
                         "mount_end_play",
                         index + 1,
-                        format!("End play rows {rows}"),
+                        format!("End play, rows {rows}"),
                         value,
                         path,
                     );
@@ -351,9 +351,9 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     }
     if let (Family::Tapered, Some((at, play))) = (facts.family, &facts.last_play) {
         for (index, (name, title)) in [
-            ("mount_last_play_1_nm", "As left, rows 1-2"),
-            ("mount_last_play_2_nm", "As left, rows 2-3"),
-            ("mount_last_play_3_nm", "As left, rows 3-4"),
+            ("mount_last_play_1_nm", "As left, rows 1–2"),
+            ("mount_last_play_2_nm", "As left, rows 2–3"),
+            ("mount_last_play_3_nm", "As left, rows 3–4"),
         ]
         .into_iter()
         .enumerate()

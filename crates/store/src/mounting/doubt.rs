@@ -19,7 +19,13 @@ pub(crate) fn doubt(
             instead: None,
         })
     };
-    let length = |nm: i64| Show { unit, comma: false }.length_unit(nm);
+    let length = |nm: i64| {
+        Show {
+            unit,
+            ..Show::default()
+        }
+        .length_unit(nm)
+    };
     match quantity {
         Quantity::Temperature if !(-30_000..=400_000).contains(&value) => say(
             true,

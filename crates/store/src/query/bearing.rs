@@ -77,6 +77,8 @@ pub struct BearingLine {
     pub stay_run_s: i64,
     /// Interval of its type, s of mill time.
     pub interval_run_s: Option<i64>,
+    /// Until when its stay was extended.
+    pub extended_ms: Option<i64>,
     /// Day of the last sheet.
     pub last_sheet: Option<Stamp>,
     /// Clearance as it is now by the last sheet (as left where reground), nm.
@@ -100,7 +102,8 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
              ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS last_sheet,
             (SELECT value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'interval_run_s'
              ORDER BY v.valid_from_ms DESC LIMIT 1) AS interval_run_s,
-            (SELECT reason FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL LIMIT 1) AS held
+            (SELECT reason FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL LIMIT 1) AS held,
+            (SELECT max(x.until_ms) FROM extension x WHERE x.chock = s.chock AND x.at_ms >= s.from_ms) AS extended_ms
         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
         LEFT JOIN stay s ON s.bearing = b.no AND s.to_event IS NULL
         LEFT JOIN chock c ON c.no = s.chock
@@ -157,6 +160,7 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
             total_run_s: prior + run,
             stay_run_s: row.get::<_, Option<i64>>("stay_run_s")?.unwrap_or(0),
             interval_run_s: row.get("interval_run_s")?,
+            extended_ms: row.get("extended_ms")?,
             last_sheet: None,
             clearance_nm: [None; 3],
             verdict: String::new(),

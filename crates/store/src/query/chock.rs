@@ -32,6 +32,10 @@ pub struct ChockLine {
     pub bearings: Vec<(ThingNo, String, String)>,
     /// Mill time since the main bearing was put in, s.
     pub stay_run_s: i64,
+    /// Mill time after which the bearing in its main seat is to be looked at, s.
+    pub interval_run_s: Option<i64>,
+    /// Until when that stay was extended.
+    pub extended_ms: Option<i64>,
     /// Day of the last bore check.
     pub last_bore: Option<Stamp>,
     /// Worst verdict of the last bore check, as in the file; empty = none.
@@ -120,7 +124,12 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<ChockLine>> {
             (SELECT s.run_s FROM stay s WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main') AS stay_run_s,
             (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event JOIN outcome o ON o.event = sh.event
                AND o.name = 'bore_mean_nm' WHERE sh.chock = c.no ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS last_bore,
-            (SELECT reason FROM hold h WHERE h.thing = c.no AND h.released_event IS NULL LIMIT 1) AS held
+            (SELECT reason FROM hold h WHERE h.thing = c.no AND h.released_event IS NULL LIMIT 1) AS held,
+            (SELECT v.value FROM stay s JOIN bearing b ON b.no = s.bearing JOIN type_value v ON v.bearing_type = b.bearing_type
+               WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main' AND v.name = 'interval_run_s'
+               ORDER BY v.valid_from_ms DESC LIMIT 1) AS interval_run_s,
+            (SELECT max(x.until_ms) FROM stay s JOIN extension x ON x.chock = s.chock AND x.at_ms >= s.from_ms
+               WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main') AS extended_ms
         FROM chock c JOIN chock_type t ON t.no = c.chock_type
         LEFT JOIN place pl ON pl.thing = c.no
         LEFT JOIN position pos ON pos.no = pl.position
@@ -146,6 +155,8 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<ChockLine>> {
                 .unwrap_or_default(),
             bearings: seated(conn, no)?,
             stay_run_s: row.get::<_, Option<i64>>("stay_run_s")?.unwrap_or(0),
+            interval_run_s: row.get("interval_run_s")?,
+            extended_ms: row.get("extended_ms")?,
             last_bore: None,
             bore_verdict: String::new(),
             held: row.get("held")?,

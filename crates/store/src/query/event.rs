@@ -31,6 +31,8 @@ pub struct EventPage {
     pub documents: Vec<Document>,
     /// The verdicts of a mounting sheet, with what they rested on.
     pub verdicts: Vec<Judgement>,
+    /// Rows of the bearing that those are about.
+    pub rows: usize,
     /// True where it is a mounting sheet, which prints.
     pub is_mounting: bool,
     /// Gauges that it was read on and that were found out later.
@@ -76,6 +78,7 @@ pub fn event_page(conn: &Connection, no: i64, show: Show) -> Result<Option<Event
         amended: amended_places(conn, no, show)?,
         marks: sheet_marks(conn, no)?,
         documents: documents_with(conn, no)?,
+        rows: super::sheet::rows_of(conn, &event)?,
         verdicts: match state::what_counts(conn, &event)? {
             Some(Payload::MountingSheet(sheet)) => sheet.body.verdicts,
             _ => Vec::new(),

@@ -71,6 +71,8 @@ pub struct GaugeUse {
     pub readings: Vec<(String, String, String)>,
     /// Verdicts of that sheet that are not a plain pass: what, item, verdict.
     pub doubts: Vec<(String, i64, String)>,
+    /// Rows of the bearing.
+    pub rows: usize,
 }
 
 /// Reads what is told of a gauge; its uses from `since_ms` on, or since its newest calibration before `now` where that
@@ -157,6 +159,7 @@ fn uses(conn: &Connection, gauge: ThingNo, since_ms: i64) -> Result<Vec<GaugeUse
             is_overdue: row.get("overdue")?,
             readings: readings(conn, event.no, gauge)?,
             doubts: doubts(conn, event.no)?,
+            rows: super::sheet::rows_of(conn, &event)?,
         });
     }
     Ok(found)

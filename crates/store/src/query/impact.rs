@@ -27,6 +27,7 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::ThingNo;
 use crate::payload::{Payload, SheetBody};
+use crate::rows::{RowOrder, Rows};
 use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 use calc::conformity::Verdict;
@@ -121,6 +122,8 @@ pub struct ImpactLine {
     pub about: String,
     /// Row pair or plane; 0 for the whole.
     pub item: i64,
+    /// The rows of the bearing, as the plant counts them.
+    pub rows: Rows,
     /// The readings taken with it that stand behind this, in the order of the sheet.
     pub readings: Vec<ImpactReading>,
     /// Value judged as recorded, nm; for what is only read and not judged, none.
@@ -245,6 +248,11 @@ fn impact(conn: &Connection, gauge: ThingNo, row: &Row<'_>, show: Show) -> Resul
         for event in read_on(conn, *used, window)? {
             let start = impact.lines.len();
             lines_of(conn, &event, *used, &mut impact)?;
+            let rows = show.rows.of(super::sheet::rows_of(conn, &event)?);
+            for line in &mut impact.lines[start..] {
+                line.of = rows.told(&line.of);
+                line.rows = rows;
+            }
             for line in impact
                 .lines
                 .iter_mut()
@@ -429,6 +437,7 @@ fn empty(conn: &Connection, event: &Event, impact: &Impact) -> Result<ImpactLine
         thing: None,
         about: String::new(),
         item: 0,
+        rows: RowOrder::FromBarrel.four(),
         readings: Vec::new(),
         recorded: None,
         corrected: None,
@@ -505,7 +514,7 @@ impl Place {
             (
                 &self.bearing,
                 "bearing",
-                format!(", rows {item}-{}", item + 1),
+                format!(", rows {item}\u{2013}{}", item + 1),
             )
         } else {
             (&self.bearing, "bearing", String::new())

@@ -23,6 +23,7 @@ mod stand_growth;
 mod stands;
 mod stays;
 mod thing;
+mod thing_use;
 mod today;
 mod type_rows;
 mod versions;
@@ -55,6 +56,7 @@ pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
 pub(crate) use looked_at::past_interval;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
+pub(crate) use sheet::rows_of;
 pub use sheet::{
     SheetDetail, bore_planes, find_sheets, sheet_detail, sheets_of_bearing, type_of_sheet,
     withdrawn_sheets,

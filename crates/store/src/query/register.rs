@@ -50,7 +50,8 @@ pub fn find_things(conn: &Connection) -> Result<Vec<FoundThing>> {
                  WHEN 'chock' THEN (SELECT y.code FROM chock c JOIN chock_type y ON y.no = c.chock_type
                                     WHERE c.no = t.no)
                  WHEN 'bearing_type' THEN (SELECT replace(replace(kind, '_row_', '-row '), '_', ' ') FROM bearing_type WHERE no = t.no)
-                 WHEN 'roll' THEN (SELECT role FROM roll WHERE no = t.no)
+                 WHEN 'roll' THEN (SELECT CASE role WHEN 'W' THEN 'work roll' WHEN 'K' THEN 'backup roll' WHEN 'I' THEN 'intermediate roll'
+                     WHEN 'R' THEN 'bar roll' ELSE role END FROM roll WHERE no = t.no)
                  WHEN 'gauge' THEN (SELECT kind FROM gauge WHERE no = t.no)
                  WHEN 'position' THEN (SELECT s.code FROM position p JOIN stand s ON s.no = p.stand WHERE p.no = t.no)
                  WHEN 'stand' THEN (SELECT build FROM stand WHERE no = t.no)

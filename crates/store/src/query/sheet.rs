@@ -14,8 +14,9 @@ use crate::error::Result;
 use crate::event::Event;
 use crate::id::{Ref, ThingNo};
 use crate::payload::{MountingSheet, Payload, SheetBody, TeardownSheet};
-use crate::sheet::GaugeFacts;
-use crate::sheet::field::{PLANES_USUAL, SeatName};
+use crate::rows::Rows;
+use crate::sheet::field::{self, PLANES_USUAL, SeatName};
+use crate::sheet::{Family, GaugeFacts, TypeFacts};
 use crate::state::{EVENT_COLUMNS, event_from_row};
 
 /// A signed sheet with the names behind its references.
@@ -29,6 +30,8 @@ pub struct SheetDetail {
     pub mounting: Option<MountingSheet>,
     /// Readings, results, verdicts.
     pub body: SheetBody,
+    /// Rows of the bearing.
+    pub rows: usize,
     /// Bearing, chock, roll, position, in words; empty where there is none.
     pub bearing: String,
     /// Chock.
@@ -99,6 +102,16 @@ impl SheetDetail {
             .iter()
             .find(|o| o.name == name && o.item == item)
             .map(|o| o.value)
+    }
+
+    /// The rows of its bearing, as the plant counts them.
+    pub fn named_rows(&self, show: Show) -> Rows {
+        show.rows.of(self.rows)
+    }
+
+    /// What people call a field of it.
+    pub fn label(&self, path: &str, show: Show) -> String {
+        self.named_rows(show).told(&field::label(path))
     }
 
     /// Sizes of a seat at 20 C, plane by direction, nm; empty where its grid was not whole.
@@ -195,6 +208,14 @@ pub fn withdrawn_sheets(
                JOIN effective f ON f.event = e.no AND f.payload IS NULL
                WHERE t.thing = ?1 AND e.kind IN ('teardown_sheet', 'returned') ORDER BY e.at_ms, e.no";
     of_bearing(conn, sql, bearing, show)
+}
+
+/// Rows of the bearing that a sheet is about; four where it names none.
+pub(crate) fn rows_of(conn: &Connection, event: &Event) -> Result<usize> {
+    Ok(match type_of_sheet(conn, event.no)? {
+        Some(no) => TypeFacts::load(conn, no, event.at.ms)?.rows(),
+        None => Family::Tapered.rows(),
+    })
 }
 
 /// Bearing, stay, chock, roll and side of a sheet.
@@ -320,6 +341,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
         teardown,
         mounting,
         body,
+        rows: rows_of(conn, &event)?,
         amended: amended_places(conn, event.no, show)?,
         marks: sheet_marks(conn, event.no)?,
         documents: documents_with(conn, event.no)?,

@@ -7,6 +7,7 @@ use super::held::held;
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::places::{StandPlaces, stand_places};
 use super::register::register_table;
+use super::thing_use;
 use super::words::error_words;
 use super::{code_of, entity_words};
 use crate::entry::Show;
@@ -31,6 +32,8 @@ pub struct ThingPage {
     pub state: Vec<String>,
     /// True where one of those sentences stops it from being used.
     pub is_stopped: bool,
+    /// True for a gauge whose readings stay in doubt.
+    pub is_in_doubt: bool,
     /// True while it is on hold: a tag hangs on it.
     pub is_held: bool,
     /// What is beside it: chocks on a roll, what ran in a position.
@@ -61,13 +64,19 @@ pub fn thing_page(
     let row = table.rows.into_iter().find(|row| row.no == no);
     let heads = table.columns.iter().map(|head| (*head).to_owned());
     let facts = heads.zip(row.map(|row| row.cells).unwrap_or_default());
-    let facts = facts.filter(|(_, cell)| !cell.is_empty()).collect();
+    let mut facts: Vec<_> = facts.filter(|(_, cell)| !cell.is_empty()).collect();
     let (mut state, is_stopped) = stopped(conn, no, now)?;
     let mut beside = Vec::new();
+    let mut is_in_doubt = false;
     match entity.as_str() {
-        "roll" => on_roll(conn, no, &mut state, &mut beside)?,
-        "position" => in_position(conn, no, &mut state, &mut beside)?,
-        "gauge" => used(conn, no, now, show, &mut state)?,
+        "roll" => {
+            on_roll(conn, no, show, &mut state, &mut beside)?;
+            facts.extend(thing_use::necks(conn, no, now, show)?);
+        }
+        "position" => in_position(conn, no, show, &mut state, &mut beside)?,
+        "seal_batch" => thing_use::sealed(conn, &code, now, &mut state, &mut beside)?,
+        "grease" => thing_use::greased(conn, &code, now, &mut state, &mut beside)?,
+        "gauge" => is_in_doubt = used(conn, no, now, show, &mut state)?,
         _ => {}
     }
     let filter = JournalFilter {
@@ -86,6 +95,7 @@ pub fn thing_page(
         facts,
         state,
         is_stopped,
+        is_in_doubt,
         is_held: held(conn, no)?.is_some(),
         beside,
     }))
@@ -141,6 +151,7 @@ type Beside = Vec<(ThingNo, String, String)>;
 fn on_roll(
     conn: &Connection,
     roll: ThingNo,
+    show: Show,
     state: &mut Vec<String>,
     beside: &mut Beside,
 ) -> Result<()> {
@@ -176,10 +187,11 @@ fn on_roll(
         conn.query_row(sql, [roll.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
     state.push(match runs {
         0 => "No campaign of it is entered.".into(),
+        1 => format!("1 campaign, {} h in the mill.", show.hours(run_s)),
         n => format!(
             "{} campaigns, {} h in the mill.",
-            Show::default().grouped(n),
-            Show::default().hours(run_s)
+            show.grouped(n),
+            show.hours(run_s)
         ),
     });
     Ok(())
@@ -189,6 +201,7 @@ fn on_roll(
 fn in_position(
     conn: &Connection,
     position: ThingNo,
+    show: Show,
     state: &mut Vec<String>,
     beside: &mut Beside,
 ) -> Result<()> {
@@ -221,7 +234,7 @@ fn in_position(
             let words = format!(
                 "{} until {day}, {} h in all",
                 code_of(conn, chock)?,
-                Show::default().hours(run_s)
+                show.hours(run_s)
             );
             beside.push((chock, "chock".into(), words));
         }
@@ -236,9 +249,11 @@ fn used(
     now: Stamp,
     show: Show,
     state: &mut Vec<String>,
-) -> Result<()> {
+) -> Result<bool> {
     let gauges = crate::sheet::gauges_at(conn, now)?;
+    let mut is_in_doubt = false;
     if let Some(facts) = gauges.values().find(|g| g.no == gauge) {
+        is_in_doubt = facts.is_overdue;
         if facts.is_overdue {
             state.push(format!(
                 "{}: its readings stay in doubt until it is calibrated.",
@@ -270,9 +285,13 @@ fn used(
     })?;
     state.push(match readings {
         0 => "Nothing was read on it since its last calibration.".into(),
-        n => format!("{n} readings on {sheets} sheets since its last calibration."),
+        n => format!(
+            "{} readings on {} sheets since its last calibration.",
+            show.grouped(n),
+            show.grouped(sheets)
+        ),
     });
-    Ok(())
+    Ok(is_in_doubt)
 }
 
 fn sentence(words: &str) -> String {

@@ -89,8 +89,8 @@ pub(super) fn describe(
     };
     let date = |ms: i64| Stamp::second(ms, event.at.offset_min).date();
     let lengths = |values: &[i64]| {
-        let each: Vec<String> = values.iter().map(|nm| show.length(*nm)).collect();
-        with_unit(&each, show)
+        let each = values.iter().map(|nm| show.length(*nm)).collect();
+        with_unit(&show.in_order(each), show)
     };
     let (title, pieces) = match payload {
         Payload::LogbookStarted(p) => match &p.previous {
@@ -409,7 +409,7 @@ pub(super) fn describe(
             "Cost",
             vec![
                 Piece::plain(code(&p.thing)?),
-                Piece::strong(show.decimals(p.amount_minor, 100, 2)),
+                Piece::strong(show.money(p.amount_minor)),
                 Piece::muted(&p.text),
             ],
         ),
@@ -560,7 +560,9 @@ pub(super) fn change_words(
         "teardown_sheet" | "mounting_sheet" | "seat_check"
     ) {
         return Ok((
-            sheet::place_words(payload, change),
+            show.rows
+                .of(super::sheet::rows_of(conn, written)?)
+                .told(&sheet::place_words(payload, change)),
             sheet::value_words(&change.old, show),
             sheet::value_words(&change.new, show),
         ));
@@ -580,12 +582,8 @@ fn teardown(
         code_of(conn, crate::state::find(conn, name, event.id.origin)?)
     };
     let values = |name: &str| -> Vec<String> {
-        p.body
-            .results
-            .iter()
-            .filter(|o| o.name == name)
-            .map(|o| show.length(o.value))
-            .collect()
+        let all = p.body.results.iter().filter(|o| o.name == name);
+        show.in_order(all.map(|o| show.length(o.value)).collect())
     };
     let mut pieces = vec![Piece::plain(format!(
         "{} out of {}",

@@ -86,7 +86,7 @@ impl Entry<'_> {
         for (number, nm) in (1..).zip(&p.spacer_nm) {
             if let Some(least) = t.pair("spacer_min_nm", number).filter(|least| nm < least) {
                 return Err(refused(format!(
-                    "S{number} of {} mm is under its smallest width {} mm: it needs a new spacer",
+                    "spacer S{number} of {} mm is under its smallest width {} mm: it needs a new spacer",
                     show.length(*nm),
                     show.length(least)
                 )));

@@ -127,10 +127,11 @@ impl Assessment {
             .map(|reason| {
                 let text = reason.text(length, hours, times);
                 let told = text.strip_suffix(calc::disposition::SECOND_LOOK);
-                match told.filter(|_| !unsaid::is_certain_how(self, reason.about)) {
-                    Some(told) => told.trim_end().to_owned(),
-                    None => text,
-                }
+                let text = match told.filter(|_| !unsaid::is_certain_how(self, reason.about)) {
+                    Some(told) => told.trim_end(),
+                    None => &text,
+                };
+                show.rows.of(self.rows).told(text)
             })
             .collect()
     }

@@ -179,7 +179,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         planned_inner_nm,
         swapped: exchanged.map(|[small, large]| {
             let (small, large) = (small + 1, large + 1);
-            format!("S{small} too small and S{large} too large, their sum normal: spacers S{small} and S{large} exchanged?")
+            format!("Spacer S{small} too small and spacer S{large} too large, their sum normal: spacers S{small} and S{large} exchanged?")
         }),
         exchanged,
         after,

@@ -411,7 +411,10 @@ fn doubt(
 }
 
 fn length_doubt(expected: &Expected, value: i64, unit: LengthUnit) -> Option<Problem> {
-    let show = Show { unit, comma: false };
+    let show = Show {
+        unit,
+        ..Show::default()
+    };
     let what = expected.what;
     if !(expected.possible_low..=expected.possible_high).contains(&value) {
         let other = value.checked_mul(254).map(|v| v / 10);

@@ -1,6 +1,6 @@
 //! The families of bearings, and what that means for their sheet: how many clearances there are, and how they are read.
 
-use super::facts::Facts;
+use super::facts::{Facts, TypeFacts};
 use super::field::SeatName;
 
 /// A family of bearings.
@@ -89,12 +89,18 @@ impl Facts {
 
     /// Rows of the bearing on the sheet.
     pub fn rows(&self) -> usize {
-        let told = self
-            .bearing_type
+        self.bearing_type
             .as_ref()
-            .and_then(|t| t.whole("rows_count"));
+            .map_or(self.family().rows(), TypeFacts::rows)
+    }
+}
+
+impl TypeFacts {
+    /// Rows of the bearing: what the type says, else what its kind has.
+    pub fn rows(&self) -> usize {
+        let told = self.whole("rows_count");
         told.and_then(|rows| usize::try_from(rows).ok())
             .filter(|rows| (1..=4).contains(rows))
-            .unwrap_or_else(|| self.family().rows())
+            .unwrap_or_else(|| Family::of(&self.kind).unwrap_or(Family::Tapered).rows())
     }
 }

@@ -9,6 +9,7 @@ pub use plain::PLAIN;
 
 use super::findings;
 use crate::entry::Quantity;
+use crate::rows::RowOrder;
 
 /// The sections in the order of the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -418,7 +419,12 @@ pub fn rank(path: &str) -> (usize, usize, usize, String) {
     (section, group, place, path.to_owned())
 }
 
-/// What a person calls a field; its whole name for a screen reader.
+fn pair_name(pair: usize) -> String {
+    RowOrder::FromBarrel.four().pair_name(pair)
+}
+
+/// What a person calls a field; its whole name for a screen reader. Rows are counted from the barrel: who shows it has
+/// [`crate::rows::Rows::told`] it.
 pub fn label(path: &str) -> String {
     if let Some((_, field)) = plain(path) {
         return field.label.to_owned();
@@ -435,7 +441,9 @@ pub fn label(path: &str) -> String {
         None => {}
     }
     match grid(path) {
-        Some(Cell::Gap { pair, degrees }) => format!("Gap {pair} at {degrees} degrees"),
+        Some(Cell::Gap { pair, degrees }) => {
+            format!("Gap of {} at {degrees} degrees", pair_name(pair))
+        }
         Some(Cell::Spacer { pair }) => format!("Spacer S{pair} width"),
         Some(Cell::After { pair }) => format!("Spacer S{pair} width after grinding"),
         Some(Cell::SpacerAt { pair, degrees }) => {
@@ -445,7 +453,10 @@ pub fn label(path: &str) -> String {
             format!("Spacer S{pair} width after grinding at {degrees} degrees")
         }
         Some(Cell::Earlier { pair, set, degrees }) => {
-            format!("Gap {pair} at {degrees} degrees, repeated set {set}")
+            format!(
+                "Gap of {} at {degrees} degrees, repeated set {set}",
+                pair_name(pair)
+            )
         }
         Some(Cell::Size {
             seat,

@@ -64,7 +64,10 @@ pub(super) fn doubt(
     if (low..=high).contains(&end_play) {
         return None;
     }
-    let show = Show { unit, comma: false };
+    let show = Show {
+        unit,
+        ..Show::default()
+    };
     Some(Problem {
         is_refusal: false,
         text: format!(

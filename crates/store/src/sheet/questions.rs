@@ -127,7 +127,10 @@ fn clearances(a: &Assessment) -> Vec<Question> {
                 ),
                 None => question(
                     &field::spacer(number),
-                    format!("Pair {number} shrank from {last} to {now} mm without a regrind."),
+                    format!(
+                        "Rows {} shrank from {last} to {now} mm without a regrind.",
+                        calc::disposition::pair_rows(number - 1)
+                    ),
                     "Seated? The right spacer? Read again.",
                 ),
             });
@@ -209,7 +212,9 @@ fn closing(a: &Assessment) -> Vec<Question> {
             if spread == calc::conformity::Verdict::Fail {
                 all.push(question(
                     &field::after_at(number, GAP_DEGREES[3]),
-                    format!("The faces of S{number} are not parallel within the type's limit."),
+                    format!(
+                        "The faces of spacer S{number} are not parallel within the type's limit."
+                    ),
                     "Grind again, or keep it.",
                 ));
             }

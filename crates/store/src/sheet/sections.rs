@@ -171,8 +171,8 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
         {
             let spread = Show::default().length(pair.spread_nm.unwrap_or(0));
             blockers.push(format!(
-                "gap {}: spread {spread} mm, not seated. Turn and repeat",
-                index + 1
+                "gap of rows {}: spread {spread} mm, not seated. Turn and repeat",
+                calc::disposition::pair_rows(index)
             ));
         }
     }
@@ -183,7 +183,10 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
     }
     for (number, pair) in (1..).zip(&a.clearance.pairs) {
         if !pair.earlier.is_empty() && values.text(&format!("repeat.why.{number}")).is_none() {
-            blockers.push(format!("Gap {number} repeated, because: what?"));
+            blockers.push(format!(
+                "Gap of rows {} repeated, because: what?",
+                calc::disposition::pair_rows(number - 1)
+            ));
         }
     }
     let worst = Verdict::worst(a.clearance.pairs.iter().map(|p| p.verdict));
@@ -402,7 +405,7 @@ fn too_thin(a: &Assessment, decided: Disposition, facts: &Facts, blockers: &mut 
         if left < least {
             let length = |nm| Show::default().length(nm);
             blockers.push(format!(
-                "S{number} is {} mm, under its smallest width {}: it needs a new spacer",
+                "spacer S{number} is {} mm, under its smallest width {}: it needs a new spacer",
                 length(left),
                 length(least)
             ));
@@ -417,11 +420,11 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
         let view = &a.clearance.pairs[pair - 1];
         match after.verdict[pair - 1] {
             Verdict::Missing if view.grind_nm.is_none_or(|grind| grind > 0) => {
-                blockers.push(format!("S{pair}: width after grinding"));
+                blockers.push(format!("spacer S{pair}: width after grinding"));
             }
             Verdict::Fail | Verdict::FailInDoubt => {
                 blockers.push(format!(
-                    "S{pair}: clearance after grinding is outside the target"
+                    "spacer S{pair}: clearance after grinding is outside the target"
                 ));
             }
             _ => {}
@@ -431,7 +434,7 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
             Verdict::Fail | Verdict::FailInDoubt
         ) {
             blockers.push(format!(
-                "S{pair}: faces not parallel within the type's limit"
+                "spacer S{pair}: faces not parallel within the type's limit"
             ));
         }
     }

@@ -7,7 +7,6 @@ use store::sheet::field::radial::{DIAMETER_DEGREES, ROWS_MAX, RadialCell, Way, l
 use store::sheet::field::{GAP_DEGREES, PAIRS, PLANES_USUAL, SEAT_DEGREES};
 
 use super::{Form, as_typed};
-use crate::drawings::PAIR_NAMES;
 
 /// Columns and, row by row, a name and the paths below them.
 struct Grid {
@@ -47,10 +46,11 @@ impl Form<'_> {
             ),
             Way::Axial => ("Axial clearance", at(&GAP_DEGREES, "")),
         };
+        let named = self.detail.named_rows(self.show);
         let name = |cell: RadialCell| match (cell, cell.row()) {
-            (RadialCell::Passes { row, .. }, _) => format!("{row}, passes"),
-            (RadialCell::Refused { row, .. }, _) => format!("{row}, refused"),
-            (_, Some(row)) => row.to_string(),
+            (RadialCell::Passes { row, .. }, _) => format!("{}, passes", named.row(row)),
+            (RadialCell::Refused { row, .. }, _) => format!("{}, refused", named.row(row)),
+            (_, Some(row)) => named.row(row).to_string(),
             (_, None) => "thrust bearing".to_owned(),
         };
         let grid = Grid {
@@ -121,12 +121,14 @@ impl Form<'_> {
             numbered("mount.ring", SEAT_DEGREES.len()),
         );
         ring.note += &self.warmth("mount.ring.temp", "mount.ring.temp_gauge");
-        let rows = |of: &str, count: usize| (1..=count).map(|row| format!("{of} {row}")).collect();
+        let places = |count: usize| (1..=count).map(|place| format!("place {place}")).collect();
+        let two = self.show.rows.of(2);
+        let rows = || [1, 2].map(|row| format!("row {}", two.row(row))).to_vec();
         let grids = [
             found,
             line(
                 "Clearance on the taper",
-                rows("row", halves::MOUNTED.len()),
+                rows(),
                 halves::MOUNTED.map(str::to_owned).into(),
             ),
             ring,
@@ -137,17 +139,17 @@ impl Form<'_> {
             ),
             line(
                 "End play as mounted",
-                PAIR_NAMES.map(str::to_owned).into(),
+                PAIRS.map(|pair| self.show.pair_name(pair)).into(),
                 numbered("mount.play", PAIRS.len()),
             ),
             line(
                 "Radial play before mounting",
-                rows("row", 2),
+                rows(),
                 numbered("mount.before", 2),
             ),
             line(
                 "Radial play as mounted",
-                rows("place", 3),
+                places(3),
                 numbered("mount.radial", 3),
             ),
             line("Cover gap", at(&GAP_DEGREES), round("mount.cover")),

@@ -4,7 +4,6 @@ use report::{Cell, Column, Table};
 use store::sheet::field::{self, FieldKind, GAP_DEGREES, PAIRS, SETS_MAX};
 
 use super::{Form, as_typed};
-use crate::drawings::PAIR_NAMES;
 
 impl Form<'_> {
     /// How the clearance was measured, and under which load the stack was seated.
@@ -31,7 +30,10 @@ impl Form<'_> {
                 if !self.is_any(|path| paths.iter().any(|one| one == path)) {
                     continue;
                 }
-                let mut cells = vec![Cell::text(format!("{}, set {set}", PAIR_NAMES[pair - 1]))];
+                let mut cells = vec![Cell::text(format!(
+                    "{}, set {set}",
+                    self.show.pair_name(pair)
+                ))];
                 cells.extend(paths.iter().map(|path| self.typed(path)));
                 let why = self.detail.entry(&format!("repeat.why.{pair}"));
                 cells.push(Cell::text(why.unwrap_or_default()));
@@ -78,7 +80,7 @@ impl Form<'_> {
         columns.extend(GAP_DEGREES.map(|d| Column::number(format!("{d}\u{b0}"))));
         columns.push(Column::number("largest less smallest"));
         let rows = PAIRS.map(|pair| {
-            let mut cells = vec![Cell::text(format!("S{pair}"))];
+            let mut cells = vec![Cell::text(self.show.spacer(pair))];
             cells.extend(GAP_DEGREES.map(|degrees| self.typed(&at(pair, degrees))));
             cells.push(self.value(spread, pair));
             cells

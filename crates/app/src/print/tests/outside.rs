@@ -23,7 +23,7 @@ fn the_impact_note_lists_what_was_read_on_the_gauge_as_recorded_and_corrected() 
     let judged = table(&paper, "What was judged on it");
     let first: Vec<String> = words(judged, 0);
     assert!(
-        first[1].contains("TH-4T-101, rows 1-2 | End play"),
+        first[1].contains("TH-4T-101, rows 1–2 | End play"),
         "{first:?}"
     );
     assert_eq!(
@@ -32,8 +32,14 @@ fn the_impact_note_lists_what_was_read_on_the_gauge_as_recorded_and_corrected() 
         "a gap read too large hides clearance"
     );
     let readings = table(&paper, "The readings behind it");
-    assert_eq!(words(readings, 0)[1], "gap 1: 23.372 23.366 23.378 23.372");
-    assert_eq!(words(readings, 0)[2], "gap 1: 23.360 23.354 23.366 23.360");
+    assert_eq!(
+        words(readings, 0)[1],
+        "gap 1–2: 23.372 23.366 23.378 23.372"
+    );
+    assert_eq!(
+        words(readings, 0)[2],
+        "gap 1–2: 23.360 23.354 23.366 23.360"
+    );
     let history = printed(&shop, Show::default());
     let suspect = |sheet: &report::SheetDetail| {
         sheet

@@ -58,7 +58,7 @@ fn a_gauge_tells_every_reading_since_its_calibration_in_the_order_of_measuring()
     let first = words(uses, 0);
     assert!(first[1].starts_with("TH-4T-101, WC-37"), "{first:?}");
     assert!(
-        first[2].contains("gap 1: 23.372 23,366 23.378 23.372; gap 2: "),
+        first[2].contains("gap 1–2: 23.372 23,366 23.378 23.372; gap 2–3: "),
         "{first:?}"
     );
     assert_eq!(whole.counts.split(", ").nth(1), Some("24 readings"));

@@ -72,7 +72,7 @@ pub struct ValueField<'a> {
 }
 
 impl<'a> ValueField<'a> {
-    /// A field with its path and its full name, such as `Gap 1 at 90 degrees, mm`.
+    /// A field with its path and its full name, such as `Gap of rows 1–2 at 90 degrees, mm`.
     pub fn new(path: &'a str, name: &'a str) -> Self {
         Self {
             path,

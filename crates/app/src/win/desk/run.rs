@@ -268,7 +268,7 @@ impl Desk {
         if self.fixed.read_only.is_none() {
             let (name, value) = setting.words();
             self.write(None, move |logbook| {
-                quiet(logbook.set_setting(name, value), None, Reply::Quiet)
+                quiet(logbook.set_setting(name, &value), None, Reply::Quiet)
             });
         }
     }

@@ -55,10 +55,22 @@ pub const OWN: &Lists<Section> = &[
         Section::Parts,
         &[
             words("mount.parts.order", "Parts by mark, from the barrel"),
-            zone("mount.parts.zone.1", "Zone up, outer ring 1"),
-            zone("mount.parts.zone.2", "Zone up, outer ring 2"),
-            zone("mount.parts.zone.3", "Zone up, outer ring 3"),
-            zone("mount.parts.zone.4", "Zone up, outer ring 4"),
+            zone(
+                "mount.parts.zone.1",
+                "Zone up, outer ring 1 from the barrel",
+            ),
+            zone(
+                "mount.parts.zone.2",
+                "Zone up, outer ring 2 from the barrel",
+            ),
+            zone(
+                "mount.parts.zone.3",
+                "Zone up, outer ring 3 from the barrel",
+            ),
+            zone(
+                "mount.parts.zone.4",
+                "Zone up, outer ring 4 from the barrel",
+            ),
             words("mount.parts.reason", "Why these zones"),
             words("skip.mount.parts", "Parts not read back, because"),
         ],
@@ -66,9 +78,9 @@ pub const OWN: &Lists<Section> = &[
     (
         Section::Clearance,
         &[
-            length("mount.play.1", "End play rows 1-2"),
-            length("mount.play.2", "End play rows 2-3"),
-            length("mount.play.3", "End play rows 3-4"),
+            length("mount.play.1", "End play, rows 1–2"),
+            length("mount.play.2", "End play, rows 2–3"),
+            length("mount.play.3", "End play, rows 3–4"),
             length("mount.before.1", "Radial play before, row 1"),
             length("mount.before.2", "Radial play before, row 2"),
             length("mount.radial.1", "Radial play mounted, place 1"),

@@ -66,9 +66,9 @@ pub const PLAIN: &Lists<Section> = &[
             gauge("clearance.gauge_width", "Gauge for the spacers"),
             choice("clearance.method", "How it was measured", Of::Bench),
             load("clearance.load", "Seating load on the stack"),
-            words("repeat.why.1", "Gap 1 repeated, because"),
-            words("repeat.why.2", "Gap 2 repeated, because"),
-            words("repeat.why.3", "Gap 3 repeated, because"),
+            words("repeat.why.1", "Gap of rows 1–2 repeated, because"),
+            words("repeat.why.2", "Gap of rows 2–3 repeated, because"),
+            words("repeat.why.3", "Gap of rows 3–4 repeated, because"),
             words(
                 "skip.places",
                 "Spacers not measured at four places, because",

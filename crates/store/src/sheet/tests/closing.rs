@@ -234,7 +234,7 @@ fn a_repeated_set_is_kept_with_its_reason_and_does_not_count() {
     );
     assert_eq!(a.clearance.pairs[0].earlier.len(), 1);
     let told = a.section(Section::Clearance).blockers.join("; ");
-    assert!(told.contains("Gap 1 repeated"), "{told}");
+    assert!(told.contains("Gap of rows 1–2 repeated"), "{told}");
     all.push(("repeat.why.1", "not seated: turned and repeated"));
     let a = assess(&fields(&all), &facts(), LengthUnit::Millimetre);
     assert_eq!(a.section(Section::Clearance).blockers, Vec::<String>::new());

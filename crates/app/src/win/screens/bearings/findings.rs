@@ -17,6 +17,7 @@ pub(super) fn findings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Ro
     if all.is_empty() {
         return None;
     }
+    let rows = show.rows.of(page.bearing_type.rows());
     let note = if page.findings_before.is_empty() {
         "newest first"
     } else {
@@ -37,7 +38,7 @@ pub(super) fn findings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Ro
         let finding = &found.finding;
         let mut place = finding.part.words().to_owned();
         if let Some(row) = finding.row {
-            place = format!("{place}, row {row}");
+            place = format!("{place}, row {}", rows.row(usize::from(row)));
         }
         if let Some(arc) = finding.arc {
             let degrees = |tenths: i64| show.decimals(tenths, 10, u32::from(tenths % 10 != 0));
@@ -50,7 +51,7 @@ pub(super) fn findings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Ro
             Face::BODY
         };
         let date = found.at.date();
-        let name = format!("{date} {}", finding.words());
+        let name = format!("{date} {}", rows.told(&finding.words()));
         let shown = ui.push_id(("finding", index), |ui| {
             columns.row(ui, &Row::reading(name).clickable(true), |cells| {
                 cells

@@ -121,7 +121,7 @@ pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Sho
         let row = rows.len();
         let name = format!(
             "Rows {}: {}, limit around {} h, 9 times in 10 between {} h, chance before the next teardown {}",
-            name_of(row, pair),
+            name_of(row, pair, show),
             told.wears,
             told.around,
             told.between,
@@ -129,7 +129,7 @@ pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Sho
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
-                .pair(Pair::ALL[pair], name_of(row, pair))
+                .pair(Pair::ALL[pair], &name_of(row, pair, show))
                 .text(&told.wears)
                 .value(&told.around)
                 .text(&told.between)
@@ -144,12 +144,13 @@ pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Sho
 }
 
 /// A bearing with one clearance has no pairs of rows.
-fn name_of(rows: usize, pair: usize) -> &'static str {
-    if rows == 1 { "all" } else { PAIRS[pair] }
+fn name_of(rows: usize, pair: usize, show: Show) -> String {
+    if rows == 1 {
+        "all".to_owned()
+    } else {
+        show.pair_rows(pair + 1)
+    }
 }
-
-/// Numbers of the row pairs as they stand in a narrow column.
-const PAIRS: [&str; 3] = ["1\u{2013}2", "2\u{2013}3", "3\u{2013}4"];
 
 /// A row pair in words.
 struct Told {
@@ -218,8 +219,8 @@ fn warnings(ui: &mut Ui, rows: &[&RowForecast], show: Show) {
         .iter()
         .find_map(|row| Some((row, row.acceleration.filter(Acceleration::is_watched)?)));
     let Some((row, found)) = alarm else { return };
-    let which = match found.row_pair.and_then(|pair| PAIRS.get(pair as usize - 1)) {
-        Some(pair) => format!("rows {pair}"),
+    let which = match found.row_pair {
+        Some(pair) => show.pair_name(pair as usize),
         None => "all rows".to_owned(),
     };
     let if_so = row.if_it_goes_on.map(|state| {

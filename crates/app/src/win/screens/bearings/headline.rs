@@ -4,7 +4,8 @@ use draw::Token;
 use store::entry::Show;
 use store::query::{BearingPage, PairNow, zone_numeral};
 
-use super::register::{overdue_s, where_words};
+use super::register::where_words;
+use super::since::Since;
 use crate::drawings::{clearance_word, rows_name};
 use crate::ui::text::Face;
 
@@ -40,7 +41,7 @@ pub fn number(page: &BearingPage, show: Show) -> (String, String) {
     };
     let pair = &page.pairs[index];
     let now = pair.now_nm.unwrap_or(0);
-    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1).to_owned()];
+    let mut words = vec![rows_name(&page.bearing_type.kind, index + 1, show)];
     words.extend(times(pair, show).map(|times| format!("{times} times as set")));
     words.push(match pair.limit_nm {
         None => "no limit in the register".into(),
@@ -85,21 +86,11 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
     if let Some(why) = &line.held {
         all.push((Face::STRONG.token(Token::Doubt), format!("on hold: {why}")));
     }
-    if let Some(by) = overdue_s(line) {
-        all.push((
-            Face::STRONG.token(Token::Fail),
-            format!("overdue by {} h", show.hours(by)),
-        ));
-    }
+    let since = Since::of_bearing(line);
+    all.extend(since.and_then(|since| since.told(show)));
     all.push((Face::BODY, where_words(line)));
-    if line.chock.is_some() {
-        let of = line
-            .interval_run_s
-            .map_or_else(String::new, |i| format!(" of {}", show.hours(i)));
-        all.push((
-            Face::BODY,
-            format!("{}{of} h since put in", show.hours(line.stay_run_s)),
-        ));
+    if let Some(since) = since {
+        all.push((Face::BODY, format!("{} h since put in", since.hours(show))));
     }
     if line.zone > 0 {
         all.push((Face::BODY, format!("zone {} up", zone_numeral(line.zone))));

@@ -10,6 +10,7 @@ pub mod plot;
 pub mod register;
 pub mod save;
 pub mod signed;
+pub mod since;
 pub mod verdicts;
 
 #[cfg(test)]

@@ -30,9 +30,6 @@ use crate::win::screens::parts::{Recorded, record_ui};
 use crate::win::snapshot::Settings;
 use crate::win::work::Work;
 
-/// Numbers of the row pairs as they stand in a narrow column.
-const PAIRS: [&str; 3] = ["1\u{2013}2", "2\u{2013}3", "3\u{2013}4"];
-
 /// What the page shows.
 #[derive(Debug, Clone)]
 pub struct PageModel {
@@ -246,7 +243,7 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
         let times = headline::times(pair, show).unwrap_or_else(|| "\u{2013}".into());
         let name = format!(
             "{}: now {}, {times} times as set, {} per 1,000 h since the reading before, limit {}",
-            drawings::rows_name(kind, index + 1),
+            drawings::rows_name(kind, index + 1, show),
             length(pair.now_nm),
             length(pair.per_1000_h_nm),
             length(pair.limit_nm)
@@ -255,11 +252,7 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
             cells
                 .pair(
                     Pair::ALL[index],
-                    match kind {
-                        "two_row_thrust" => "axial",
-                        _ if rows == 1 => "all",
-                        _ => PAIRS[index],
-                    },
+                    &drawings::rows_short(kind, index + 1, show),
                 )
                 .value(&length(pair.now_nm))
                 .text(&times);
@@ -371,7 +364,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
         let name = format!(
             "{} {}, {} {what}",
             point.at.date(),
-            drawings::rows_name(&page.bearing_type.kind, pair + 1),
+            drawings::rows_name(&page.bearing_type.kind, pair + 1, show),
             show.length(point.value_nm)
         );
         let is_sheet = plot::is_sheet(page, point.event);
@@ -383,11 +376,7 @@ fn readings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
                 cells
                     .pair(
                         Pair::ALL[pair],
-                        if drawings::series(&page.bearing_type.kind) == 1 {
-                            "all"
-                        } else {
-                            PAIRS[pair]
-                        },
+                        &drawings::rows_short(&page.bearing_type.kind, pair + 1, show),
                     )
                     .value(&show.length(point.value_nm));
                 let doubt = point

@@ -68,9 +68,7 @@ pub fn as_text(page: &BearingPage, show: Show) -> String {
             point.at.date(),
             show.decimals(point.run_s, 3600, 1),
             show.kilotonnes(point.rolled_kg),
-            drawings::rows_name(&page.bearing_type.kind, point.pair)
-                .trim_start_matches("rows ")
-                .to_owned(),
+            drawings::rows_short(&page.bearing_type.kind, point.pair, show),
             show.length(point.value_nm),
             doubt,
             what(page, point).to_owned(),

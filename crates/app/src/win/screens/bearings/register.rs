@@ -4,12 +4,13 @@ use std::cmp::Ordering;
 
 use calc::conformity::Verdict;
 use draw::tokens::space;
-use draw::{Align, Mark, Pair, Token, pos};
+use draw::{Align, Pair, Token, pos};
 use egui::{Ui, vec2};
 use store::ThingNo;
 use store::entry::Show;
 use store::query::{BearingLine, BearingState, zone_numeral};
 
+use super::since::Since;
 use super::verdicts::badge_of;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Cells, Col, Columns, Row, TextField};
@@ -86,8 +87,7 @@ pub struct RegisterView {
 
 /// Time since it was put in exceeds the interval of its type: by how much, s.
 pub fn overdue_s(line: &BearingLine) -> Option<i64> {
-    let interval = line.interval_run_s?;
-    (line.chock.is_some() && line.stay_run_s > interval).then(|| line.stay_run_s - interval)
+    Since::of_bearing(line)?.overdue_s()
 }
 
 /// How many of the account are in a state, in words.
@@ -300,38 +300,46 @@ fn filters(ui: &mut Ui, lines: &[BearingLine], view: &mut RegisterView, keys: Ke
 }
 
 /// Columns with what they are ordered by; none of these can be left out, so narrow pages get small type.
-fn columns(width: f32) -> [(Col<'static>, &'static str, By); 12] {
+fn columns(width: f32, show: Show) -> [(Col<'static>, String, By); 12] {
     let wide = width >= WIDE;
     let w = |narrow: f32, roomy: f32| if wide { roomy } else { narrow };
     [
-        (Col::left("", w(86.0, 110.0)), "serial", By::Serial),
-        (Col::left("", w(102.0, 150.0)), "type", By::Type),
-        (Col::left("", w(103.0, 130.0)), "state", By::State),
-        (Col::left("", w(120.0, 170.0)), "chock, position", By::Place),
-        (Col::left("", w(28.0, 60.0)), "zone", By::Zone),
-        (Col::right("", w(48.0, 90.0)), "h in all", By::Total),
+        (Col::left("", w(86.0, 110.0)), "serial".into(), By::Serial),
+        (Col::left("", w(102.0, 150.0)), "type".into(), By::Type),
+        (Col::left("", w(103.0, 130.0)), "state".into(), By::State),
+        (
+            Col::left("", w(120.0, 170.0)),
+            "chock, position".into(),
+            By::Place,
+        ),
+        (Col::left("", w(28.0, 60.0)), "zone".into(), By::Zone),
+        (Col::right("", w(48.0, 90.0)), "h in all".into(), By::Total),
         (
             Col::right("", w(132.0, 170.0)),
-            "h since, of interval",
+            "h since, of interval".into(),
             By::Since,
         ),
         (
             Col::right("", w(44.0, 70.0)),
-            "1\u{2013}2",
+            show.pair_rows(1),
             By::Clearance(0),
         ),
         (
             Col::right("", w(44.0, 70.0)),
-            "2\u{2013}3",
+            show.pair_rows(2),
             By::Clearance(1),
         ),
         (
             Col::right("", w(44.0, 70.0)),
-            "3\u{2013}4",
+            show.pair_rows(3),
             By::Clearance(2),
         ),
-        (Col::left("", w(122.0, 150.0)), "verdict", By::Verdict),
-        (Col::rest(""), "to note", By::Note),
+        (
+            Col::left("", w(122.0, 150.0)),
+            "verdict".into(),
+            By::Verdict,
+        ),
+        (Col::rest(""), "to note".into(), By::Note),
     ]
 }
 
@@ -343,14 +351,14 @@ fn table(
     view: &mut RegisterView,
     keys: Keys,
 ) -> Option<ThingNo> {
-    let heads = columns(ui.available_width());
+    let heads = columns(ui.available_width(), show);
     let columns = Columns::new(heads.iter().map(|(col, ..)| *col).collect());
     let mut asked = None;
     columns.row(ui, &Row::reading("Order of the rows"), |cells| {
         for (_, words, by) in heads {
             let order = (view.by == by).then_some(!view.is_falling);
             let clicked = cells.ui(|ui| {
-                let clicked = small::head(ui, words, order).clicked();
+                let clicked = small::head(ui, &words, order).clicked();
                 if let By::Clearance(pair) = by {
                     let at = ui.min_rect().left_center() - vec2(9.0, 0.0);
                     paint::shapes(ui, at.round(), &Pair::ALL[pair].shapes(pos(0.0, 0.0), 8.0));
@@ -393,7 +401,7 @@ fn row_name(line: &BearingLine, show: Show) -> String {
         line.type_code.clone(),
         where_words(line),
     ];
-    words.extend(overdue_s(line).map(|s| format!("overdue by {} h", show.hours(s))));
+    words.extend(Since::of_bearing(line).and_then(|since| since.words(show)));
     words.extend(line.held.as_ref().map(|why| format!("on hold: {why}")));
     words.join(", ")
 }
@@ -431,7 +439,12 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
         ""
     });
     cells.text(&show.hours(line.total_run_s));
-    since_cell(cells, line, show);
+    match Since::of_bearing(line) {
+        Some(since) => since.cell(cells, show),
+        None => {
+            cells.skip();
+        }
+    }
     for value in line.clearance_nm {
         match value {
             Some(nm) => cells.text(&show.length(nm)),
@@ -442,7 +455,8 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
         Some((mark, word)) => cells.badge(mark, word),
         None => cells.note("no sheet yet"),
     };
-    match (&line.held, overdue_s(line)) {
+    let noted = Since::of_bearing(line).and_then(|since| Some((since, since.words(show)?)));
+    match (&line.held, noted) {
         (Some(why), _) if is_wide => {
             cells.put(Face::BODY.token(Token::Doubt), &format!("on hold: {why}"))
         }
@@ -450,11 +464,18 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
             Face::NOTE_STRONG.token(Token::Doubt),
             &format!("on hold: {why}"),
         ),
-        (None, Some(by)) if is_wide => cells.put(
-            Face::BODY.token(Token::Fail),
-            &format!("overdue by {} h", show.hours(by)),
-        ),
-        (None, Some(_)) => cells.put(Face::NOTE_STRONG.token(Token::Fail), "overdue"),
+        (None, Some((since, words))) => {
+            let face = if is_wide {
+                Face::BODY
+            } else {
+                Face::NOTE_STRONG
+            };
+            let face = match since.overdue_s() {
+                Some(_) => face.token(Token::Fail),
+                None => face.muted(),
+            };
+            cells.put(face, &words)
+        }
         (None, None) => cells.skip(),
     };
 }
@@ -477,31 +498,5 @@ fn place_cell(cells: &mut Cells, line: &BearingLine, small: Face) {
                 &line.place,
             );
         }
-    });
-}
-
-/// Hours since it was put in, against the interval of its type; overdue is said by mark, colour and, at the end of
-/// the row, in words.
-fn since_cell(cells: &mut Cells, line: &BearingLine, show: Show) {
-    if line.chock.is_none() {
-        cells.skip();
-        return;
-    }
-    let since = show.hours(line.stay_run_s);
-    let words = line.interval_run_s.map_or_else(
-        || since.clone(),
-        |i| format!("{since} of {}", show.hours(i)),
-    );
-    if overdue_s(line).is_none() {
-        cells.text(&words);
-        return;
-    }
-    cells.ui(|ui| {
-        let rect = ui.max_rect();
-        let face = Face::STRONG.token(Token::Fail);
-        let at = egui::pos2(rect.right(), text::baseline(rect.center().y, face.size));
-        let left = text::at(ui, at, Align::Right, face, &words).left();
-        let centre = egui::pos2(left - 13.0, rect.center().y).round();
-        paint::shapes(ui, centre, &Mark::Fail.shapes(pos(0.0, 0.0), 0.8));
     });
 }

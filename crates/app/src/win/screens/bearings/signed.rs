@@ -18,7 +18,6 @@ use store::{Logbook, ThingNo};
 
 use self::parts::{fact, length_or_dash, typed};
 use super::verdicts::{Judged, why_badge, why_ui};
-use crate::drawings::PAIR_NAMES;
 use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Col, Columns, Row};
@@ -230,11 +229,11 @@ pub fn signed_ui(
                         seats::seat(ui, cx.show, model, seat, view);
                     }
                 }
-                Section::Decision => decision(ui, model),
+                Section::Decision => decision(ui, cx.show, model),
                 Section::Reassemble => reassemble(ui, cx.show, model, view),
                 Section::Sign => sign(ui, model),
             }
-            others(ui, model, section);
+            others(ui, cx.show, model, section);
             ui.add_space(space::M);
         }
     });
@@ -329,7 +328,7 @@ fn left_out(ui: &mut Ui, model: &SignedModel, section: Section) {
 }
 
 /// Readings and entries of a section that have no place of their own, by their full names.
-fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
+fn others(ui: &mut Ui, show: Show, model: &SignedModel, section: Section) {
     let body = &model.detail.body;
     for reading in body
         .readings
@@ -339,7 +338,11 @@ fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
         let is_seat = section == Section::Seats && seats::is_told(&reading.path);
         let is_finding = findings::parse(&reading.path).is_some();
         if field::grid(&reading.path).is_none() && !is_seat && !is_finding {
-            fact(ui, &field::label(&reading.path), &typed(reading, true));
+            fact(
+                ui,
+                &model.detail.label(&reading.path, show),
+                &typed(reading, true),
+            );
         }
     }
     for entry in body
@@ -366,7 +369,7 @@ fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
                 Some(number) => zone_numeral(number),
                 None => chosen.unwrap_or(&entry.text),
             };
-            fact(ui, &field::label(&entry.path), words);
+            fact(ui, &model.detail.label(&entry.path, show), words);
         }
     }
 }
@@ -374,9 +377,10 @@ fn others(ui: &mut Ui, model: &SignedModel, section: Section) {
 /// What was seen on the parts, a line each.
 fn told_findings(ui: &mut Ui, show: Show, model: &SignedModel) {
     for seen in &model.detail.body.findings {
-        let words = seen
-            .finding()
-            .map_or_else(|| seen.part.clone(), |finding| finding.words());
+        let words = seen.finding().map_or_else(
+            || seen.part.clone(),
+            |finding| model.detail.named_rows(show).told(&finding.words()),
+        );
         let size = seen
             .size_nm
             .map(|nm| format!("; {} {}", show.length(nm), show.unit.sign()));
@@ -436,14 +440,11 @@ fn clearance(ui: &mut Ui, show: Show, model: &SignedModel, view: &mut SignedView
             let end_play = model.detail.result("end_play_nm", pair as i64);
             let name = format!(
                 "{}, as found: end play {}",
-                PAIR_NAMES[pair - 1],
+                show.pair_name(pair),
                 length_or_dash(end_play, show)
             );
             columns.row(ui, &Row::result(name), |cells| {
-                cells.pair(
-                    Pair::ALL[pair - 1],
-                    PAIR_NAMES[pair - 1].trim_start_matches("rows "),
-                );
+                cells.pair(Pair::ALL[pair - 1], &show.pair_rows(pair));
                 for degrees in GAP_DEGREES {
                     parts::reading_cell(cells, model.reading(&field::gap(pair, degrees)));
                 }
@@ -474,21 +475,21 @@ fn verdict_cells(
         cells.skip().skip();
         return;
     };
-    let judged = Judged::from(judgement);
+    let judged = Judged::of(judgement, model.detail.named_rows(show));
     cells.note(&judged.limit(show));
     if let Some(beside) = why_badge(cells, &judged) {
         view.why = Some((index, beside));
     }
 }
 
-fn decision(ui: &mut Ui, model: &SignedModel) {
+fn decision(ui: &mut Ui, show: Show, model: &SignedModel) {
     let Some(decision) = model.detail.teardown.as_ref().map(|t| &t.decision) else {
         return;
     };
     fact(ui, "Recommended", &decided_words(&decision.recommended));
     ui.add_space(space::S);
     for (number, reason) in (1..).zip(&decision.reasons) {
-        widgets::numbered(ui, number, reason);
+        widgets::numbered(ui, number, &model.detail.named_rows(show).told(reason));
     }
     ui.add_space(space::S);
     fact(ui, "Decided", &decided_words(&decision.decided));
@@ -514,9 +515,9 @@ fn reassemble(ui: &mut Ui, show: Show, model: &SignedModel, view: &mut SignedVie
             let item = pair as i64;
             columns.row(
                 ui,
-                &Row::result(format!("Spacer S{pair} after grinding")),
+                &Row::result(format!("Spacer {} after grinding", show.spacer(pair))),
                 |cells| {
-                    cells.pair(Pair::ALL[pair - 1], &format!("S{pair}"));
+                    cells.pair(Pair::ALL[pair - 1], &show.spacer(pair));
                     cells.text(&length_or_dash(d.result("grind_nm", item), show));
                     cells.text(&length_or_dash(d.result("new_spacer_nm", item), show));
                     parts::reading_cell(cells, model.reading(&field::after(pair)));

@@ -49,6 +49,7 @@ fn line(no: i64, serial: &str, state: BearingState, hours: i64) -> BearingLine {
         total_run_s: (4_030 + hours) * 3600,
         stay_run_s: hours * 3600,
         interval_run_s: Some(1_000 * 3600),
+        extended_ms: None,
         last_sheet: None,
         clearance_nm: [Some(300_000 + no * 1_000), None, None],
         verdict: if no == 3 {
@@ -306,7 +307,7 @@ fn every_axis_has_every_mark_where_it_was() {
 fn readings_are_copied_as_a_table_in_the_unit_shown() {
     let show = Show {
         unit: LengthUnit::Inch,
-        comma: false,
+        ..Show::default()
     };
     let text = plot::as_text(&page(), show);
     let lines: Vec<&str> = text.lines().collect();
@@ -527,6 +528,7 @@ pub(in crate::win::screens) fn sheet(no: i64) -> SheetDetail {
     };
     event.hash = event.expected_hash();
     SheetDetail {
+        rows: 4,
         mounting: None,
         amended: Vec::new(),
         marks: Vec::new(),

@@ -10,9 +10,9 @@ use store::Stamp;
 use store::entry::Show;
 use store::payload::Judgement;
 use store::query::SheetDetail;
+use store::rows::Rows;
 use store::sheet::TypeFacts;
 
-use crate::drawings::PAIR_NAMES;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, BellModel, Cells, WhyHead};
 
@@ -67,48 +67,15 @@ pub struct Judged {
     pub gauge: String,
 }
 
-/// What was judged, in words.
-fn title(about: &str, item: i64) -> String {
-    let pair = || {
-        PAIR_NAMES
-            .get(usize::try_from(item - 1).unwrap_or(9))
-            .copied()
-            .unwrap_or("rows")
-    };
-    match about {
-        "clearance" if item == 0 => "Clearance of the bearing".into(),
-        "clearance_row" => format!("Clearance, row {item}"),
-        "interference" => "Interference found on the neck".into(),
-        "taper_reduction" => format!("Loss of clearance on the taper, row {item}"),
-        "taper_push_up" => "Push-up found on the taper".into(),
-        "mount_reduction" => format!("Loss of clearance by the push-up, row {item}"),
-        "mount_push_up" => "Push-up on the taper".into(),
-        "clearance" => format!("End play, {}", pair()),
-        "clearance_after" => format!("End play as left, {}", pair()),
-        "bore_mean" => "Chock bore, mean size".into(),
-        "bore_ovality" => format!("Chock bore, ovality of plane {item}"),
-        "bore_taper" => "Chock bore, taper".into(),
-        "bore_smallest" => "Chock bore, smallest size".into(),
-        "neck_smallest" => "Roll neck, smallest size".into(),
-        "neck_largest" => "Roll neck, largest size".into(),
-        "neck_taper" => "Roll neck, taper".into(),
-        "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
-        "chock_shoulder" => "Chock shoulder, out of square".into(),
-        "chock_cover_face" => "Cover face, out of flat".into(),
-        "chock_width" => "Chock width over the liners".into(),
-        "spacer_parallel" => format!("Spacer S{item}, faces parallel"),
-        other => other.replace('_', " "),
-    }
-}
-
 fn is_deviation(about: &str) -> bool {
     matches!(about, "bore_mean" | "bore_smallest")
 }
 
-impl From<&Judgement> for Judged {
-    fn from(j: &Judgement) -> Self {
+impl Judged {
+    /// A verdict alone; `rows` are those of the bearing that it is about.
+    pub fn of(j: &Judgement, rows: Rows) -> Self {
         Self {
-            title: title(&j.about, j.item),
+            title: crate::print::about(j, rows),
             verdict: j.verdict.parse().unwrap_or(Verdict::NotApplicable),
             value_nm: j.value_nm,
             lower_nm: j.lower_nm,
@@ -136,7 +103,7 @@ impl Judged {
         show: Show,
     ) -> Option<Self> {
         let v = sheet.body.verdicts.get(index)?;
-        let mut judged = Self::from(v);
+        let mut judged = Self::of(v, sheet.named_rows(show));
         let version = limits.filter(|t| v.limit_version.is_some() && t.version.0 > 0);
         if let Some(t) = version {
             let from = Stamp::second(t.valid_from_ms, sheet.event.at.offset_min);

@@ -5,7 +5,7 @@ use draw::tokens::{height, space};
 use egui::{Rect, Ui, pos2, vec2};
 
 use super::form_view::{Fields, row_height, row_label};
-use crate::bench::{Block, Cell, plural, singular};
+use crate::bench::{Block, Cell, ROW_PAIR, one_of, plural, singular};
 use crate::ui::text::{self, Face};
 
 const LABEL: f32 = 136.0;
@@ -21,6 +21,9 @@ pub(super) fn objects_ui(
 ) {
     let width = ui.available_width();
     let abreast = ((width - LABEL) / COLUMN).floor().max(1.0) as usize;
+    if singular(label) == ROW_PAIR {
+        text::note(ui, "Rows are counted from the barrel here.");
+    }
     let mut first = 0;
     for group in objects.chunks(abreast) {
         let column = ((width - LABEL) / abreast.min(objects.len().max(2)) as f32).floor();
@@ -56,9 +59,8 @@ pub(super) fn objects_ui(
 
 fn heads(ui: &mut Ui, label: &str, first: usize, count: usize, column: f32) {
     let (_, head) = ui.allocate_space(vec2(ui.available_width(), 24.0));
-    let name = singular(label);
     for i in 0..count {
-        let words = format!("{name} {}", first + i + 1);
+        let words = one_of(label, first + i);
         let centre = head.left() + LABEL + column * i as f32 + (column - space::S) / 2.0;
         text::at(
             ui,

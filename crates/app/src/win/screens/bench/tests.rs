@@ -109,7 +109,7 @@ fn a_fit_and_a_stack_are_typed_in_inch() {
         "what stands alone comes first"
     );
     enter(&mut b, "0.0004");
-    assert!(is_at(&b, "row pair 1, spacer width, in"));
+    assert!(is_at(&b, "rows 1–2, spacer width, in"));
     // 0.04 in less a mean gap of 0.02 in; aimed at the middle of 0.0106 and 0.0130, by steps of 0.0004: 0.0080.
     for text in [
         "0.9400", "0.9200", "0.9200", "0.9200", "0.9200", "", "0.0106", "0.0130", "0.9",

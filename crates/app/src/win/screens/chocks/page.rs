@@ -19,6 +19,7 @@ use crate::ui::widgets::{self, Button, Kind, badge_at};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
+use crate::win::screens::bearings::since::Since;
 use crate::win::screens::bearings::verdicts::{Judged, badge_of, why_ui};
 use crate::win::screens::event::pictures::Pictures;
 use crate::win::screens::log::small;
@@ -240,11 +241,9 @@ fn state(page: &ChockPage, show: Show) -> Vec<(Face, String)> {
     if !line.roll.is_empty() {
         all.push((Face::BODY, format!("on roll {}", line.roll)));
     }
-    if !line.bearings.is_empty() {
-        all.push((
-            Face::BODY,
-            format!("{} h since put in", show.hours(line.stay_run_s)),
-        ));
+    if let Some(since) = Since::of_chock(line) {
+        all.extend(since.told(show));
+        all.push((Face::BODY, format!("{} h since put in", since.hours(show))));
     }
     all.push((
         Face::BODY,

@@ -14,6 +14,7 @@ use crate::ui::{focus, frames};
 use crate::win::command::Command;
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
+use crate::win::screens::bearings::since::Since;
 use crate::win::screens::bearings::verdicts::badge_of;
 use crate::win::screens::log::list::{Chosen, Keys, List};
 use crate::win::screens::log::small;
@@ -271,8 +272,8 @@ const HEADS: [(Col<'static>, &str, By); 8] = [
     (Col::left("", 76.0), "code", By::Code),
     (Col::left("", 120.0), "type", By::Type),
     (Col::left("", 200.0), "place", By::Place),
-    (Col::left("", 190.0), "bearing", By::Bearing),
-    (Col::right("", 80.0), "h since", By::Since),
+    (Col::left("", 170.0), "bearing", By::Bearing),
+    (Col::right("", 136.0), "h since, of interval", By::Since),
     (Col::left("", 100.0), "bore checked", By::Checked),
     (Col::left("", 130.0), "bore", By::Verdict),
     (Col::rest(""), "to note", By::Held),
@@ -337,10 +338,12 @@ fn line_cells(cells: &mut Cells, line: &ChockLine, show: Show) {
     cells.value(&line.code).note(&line.type_code);
     place_cell(cells, line);
     cells.text(&bearing_words(line));
-    if line.bearings.is_empty() {
-        cells.note("\u{2013}");
-    } else {
-        cells.text(&show.hours(line.stay_run_s));
+    let since = Since::of_chock(line);
+    match since {
+        Some(since) => since.cell(cells, show),
+        None => {
+            cells.note("\u{2013}");
+        }
     }
     match line.last_bore {
         Some(at) => cells.put(Face::BODY.muted(), &at.date()),
@@ -350,9 +353,10 @@ fn line_cells(cells: &mut Cells, line: &ChockLine, show: Show) {
         Some((mark, word)) => cells.badge(mark, word),
         None => cells.note("\u{2013}"),
     };
-    match &line.held {
-        Some(why) => cells.put(Face::BODY.token(Token::Doubt), &format!("on hold: {why}")),
-        None => cells.skip(),
+    match (&line.held, since.and_then(|since| since.told(show))) {
+        (Some(why), _) => cells.put(Face::BODY.token(Token::Doubt), &format!("on hold: {why}")),
+        (None, Some((face, words))) => cells.put(face, &words),
+        (None, None) => cells.skip(),
     };
 }
 

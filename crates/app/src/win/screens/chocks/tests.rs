@@ -33,6 +33,8 @@ fn line(no: i64, code: &str, place: &str, note: &str) -> ChockLine {
         },
         bearings: vec![(ThingNo(8), "TH-4T-008".into(), "main".into())],
         stay_run_s: 344 * 3600,
+        interval_run_s: Some(1_000 * 3600),
+        extended_ms: None,
         last_bore: Stamp::parse("2026-03-24", 60),
         bore_verdict: if code == "WC-17" {
             "fail".into()
@@ -151,7 +153,7 @@ fn the_one_number_is_the_criterion_furthest_beyond_its_limit() {
     );
     let inch = Show {
         unit: LengthUnit::Inch,
-        comma: false,
+        ..Show::default()
     };
     assert_eq!(number(page.checks.last(), inch).0, "0.0060 in");
     assert_eq!(number(None, inch).0, "No bore check yet");
@@ -161,8 +163,8 @@ fn the_one_number_is_the_criterion_furthest_beyond_its_limit() {
 fn limits_and_margins_are_said_in_words() {
     let check = &page().checks[1];
     let show = Show {
-        unit: LengthUnit::Millimetre,
         comma: true,
+        ..Show::default()
     };
     let of = |index| Judged::of_sheet(&check.sheet, Some(&check.limits), index, show);
     let judged: Vec<Judged> = (0..5).filter_map(of).collect();

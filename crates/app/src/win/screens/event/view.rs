@@ -240,7 +240,7 @@ fn verdicts(ui: &mut Ui, cx: &Cx, page: &EventPage) {
             (Some(low), None) => format!("at least {low}"),
             (None, None) => String::new(),
         };
-        let about = crate::print::about(v);
+        let about = crate::print::about(v, cx.show.rows.of(page.rows));
         let origin = if v.note.is_empty() {
             v.limit_origin.clone()
         } else {

@@ -227,7 +227,7 @@ fn of_words(line: &ImpactLine) -> String {
         about => format!(
             "{}: {}",
             line.of,
-            about_words(about, line.item).to_lowercase()
+            about_words(about, line.item, line.rows).to_lowercase()
         ),
     }
 }
@@ -257,8 +257,8 @@ fn in_full(
     commands: &mut Vec<Command>,
 ) {
     ui.add_space(space::S);
-    let recorded = words::grouped(&line.readings, |r| r.recorded, impact, show);
-    let corrected = words::grouped(&line.readings, |r| r.corrected, impact, show);
+    let recorded = words::grouped(line, |r| r.recorded, impact, show);
+    let corrected = words::grouped(line, |r| r.corrected, impact, show);
     widgets::key_value(ui, "as recorded", &recorded, "");
     widgets::key_value(ui, "corrected", &corrected, "");
     if let Some(p) = line.probability {
@@ -392,7 +392,7 @@ fn as_text(impact: &Impact, show: Show) -> String {
             if line.about.is_empty() {
                 String::new()
             } else {
-                about_words(&line.about, line.item)
+                about_words(&line.about, line.item, line.rows)
             },
             value(line.recorded),
             value(line.corrected),

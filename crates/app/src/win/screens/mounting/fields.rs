@@ -30,7 +30,7 @@ pub type On<'a> = sheet::On<'a, MountView>;
 impl On<'_> {
     /// Draws a field by what it holds, in the flow.
     pub(super) fn field(&mut self, ui: &mut Ui, path: &str) {
-        let label = short(path);
+        let label = self.told(&short(path));
         let has_caret = focus::has(ui.ctx(), path);
         if path.starts_with("skip.") && !self.is_wanted(ui, path) {
             // A reason is only asked for where one says that something is not done.

@@ -45,7 +45,7 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         text::say(ui, Face::BODY.token(Token::Fail), why);
     }
     for (section, why) in a.blockers().take(OPEN_MAX) {
-        text::note(ui, &format!("{}: {why}", section.title()));
+        text::note(ui, &on.told(&format!("{}: {why}", section.title())));
     }
     if open > OPEN_MAX {
         text::note(ui, &format!("and {} more before signing", open - OPEN_MAX));
@@ -63,7 +63,7 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         widgets::rule(ui);
         ui.horizontal(|ui| {
             widgets::mark(ui, mark(check.verdict));
-            text::strong(ui, &check.title);
+            text::strong(ui, &on.told(&check.title));
         });
         let value = value_words(on, check.value, check.is_temperature);
         text::note(ui, &format!("{value}, {}", limit_words(on, check)));
@@ -76,6 +76,6 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     }
     for (_, words) in &a.says {
         ui.add_space(space::S);
-        text::say(ui, Face::BODY, words);
+        text::say(ui, Face::BODY, &on.told(words));
     }
 }

@@ -267,14 +267,14 @@ fn results(ui: &mut Ui, on: &mut On) {
     widgets::rule(ui);
     for line in derived {
         let value = value_words(on, line.value, line.is_temperature());
-        result(ui, line.title, &value, &line.note);
+        result(ui, &on.told(line.title), &value, &on.told(&line.note));
     }
     for (index, check) in checks {
         let value = value_words(on, check.value, check.is_temperature);
-        let rect = result(ui, &check.title, &value, &limit_words(on, check));
+        let rect = result(ui, &on.told(&check.title), &value, &limit_words(on, check));
         let middle = rect.center().y;
         let word = check.verdict.word();
-        let name = format!("{}: {word}; why?", check.title);
+        let name = format!("{}: {word}; why?", on.told(&check.title));
         if let Some(beside) = badge_at(
             ui,
             rect.right() - 142.0,
@@ -340,7 +340,7 @@ fn why_ui(ui: &mut Ui, on: &mut On) {
         on.view.why = None;
         return;
     };
-    let title = format!("Why: {}", check.title.to_lowercase());
+    let title = format!("Why: {}", on.told(&check.title).to_lowercase());
     let head = WhyHead {
         title: &title,
         mark: mark(check.verdict),

@@ -98,6 +98,10 @@ impl Pages for MountView {
         self.why = None;
     }
 
+    fn rows(facts: &MountFacts) -> usize {
+        facts.base.rows()
+    }
+
     fn judge(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAssessment {
         assess(fields, facts, unit)
     }

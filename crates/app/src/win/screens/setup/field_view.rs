@@ -62,10 +62,15 @@ impl Around<'_> {
     }
 }
 
+/// What a field is called, as the plant counts rows.
+fn label(form: &Form, field: &Field) -> String {
+    form.show.rows.four().told(field.label)
+}
+
 /// Shows one field over the whole width.
 pub fn field_ui(ui: &mut Ui, form: &mut Form, field: &Field, around: &mut Around) {
     let top = ui.cursor().min;
-    widgets::caption(ui, &capital(field.label));
+    widgets::caption(ui, &capital(&label(form, field)));
     control(ui, form, field, around);
     keep_in_sight(
         ui,
@@ -104,7 +109,7 @@ pub fn before(ui: &mut Ui, form: &Form, path: &str) {
 
 fn control(ui: &mut Ui, form: &mut Form, field: &Field, around: &mut Around) {
     let path = full_path(field.path);
-    let name = format!("{}: {}", around.whose, field.label);
+    let name = format!("{}: {}", around.whose, label(form, field));
     let width = ui.available_width();
     let mut typed = form.text(field.path).to_owned();
     match field.kind {

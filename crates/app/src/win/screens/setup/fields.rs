@@ -291,9 +291,9 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
     }
     match act {
         Act::Received => vec![
-            length("set1", "clearance S1 as set"),
-            length("set2", "clearance S2 as set"),
-            length("set3", "clearance S3 as set"),
+            length("set1", "clearance of rows 1\u{2013}2 as set"),
+            length("set2", "clearance of rows 2\u{2013}3 as set"),
+            length("set3", "clearance of rows 3\u{2013}4 as set"),
             length("spacer1", "spacer S1 as delivered"),
             length("spacer2", "spacer S2 as delivered"),
             length("spacer3", "spacer S3 as delivered"),
@@ -329,9 +329,9 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             WHEN,
         ],
         Act::Returned => vec![
-            length("set1", "clearance S1 as set now"),
-            length("set2", "clearance S2 as set now"),
-            length("set3", "clearance S3 as set now"),
+            length("set1", "clearance of rows 1\u{2013}2 as set now"),
+            length("set2", "clearance of rows 2\u{2013}3 as set now"),
+            length("set3", "clearance of rows 3\u{2013}4 as set now"),
             CERTIFICATE,
             NOTE,
             WHEN,
@@ -429,9 +429,9 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             length("spacer1", "spacer S1 after grinding"),
             length("spacer2", "spacer S2 after grinding"),
             length("spacer3", "spacer S3 after grinding"),
-            length("set1", "clearance S1 as left"),
-            length("set2", "clearance S2 as left"),
-            length("set3", "clearance S3 as left"),
+            length("set1", "clearance of rows 1\u{2013}2 as left"),
+            length("set2", "clearance of rows 2\u{2013}3 as left"),
+            length("set3", "clearance of rows 3\u{2013}4 as left"),
             REASON,
             WHEN,
         ],

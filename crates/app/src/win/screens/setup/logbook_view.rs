@@ -1,14 +1,16 @@
 //! What belongs to this file: how numbers are shown, the theme, where it is. Each choice acts at once.
 
-use draw::Theme;
 use draw::tokens::space;
+use draw::{Theme, Token};
 use egui::Ui;
-use store::entry::LengthUnit;
+use store::entry::{Currency, LengthUnit};
+use store::rows::RowOrder;
 
 use super::model::Model;
 use super::page::Page;
-use crate::ui::widgets::{self, Segments};
-use crate::ui::{frames, text};
+use crate::ui::frames;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Outcome, Segments, TextField};
 use crate::win::command::Command;
 use crate::win::screens::Cx;
 use crate::win::snapshot::Setting;
@@ -60,6 +62,23 @@ pub(super) fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec
                 commands.push(Command::Set(Setting::Inboard(i == 1)));
             },
         );
+        let about = "The row at the barrel or the row at the outboard end is row 1, its pair rows 1\u{2013}2, the spacer in it S1. Only \
+             names change: the record, pasted tables, exports and the command line count from the barrel, and so do \
+             drawings and tables from their first line on.";
+        let rows = (settings.show.rows == RowOrder::FromOutboard).into();
+        choice(
+            ui,
+            "Rows are counted from",
+            &["barrel", "outboard"],
+            rows,
+            about,
+            |i| {
+                commands.push(Command::Set(Setting::Rows(
+                    [RowOrder::FromBarrel, RowOrder::FromOutboard][i],
+                )));
+            },
+        );
+        currency_ui(ui, cx, commands);
         let theme = (settings.theme == Theme::Night).into();
         choice(ui, "Theme", &["day", "night"], theme, "", |i| {
             commands.push(Command::Set(Setting::Theme([Theme::Day, Theme::Night][i])));
@@ -88,6 +107,45 @@ pub(super) fn logbook_ui(ui: &mut Ui, cx: &Cx, model: &Model, commands: &mut Vec
         );
         widgets::key_value(ui, "at work", &person, "");
     });
+}
+
+/// What money is counted in: three letters, said at once or not at all.
+fn currency_ui(ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {
+    let id = egui::Id::unique("setup currency");
+    let now = cx.settings.show.currency;
+    let known = now.map_or_else(String::new, |currency| currency.to_string());
+    let typed: Option<String> = ui.data(|data| data.get_temp(id));
+    let mut buffer = typed.unwrap_or_else(|| known.clone());
+    widgets::caption(ui, "Currency");
+    let field = TextField::new("setup.Currency", "Currency")
+        .hint("such as EUR")
+        .width(112.0)
+        .locked(cx.read_only.is_some());
+    let outcome = field.show(ui, &mut buffer);
+    let read = Currency::read(&buffer);
+    let is_right = read.is_some() || buffer.trim().is_empty();
+    match outcome {
+        Outcome::Commit(_) | Outcome::Left if is_right => {
+            ui.data_mut(|data| data.remove::<String>(id));
+            if read != now {
+                commands.push(Command::Set(Setting::Currency(read)));
+            }
+        }
+        _ if buffer != known => {
+            ui.data_mut(|data| data.insert_temp(id, buffer));
+        }
+        _ => {}
+    }
+    if is_right {
+        text::note(
+            ui,
+            "The three letters of ISO 4217. Stands behind every amount; amounts are never converted.",
+        );
+    } else {
+        let why = "Three letters are expected, such as EUR or USD; or leave it empty.";
+        text::say(ui, Face::NOTE_STRONG.token(Token::Fail), why);
+    }
+    ui.add_space(space::M);
 }
 
 fn choice(

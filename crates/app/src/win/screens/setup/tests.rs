@@ -122,15 +122,15 @@ const TYPE: [(&str, &str); 22] = [
     ("spacer width, new, S1, mm", "24"),
     ("spacer width, new, S2, mm", "30"),
     ("spacer width, new, S3, mm", "24"),
-    ("clearance, drawing minimum, S1, mm", "0.270"),
-    ("clearance, drawing minimum, S2, mm", "0,270"),
-    ("clearance, drawing minimum, S3, mm", "0.270"),
-    ("clearance, drawing maximum, S1, mm", "0.330"),
-    ("clearance, drawing maximum, S2, mm", "0.330"),
-    ("clearance, drawing maximum, S3, mm", "0.330"),
-    ("rework level, S1, mm", "0.600"),
-    ("rework level, S2, mm", "600um"),
-    ("rework level, S3, mm", "0.600"),
+    ("clearance, drawing minimum, rows 1–2, mm", "0.270"),
+    ("clearance, drawing minimum, rows 2–3, mm", "0,270"),
+    ("clearance, drawing minimum, rows 3–4, mm", "0.270"),
+    ("clearance, drawing maximum, rows 1–2, mm", "0.330"),
+    ("clearance, drawing maximum, rows 2–3, mm", "0.330"),
+    ("clearance, drawing maximum, rows 3–4, mm", "0.330"),
+    ("rework level, rows 1–2, mm", "0.600"),
+    ("rework level, rows 2–3, mm", "600um"),
+    ("rework level, rows 3–4, mm", "0.600"),
     ("neck, drawing minimum, mm", "479.700"),
     ("neck, drawing maximum, mm", "479.760"),
     ("chock bore, nominal, mm", "620"),
@@ -296,10 +296,10 @@ fn a_change_of_limits_needs_a_reason_and_says_that_old_sheets_keep_theirs() {
     with_type(&mut b);
     b.click("Open N4T-480/620-336");
     assert!(has(&b, "Sheets signed before keep the old limits."));
-    fill(&mut b, "Bearing type: rework level, S1, mm", "0.550");
+    fill(&mut b, "Bearing type: rework level, rows 1–2, mm", "0.550");
     b.click("Save bearing type");
     assert!(has(&b, "missing: why the type changes") || has(&b, "One field is not right yet."));
-    assert!(has(&b, "S1 was 0.600"));
+    assert!(has(&b, "rows 1–2 was 0.600"));
     fill(
         &mut b,
         "Bearing type: why the type changes",

@@ -1,6 +1,7 @@
 //! The values of a bearing type as the form shows them: in groups, and what is impossible among them.
 
 use store::payload::{TYPE_VALUES, TypeValue, TypeValueMeaning};
+use store::rows::RowOrder;
 
 use super::form::Wrong;
 use super::unit::Unit;
@@ -145,12 +146,25 @@ pub fn path_of(name: &str, pair: i64) -> String {
     }
 }
 
-/// What a field is called in full: `clearance, drawing minimum, S1`.
-pub fn label_of(meaning: &TypeValueMeaning, pair: i64) -> String {
-    if pair == 0 {
-        meaning.title.into()
+/// Whether a path is one of the three of a row pair.
+pub fn is_of_pair(path: &str) -> bool {
+    path.starts_with("value/") && path.matches('/').count() == 2
+}
+
+/// What a field is called in full: `clearance, drawing minimum, rows 1–2`, `spacer width, new, S1`.
+pub fn label_of(meaning: &TypeValueMeaning, pair: i64, rows: RowOrder) -> String {
+    match usize::try_from(pair) {
+        Ok(pair @ 1..) => format!("{}, {}", meaning.title, pair_name(meaning, pair, rows)),
+        _ => meaning.title.into(),
+    }
+}
+
+/// Which of the three of a field this one is: a spacer by its own name, all else by its rows.
+pub fn pair_name(meaning: &TypeValueMeaning, pair: usize, rows: RowOrder) -> String {
+    if meaning.name.starts_with("spacer") {
+        rows.four().spacer(pair)
     } else {
-        format!("{}, S{pair}", meaning.title)
+        rows.four().pair_name(pair)
     }
 }
 

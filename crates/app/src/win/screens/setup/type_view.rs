@@ -8,6 +8,7 @@ use draw::stack_map::PairNote;
 use draw::tokens::{height, space};
 use draw::{Pair, Token};
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Ui, UiBuilder, vec2};
+use store::entry::Show;
 use store::payload::TypeValueMeaning;
 
 use super::field_view::{
@@ -17,9 +18,8 @@ use super::fields::BEARING_KINDS;
 use super::form::{Field, Form, Kind, Subject, Wrong};
 use super::form_view::{Pressed, caret_id, foot_ui, head, title, wrongs_of};
 use super::model::Model;
-use super::type_values::{self, GROUPS, Group, label_of, path_of};
+use super::type_values::{self, GROUPS, Group, label_of, pair_name, path_of};
 use super::versions_view::versions_ui;
-use crate::drawings::PAIR_NAMES;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Outcome};
 use crate::ui::{focus, paint, theme};
@@ -133,23 +133,23 @@ fn group_ui(ui: &mut Ui, form: &mut Form, group: Group, around: &mut Around) {
     let mut is_headed = false;
     for meaning in group.values() {
         if meaning.per_pair && !is_headed {
-            pair_heads(ui);
+            pair_heads(ui, form.show);
             is_headed = true;
         }
         value_row(ui, form, meaning, around);
     }
 }
 
-/// S1, S2, S3 over the columns of the row pairs.
-fn pair_heads(ui: &mut Ui) {
+/// Spacers and rows over the columns of the row pairs.
+fn pair_heads(ui: &mut Ui, show: Show) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;
         ui.add_space(LABEL);
         for (index, pair) in [Pair::P1, Pair::P2, Pair::P3].into_iter().enumerate() {
             ui.allocate_ui(vec2(PAIR, 24.0), |ui| {
                 ui.set_min_width(PAIR);
-                let name = PAIR_NAMES[index].trim_start_matches("rows ");
-                widgets::pair(ui, pair, &format!("S{}  {name}", index + 1));
+                let words = format!("{}  {}", show.spacer(index + 1), show.pair_rows(index + 1));
+                widgets::pair(ui, pair, &words);
             });
         }
     });
@@ -213,7 +213,11 @@ fn value_ui(
     around: &mut Around,
 ) {
     let path = path_of(meaning.name, item);
-    let name = format!("{}: {}", around.whose, label_of(meaning, item));
+    let name = format!(
+        "{}: {}",
+        around.whose,
+        label_of(meaning, item, form.show.rows)
+    );
     let mut typed = form.text(&path).to_owned();
     let unit = type_values::unit(meaning);
     let width = if meaning.per_pair { PAIR } else { WHOLE };
@@ -247,11 +251,11 @@ fn fill_on(form: &mut Form, meaning: &TypeValueMeaning, first: i64, lines: &[Str
 
 fn remark_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning, item: i64, around: &Around) {
     let path = path_of(meaning.name, item);
-    let whose = if item == 0 {
-        String::new()
-    } else {
-        format!("S{item}: ")
-    };
+    let pair = usize::try_from(item).ok().filter(|pair| *pair > 0);
+    let name = pair.map(|pair| pair_name(meaning, pair, form.show.rows));
+    let whose = name
+        .as_ref()
+        .map_or_else(String::new, |name| format!("{name}: "));
     let why = around
         .why(ui, form, &path)
         .map(|why| format!("{whose}{why}"));
@@ -269,10 +273,11 @@ fn remark_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning, item: i64, ar
             if let Some(why) = why {
                 text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &why);
             }
-            if is_changed && item > 0 {
-                text::note(ui, &format!("S{item} was {before_text}"));
-            } else {
-                before(ui, form, &path);
+            match name.filter(|_| is_changed) {
+                Some(name) => {
+                    text::note(ui, &format!("{name} was {before_text}"));
+                }
+                None => before(ui, form, &path),
             }
         });
     });
@@ -428,7 +433,7 @@ fn section(form: &Form, build: Build, lit: Option<Pair>) -> BearingSection {
     let note = |index: usize| {
         let text = form.text(&path_of("spacer_nm", index as i64 + 1));
         PairNote {
-            name: format!("S{}", index + 1),
+            name: form.show.spacer(index + 1),
             value: if text.is_empty() {
                 "no width".into()
             } else {

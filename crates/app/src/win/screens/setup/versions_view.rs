@@ -56,7 +56,7 @@ pub fn versions_ui(ui: &mut Ui, versions: &[TypeVersion], show: Show) {
     ui.add_space(space::M);
 }
 
-/// `watch level, S1: 0.450 to 0.430 mm`.
+/// `watch level, rows 1–2: 0.450 to 0.430 mm`.
 pub fn change_words(change: &ValueChange, show: Show) -> String {
     let Some(meaning) = TYPE_VALUES.iter().find(|m| m.name == change.name) else {
         return format!("{}: changed", change.name);
@@ -65,7 +65,7 @@ pub fn change_words(change: &ValueChange, show: Show) -> String {
     let said = |value: Option<i64>| value.map_or_else(|| "none".into(), |v| unit.show(v, show));
     format!(
         "{}: {} to {} {}",
-        label_of(meaning, change.item),
+        label_of(meaning, change.item, show.rows),
         said(change.before),
         said(change.after),
         unit.sign(show)
@@ -89,7 +89,7 @@ mod tests {
         let show = Show::default();
         assert_eq!(
             change_words(&change("watch_nm", 1, Some(450_000), Some(430_000)), show),
-            "watch level, S1: 0.450 to 0.430 mm"
+            "watch level, rows 1\u{2013}2: 0.450 to 0.430 mm"
         );
         assert_eq!(
             change_words(&change("rows_count", 0, None, Some(4)), show),

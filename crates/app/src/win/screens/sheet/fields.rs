@@ -4,6 +4,8 @@ use draw::tokens::space;
 use egui::{Event, Key, Layout, Modifiers, Rect, Ui, vec2};
 use store::draft::{DraftField, Source};
 use store::entry::Show;
+use store::form::Choice as Of;
+use store::rows::Rows;
 use store::sheet::{FieldKind, Problem, field};
 
 pub use super::frame::On;
@@ -27,12 +29,32 @@ impl<V: Pages> On<'_, V> {
         self.model.show.unit.sign()
     }
 
+    /// The rows of the bearing on the sheet, as the plant counts them.
+    pub fn rows(&self) -> Rows {
+        self.show().rows.of(V::rows(self.facts))
+    }
+
+    /// A sentence of the sheet, as the plant counts rows.
+    pub fn told(&self, text: &str) -> String {
+        self.rows().told(text)
+    }
+
+    /// The full name of a field, as the plant counts rows.
+    pub fn label(&self, path: &str) -> String {
+        self.told(&V::label(path))
+    }
+
     /// What is wrong or odd with a field, while it is not being typed into.
     fn problem(&self, path: &str) -> Option<Problem> {
         if self.view.entries().is_typing(path) {
             return None;
         }
         let problem = V::states(&self.a).get(path)?.problem.clone()?;
+        let problem = Problem {
+            text: self.told(&problem.text),
+            hint: problem.hint.as_deref().map(|hint| self.told(hint)),
+            ..problem
+        };
         Some(self.or_millimetres(path, problem))
     }
 
@@ -83,7 +105,7 @@ impl<V: Pages> On<'_, V> {
             Some(FieldKind::Number(quantity)) if unit.is_empty() => unit_of(quantity, self.unit()),
             _ => unit,
         };
-        let name = format!("{}, {own}", V::label(path));
+        let name = format!("{}, {own}", self.label(path));
         let problem = self.problem(path);
         let state = if self.model.is_locked {
             FieldState::Locked
@@ -105,7 +127,7 @@ impl<V: Pages> On<'_, V> {
 
     /// A field for words in the flow, `width` wide.
     pub fn words(&mut self, ui: &mut Ui, path: &str, hint: &str, width: f32) {
-        let name = V::label(path);
+        let name = self.label(path);
         let mut buffer = self.view.entries().text(path, self.show());
         let field = TextField::new(path, &name)
             .hint(hint)
@@ -124,7 +146,7 @@ impl<V: Pages> On<'_, V> {
         width: f32,
         choices: &[(String, String)],
     ) {
-        let name = V::label(path);
+        let name = self.label(path);
         let mut buffer = self.view.entries().text(path, self.show());
         let choices: Vec<Choice> = choices
             .iter()
@@ -152,7 +174,7 @@ impl<V: Pages> On<'_, V> {
 
     /// A choice of a few words, each with the text that is kept for it.
     pub fn choice(&mut self, ui: &mut Ui, path: &str, words: &[&str], texts: &[&str], width: f32) {
-        let name = V::label(path);
+        let name = self.label(path);
         // What was pressed before Enter still belongs to this choice, what came after it to the next field.
         let left = focus::leaves(ui, path);
         let mut chosen = texts
@@ -179,7 +201,27 @@ impl<V: Pages> On<'_, V> {
         let Some(FieldKind::Choice(list)) = field::kind(path) else {
             return;
         };
+        if list == Of::Row {
+            return self.bearing_row(ui, path, width);
+        }
         let (texts, words): (Vec<&str>, Vec<&str>) = list.words().into_iter().unzip();
+        self.choice(ui, path, &words, &texts, width);
+    }
+
+    /// A row of the bearing: chosen as the plant counts, kept as the record does.
+    fn bearing_row(&mut self, ui: &mut Ui, path: &str, width: f32) {
+        let rows = self.rows();
+        let mut all: Vec<(&str, String)> = Of::Row
+            .words()
+            .into_iter()
+            .map(|(text, word)| {
+                let number = text.parse().map(|number| rows.row(number).to_string());
+                (text, number.unwrap_or_else(|_| word.to_owned()))
+            })
+            .collect();
+        all.sort_by(|a, b| a.1.cmp(&b.1));
+        let texts: Vec<&str> = all.iter().map(|(text, _)| *text).collect();
+        let words: Vec<&str> = all.iter().map(|(_, word)| word.as_str()).collect();
         self.choice(ui, path, &words, &texts, width);
     }
 
@@ -302,7 +344,7 @@ impl<V: Pages> On<'_, V> {
         let Some((path, problem)) = self.remarked(paths) else {
             return false;
         };
-        let label = V::label(&path);
+        let label = self.label(&path);
         let has_answer = !problem.is_refusal || problem.instead.is_some();
         let told = Problem {
             text: format!("{label}. {}", problem.text),

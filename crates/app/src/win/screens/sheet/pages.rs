@@ -85,6 +85,8 @@ pub trait Pages: Sized {
     fn judge(fields: &Fields, facts: &Self::Facts, unit: LengthUnit) -> Self::Says;
     /// What it says of each field.
     fn states(says: &Self::Says) -> &BTreeMap<String, FieldState>;
+    /// Rows of the bearing on the sheet.
+    fn rows(facts: &Self::Facts) -> usize;
     /// Why the engineer signs too.
     fn engineer_because(says: &Self::Says) -> &[String];
     /// The fields of what is open, in order.

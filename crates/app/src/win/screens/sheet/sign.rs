@@ -77,7 +77,7 @@ impl<V: Pages> On<'_, V> {
         ui.add_space(space::XS);
         let mut pressed = None;
         for (index, words) in lines.iter().enumerate() {
-            let button = Button::new(Kind::Quiet, words).show(ui);
+            let button = Button::new(Kind::Quiet, &self.told(words)).show(ui);
             if index == 0 && std::mem::take(&mut self.view.signing().wants_button) {
                 button.request_focus();
             }
@@ -98,7 +98,11 @@ impl<V: Pages> On<'_, V> {
         }
         text::strong(ui, "The engineer signs too, because");
         for why in because {
-            text::say(ui, Face::BODY.muted(), &format!("\u{2013} {why}"));
+            text::say(
+                ui,
+                Face::BODY.muted(),
+                &format!("\u{2013} {}", self.told(why)),
+            );
         }
         ui.add_space(space::M);
     }

@@ -97,10 +97,14 @@ mod tests {
     const MM: Show = Show {
         unit: LengthUnit::Millimetre,
         comma: false,
+        rows: store::rows::RowOrder::FromBarrel,
+        currency: None,
     };
     const INCH: Show = Show {
         unit: LengthUnit::Inch,
         comma: false,
+        rows: store::rows::RowOrder::FromBarrel,
+        currency: None,
     };
 
     #[test]

@@ -108,11 +108,11 @@ fn table(
         Col::right("stays", 50.0),
         Col::right("all rows", 70.0),
     ];
-    let heads = ["rows 1\u{2013}2", "rows 2\u{2013}3", "rows 3\u{2013}4"];
+    let heads = [1, 2, 3].map(|pair| show.pair_name(pair));
     if plots == 1 {
         all.push(Col::left("clearance of the bearing", PLOT));
     } else {
-        all.extend(heads.map(|head| Col::left(head, PLOT)));
+        all.extend(heads.iter().map(|head| Col::left(head, PLOT)));
     }
     let columns = Columns::new(all);
     columns.header(ui);
@@ -211,7 +211,7 @@ fn words(show: Show, stays: usize, pairs: &[Option<MeanRate>; 3]) -> String {
             let rows = if is_one {
                 "all rows".to_owned()
             } else {
-                format!("rows {}", calc::disposition::pair_rows(i))
+                show.pair_name(i + 1)
             };
             Some(format!("{rows} {} ({within})", rate(show, pair.mean)))
         })
@@ -369,14 +369,15 @@ fn stays(ui: &mut Ui, show: Show, model: &StandsModel, place: &str, commands: &m
             show.unit.sign()
         ),
     );
+    let rows = [1, 2, 3].map(|pair| show.pair_name(pair));
     let columns = Columns::new(vec![
         Col::left("torn down", 110.0),
         Col::left("bearing", 120.0),
         Col::left("chock", 80.0),
         Col::right("hours", 70.0),
-        Col::right("rows 1\u{2013}2", 130.0),
-        Col::right("rows 2\u{2013}3", 130.0),
-        Col::right("rows 3\u{2013}4", 130.0),
+        Col::right(&rows[0], 130.0),
+        Col::right(&rows[1], 130.0),
+        Col::right(&rows[2], 130.0),
     ]);
     columns.header(ui);
     for event in events.into_iter().take(8) {
@@ -428,10 +429,7 @@ fn slower(ui: &mut Ui, show: Show, model: &StandsModel) {
         .filter_map(|c| {
             let times = show.decimals((c.ratio? * 10.0).round() as i64, 10, 1);
             let what = c.row_pair.map_or_else(String::new, |pair| {
-                format!(
-                    "rows {} at ",
-                    calc::disposition::pair_rows(pair as usize - 1)
-                )
+                format!("{} at ", show.pair_name(pair as usize))
             });
             Some(format!("{what}{} ({times} times)", c.stand))
         })

@@ -131,24 +131,21 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
 fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
     let questions = wear.questions();
     for found in &questions {
-        let (serial, rows) = (
-            &found.serial,
-            calc::disposition::pair_rows((found.pair as usize).saturating_sub(1)),
-        );
+        let (serial, rows) = (&found.serial, show.pair_name(found.pair as usize));
         let expected = show.length((found.expected_um * 1_000.0) as i64);
         let unit = show.unit.sign();
         let words = match found.count {
             1 => format!(
-                "A reading of {serial}, rows {rows}, does not fit its others: about {expected} {unit} was expected. \
+                "A reading of {serial}, {rows}, does not fit its others: about {expected} {unit} was expected. \
                  It is left out of the comparison."
             ),
             n => format!(
-                "{n} readings of {serial} do not fit its others, the last of rows {rows}, where about {expected} \
+                "{n} readings of {serial} do not fit its others, the last of {rows}, where about {expected} \
                  {unit} was expected. They are left out of the comparison."
             ),
         };
         sentence(ui, Mark::PassInDoubt, "check the entry", &words);
-        let name = format!("Open the entry of {serial}, rows {rows}");
+        let name = format!("Open the entry of {serial}, {rows}");
         if small::link(ui, "Open the entry", &name).clicked() {
             commands.push(Command::Go(Route::Event(found.event)));
         }
@@ -176,12 +173,12 @@ fn sentence(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
     ui.add_space(space::XS);
 }
 
-/// "Row pair 1 at F4-W-B-O wears 1.6 times as fast as the other rows there; by chance ... about 1 in 400".
+/// "Rows 1–2 at F4-W-B-O wears 1.6 times as fast as the other rows there; by chance ... about 1 in 400".
 fn contrast_words(contrast: &Contrast, show: Show) -> String {
     let who = match contrast.row_pair {
         Some(pair) => format!(
             "Rows {} at {}",
-            calc::disposition::pair_rows(pair as usize - 1),
+            show.pair_rows(pair as usize),
             contrast.stand
         ),
         None => format!("What runs at {}", contrast.stand),
@@ -474,15 +471,14 @@ fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
     };
     widgets::heading(ui, "Cost", "as entered with each thing");
     widgets::rule(ui);
-    let money = |minor: i64| show.decimals(minor, 100, 2);
     let per = |amount: i64, of: i64| {
         if of > 0 {
-            money((spent as f64 * amount as f64 / of as f64).round() as i64)
+            show.money((spent as f64 * amount as f64 / of as f64).round() as i64)
         } else {
             "\u{2013}".to_owned()
         }
     };
-    widgets::key_value(ui, "in all", &money(spent), "");
+    widgets::key_value(ui, "in all", &show.money(spent), "");
     widgets::key_value(ui, "per 1,000 h", &per(3_600_000, run_s), "");
     widgets::key_value(ui, "per 1,000 t", &per(1_000_000, rolled_kg), "");
 }

@@ -12,7 +12,7 @@ use super::gauge::gauge_line;
 use super::order::has;
 use super::radial;
 use super::view::Why;
-use crate::drawings::{PAIR_NAMES, stack_map};
+use crate::drawings::stack_map;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind};
 use crate::ui::{focus, paint, theme};
@@ -187,9 +187,9 @@ fn row(ui: &mut Ui, sheet: &mut Sheet, columns: &Columns, pair: Pair, lit: Optio
             .rect_filled(ground, theme::CORNER, theme::color(ui, pair.tint()));
     }
     let number = pair.index() + 1;
-    let name = PAIR_NAMES[pair.index()].trim_start_matches("rows ");
+    let name = sheet.show().pair_rows(number);
     let label = Rect::from_min_size(pos2(rect.left(), rect.center().y - 11.0), vec2(46.0, 22.0));
-    room(ui, label, |ui| widgets::pair(ui, pair, name));
+    room(ui, label, |ui| widgets::pair(ui, pair, &name));
     let top = rect.top() + 10.0;
     for (x, degrees) in columns.fields.iter().zip(GAP_DEGREES) {
         let path = field::gap(number, degrees);
@@ -328,7 +328,10 @@ fn badge(ui: &mut Ui, sheet: &mut Sheet, x: f32, rect: Rect, pair: Pair, view: &
         return;
     }
     let word = view.verdict.word();
-    let name = format!("End play of {}: {word}; why?", PAIR_NAMES[pair.index()]);
+    let name = format!(
+        "End play of {}: {word}; why?",
+        sheet.show().pair_name(pair.index() + 1)
+    );
     if let Some(beside) = badge_at(ui, x, centre, mark(view.verdict), word, &name) {
         sheet.view.why = Some((Why::Pair(pair.index()), beside));
     }
@@ -356,8 +359,8 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         return false;
     };
     let words = format!(
-        "Gap {}: spread {}, not seated.",
-        index + 1,
+        "Gap of {}: spread {}, not seated.",
+        sheet.show().pair_name(index + 1),
         sheet.show().length_unit(spread)
     );
     let rect = strip(ui, height::TOUCH);
@@ -443,7 +446,7 @@ fn foot_of(
         right -= text::width(ui, Face::STRONG, words).ceil() + 2.0 * space::S;
         let at = Rect::from_min_max(pos2(right, rect.top()), rect.max);
         if Button::new(Kind::Quiet, words)
-            .name(&field::label(path))
+            .name(&sheet.label(path))
             .place(ui, at)
             .clicked()
         {
@@ -461,7 +464,7 @@ fn foot_of(
     }
     if is_wanted && (has_reason || !is_done) {
         let width = ui.available_width().min(560.0);
-        labelled(ui, &field::label(path), |ui| {
+        labelled(ui, &sheet.label(path), |ui| {
             sheet.words(ui, path, "the reason, for those who were not there", width);
         });
     }

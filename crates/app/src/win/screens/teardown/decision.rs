@@ -5,7 +5,6 @@ use draw::Token;
 use draw::tokens::space;
 use egui::Ui;
 use store::sheet::Section;
-use store::sheet::field;
 
 use super::fields::{Sheet, labelled};
 use super::model::is_begun;
@@ -69,7 +68,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let width = (ui.available_width() / texts.len() as f32)
         .floor()
         .min(160.0);
-    labelled(ui, &field::label("decision.choice"), |ui| {
+    labelled(ui, &sheet.label("decision.choice"), |ui| {
         sheet.choice(ui, "decision.choice", &words, &texts, width);
     });
     ui.add_space(space::M);
@@ -88,7 +87,7 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     if departs(&sheet.a) || has(sheet.view.entries.fields(), "decision.reason") {
         ui.add_space(space::L);
         let width = ui.available_width();
-        let label = field::label("decision.reason");
+        let label = sheet.label("decision.reason");
         labelled(ui, &label, |ui| {
             sheet.words(
                 ui,
@@ -121,7 +120,11 @@ fn patterns(ui: &mut Ui, sheet: &Sheet) {
     ui.add_space(space::S);
     text::note(ui, "What it may point to: common practice, no fact");
     for pattern in &sheet.a.patterns {
-        text::say(ui, Face::BODY, &format!("\u{2013} {}", pattern.words()));
+        text::say(
+            ui,
+            Face::BODY,
+            &format!("\u{2013} {}", sheet.told(&pattern.words())),
+        );
     }
 }
 

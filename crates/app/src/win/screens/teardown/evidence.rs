@@ -69,7 +69,7 @@ pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
         match path.as_str() {
             "clean.note" => {
                 let width = ui.available_width();
-                labelled(ui, &field::label(&path), |ui| {
+                labelled(ui, &sheet.label(&path), |ui| {
                     sheet.words(ui, &path, "bath, time, what stayed on", width);
                 });
                 ui.add_space(space::M);
@@ -96,7 +96,7 @@ pub fn clean_ui(ui: &mut Ui, sheet: &mut Sheet) {
 }
 
 fn choice(ui: &mut Ui, sheet: &mut Sheet, path: &str) {
-    labelled(ui, &field::label(path), |ui| {
+    labelled(ui, &sheet.label(path), |ui| {
         sheet.one_of(ui, path, width_of(ui, path));
     });
     ui.add_space(space::S);

@@ -6,8 +6,8 @@ use calc::load_zone::Zone;
 use draw::tokens::{height, space};
 use draw::{Mark, Token};
 use egui::{Rect, Ui, pos2, vec2};
+use store::sheet::Section;
 use store::sheet::findings::{Key, Seen, parse, path};
-use store::sheet::{Section, field};
 
 use super::clearance::foot;
 use super::fields::{Sheet, labelled, room, strip};
@@ -37,7 +37,7 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let open = open_finding(sheet);
     map(ui, sheet, open);
     // Before any angle is typed.
-    let side = field::label("findings.side");
+    let side = sheet.label("findings.side");
     let said = if sheet.view.entries.committed("findings.side").is_empty() {
         format!("{side}: outboard, unless chosen otherwise")
     } else {
@@ -74,7 +74,7 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let numbers: Vec<usize> = seen.iter().map(|one| one.number).collect();
     pictures_ui(ui, sheet, if is_none { &[] } else { &numbers });
     let cracks = "findings.cracks";
-    labelled(ui, &field::label(cracks), |ui| {
+    labelled(ui, &sheet.label(cracks), |ui| {
         sheet.one_of(ui, cracks, 136.0);
     });
     ui.add_space(space::M);
@@ -144,9 +144,9 @@ fn line(ui: &mut Ui, sheet: &mut Sheet, seen: &Seen) {
     let middle = rect.center().y;
     let (mark, words) = match (&seen.finding, &seen.missing) {
         (Some(finding), _) if finding.asks() >= calc::finding::Asks::Recondition => {
-            (Mark::Fail, finding.words())
+            (Mark::Fail, sheet.told(&finding.words()))
         }
-        (Some(finding), _) => (Mark::Pass, finding.words()),
+        (Some(finding), _) => (Mark::Pass, sheet.told(&finding.words())),
         (None, missing) => (Mark::Missing, missing.clone().unwrap_or_default()),
     };
     let badge = badge_at(
@@ -199,7 +199,7 @@ fn editor(ui: &mut Ui, sheet: &mut Sheet, number: usize) {
         labelled(ui, "part", |ui| {
             sheet.listed(ui, &at(Key::Part), "type or choose", 190.0);
         });
-        labelled(ui, "row, from the barrel", |ui| {
+        labelled(ui, "row", |ui| {
             sheet.one_of(ui, &at(Key::Row), 48.0);
         });
         let width = ui.available_width().min(420.0);

@@ -68,7 +68,7 @@ fn line(ui: &mut Ui, sheet: &mut Sheet, row: &[(&str, f32)]) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::L;
         for (path, width) in row {
-            let label = field::label(path);
+            let label = sheet.label(path);
             ui.vertical(|ui| {
                 ui.set_width(width.min(ui.available_width()));
                 labelled(ui, &label, |ui| one(ui, sheet, path, *width));

@@ -51,19 +51,19 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
         if sheet.facts().family().has_zones() {
-            labelled(ui, &field::label("identify.zone"), |ui| {
+            labelled(ui, &sheet.label("identify.zone"), |ui| {
                 sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0);
             });
         }
         let now = format!("now: {}", sheet.model.now.date_time());
-        labelled(ui, &field::label("identify.at"), |ui| {
+        labelled(ui, &sheet.label("identify.at"), |ui| {
             sheet.words(ui, "identify.at", &now, FIELD);
         });
     });
     refusal(ui, sheet, &["identify.zone", "identify.at"]);
     ui.add_space(space::L);
     let width = ui.available_width();
-    labelled(ui, &field::label("identify.note"), |ui| {
+    labelled(ui, &sheet.label("identify.note"), |ui| {
         sheet.words(
             ui,
             "identify.note",
@@ -76,7 +76,7 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
 
 fn thing(ui: &mut Ui, sheet: &mut Sheet, path: &str, entity: &str, hint: &str) {
     let choices = sheet.model.choices(entity);
-    let label = field::label(path);
+    let label = sheet.label(path);
     labelled(ui, &label, |ui| sheet.code(ui, path, hint, FIELD, &choices));
 }
 
@@ -133,7 +133,7 @@ fn refusal(ui: &mut Ui, sheet: &Sheet, paths: &[&str]) {
             text::say(
                 ui,
                 Face::NOTE_STRONG.token(Token::Fail),
-                &format!("{}: {}", field::label(path), problem.text),
+                &format!("{}: {}", sheet.label(path), problem.text),
             );
         }
     }

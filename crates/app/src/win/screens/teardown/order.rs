@@ -361,17 +361,20 @@ pub fn target(
         .iter()
         .find(|(words, _)| blocker.contains(words))
         .map(|(_, path)| (*path).to_owned());
-    let row = |prefix: &str, path: fn(usize) -> String| {
+    let of_pair = |path: fn(usize) -> String, name: fn(usize) -> String| {
         PAIRS
             .into_iter()
-            .find(|p| blocker.starts_with(&format!("{prefix}{p}:")))
+            .find(|pair| blocker.starts_with(&format!("{}:", name(*pair))))
             .map(path)
     };
     let is_open = |path: &&String| !has(sheet.fields, path);
     let path = known
         .or_else(|| named.cloned())
-        .or_else(|| row("gap ", |pair| field::gap(pair, 0)))
-        .or_else(|| row("S", field::after))
+        .or_else(|| {
+            let gap = |pair| format!("gap of rows {}", calc::disposition::pair_rows(pair - 1));
+            of_pair(|pair| field::gap(pair, 0), gap)
+        })
+        .or_else(|| of_pair(field::after, |pair| format!("spacer S{pair}")))
         .filter(|path| order.contains(path))
         .or_else(|| order.iter().find(is_open).or(order.first()).cloned());
     (section, seat, path)
@@ -381,9 +384,9 @@ pub fn target(
 const KNOWN: [(&str, &str); 29] = [
     ("Inner ring:", "ring.temp"),
     ("Clearance on the taper:", "taper.mounted.1"),
-    ("Gap 1 repeated", "repeat.why.1"),
-    ("Gap 2 repeated", "repeat.why.2"),
-    ("Gap 3 repeated", "repeat.why.3"),
+    ("Gap of rows 1–2 repeated", "repeat.why.1"),
+    ("Gap of rows 2–3 repeated", "repeat.why.2"),
+    ("Gap of rows 3–4 repeated", "repeat.why.3"),
     ("spacers at four places", "clearance.spacer.1.90"),
     ("Chock bore: gauge on its standard", "bore.check.read"),
     ("Roll neck: gauge on its standard", "neck.check.read"),

@@ -159,7 +159,7 @@ fn pairs(ui: &mut Ui, sheet: &Sheet) {
     }
     if let Some(words) = &a.clearance.swapped {
         ui.add_space(space::S);
-        widgets::caution(ui, "Exchanged?", words);
+        widgets::caution(ui, "Exchanged?", &sheet.told(words));
     }
 }
 
@@ -201,7 +201,7 @@ fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: boo
         pos2(rect.left(), baseline),
         Align::Left,
         name,
-        &format!("S{}", pair.index() + 1),
+        &show.spacer(pair.index() + 1),
     );
     text::at(ui, pos2(rect.right(), baseline), Align::Right, face, &value);
     if let Some(words) = from_to {
@@ -360,7 +360,7 @@ pub fn zone_bars(ui: &mut Ui, sheet: &Sheet, run_s: [i64; 4]) {
     // Each finding once, with the zones that it keeps out of the load.
     let mut told: Vec<(String, Vec<&str>)> = Vec::new();
     for (zone, finding) in ZONES.into_iter().zip(barred) {
-        let Some(words) = finding.map(|f| f.words()) else {
+        let Some(words) = finding.map(|f| sheet.told(&f.words())) else {
             continue;
         };
         match told.iter_mut().find(|(of, _)| *of == words) {

@@ -4,6 +4,7 @@ use draw::tokens::{height, space};
 use draw::{Align, Mark};
 use egui::{Ui, pos2};
 use store::draft::Fields;
+use store::rows::Rows;
 use store::sheet::field::halves;
 use store::sheet::field::radial::{RadialCell, Way, lines};
 use store::sheet::field::{self, FieldKind};
@@ -112,7 +113,7 @@ fn method(ui: &mut Ui, sheet: &mut Sheet, ways: &[&str]) {
         return;
     };
     let words: Vec<&str> = ways.iter().filter_map(|way| list.shown(way)).collect();
-    labelled(ui, &field::label(path), |ui| {
+    labelled(ui, &sheet.label(path), |ui| {
         sheet.choice(ui, path, &words, ways, 200.0);
     });
     ui.add_space(space::M);
@@ -141,7 +142,13 @@ fn rows(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView, way: Way) {
         };
         let middle = top + height::TOUCH / 2.0;
         let at = pos2(rect.left(), text::baseline(middle, Face::STRONG.size));
-        text::at(ui, at, Align::Left, Face::STRONG, &name(first));
+        text::at(
+            ui,
+            at,
+            Align::Left,
+            Face::STRONG,
+            &name(first, sheet.rows()),
+        );
         let mut right = rect.left() + FIRST;
         for (at, cell) in (0_u8..).zip(&line) {
             let x = rect.left() + FIRST + PITCH * f32::from(at);
@@ -159,14 +166,14 @@ fn rows(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView, way: Way) {
     }
 }
 
-fn name(cell: RadialCell) -> String {
+fn name(cell: RadialCell, rows: Rows) -> String {
     match cell {
-        RadialCell::Passes { row, .. } => format!("row {row} passes"),
+        RadialCell::Passes { row, .. } => format!("row {} passes", rows.row(row)),
         RadialCell::Refused { .. } => "refused".to_owned(),
         RadialCell::Axial { .. } => "to and fro".to_owned(),
         other => other
             .row()
-            .map_or_else(String::new, |row| format!("row {row}")),
+            .map_or_else(String::new, |row| format!("row {}", rows.row(row))),
     }
 }
 
@@ -193,7 +200,7 @@ fn result(ui: &mut Ui, sheet: &Sheet, view: &RowView, right: f32, middle: f32) {
 fn whole(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView) {
     if let Some(words) = radial.rows.iter().find_map(|row| row.contradiction.clone()) {
         ui.add_space(space::S);
-        widgets::error_box(ui, "Not possible", &words);
+        widgets::error_box(ui, "Not possible", &sheet.told(&words));
         return;
     }
     let pair = sheet.a.clearance.pairs[0].clone();

@@ -15,7 +15,6 @@ use super::identify::ZONES;
 use super::order::{advised, asks_retention, chooses_otherwise, has, is_ground};
 use super::panel::{is_any_barred, zone_bars};
 use super::view::Why;
-use crate::drawings::PAIR_NAMES;
 use crate::ui::focus::Step;
 use crate::ui::text::{self, Face};
 use crate::ui::theme;
@@ -124,7 +123,7 @@ fn spacer(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
     let at = |x: f32, face: Face| pos2(x, text::baseline(middle, face.size));
     let label = Rect::from_min_size(pos2(rect.left(), middle - 11.0), vec2(60.0, 22.0));
     room(ui, label, |ui| {
-        widgets::pair(ui, pair, &format!("S{number}"))
+        widgets::pair(ui, pair, &sheet.show().spacer(number))
     });
     let view = sheet.a.clearance.pairs[index].clone();
     if let Some(nm) = view.spacer_nm {
@@ -200,7 +199,7 @@ fn spacer(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
             let verdict = after.verdict[index];
             let name = format!(
                 "End play of {} after grinding: {}; why?",
-                PAIR_NAMES[index],
+                show.pair_name(index + 1),
                 verdict.word()
             );
             if let Some(beside) = badge_at(ui, badge, middle, mark(verdict), verdict.word(), &name)
@@ -227,7 +226,7 @@ fn cover(ui: &mut Ui, sheet: &mut Sheet) {
         pos2(x, caption),
         Align::Left,
         Face::NOTE,
-        &field::label("shim.found"),
+        &sheet.label("shim.found"),
     );
     sheet.number(
         ui,
@@ -330,7 +329,7 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
             };
             format!("Turn to load zone (advised {}, {least})", zone.as_str())
         }
-        None => field::label("zone.choice"),
+        None => sheet.label("zone.choice"),
     };
     let run_s = sheet
         .facts()
@@ -356,7 +355,7 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
     if is_unlike || chooses_otherwise(&sheet.a) || has(sheet.view.entries.fields(), "zone.reason") {
         ui.add_space(space::S);
         let width = ui.available_width();
-        labelled(ui, &field::label("zone.reason"), |ui| {
+        labelled(ui, &sheet.label("zone.reason"), |ui| {
             sheet.words(
                 ui,
                 "zone.reason",
@@ -373,7 +372,7 @@ fn back_into(ui: &mut Ui, sheet: &mut Sheet) {
     let choices = sheet.model.choices("chock");
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::L;
-        labelled(ui, &field::label(path), |ui| sheet.code(ui, path, "scan or type", 200.0, &choices));
+        labelled(ui, &sheet.label(path), |ui| sheet.code(ui, path, "scan or type", 200.0, &choices));
         // The same chock is offered, never silently taken.
         let same = sheet.facts().chock.as_ref().map(|c| c.code.clone());
         if let Some(code) = same.filter(|_| sheet.view.entries.committed(path).is_empty()) {
@@ -436,7 +435,7 @@ fn grease(ui: &mut Ui, sheet: &mut Sheet) {
             words,
         );
     };
-    caption(ui, rect.left(), &field::label("grease.kind"));
+    caption(ui, rect.left(), &sheet.label("grease.kind"));
     let at = Rect::from_min_size(pos2(rect.left(), top), vec2(200.0, height::TOUCH));
     room(ui, at, |ui| {
         sheet.code(ui, "grease.kind", "which one?", 200.0, &choices);
@@ -444,7 +443,7 @@ fn grease(ui: &mut Ui, sheet: &mut Sheet) {
     let mut x = rect.left() + 216.0;
     let count = sheet.facts().rows();
     for row in 1..=count {
-        caption(ui, x, &format!("row {row}"));
+        caption(ui, x, &format!("row {}", sheet.rows().row(row)));
         sheet.number(ui, &format!("grease.row.{row}"), field_at(x, top), "g");
         x += 100.0;
     }

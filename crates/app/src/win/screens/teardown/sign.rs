@@ -6,12 +6,10 @@ use draw::tokens::space;
 use egui::Ui;
 use store::payload::Role;
 use store::sheet::Section;
-use store::sheet::field;
 
 use super::fields::{Sheet, labelled, mark};
 use super::order;
 use super::seats::{full_title, limit_words, number};
-use crate::drawings::PAIR_NAMES;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Col, Columns, Row};
 use crate::win::command::Command;
@@ -83,7 +81,7 @@ fn summary(ui: &mut Ui, sheet: &Sheet) {
         };
         let name = match sheet.a.clearance.radial {
             Some(_) => sheet.facts().family().clearance().to_owned(),
-            None => format!("End play {}", PAIR_NAMES[index]),
+            None => format!("End play {}", show.pair_name(index + 1)),
         };
         columns.row(ui, &Row::reading(name.clone()), |cells| {
             cells.text(&name).value(&show.length(nm)).text(
@@ -121,7 +119,7 @@ fn summary(ui: &mut Ui, sheet: &Sheet) {
                 ui,
                 &format!(
                     "{}: {reason}",
-                    field::label(path).trim_end_matches(", because")
+                    sheet.label(path).trim_end_matches(", because")
                 ),
             );
         }

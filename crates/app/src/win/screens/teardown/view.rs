@@ -172,6 +172,10 @@ impl Pages for SheetView {
         self.why = None;
     }
 
+    fn rows(facts: &Facts) -> usize {
+        facts.rows()
+    }
+
     fn judge(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         assess(fields, facts, unit)
     }

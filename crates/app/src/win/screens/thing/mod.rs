@@ -128,6 +128,13 @@ pub fn thing_ui(
                     widgets::badge(ui, Mark::Fail, "not to be used");
                     text::say(ui, Face::BODY, sentence);
                 });
+            } else if page.is_in_doubt && i == 0 {
+                ui.horizontal(|ui| {
+                    ui.set_row_height(32.0);
+                    ui.spacing_mut().item_spacing.x = space::M;
+                    widgets::badge(ui, Mark::FailInDoubt, "in doubt");
+                    text::say(ui, Face::BODY, sentence);
+                });
             } else {
                 text::say(ui, Face::BODY, sentence);
                 ui.add_space(space::XS);
@@ -156,6 +163,8 @@ pub fn thing_ui(
             let head = match page.entity.as_str() {
                 "position" => "Chocks here, now and before",
                 "roll" => "On it now",
+                "seal_batch" => "Chocks that carry it",
+                "grease" => "Chocks filled with it",
                 _ => "What goes with it",
             };
             widgets::heading(ui, head, "");

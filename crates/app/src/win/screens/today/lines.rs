@@ -156,7 +156,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
                 let limit = format!("the limit is {}", show.length(n.limit_nm));
                 let start = match n.pair.checked_sub(1) {
                     Some(pair) => {
-                        let rows = calc::disposition::pair_rows(pair);
+                        let rows = show.pair_rows(pair + 1);
                         format!("{}: rows {rows} stand at ", n.bearing.1)
                     }
                     None => format!("{}: its clearance stands at ", n.bearing.1),
@@ -243,7 +243,7 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
         Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
             .note(format!(
                 "before the next teardown; {}around {middle} h, 9 in 10 between {early} and {late}; now {}",
-                rows_of(e.pair),
+                rows_of(e.pair, show),
                 forecast::hours(e.now_h, show)
             ))
             .opens("See forecast", Route::Bearing(e.bearing.0))
@@ -251,13 +251,11 @@ fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
 }
 
 /// The rows of a pair that is counted from 1; nothing for the whole bearing.
-fn rows_of(pair: u32) -> String {
-    let index = usize::try_from(pair)
-        .ok()
-        .and_then(|pair| pair.checked_sub(1));
-    index.map_or_else(String::new, |index| {
-        format!("rows {} ", calc::disposition::pair_rows(index))
-    })
+fn rows_of(pair: u32, show: Show) -> String {
+    match usize::try_from(pair) {
+        Ok(0) | Err(_) => String::new(),
+        Ok(pair) => format!("rows {} ", show.pair_rows(pair)),
+    }
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.

@@ -194,6 +194,7 @@ fn each_line_says_what_is_so_in_one_sentence() {
     let inch = Show {
         unit: LengthUnit::Inch,
         comma: true,
+        ..Show::default()
     };
     let inch = lines(&model(), Some(&Health::default()), now, inch);
     assert_eq!(

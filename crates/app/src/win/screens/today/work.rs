@@ -160,8 +160,8 @@ pub fn asked(today: &Today, show: Show) -> Vec<Line> {
                 [&start, &strong, " its others: check the entry."],
             )
             .note(format!(
-                "row pair {}, about {expected} {} was expected; left out of the comparison",
-                question.pair,
+                "{}, about {expected} {} was expected; left out of the comparison",
+                show.pair_name(question.pair as usize),
                 show.unit.sign()
             ))
             .opens("Open entry", Route::Event(question.event)),

@@ -5,7 +5,6 @@ use egui::Ui;
 use store::Stamp;
 use store::entry::Show;
 use store::payload::Reading;
-use store::sheet::field;
 
 use super::{SignedModel, is_usual};
 use crate::ui::text::Face;
@@ -74,7 +73,7 @@ pub(super) fn gauges(ui: &mut Ui, model: &SignedModel, prefix: &str, show: Show)
             .values()
             .find(|g| g.code.eq_ignore_ascii_case(entry.text.trim()));
         let Some(gauge) = gauge else {
-            fact(ui, &field::label(&entry.path), &entry.text);
+            fact(ui, &model.detail.label(&entry.path, show), &entry.text);
             continue;
         };
         let due = Stamp::second(gauge.due_ms, d.event.at.offset_min).date();
@@ -99,7 +98,7 @@ pub(super) fn gauges(ui: &mut Ui, model: &SignedModel, prefix: &str, show: Show)
                 "{code}, {kind}, {doubt}, {status} {due}, {}",
                 gauge.certificate
             );
-            fact(ui, &field::label(&entry.path), &words);
+            fact(ui, &model.detail.label(&entry.path, show), &words);
         }
     }
 }

@@ -159,7 +159,9 @@ fn verdicts(ui: &mut Ui, show: Show, model: &SignedModel, seat: SeatName, view: 
         .iter()
         .enumerate()
         .filter(|(_, v)| v.about.starts_with(&prefix));
-    let all: Vec<_> = all.map(|(index, v)| (index, Judged::from(v))).collect();
+    let all: Vec<_> = all
+        .map(|(index, v)| (index, Judged::of(v, model.detail.named_rows(show))))
+        .collect();
     if all.is_empty() {
         return;
     }

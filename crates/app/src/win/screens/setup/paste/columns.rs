@@ -1,5 +1,7 @@
 //! Which column of a pasted table is which field of the register: by its head, with its unit where one stands there.
 
+use store::rows::RowOrder;
+
 use super::super::fields::{BEARING_KINDS, fields};
 use super::super::form::{Kind, Subject};
 use super::super::page::Page;
@@ -83,8 +85,12 @@ fn type_fields() -> Vec<Known> {
                 names: vec![normal(meaning.title), normal(meaning.name)],
             });
         }
-        let label = label_of(meaning, pair);
+        // A table counts from the barrel, whatever the plant does: it may come from elsewhere.
+        let label = label_of(meaning, pair, RowOrder::FromBarrel);
         let mut names = vec![normal(&label)];
+        if pair > 0 {
+            names.push(normal(&format!("{}, S{pair}", meaning.title)));
+        }
         if pair == 0 {
             names.push(normal(meaning.name));
         }

@@ -21,6 +21,7 @@ use crate::win::screens::setup::form::Kind as FieldKind;
 use crate::win::screens::setup::form_view::{Pressed, head};
 use crate::win::screens::setup::model::Model;
 use crate::win::screens::setup::page::Page;
+use crate::win::screens::setup::type_values;
 use crate::win::worker::Wake;
 
 /// Path of the field for a file.
@@ -92,7 +93,7 @@ fn empty_ui(ui: &mut Ui, page: Page, paste: &mut Paste, wake: Option<&Wake>) {
     ui.add_space(space::XS);
     for field in known(page)
         .iter()
-        .filter(|field| !field.label.contains(", S"))
+        .filter(|field| field.paths.len() != 1 || !type_values::is_of_pair(&field.paths[0]))
     {
         let words = match field.kind {
             FieldKind::OneOf(words) => {
@@ -100,7 +101,7 @@ fn empty_ui(ui: &mut Ui, page: Page, paste: &mut Paste, wake: Option<&Wake>) {
                 words.join(", ")
             }
             FieldKind::Number(_) if field.paths.len() > 1 => {
-                "a number, one for all row pairs; or a column each, such as with \u{201c}, S1\u{201d} after it".into()
+                "a number, one for all; or a column each with \u{201c}, S1\u{201d}, \u{201c}, S2\u{201d}, \u{201c}, S3\u{201d} after it, from the barrel".into()
             }
             FieldKind::Number(_) => "a number; its unit may stand in the head, as in [mm]".into(),
             FieldKind::Thing(_) => "a code that is in the register".into(),

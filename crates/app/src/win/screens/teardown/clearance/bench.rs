@@ -86,7 +86,8 @@ pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
             });
             let rect = strip(ui, height::TOUCH);
             let words = format!(
-                "Gap {number}, set {set}, not counting: {}",
+                "Gap of {}, set {set}, not counting: {}",
+                sheet.show().pair_name(number),
                 texts.join("  ")
             );
             let at = pos2(
@@ -95,7 +96,10 @@ pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
             );
             text::at_most(ui, at, rect.width() - 150.0, Face::BODY.muted(), &words);
             let button = Rect::from_min_max(pos2(rect.right() - 140.0, rect.top()), rect.max);
-            let name = format!("Let set {set} of gap {number} count");
+            let name = format!(
+                "Let set {set} of the gap of {} count",
+                sheet.show().pair_name(number)
+            );
             if Button::new(Kind::Quiet, "Count this set")
                 .name(&name)
                 .place(ui, button)
@@ -107,7 +111,7 @@ pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
         if !known.is_empty() {
             let path = format!("repeat.why.{number}");
             let width = ui.available_width();
-            labelled(ui, &field::label(&path), |ui| {
+            labelled(ui, &sheet.label(&path), |ui| {
                 sheet.words(ui, &path, "why the other set counts", width);
             });
             ui.add_space(space::M);
@@ -135,7 +139,7 @@ pub(super) fn method_and_places(ui: &mut Ui, sheet: &mut Sheet) {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = space::S;
             for pair in 1..=3 {
-                let words = format!("Repeat gap {pair}");
+                let words = format!("Repeat gap of {}", sheet.show().pair_name(pair));
                 if Button::new(Kind::Quiet, &words).show(ui).clicked() {
                     repeat(ui, sheet, pair, "repeated");
                 }
@@ -151,7 +155,7 @@ fn place_row(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
     let middle = rect.center().y;
     let label = Rect::from_min_size(pos2(rect.left(), middle - 11.0), egui::vec2(46.0, 22.0));
     room(ui, label, |ui| {
-        widgets::pair(ui, pair, &format!("S{number}"))
+        widgets::pair(ui, pair, &sheet.show().spacer(number))
     });
     let mut x = rect.left() + 62.0;
     for degrees in OTHER_PLACES {

@@ -29,7 +29,7 @@ pub(super) fn places_after(ui: &mut Ui, sheet: &mut Sheet) {
         let label =
             egui::Rect::from_min_size(pos2(rect.left(), middle - 11.0), egui::vec2(46.0, 22.0));
         room(ui, label, |ui| {
-            widgets::pair(ui, pair, &format!("S{number}"))
+            widgets::pair(ui, pair, &sheet.show().spacer(number))
         });
         let mut x = rect.left() + 62.0;
         for degrees in OTHER_PLACES {
@@ -81,7 +81,7 @@ pub(super) fn parts_and_seals(ui: &mut Ui, sheet: &mut Sheet) {
 fn refusal(ui: &mut Ui, sheet: &Sheet, path: &str) {
     let problem = sheet.a.fields.get(path).and_then(|s| s.problem.as_ref());
     if let Some(problem) = problem.filter(|p| p.is_refusal && !sheet.view.entries.is_typing(path)) {
-        let words = format!("{}: {}", field::label(path), problem.text);
+        let words = format!("{}: {}", sheet.label(path), problem.text);
         text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &words);
         ui.add_space(space::S);
     }

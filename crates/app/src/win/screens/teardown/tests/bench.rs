@@ -404,7 +404,7 @@ pub fn inch(shop: Shop) -> Shop {
     Shop {
         show: Show {
             unit: LengthUnit::Inch,
-            comma: false,
+            ..Show::default()
         },
         ..shop
     }

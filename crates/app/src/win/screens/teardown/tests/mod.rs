@@ -6,4 +6,5 @@ mod count;
 mod families;
 mod keyboard;
 mod paths;
+mod rows;
 mod why;

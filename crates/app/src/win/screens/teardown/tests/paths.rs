@@ -159,19 +159,19 @@ fn an_unseated_gap_asks_for_a_repeat_and_can_be_kept() {
     ];
     let mut bench = Bench::at(&all, "clearance.gap.1.270");
     bench.enter("23.41");
-    assert!(bench.has("Gap 1: spread 0.120 mm, not seated."));
+    assert!(bench.has("Gap of rows 1–2: spread 0.120 mm, not seated."));
     bench.click("Repeat");
     assert_eq!(bench.caret(), "clearance.gap.1.0");
     assert_eq!(bench.text("clearance.gap.1.180"), "");
-    assert!(bench.has("Gap 1, set 1, not counting: 23.40  23.41  23.52  23.41"));
+    assert!(bench.has("Gap of rows 1–2, set 1, not counting: 23.40  23.41  23.52  23.41"));
     bench.enter_all(&["23.403", "23.406", "23.411", "23.405"]);
     assert_eq!(
         bench.text("repeat.why.1"),
         "not seated: turned and read again"
     );
-    bench.click("Let set 1 of gap 1 count");
+    bench.click("Let set 1 of the gap of rows 1–2 count");
     assert_eq!(bench.text("clearance.gap.1.180"), "23.52");
-    assert!(bench.has("Gap 1: spread 0.120 mm, not seated."));
+    assert!(bench.has("Gap of rows 1–2: spread 0.120 mm, not seated."));
     bench.click("Keep the spread");
     assert!(!bench.has("Turn the rings by hand"));
     let a = bench.assessment();
@@ -271,7 +271,7 @@ fn the_same_chock_and_the_last_roll_are_offered_and_never_filled_in() {
 #[test]
 fn in_inch_the_same_sheet_says_the_same() {
     let mut bench = Bench::new(inch(Shop::new(fields(&READ), "clearance.gap.1.0")));
-    assert_eq!(bench.shown("Gap 1 at 0 degrees, in"), "0.9202");
+    assert_eq!(bench.shown("Gap of rows 1–2 at 0 degrees, in"), "0.9202");
     assert!(bench.has("0.0252"), "the end play");
     let a = bench.assessment();
     assert_eq!(
@@ -281,16 +281,16 @@ fn in_inch_the_same_sheet_says_the_same() {
     );
     bench.enter("0.9205");
     assert_eq!(bench.text("clearance.gap.1.0"), "0.9205in");
-    assert_eq!(bench.shown("Gap 1 at 0 degrees, in"), "0.9205");
+    assert_eq!(bench.shown("Gap of rows 1–2 at 0 degrees, in"), "0.9205");
     bench.shop().show.unit = store::entry::LengthUnit::Millimetre;
     bench.h.run_steps(2);
-    assert_eq!(bench.shown("Gap 1 at 0 degrees, mm"), "23.381");
+    assert_eq!(bench.shown("Gap of rows 1–2 at 0 degrees, mm"), "23.381");
     // A number in mm typed into a field in inch.
     bench.shop().show.unit = store::entry::LengthUnit::Inch;
     bench.h.run_steps(2);
     bench.enter("23.366");
     assert_eq!(bench.caret(), "clearance.gap.1.90");
-    bench.click("Take as mm: Gap 1 at 90 degrees");
+    bench.click("Take as mm: Gap of rows 1–2 at 90 degrees");
     assert_eq!(bench.text("clearance.gap.1.90"), "23.366mm");
     assert_eq!(bench.caret(), "clearance.gap.1.180");
 }

@@ -12,7 +12,6 @@ use super::super::clearance::{METHOD, ratio};
 use super::super::fields::Sheet;
 use super::list::origin;
 use super::{Case, Limit, probability, step};
-use crate::drawings::PAIR_NAMES;
 
 const GAUGES: [&str; 2] = ["clearance.gauge_gap", "clearance.gauge_width"];
 
@@ -36,7 +35,7 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
     });
     let width = sheet.view.entries.committed(&field::spacer(index + 1));
     Some(Case {
-        title: format!("end play, {}", PAIR_NAMES[index]),
+        title: format!("end play, {}", sheet.show().pair_name(index + 1)),
         verdict: view.verdict,
         probability: limits.and_then(|limits| probability(value_nm, &limits, uncertainty_nm)),
         value_nm,
@@ -48,7 +47,11 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         gauges: GAUGES.map(String::from).into(),
         method: &stack::METHOD,
         version: method_name("clearance"),
-        inputs: inputs(sheet, index, &format!("spacer S{} {width}", index + 1)),
+        inputs: inputs(
+            sheet,
+            index,
+            &format!("spacer {} {width}", sheet.show().spacer(index + 1)),
+        ),
         first: field::gap(index + 1, GAP_DEGREES[0]),
     })
 }
@@ -121,9 +124,15 @@ pub(super) fn after(sheet: &Sheet, index: usize) -> Option<Case> {
     let words = format!("{} to {}", show.length(lower), show.length_unit(upper));
     let origin = origin(sheet, "regrind target");
     let width = sheet.view.entries.committed(&field::after(index + 1));
-    let ground = format!("spacer S{} ground to {width}, gaps as found", index + 1);
+    let ground = format!(
+        "spacer {} ground to {width}, gaps as found",
+        show.spacer(index + 1)
+    );
     Some(Case {
-        title: format!("end play after grinding, {}", PAIR_NAMES[index]),
+        title: format!(
+            "end play after grinding, {}",
+            sheet.show().pair_name(index + 1)
+        ),
         verdict: a.after.verdict[index],
         probability: a.after.probability[index],
         value_nm,
@@ -155,7 +164,7 @@ fn from_stack(sheet: &Sheet, index: usize, spacer_nm: i64) -> Option<String> {
         "target_min_mm": 0, "target_max_mm": 0,
     });
     let input = json!({ "pairs": [pair], "step_mm": spacer });
-    let name = "pair 1: ";
+    let name = "rows 1\u{2013}2: ";
     let step = step(&stack::METHOD, &input, name, sheet)?;
     let numbers = step.expression.trim_start_matches(name);
     Some(format!("{numbers}, {}", step.note))
