@@ -394,13 +394,24 @@ impl<'a> Engine<'a> {
                 position: self.name("position", &position)?,
                 note: String::new(),
             };
-            self.write(
-                Self::foreman(run.from_ms),
-                run.from_ms,
-                Payload::Mounted(mounted),
-            )?;
+            let who = self.mounts(&chock, run.from_ms)?;
+            self.write(who, run.from_ms, Payload::Mounted(mounted))?;
         }
         Ok(())
+    }
+
+    /// Who enters that a chock goes on: past its interval it is the engineer.
+    fn mounts(&mut self, chock: &str, now: i64) -> Result<&'static str, DemoError> {
+        self.flush()?;
+        let conn = self.logbook.connection();
+        let past = match store::sheet::thing_by_code(conn, "chock", chock)? {
+            Some((no, _)) => store::query::past_interval_in(conn, no, at_ms(now))?,
+            None => None,
+        };
+        Ok(match past {
+            Some(_) => "Roll-shop Engineer",
+            None => Self::foreman(now),
+        })
     }
 
     fn kind_in(&self, chock: &str) -> Result<&'a crate::data::Kind, DemoError> {

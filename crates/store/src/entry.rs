@@ -24,6 +24,9 @@ pub enum Quantity {
     Load,
 }
 
+/// Below a hundredth of an inch, a length in inch has five decimals.
+const FINE_NM: i64 = 254_000;
+
 /// The unit that a bare number of a length has in this logbook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum LengthUnit {
@@ -301,6 +304,8 @@ impl Show {
     pub fn length(self, nm: i64) -> String {
         match self.unit {
             LengthUnit::Millimetre => self.decimals(nm, 1_000_000, 3),
+            // A tenth of a thousandth is too coarse for an ovality, a taper or what a bearing wears in a thousand hours.
+            LengthUnit::Inch if nm.abs() < FINE_NM => self.decimals(nm, 25_400_000, 5),
             LengthUnit::Inch => self.decimals(nm, 25_400_000, 4),
         }
     }
@@ -319,6 +324,39 @@ impl Show {
     /// A temperature, C.
     pub fn temperature(self, mk: i64) -> String {
         self.decimals(mk, 1_000, u32::from(mk % 1_000 != 0))
+    }
+
+    /// A value with its unit.
+    pub fn with_unit(self, quantity: Quantity, value: i64) -> String {
+        match quantity {
+            Quantity::Length => self.length_unit(value),
+            unit => format!("{} {}", self.bare(unit, value), self.sign_of(unit)),
+        }
+    }
+
+    /// A value without its unit; a load is told as the mass that makes it.
+    pub fn bare(self, quantity: Quantity, value: i64) -> String {
+        match quantity {
+            Quantity::Length => self.length(value),
+            Quantity::Temperature => self.temperature(value),
+            Quantity::Torque | Quantity::Mass => {
+                self.decimals(value, 1_000, u32::from(value % 1_000 != 0))
+            }
+            Quantity::Angle => self.decimals(value, 10, u32::from(value % 10 != 0)),
+            Quantity::Load => self.decimals(value * 100_000 / 980_665, 1, 0),
+        }
+    }
+
+    /// The sign of a unit.
+    pub fn sign_of(self, quantity: Quantity) -> &'static str {
+        match quantity {
+            Quantity::Length => self.unit.sign(),
+            Quantity::Temperature => "\u{b0}C",
+            Quantity::Torque => "N m",
+            Quantity::Mass => "g",
+            Quantity::Angle => "\u{b0}",
+            Quantity::Load => "kg",
+        }
     }
 
     /// Hours to whole ones, thousands set off by a comma, or a thin gap where the comma is the decimal mark.

@@ -21,6 +21,7 @@ pub mod lock;
 pub mod logbook;
 pub mod merge;
 pub mod mounting;
+pub mod note;
 pub mod payload;
 pub mod people;
 pub mod query;

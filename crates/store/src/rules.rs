@@ -94,6 +94,7 @@ impl Entry<'_> {
                 Err(refused("a load zone is 1 to 4"))
             }
             Payload::ZoneTurned(p) => on.in_its_interval(&p.bearing, new.at, signer),
+            Payload::Mounted(p) => on.mounted_in_interval(&p.chock, new.at, signer),
             Payload::MountingSheet(p) => parts::mounting(p, signer),
             Payload::Greased(p) => on.greased(p),
             Payload::PositionWork(p) => notes::position_work(p),

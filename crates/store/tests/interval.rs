@@ -70,6 +70,10 @@ fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
     // To turn it is to open it, too.
     let turn = r#"{"kind":"zone_turned","at":"2026-01-14T08:00","bearing":"TH-4T-001","zone":3}"#;
     assert!(log_as(&mut shop.logbook, &fitter, turn).is_err());
+    // Nor does its chock go on another roll without a sheet.
+    let mount = r#"{"kind":"mounted","at":"2026-01-14T08:30","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}"#;
+    let why = log_as(&mut shop.logbook, &fitter, mount).unwrap_err();
+    assert!(why.to_string().contains("past its interval"), "{why}");
     // Where the engineer lets the chock run on it may be put back meanwhile.
     shop.log(
         r#"{"kind":"extension","at":"2026-01-14T09:00","chock":"WC-17","until":"2026-01-20","reason":"temperature watched"}"#,

@@ -223,11 +223,7 @@ fn told(signed: &Signed) -> String {
 /// What a mounting sheet says.
 fn explain_mounting(a: &mounting::MountAssessment, show: Show) -> String {
     let check = |check: &mounting::Check| {
-        let value = if check.is_temperature {
-            format!("{} \u{b0}C", show.temperature(check.value))
-        } else {
-            show.length_unit(check.value)
-        };
+        let value = show.with_unit(check.quantity, check.value);
         format!("  {}: {value}, {}\n", check.title, check.verdict.word())
     };
     let said = a.says.iter().map(|(_, words)| format!("  {words}\n"));

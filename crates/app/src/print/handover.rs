@@ -2,6 +2,7 @@
 
 use report::{Cell, Column, Mark, Paper, Part, Piece, Table};
 use store::draft::{self, DraftLine};
+use store::note::ShiftNote;
 use store::query::{self, JournalFilter, Today};
 use store::sheet::{Facts, Section, assess};
 use store::{Connection, Stamp};
@@ -22,8 +23,8 @@ pub(super) fn paper(conn: &Connection, since_ms: i64, job: &PrintJob) -> Result<
         .collect();
     // On paper the wear of the shop is worked out at once: a print has a thread of its own.
     let wear = query::shop_wear(conn, None)?;
-    today.due = query::due_of_today(conn, now, wear.as_ref())?;
     if let Some(wear) = &wear {
+        today.likely = query::likely_limits(conn, now, wear)?;
         today.expected = query::expected_limits(conn, wear)?;
         today.questions = wear.questions();
     }
@@ -34,6 +35,9 @@ pub(super) fn paper(conn: &Connection, since_ms: i64, job: &PrintJob) -> Result<
         .into_iter()
         .map(|group| Part::Table(group_table(group, &told)))
         .collect();
+    if let Some(note) = &today.note {
+        parts.insert(0, Part::Table(note_table(note)));
+    }
     for line in &today.drafts {
         parts.push(Part::Table(draft_table(conn, line, job)?));
     }
@@ -97,6 +101,25 @@ fn group_table(group: Group, all: &[Line]) -> Table {
             Column::text("done by whom and when"),
         ],
         rows: rows.collect(),
+        half: false,
+    }
+}
+
+/// The note in words; it is signed by nobody.
+fn note_table(note: &ShiftNote) -> Table {
+    let who = if note.who.is_empty() {
+        "somebody"
+    } else {
+        &note.who
+    };
+    Table {
+        title: "Note for the next shift".into(),
+        note: format!(
+            "{who}, {}; no part of the signed record",
+            note.at.date_time()
+        ),
+        columns: vec![Column::wide("note")],
+        rows: vec![vec![Cell::text(&note.text)]],
         half: false,
     }
 }

@@ -3,7 +3,7 @@
 
 use calc::found_out::Change;
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
-use store::entry::Show;
+use store::entry::{Quantity, Show};
 use store::query::{self, Impact, ImpactLine, ImpactReading, Release};
 use store::{Connection, ThingNo};
 
@@ -255,8 +255,9 @@ fn lines(impact: &Impact, show: Show) -> Table {
 
 /// A value of a line: sizes of a bore are deviations from nominal.
 pub(crate) fn length(line: &ImpactLine, nm: i64, show: Show) -> String {
-    if line.about == "mount_heating" {
-        format!("{} \u{b0}C", show.temperature(nm))
+    let quantity = store::sheet::quantity_of(&line.about);
+    if quantity != Quantity::Length {
+        show.with_unit(quantity, nm)
     } else if matches!(line.about.as_str(), "bore_mean" | "bore_smallest") {
         show.deviation(nm)
     } else {

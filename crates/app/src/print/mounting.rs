@@ -2,7 +2,7 @@
 
 use report::{Blank, BlankField, BlankPart, BlankSection};
 use store::draft::{DraftField, Fields, Source};
-use store::entry::{Quantity, Show};
+use store::entry::Show;
 use store::mounting::field::{self, Asked};
 use store::mounting::{Family, Section};
 use store::query::SheetDetail;
@@ -60,6 +60,7 @@ fn parts(section: Section, family: Family, fields: &Fields, show: Show) -> Vec<B
         family,
         fields,
         is_other_grease: true,
+        is_other_zone: true,
     };
     for path in field::order(section, &asked) {
         let label = show.rows.of(family.rows()).told(&field::name(&path));
@@ -79,7 +80,7 @@ fn parts(section: Section, family: Family, fields: &Fields, show: Show) -> Vec<B
             continue;
         }
         let (unit, is_line) = match store::sheet::field::kind(&path) {
-            Some(FieldKind::Number(quantity)) => (unit(quantity, show), false),
+            Some(FieldKind::Number(quantity)) => (show.sign_of(quantity).to_owned(), false),
             Some(FieldKind::Time) => ("date, time".into(), false),
             Some(FieldKind::Words) => (String::new(), true),
             _ => (String::new(), false),
@@ -99,17 +100,6 @@ fn parts(section: Section, family: Family, fields: &Fields, show: Show) -> Vec<B
     }
     close(&mut boxes, &mut parts);
     parts
-}
-
-fn unit(quantity: Quantity, show: Show) -> String {
-    match quantity {
-        Quantity::Length => show.unit.sign().into(),
-        Quantity::Temperature => "\u{b0}C".into(),
-        Quantity::Mass => "g".into(),
-        Quantity::Angle => "\u{b0}".into(),
-        Quantity::Torque => "N m".into(),
-        Quantity::Load => "kg".into(),
-    }
 }
 
 /// What was computed on a mounting sheet, and whether it came to one.

@@ -58,18 +58,20 @@ impl<'a> Shared<'a> {
 
 fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) -> VerdictLine {
     let own = detail.event.id.origin;
+    let v = &store::sheet::whole(v, &detail.body.results);
+    let quantity = store::sheet::quantity_of(&v.about);
     let is_deviation = matches!(v.about.as_str(), "bore_mean" | "bore_smallest");
     let length = |nm: i64| {
         if is_deviation {
             show.deviation(nm)
         } else {
-            show.length(nm)
+            show.bare(quantity, nm)
         }
     };
-    let unit = show.unit.sign();
+    let unit = show.sign_of(quantity);
     let uncertainty = match (v.expanded_uncertainty_nm, v.value_nm) {
         (Some(0), _) => "not counted".into(),
-        (Some(nm), _) => format!("{} {unit}", show.length(nm)),
+        (Some(nm), _) => format!("{} {unit}", show.bare(quantity, nm)),
         (None, Some(_)) => "not known".into(),
         (None, None) => String::new(),
     };
@@ -134,6 +136,8 @@ pub(crate) fn about_words(about: &str, item: i64, rows: Rows) -> String {
         "mount_radial" if item > 0 => format!("Radial play as mounted, row {row}"),
         "mount_radial" => "Radial play as mounted".into(),
         "mount_thrust" => "Axial play of the thrust bearing".into(),
+        "mount_bolt_torque" => "Torque of the cover bolts".into(),
+        "mount_shim" => "Shims put in".into(),
         "mount_cover_spread" => "Spread of the cover gap".into(),
         other => other.replace('_', " "),
     }

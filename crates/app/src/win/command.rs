@@ -105,6 +105,8 @@ pub enum Command {
     },
     /// Opens the bench with these values.
     TryOut(WhatIf),
+    /// Leaves a note for the next shift; an empty one takes it away.
+    LeaveNote(String),
     /// Changes a setting of this copy.
     Set(Setting),
     /// Looks after the file itself: backups, the check of the record, the way back from trouble.

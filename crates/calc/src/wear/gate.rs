@@ -81,20 +81,39 @@ impl Factor {
     }
 }
 
-/// Leaves out of each bearing what misses its prediction by more than `level`; all others count.
+/// What is left out.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rule {
+    /// Standard deviations by which a prediction may be missed.
+    pub(super) level: f64,
+    /// With fewer readings of the segment up to the failing one, itself included, that one is to blame. 1 lets the readings
+    /// after it say whether the one before it is.
+    pub(super) suspects_min: usize,
+}
+
+impl Rule {
+    pub(super) fn beyond(level: f64) -> Self {
+        Self {
+            level,
+            suspects_min: 1,
+        }
+    }
+}
+
+/// Leaves out of each bearing what misses its prediction by too much; all others count.
 pub(super) fn pass(
     types: &[BearingType],
     shop: &mut Shop,
     model: &Model,
     fit: &Solution,
-    level: f64,
+    rule: &Rule,
 ) -> Vec<Improbable> {
     let mut found = Vec::new();
     for bearing in &mut shop.bearings {
         readmit(bearing);
         let kind = &types[bearing.kind];
         let start = found.len();
-        while let Some(((segment, obs), z)) = blamed(bearing, kind, model, fit, level) {
+        while let Some(((segment, obs), z)) = blamed(bearing, kind, model, fit, rule) {
             let obs = &mut bearing.segments[segment].obs[obs];
             obs.is_used = false;
             found.push((obs.reading, segment, z));
@@ -148,7 +167,7 @@ fn blamed(
     kind: &BearingType,
     model: &Model,
     fit: &Solution,
-    level: f64,
+    rule: &Rule,
 ) -> Option<((usize, usize), f64)> {
     let block = Block::new(bearing, kind, model.rates[bearing.kind], &model.columns);
     let n = block.len();
@@ -158,14 +177,14 @@ fn blamed(
     cholesky(&mut factor, n)?;
     let mut innovations = residuals.clone();
     solve_lower(&factor, n, &mut innovations, 1);
-    let failing = innovations.iter().position(|z| z.abs() > level)?;
+    let failing = innovations.iter().position(|z| z.abs() > rule.level)?;
     let z = innovations[failing];
     let segment = block.places[failing].0;
     let suspects: Vec<usize> = (0..=failing)
         .filter(|i| block.places[*i].0 == segment)
         .collect();
     let in_segment = block.places.iter().filter(|(s, _)| *s == segment).count();
-    if in_segment < BLAME_FROM {
+    if in_segment < BLAME_FROM || suspects.len() < rule.suspects_min {
         return Some((block.places[failing], z));
     }
     let inverse = inverse(&factor, n);

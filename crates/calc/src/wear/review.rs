@@ -6,7 +6,7 @@ use super::counter::Exposure;
 use super::design::Theta;
 use super::fit::{self, From, Stop};
 use super::forecast::{self, Hinge, Row, State};
-use super::gate::{self, Improbable};
+use super::gate::{self, Improbable, Rule};
 use super::model::{Model, Solution};
 use super::segments::Shop;
 use super::table::{BearingType, Pool};
@@ -150,14 +150,14 @@ pub(super) fn fitted(
     let mut from = From::ASSUMED;
     let mut improbable = Vec::new();
     let mut model = Model::new(types, &shop)?;
-    if let Some(level) = settings.gate {
+    if let Some(rule) = settings.gate.map(Rule::beyond) {
         // A fit with the gross errors in it would blame good readings: they go first, by what is assumed alone.
         let first = model.before_data().solve(&Theta::ASSUMED)?;
-        gate::pass(types, &mut shop, &model, &first, level);
+        gate::pass(types, &mut shop, &model, &first, &rule);
         model = Model::new(types, &shop)?;
         let second = model.solve(&theta(&model, from, Stop::NEAR))?;
         from = From::near(second.theta);
-        improbable = gate::pass(types, &mut shop, &model, &second, level);
+        improbable = gate::pass(types, &mut shop, &model, &second, &rule);
         model = Model::new(types, &shop)?;
     }
     let fit = model.solve(&theta(&model, from, stop))?;

@@ -7,17 +7,15 @@ use calc::quantity::{celsius, nanometres, to_nanometres};
 
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
-use super::field::{Asked, COVER, Family, RING, SEAT, Section, ZONES, play};
-use super::{fit, sections, taper};
+use super::field::{Asked, Family, RING, SEAT, Section, ZONES, play};
+use super::{cover, fit, sections, taper};
 use crate::draft::Fields;
-use crate::entry::LengthUnit;
+use crate::entry::{LengthUnit, Quantity};
 use crate::sheet::field::SeatName;
 use crate::sheet::{self, FieldState, SeatView, SectionState, Values};
 
 /// Ring faces lie on each other once the ring has cooled. Common practice, no source.
 const RING_GAP_NM_MAX: i64 = 0;
-/// A cover that is drawn up evenly gaps alike all round. Common practice, no source.
-const COVER_SPREAD_NM_MAX: i64 = 50_000;
 
 /// Everything that a mounting sheet says.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,6 +38,8 @@ pub struct MountAssessment {
     pub sections: Vec<(Section, SectionState)>,
     /// Whether the grease is another than the one that is approved for the bearing.
     pub is_other_grease: bool,
+    /// Whether the zones that are up want a word: they differ, or the record says another.
+    pub is_other_zone: bool,
     /// What was decided: mounted or not; none yet.
     pub is_mounted: Option<bool>,
     /// Why the engineer has to sign too; empty where not.
@@ -59,6 +59,7 @@ impl MountAssessment {
             family: self.family,
             fields,
             is_other_grease: self.is_other_grease,
+            is_other_zone: self.is_other_zone,
         }
     }
 
@@ -95,7 +96,11 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
             (path.clone(), state)
         })
         .collect();
-    let values = Values { fields, states };
+    let values = Values {
+        fields,
+        states,
+        unit,
+    };
     let neck = sheet::seat_view(&values, &facts.base, SeatName::Neck);
     let mut a = MountAssessment {
         fields: BTreeMap::new(),
@@ -107,6 +112,7 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
         is_other_grease: values
             .text("grease.kind")
             .is_some_and(|code| !sheet::is_approved(facts.scheme(), code)),
+        is_other_zone: is_other_zone(&values, facts),
         is_mounted: match values.text("mount.outcome") {
             Some("mounted") => Some(true),
             Some("not_mounted") => Some(false),
@@ -128,12 +134,12 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
     }
     clearance(&mut a, &values, facts);
     taper::taper(&mut a, &values, facts);
-    cover(&mut a, &values, facts);
-    a.engineer_because = sections::engineer_because(&a, &values, facts);
+    cover::cover(&mut a, &values, facts);
     a.sections = Section::of(facts.family)
         .into_iter()
         .map(|section| (section, sections::state(section, &a, &values, facts)))
         .collect();
+    a.engineer_because = sections::engineer_because(&a, &values, facts);
     a.fields = values.states;
     a
 }
@@ -169,12 +175,12 @@ fn size_of_neck(a: &mut MountAssessment, facts: &MountFacts, values: &Values<'_>
             about: check.about,
             item: check.plane,
             section: Section::Neck,
-            title: check.title.into(),
+            title: of_neck(check.title, check.plane),
             value: check.value_nm,
             lower: check.lower_nm,
             upper: check.upper_nm,
             expanded_uncertainty: a.neck.expanded_uncertainty_nm,
-            is_temperature: false,
+            quantity: Quantity::Length,
             verdict: check.verdict,
             probability: check.probability,
             limit_origin: format!("limits of {code}"),
@@ -185,6 +191,21 @@ fn size_of_neck(a: &mut MountAssessment, facts: &MountFacts, values: &Values<'_>
             first: "neck.1.0",
         });
     }
+}
+
+/// What a check of the neck is called on a sheet that has other sizes, too.
+fn of_neck(title: &str, plane: usize) -> String {
+    let mut letters = title.chars();
+    let first: String = letters
+        .next()
+        .into_iter()
+        .flat_map(char::to_lowercase)
+        .collect();
+    let plane = match plane {
+        0 => String::new(),
+        plane => format!(" of plane {plane}"),
+    };
+    format!("Neck, {first}{}{plane}", letters.as_str())
 }
 
 /// Numbers of these fields that are read.
@@ -369,57 +390,26 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     }
 }
 
-/// The pack of shims from the gaps round the cover.
-fn cover(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
-    let gaps = read(values, &COVER);
-    if gaps.len() < COVER.len() {
-        return;
-    }
-    let lengths: Vec<_> = gaps.iter().copied().map(nanometres).collect();
-    let spread = calc::stack::gap_spread(&lengths).map_or(0, to_nanometres);
-    let place = facts
-        .base
-        .chock
-        .as_ref()
-        .map_or("", |c| c.shim_place.as_str());
-    let note = if place == "between" {
-        "between cover and outer ring: the gap itself"
-    } else {
-        "under the flange: the gap left when the cover holds the outer rings"
-    };
-    let pack = calc::stack::mean_gap(&lengths).map_or_else(|_| mean(&gaps), to_nanometres);
-    a.derived.push(Derived {
-        name: "mount_shim_nm",
-        section: Section::Cover,
-        title: "Shim pack from the gaps",
-        value: pack,
-        note: note.into(),
-    });
-    let check = ToJudge {
-        about: "mount_cover_spread",
-        item: 0,
-        section: Section::Cover,
-        title: "Spread of the cover gap".into(),
-        value: spread,
-        limits: (None, Some(COVER_SPREAD_NM_MAX)),
-        uncertainty: Some(0),
-        gauges: Vec::new(),
-        origin: "drawn up evenly (common practice, no source)".into(),
-        method: "largest less smallest of the four places",
-        first: "mount.cover.0",
-    };
-    a.checks.extend(check.judge());
-    if spread > COVER_SPREAD_NM_MAX {
-        let words = "The cover stands askew: slacken, draw up evenly crosswise, gauge again.";
-        a.says.push((Section::Cover, words.into()));
-    }
-}
-
 /// Mean of readings, nm, half away from zero.
 pub(super) fn mean(values: &[i64]) -> i64 {
     let count = i64::try_from(values.len()).unwrap_or(1).max(1);
     let sum: i64 = values.iter().sum();
     (sum + sum.signum() * count / 2) / count
+}
+
+/// Whether the outer rings stand unlike, or in another zone than the record says is up.
+fn is_other_zone(values: &Values<'_>, facts: &MountFacts) -> bool {
+    let zones = zones(values, facts.family);
+    let up = up(facts);
+    zones
+        .iter()
+        .any(|zone| *zone != zones[0] || (up > 0 && *zone != up))
+}
+
+/// The zone that is up by the record; 0 where it knows none.
+pub(super) fn up(facts: &MountFacts) -> i64 {
+    let bearing = facts.base.bearing.as_ref();
+    bearing.and_then(|b| b.stay.as_ref()).map_or(0, |s| s.zone)
 }
 
 /// Zones up that were read back, of this family's outer rings.

@@ -4,6 +4,7 @@ use calc::conformity::{AtUpper, Limits, Verdict, conformity};
 use calc::quantity::nanometres;
 
 use super::field::Section;
+use crate::entry::Quantity;
 use crate::sheet::GaugeFacts;
 
 /// What is judged on the sheet, with what it rests on.
@@ -17,7 +18,7 @@ pub struct Check {
     pub section: Section,
     /// What people call it.
     pub title: String,
-    /// The value, nm or mK.
+    /// The value, nm, mK or mN m.
     pub value: i64,
     /// Lower limit.
     pub lower: Option<i64>,
@@ -25,8 +26,8 @@ pub struct Check {
     pub upper: Option<i64>,
     /// U at k = 2, in the unit of the value; none where it is not known.
     pub expanded_uncertainty: Option<i64>,
-    /// True for a temperature.
-    pub is_temperature: bool,
+    /// What the value is.
+    pub quantity: Quantity,
     /// The verdict.
     pub verdict: Verdict,
     /// Probability of conformity.
@@ -50,16 +51,21 @@ pub struct Derived {
     pub section: Section,
     /// What people call it.
     pub title: &'static str,
-    /// The value, nm or mK.
+    /// The value, nm, mK, mN m or mg.
     pub value: i64,
     /// What to know of it.
     pub note: String,
 }
 
 impl Derived {
-    /// True for a temperature.
-    pub fn is_temperature(&self) -> bool {
-        self.name.ends_with("_mk")
+    /// What its value is.
+    pub fn quantity(&self) -> Quantity {
+        match self.name.rsplit_once('_') {
+            Some((_, "mk")) => Quantity::Temperature,
+            Some((_, "mnm")) => Quantity::Torque,
+            Some((_, "mg")) => Quantity::Mass,
+            _ => Quantity::Length,
+        }
     }
 }
 
@@ -115,7 +121,7 @@ impl ToJudge<'_> {
             lower: self.limits.0,
             upper: self.limits.1,
             expanded_uncertainty: self.uncertainty,
-            is_temperature: false,
+            quantity: Quantity::Length,
             verdict,
             probability: judged.probability,
             limit_origin: self.origin,

@@ -9,7 +9,7 @@ use super::field::Family;
 use crate::draft::Fields;
 use crate::error::Result;
 use crate::id::{Origin, Ref, ThingNo};
-use crate::query::past_interval;
+use crate::query::past_interval_in;
 use crate::sheet::{Facts, TypeFacts, thing_by_code};
 use crate::time::Stamp;
 
@@ -98,8 +98,8 @@ impl MountFacts {
             last_play,
             against: Vec::new(),
             remarks: Vec::new(),
-            past_interval: match &base.bearing {
-                Some(bearing) => past_interval(conn, bearing.no, base.at)?,
+            past_interval: match chock {
+                Some(chock) => past_interval_in(conn, chock, base.at)?,
                 None => None,
             },
             seals: seals(conn, at_ms)?,
@@ -253,7 +253,8 @@ fn thrust(conn: &Connection, chock: ThingNo, at_ms: i64) -> Result<Option<(Strin
         .transpose()
 }
 
-/// The neck of the roll on this side, as a sheet measured it last.
+/// The neck of the roll on this side as it was measured last: on a sheet, by itself, or when the roll came back. What came
+/// back names no side; it counts for both.
 fn last_neck(
     conn: &Connection,
     roll: ThingNo,
@@ -262,8 +263,9 @@ fn last_neck(
 ) -> Result<Option<LastNeck>> {
     let sql = "SELECT e.at_ms, e.at_offset_min, e.at_precision, o.value FROM sheet s
                JOIN event e ON e.no = s.event JOIN outcome o ON o.event = e.no AND o.name = 'neck_mean_nm'
-               JOIN position p ON p.no = s.position JOIN position q ON q.no = ?2
-               WHERE s.roll = ?1 AND p.side = q.side AND e.at_ms < ?3 ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
+               JOIN position q ON q.no = ?2
+               WHERE s.roll = ?1 AND coalesce(s.side, q.side) = q.side AND e.at_ms < ?3
+               ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
     let found = conn
         .prepare_cached(sql)?
         .query_row(params![roll.0, position.0, at_ms], |row| {

@@ -110,6 +110,7 @@ pub fn rank(path: &str) -> (usize, usize) {
             family: *family,
             fields: &Fields::new(),
             is_other_grease: true,
+            is_other_zone: true,
         };
         let order = order(section, &asked);
         order.iter().position(|p| p == path)
@@ -138,6 +139,7 @@ mod tests {
                     family,
                     fields: &asked,
                     is_other_grease: true,
+                    is_other_zone: true,
                 };
                 Section::ALL.map(|section| order(section, &asked))
             })

@@ -11,7 +11,7 @@ use super::assess::{MountAssessment, mean, ring_sizes};
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{Family, Section};
-use crate::entry::Show;
+use crate::entry::{Quantity, Show};
 use crate::sheet::{EXPANSION_PER_K, TypeFacts, Values};
 
 /// Room to slide where the sheet names none, nm. Common practice, no source.
@@ -296,7 +296,7 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
         first: "mount.heat.ring",
     };
     a.checks.extend(check.judge().map(|check| Check {
-        is_temperature: true,
+        quantity: Quantity::Temperature,
         ..check
     }));
 }

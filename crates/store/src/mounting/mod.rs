@@ -10,6 +10,7 @@
 mod amend;
 mod assess;
 mod check;
+mod cover;
 mod doubt;
 mod facts;
 pub mod field;

@@ -4,10 +4,9 @@ use std::collections::BTreeSet;
 
 use calc::conformity::Verdict;
 
-use super::assess::{MountAssessment, read, zones};
+use super::assess::{MountAssessment, read, up, zones};
 use super::facts::MountFacts;
 use super::field::{BEFORE, COVER, Family, RING, SEAT, Section, label, play, section};
-use crate::entry::Show;
 use crate::sheet::field::{FieldKind, kind};
 use crate::sheet::{SectionState, Values};
 
@@ -17,6 +16,19 @@ pub const OF_THE_RING: [Section; 4] = [
     Section::Fit,
     Section::Heating,
     Section::Seating,
+];
+
+/// What a mounting leaves out: the foreman says why, the engineer signs for it.
+const SKIPS: [&str; 9] = [
+    "skip.neck",
+    "skip.mount.ring",
+    "skip.mount.heat",
+    "skip.mount.seat",
+    "skip.mount.parts",
+    "skip.mount.play",
+    "skip.mount.thrust",
+    "skip.grease",
+    "skip.mount.cover",
 ];
 
 /// Why the engineer has to sign too.
@@ -46,6 +58,13 @@ pub(super) fn engineer_because(
         .collect();
     let in_doubt = codes.into_iter().filter(|_| a.is_mounted == Some(true));
     because.extend(in_doubt.map(|code| format!("{code} was out of calibration when read")));
+    if a.is_mounted == Some(true) {
+        let left_out = SKIPS.iter().filter(|path| values.text(path).is_some());
+        because.extend(left_out.map(|path| {
+            let told = crate::sheet::field::label(path);
+            lower(told.trim_end_matches(", because"))
+        }));
+    }
     let past = facts.past_interval.iter();
     because.extend(past.filter(|_| a.is_mounted == Some(true)).cloned());
     because
@@ -301,13 +320,7 @@ impl On<'_> {
             self.blockers.push("Zone up: for each outer ring".into());
             return Done::No;
         }
-        let up = self
-            .facts
-            .base
-            .bearing
-            .as_ref()
-            .and_then(|b| b.stay.as_ref())
-            .map_or(0, |s| s.zone);
+        let up = up(self.facts);
         let is_one = zones.iter().all(|zone| *zone == zones[0]);
         let is_told = self.has("mount.parts.reason");
         if !is_one && !is_told {
@@ -330,7 +343,7 @@ impl On<'_> {
             .iter()
             .filter(|c| c.section == Section::Clearance)
         {
-            let length = |nm| Show::default().length_unit(nm);
+            let length = |nm| self.values.show().length_unit(nm);
             if check.value <= 0 && mounts && check.about != "mount_thrust" {
                 self.blockers.push(format!(
                     "{}: {}, there is no play. Stop, check spacers and seating",
@@ -405,6 +418,13 @@ impl On<'_> {
             return Done::LeftOut;
         }
         let done = self.asks(&COVER, "skip.mount.cover", None, "gap at the cover");
+        let pack = self.a.derived.iter().find(|d| d.name == "mount_shim_nm");
+        if let Some(pack) = pack.filter(|pack| pack.value < 0) {
+            self.blockers.push(format!(
+                "the cover gap asks for a shim pack of {}: machine the cover",
+                self.values.show().length_unit(pack.value)
+            ));
+        }
         if self.values.number("mount.shim").is_none() {
             self.blockers.push("Shims put in: how thick?".into());
         }
@@ -414,8 +434,12 @@ impl On<'_> {
         } else if !self.has("mount.bolt.wrench") {
             self.blockers.push("Torque wrench: which one?".into());
         }
-        if !self.has("mount.bolt.pattern") {
-            self.blockers.push("Tightened: in which pattern?".into());
+        match self.values.text("mount.bolt.pattern") {
+            None => self.blockers.push("Tightened: in which pattern?".into()),
+            Some("crosswise_steps") => {}
+            Some(_) => self
+                .blockers
+                .push("Tightened: crosswise in steps, the last round at full torque".into()),
         }
         done
     }

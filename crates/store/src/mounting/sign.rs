@@ -6,6 +6,7 @@ use super::facts::MountFacts;
 use super::field;
 use crate::append::name_of;
 use crate::draft::Fields;
+use crate::entry::{Quantity, Show};
 use crate::error::{Result, StoreError};
 use crate::form;
 pub use crate::form::ToSign as SignMounting;
@@ -99,21 +100,22 @@ fn body(
         item: 0,
         value: d.value,
     }));
-    // A temperature is no length: its value stands among the results, its limit in words.
+    // A temperature or a torque is no length: its value stands among the results, its limit in words.
     body.results.extend(
         a.checks
             .iter()
-            .filter(|c| c.is_temperature)
             .flat_map(|c| {
-                let of = |end: &str, value: Option<i64>| {
+                let of = |which: &str, value: Option<i64>| {
+                    let name = sheet::result_name(c.about, which)?;
                     value.map(|value| Outcome {
-                        name: format!("{}{end}_mk", c.about),
+                        name,
                         item: 0,
                         value,
                     })
                 };
                 [
                     of("", Some(c.value)),
+                    of("_lower", c.lower),
                     of("_limit", c.upper),
                     of("_u", c.expanded_uncertainty),
                 ]
@@ -137,11 +139,17 @@ fn body(
 
 /// A verdict as it is signed.
 fn judgement(check: &Check) -> Judgement {
-    let length = |value: Option<i64>| value.filter(|_| !check.is_temperature);
-    let celsius = |mk: i64| crate::entry::Show::default().temperature(mk);
-    let origin = match check.upper.filter(|_| check.is_temperature) {
-        Some(limit) => format!("{}: {} \u{b0}C", check.limit_origin, celsius(limit)),
-        None => check.limit_origin.clone(),
+    let is_length = check.quantity == Quantity::Length;
+    let length = |value: Option<i64>| value.filter(|_| is_length);
+    let show = Show::default();
+    let limit = |nm| show.with_unit(check.quantity, nm);
+    let origin = match (check.lower, check.upper) {
+        _ if is_length => check.limit_origin.clone(),
+        (Some(low), Some(high)) => {
+            format!("{}: {} to {}", check.limit_origin, limit(low), limit(high))
+        }
+        (_, Some(high)) => format!("{}: {}", check.limit_origin, limit(high)),
+        _ => check.limit_origin.clone(),
     };
     Judgement {
         about: check.about.into(),

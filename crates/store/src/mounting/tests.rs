@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 
 use calc::conformity::Verdict;
 
+mod closing;
+mod taper;
+
 use super::*;
 use crate::draft::{DraftField, Fields, Source};
 use crate::entry::LengthUnit;
@@ -409,48 +412,6 @@ fn the_rings_stand_as_the_record_has_them_or_it_says_why_not() {
 }
 
 #[test]
-fn the_pack_of_shims_is_the_mean_gap_and_foil_is_refused() {
-    let a = assess(
-        &fields(&[
-            ("mount.cover.0", "1.20"),
-            ("mount.cover.90", "1.21"),
-            ("mount.cover.180", "1.20"),
-            ("mount.cover.270", "1.19"),
-            ("mount.protect", "foil"),
-        ]),
-        &tapered(),
-        LengthUnit::Millimetre,
-    );
-    assert_eq!(derived(&a, "mount_shim_nm"), 1_200_000);
-    assert_eq!(check(&a, "mount_cover_spread").verdict, Verdict::Pass);
-    assert!(a.section(Section::Protect).unwrap().blockers[0].contains("never plastic foil"));
-}
-
-#[test]
-fn nothing_typed_asks_for_everything_and_a_reason_why_not_is_enough_for_each_part() {
-    let a = assess(&Fields::new(), &tapered(), LengthUnit::Millimetre);
-    assert!(a.blockers().count() >= 8);
-    let a = assess(
-        &fields(&[
-            ("identify.chock", "C-1"),
-            ("identify.position", "F2-K-T-D"),
-            ("skip.neck", "as last week"),
-            ("skip.mount.ring", "gauge away"),
-            ("skip.mount.parts", "closed chock"),
-            ("skip.mount.play", "bench value holds"),
-            ("skip.grease", "filled before"),
-            ("skip.mount.cover", "not opened"),
-            ("mount.protect", "textile"),
-            ("mount.outcome", "mounted"),
-        ]),
-        &tapered(),
-        LengthUnit::Millimetre,
-    );
-    let left: Vec<_> = a.blockers().collect();
-    assert!(left.is_empty(), "{left:?}");
-}
-
-#[test]
 fn another_grease_than_the_approved_one_wants_its_approval() {
     let mut known = tapered();
     let base = std::sync::Arc::make_mut(&mut known.base);
@@ -483,116 +444,4 @@ fn another_grease_than_the_approved_one_wants_its_approval() {
     );
     assert!(is_asked);
     assert_eq!(typed("G-1", "LA-12 of the maker"), (Vec::new(), true));
-}
-
-#[test]
-fn a_bearing_past_its_interval_is_mounted_by_the_engineer_only() {
-    let mut known = tapered();
-    let why = "B-1 is past its interval: 2,100 h of 2,000 h since it was looked at last";
-    known.past_interval = Some(why.into());
-    for (outcome, expected) in [
-        ("mounted", vec![why.to_owned()]),
-        ("not_mounted", Vec::new()),
-    ] {
-        let typed = fields(&[("mount.outcome", outcome)]);
-        let a = assess(&typed, &known, LengthUnit::Millimetre);
-        assert_eq!(a.engineer_because, expected, "{outcome}");
-    }
-}
-
-/// A spherical bearing on a taper of 1 in 12; `own` limits of its type come before the guide values.
-fn on_a_taper(own: &[(&str, i64)]) -> MountFacts {
-    let mut values = vec![
-        ("bore_nm", 180_000_000),
-        ("outside_nm", 300_000_000),
-        ("rows_count", 2),
-        ("clearance_min_nm", 140_000),
-        ("clearance_max_nm", 200_000),
-        ("bore_taper_count", 12),
-    ];
-    values.extend(own);
-    facts(bearing_type("two_row_spherical", &values))
-}
-
-#[test]
-fn a_push_up_is_judged_by_what_it_took_of_the_clearance_and_by_its_way() {
-    let typed = fields(&[
-        ("mount.before.1", "0.170"),
-        ("mount.before.2", "0.175"),
-        ("mount.radial.1", "0.085"),
-        ("mount.radial.2", "0.090"),
-        ("mount.push", "1.30"),
-        ("mount.push.gauge", "FG-05"),
-        ("mount.play.gauge", "FG-05"),
-    ]);
-    // Guide values of srb_drive_up.csv for 180 mm: 0.080 to 0.095, way 1.20 to 1.45.
-    let a = assess(&typed, &on_a_taper(&[]), LengthUnit::Millimetre);
-    let lost: Vec<_> = a
-        .checks
-        .iter()
-        .filter(|c| c.about == "mount_reduction")
-        .collect();
-    assert_eq!(lost.len(), 2);
-    assert!(lost.iter().all(|c| c.value == 85_000));
-    assert_eq!((lost[0].lower, lost[0].upper), (Some(80_000), Some(95_000)));
-    // A feeler of 0.010 mm cannot decide 0.015 mm: inside, and in doubt.
-    assert_eq!(lost[0].verdict, Verdict::PassInDoubt);
-    let way = check(&a, "mount_push_up");
-    assert_eq!((way.value, way.verdict), (1_300_000, Verdict::Pass));
-    assert!(way.limit_origin.contains("guide"), "{}", way.limit_origin);
-    // 180/216 of 1.30/12: what the way says.
-    assert_eq!(derived(&a, "mount_push_says_nm"), 90_278);
-    // 12 x 0.0875 / 0.8333.
-    assert_eq!(derived(&a, "mount_push_needed_nm"), 1_260_000);
-    // What is left is not judged by the clearance of a bearing that lies on the bench.
-    assert!(a.checks.iter().all(|c| c.about != "mount_radial"));
-
-    let own = [
-        ("reduction_min_nm", 90_000),
-        ("reduction_max_nm", 120_000),
-        ("residual_min_nm", 100_000),
-    ];
-    let a = assess(&typed, &on_a_taper(&own), LengthUnit::Millimetre);
-    let lost = check(&a, "mount_reduction");
-    assert!(
-        lost.limit_origin.contains("drawing of N-1"),
-        "{}",
-        lost.limit_origin
-    );
-    assert_eq!(lost.verdict, Verdict::FailInDoubt);
-    assert_eq!(check(&a, "mount_radial").lower, Some(100_000));
-    let section = a.section(Section::Clearance).unwrap();
-    assert!(
-        section
-            .blockers
-            .iter()
-            .any(|b| b.contains("below the drawing")),
-        "{:?}",
-        section.blockers
-    );
-}
-
-#[test]
-fn a_way_and_a_loss_that_cannot_both_be_right_are_read_again() {
-    let typed = fields(&[
-        ("mount.before.1", "0.170"),
-        ("mount.before.2", "0.170"),
-        ("mount.radial.1", "0.085"),
-        ("mount.radial.2", "0.085"),
-        ("mount.push", "4.00"),
-    ]);
-    let a = assess(&typed, &on_a_taper(&[]), LengthUnit::Millimetre);
-    let said: Vec<&str> = a.says.iter().map(|(_, words)| words.as_str()).collect();
-    assert!(
-        said.iter().any(|w| w.contains("read both again")),
-        "{said:?}"
-    );
-    // Without a taper nothing of the kind is asked.
-    let straight = facts(bearing_type(
-        "two_row_spherical",
-        &[("bore_nm", 180_000_000), ("outside_nm", 300_000_000)],
-    ));
-    let a = assess(&typed, &straight, LengthUnit::Millimetre);
-    assert!(a.checks.iter().all(|c| c.about != "mount_reduction"));
-    assert!(a.derived.iter().any(|d| d.name == "mount_reduction_1_nm"));
 }

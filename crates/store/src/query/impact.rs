@@ -365,7 +365,7 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
                 .copied()
                 .filter(|p| line.readings.iter().any(|r| r.path == *p)),
         );
-        let verdict = others::whole(verdict, &body.results);
+        let verdict = crate::sheet::whole(verdict, &body.results);
         judging::judge(&mut line, &verdict, shift);
         if verdict.about == "clearance" {
             line.ground = others::ground(verdict.item, &body.results, shift);
@@ -497,6 +497,9 @@ impl Place {
         let is_of_chock = about.starts_with("bore")
             || about.starts_with("bolts.")
             || about.starts_with("mount.bolt")
+            || about.starts_with("mount_bolt")
+            || about.starts_with("mount_cover")
+            || about.starts_with("mount_shim")
             || about.starts_with("mount.cover")
             || about.starts_with("chock");
         let (found, sort, more) = if about.starts_with("neck") || is_fit {

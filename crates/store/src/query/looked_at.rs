@@ -2,7 +2,7 @@
 //! back begins a new stay, and no new interval: only a teardown sheet, a new value as set, or the engineer who puts it
 //! in does.
 
-use rusqlite::{Connection, OptionalExtension, named_params};
+use rusqlite::{Connection, OptionalExtension, named_params, params};
 
 use super::due::{Clock, Counts, Due, Said, Standing, Stay};
 use super::due_lines::intervals;
@@ -88,6 +88,25 @@ pub(crate) fn past_interval(
             let (done, limit) = (words(due.clock, due.done), words(due.clock, due.limit));
             format!("{serial} is past its interval: {done} of {limit} since it was looked at last")
         }))
+}
+
+/// The same of a chock that goes on a roll: why one of the bearings in it is to be looked at first.
+///
+/// # Errors
+/// What the store says.
+pub fn past_interval_in(conn: &Connection, chock: ThingNo, at: Stamp) -> Result<Option<String>> {
+    let sql =
+        "SELECT bearing FROM stay WHERE chock = ?1 AND seat NOT LIKE 'neck%' AND from_ms <= ?2
+                 AND (to_ms IS NULL OR to_ms > ?2)";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let within = stmt.query_map(params![chock.0, at.ms], |row| row.get(0))?;
+    for bearing in within.collect::<rusqlite::Result<Vec<i64>>>()? {
+        let why = past_interval(conn, ThingNo(bearing), at)?;
+        if why.is_some() {
+            return Ok(why);
+        }
+    }
+    Ok(None)
 }
 
 /// So much of what a clock counts, with its unit.

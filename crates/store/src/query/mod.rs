@@ -54,6 +54,7 @@ pub use impact::{
 pub use journal::{Amended, Campaigns, JournalFilter, JournalLine, journal};
 pub use life::{LifeUsed, Lubricated, Spectrum, life_used};
 pub(crate) use looked_at::past_interval;
+pub use looked_at::past_interval_in;
 pub use places::{StandPlace, StandPlaces, stand_places};
 pub use register::{FoundThing, RegisterTable, ThingRow, find_things, record, register_table};
 pub(crate) use sheet::rows_of;
@@ -62,18 +63,20 @@ pub use sheet::{
     withdrawn_sheets,
 };
 pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_review};
-pub use stand_growth::{Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand};
+pub use stand_growth::{
+    BACK_DAYS as GROWTH_DAYS, Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand,
+};
 pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_page};
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{
     AHEAD_DAYS, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict, ShortStock,
-    Today, due_of_today, today,
+    Today, likely_limits, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
 pub use wear::{Grown, Question, ShopWear, WearPool, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
-pub use work::{AwayLine, InWork, JobLine, ReopenedLine, in_work};
+pub use work::{AwayLine, InWork, JobLine, PlaceWork, ReopenedLine, in_work};
 
 use rusqlite::{Connection, OptionalExtension, Row};
 

@@ -7,6 +7,7 @@ use calc::finding::Mode;
 use calc::weibull::{Life, Weibull, weibull};
 use rusqlite::Connection;
 
+use super::work::{PlaceWork, place_work};
 use crate::error::Result;
 use crate::id::ThingNo;
 
@@ -30,6 +31,8 @@ pub struct StandsPage {
     pub spares: Vec<SpareLine>,
     /// Cost, hundredths of the money unit, with the mill time (s) and the tonnes (kg) they stand against.
     pub cost: Option<(i64, i64, i64)>,
+    /// What the mill was asked or did at any position, newest first.
+    pub work: Vec<PlaceWork>,
 }
 
 /// A position of a stand.
@@ -112,6 +115,7 @@ pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
         lives: lives(conn)?,
         spares: spares(conn)?,
         cost: cost(conn)?,
+        work: place_work(conn)?,
     })
 }
 

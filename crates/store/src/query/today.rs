@@ -14,6 +14,7 @@ use crate::draft::{self, DraftLine};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
+use crate::note::{ShiftNote, shift_note};
 use crate::sheet::TypeFacts;
 use crate::time::{DAY_MS, Stamp};
 
@@ -27,6 +28,8 @@ pub struct Today {
     pub conflicts: Vec<OpenConflict>,
     /// Bearings past their interval or soon there, the furthest first.
     pub due: Vec<DueLine>,
+    /// Bearings whose wear may come before their interval ends, the soonest first; filled with the wear of the shop.
+    pub likely: Vec<DueLine>,
     /// Chocks that are to be torn down early, the longest waiting first.
     pub early: Vec<EarlyTeardown>,
     /// Chocks in the mill that have no bearing by the record, the longest there first.
@@ -44,6 +47,8 @@ pub struct Today {
     pub holds: Vec<HoldLine>,
     /// Sheets that are not signed yet.
     pub drafts: Vec<DraftLine>,
+    /// What the shift before wants the next to know.
+    pub note: Option<ShiftNote>,
     /// Chocks that stand open, things away, work asked of the mill, sheets opened again.
     pub work: InWork,
     /// Bearings with readings that do not fit; empty until the wear of the shop is worked out.
@@ -154,7 +159,8 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
     )?;
     Ok(Today {
         conflicts: conflicts(conn)?,
-        due: due_of_today(conn, now, None)?,
+        due: due_of_today(conn, now)?,
+        likely: Vec::new(),
         early: early(conn, now)?,
         empty: empty(conn)?,
         expected: Vec::new(),
@@ -163,6 +169,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
         short: short(conn, now)?,
         holds: holds(conn)?,
         drafts,
+        note: shift_note(conn)?,
         work: in_work(conn)?,
         questions: Vec::new(),
         changes: all
@@ -172,15 +179,26 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
     })
 }
 
-/// What is past its interval or comes due soon; early teardowns stand in a list of their own.
-pub fn due_of_today(
-    conn: &Connection,
-    now: Stamp,
-    wear: Option<&ShopWear>,
-) -> Result<Vec<DueLine>> {
-    let mut due = due_lines(conn, now, AHEAD_DAYS, wear)?;
-    due.retain(|line| line.due.standing != Standing::Early);
+/// What is past its interval or comes due soon; early teardowns stand in a list of their own, and a chock whose teardown
+/// is begun is told there, not among those still to come.
+fn due_of_today(conn: &Connection, now: Stamp) -> Result<Vec<DueLine>> {
+    let mut due = due_lines(conn, now, AHEAD_DAYS, None)?;
+    let drafts = draft::list(conn)?;
+    let is_begun = |line: &DueLine| {
+        let mut own = drafts.iter().filter(|d| d.kind == "teardown_sheet");
+        own.any(|d| d.chock.eq_ignore_ascii_case(&line.chock.1))
+    };
+    due.retain(|line| line.due.standing != Standing::Early && (line.is_late() || !is_begun(line)));
     Ok(due)
+}
+
+/// Bearings whose wear says that a limit may be passed within the days that are looked ahead, and before their interval
+/// ends: the soonest first. What comes due by its interval is counted there too.
+pub fn likely_limits(conn: &Connection, now: Stamp, wear: &ShopWear) -> Result<Vec<DueLine>> {
+    let mut likely = due_lines(conn, now, AHEAD_DAYS, Some(wear))?;
+    likely.retain(|line| line.due.standing == Standing::Forecast);
+    likely.sort_by_key(|line| line.due.days);
+    Ok(likely)
 }
 
 fn named(no: Option<i64>, code: Option<String>) -> Option<(ThingNo, String)> {

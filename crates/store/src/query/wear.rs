@@ -55,6 +55,8 @@ pub struct Grown {
     pub event: i64,
     /// Its day.
     pub at: Stamp,
+    /// When the earlier one was taken, ms UTC.
+    pub since_ms: i64,
     /// Mill hours between the two.
     pub hours: f64,
     /// Growth, µm.
@@ -310,6 +312,7 @@ impl WearPool {
                     chock: chock_of(conn, point.event)?,
                     event: point.event,
                     at: point.at,
+                    since_ms: before.at.ms,
                     hours: (point.run_s - before.run_s) as f64 / 3_600.0,
                     grown_um: um(point.value_nm - before.value_nm),
                     found_nm: point.value_nm,

@@ -46,6 +46,21 @@ pub struct JobLine {
     pub since: Stamp,
 }
 
+/// What was asked of the mill or done at a position.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlaceWork {
+    /// The event.
+    pub event: i64,
+    /// Code of the position.
+    pub position: String,
+    /// What is wrong, or was done.
+    pub text: String,
+    /// Done, not only asked.
+    pub is_done: bool,
+    /// When.
+    pub at: Stamp,
+}
+
 /// A sheet that was opened again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ReopenedLine {
@@ -115,6 +130,30 @@ fn jobs(conn: &Connection) -> Result<Vec<JobLine>> {
             position: (ThingNo(row.get("position")?), row.get("code")?),
             text: row.get("text")?,
             since: stamp_from_row(row)?,
+        })
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// What was asked of the mill and worked on at any position, newest first.
+pub(super) fn place_work(conn: &Connection) -> Result<Vec<PlaceWork>> {
+    let mut stmt = conn.prepare_cached(
+        "WITH told AS (
+           SELECT e.no, e.kind, e.at_ms, e.at_offset_min, e.at_precision, t.code,
+             CASE WHEN f.event IS NULL THEN e.payload ELSE f.payload END AS says
+           FROM event e JOIN thing_event te ON te.event = e.no JOIN thing t ON t.no = te.thing AND t.entity = 'position'
+             LEFT JOIN effective f ON f.event = e.no WHERE e.kind IN ('mill_job', 'position_work'))
+         SELECT no, at_ms, at_offset_min, at_precision, code, says ->> 'text' AS text,
+           kind = 'position_work' OR says ->> 'is_done' = 1 AS is_done
+         FROM told WHERE says IS NOT NULL ORDER BY at_ms DESC, no DESC",
+    )?;
+    let rows = stmt.query_map([], |row| {
+        Ok(PlaceWork {
+            event: row.get("no")?,
+            position: row.get("code")?,
+            text: row.get("text")?,
+            is_done: row.get("is_done")?,
+            at: stamp_from_row(row)?,
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)

@@ -7,12 +7,22 @@ use crate::error::Result;
 use crate::id::{Ref, ThingNo};
 use crate::payload::{Assembled, Greased, MountingSheet, Paired, Role};
 use crate::people::Signer;
-use crate::query::past_interval;
+use crate::query::{past_interval, past_interval_in};
 use crate::time::Stamp;
 
 /// Kind of the bearing types whose bearings live in a chock, and of those that live on a neck.
 const OUTER_HALF: &str = "four_row_cylindrical";
 const INNER_HALF: &str = "four_row_cylindrical_inner";
+
+/// Refuses what is past its interval.
+fn comes_first(past: Option<String>) -> Result<()> {
+    match past {
+        Some(why) => Err(refused(format!(
+            "{why}: a teardown sheet comes first, or the engineer enters this"
+        ))),
+        None => Ok(()),
+    }
+}
 
 impl Entry<'_> {
     /// Kind of a bearing's type, and its bore.
@@ -68,12 +78,20 @@ impl Entry<'_> {
         if signer.is_some_and(|s| s.role == Role::Engineer) {
             return Ok(());
         }
-        match past_interval(self.conn, self.find(bearing)?, at)? {
-            Some(why) => Err(refused(format!(
-                "{why}: a teardown sheet comes first, or the engineer enters this"
-            ))),
-            None => Ok(()),
+        comes_first(past_interval(self.conn, self.find(bearing)?, at)?)
+    }
+
+    /// The bearings in a chock that goes on a roll without a sheet: as the sheet asks.
+    pub(super) fn mounted_in_interval(
+        &self,
+        chock: &Ref,
+        at: Stamp,
+        signer: Option<&Signer>,
+    ) -> Result<()> {
+        if signer.is_some_and(|s| s.role == Role::Engineer) {
+            return Ok(());
         }
+        comes_first(past_interval_in(self.conn, self.find(chock)?, at)?)
     }
 
     /// An outer and an inner half of one size.

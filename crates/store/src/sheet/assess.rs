@@ -141,9 +141,19 @@ impl Assessment {
 pub(crate) struct Values<'a> {
     pub(crate) fields: &'a Fields,
     pub(crate) states: BTreeMap<String, FieldState>,
+    /// The unit in which it is said what is odd.
+    pub(crate) unit: LengthUnit,
 }
 
 impl<'a> Values<'a> {
+    /// How lengths are said.
+    pub(crate) fn show(&self) -> Show {
+        Show {
+            unit: self.unit,
+            ..Show::default()
+        }
+    }
+
     /// What was typed, without blanks around it; none where nothing was.
     pub(crate) fn text(&self, path: &str) -> Option<&'a str> {
         self.fields
@@ -183,7 +193,11 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
             )
         })
         .collect();
-    let values = Values { fields, states };
+    let values = Values {
+        fields,
+        states,
+        unit,
+    };
     let clearance = clearance::view(&values, facts);
     let bore = seats::view(&values, facts, SeatName::Bore);
     let neck = seats::view(&values, facts, SeatName::Neck);
@@ -241,7 +255,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     assessment.sections =
         Section::ALL.map(|section| sections::section_state(section, &assessment, &values, facts));
     assessment.fields = values.states;
-    questions::ask(&mut assessment, fields, facts);
+    questions::ask(&mut assessment, fields, facts, unit);
     assessment
 }
 

@@ -12,7 +12,6 @@ use calc::quantity::{as_grams, as_newton_metres, kilograms, nanometres};
 use super::assess::{Assessment, Values};
 use super::facts::{Facts, TypeFacts};
 use super::field::{self, GAP_DEGREES};
-use crate::entry::Show;
 
 /// Friction in thread and under the head where nothing is known of the bolt: steel, lightly oiled (VDI 2230 Part 1,
 /// from memory).
@@ -22,7 +21,10 @@ const FRICTION: f64 = 0.12;
 const FILL: f64 = 0.6;
 /// A torque further off than this share of what is wanted is asked about: a wrench scatters less (common practice, no
 /// source).
-pub(super) const TORQUE_SHARE: i64 = 10;
+pub(crate) const TORQUE_SHARE: i64 = 10;
+
+/// A gauge leaf of 0.05 mm: nearer, nobody sets a pack (common practice, no source).
+pub(crate) const NEAR_PACK_NM: i64 = 50_000;
 
 /// What is wanted of a value, and where that comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -119,7 +121,7 @@ fn bolts(t: &TypeFacts) -> String {
 }
 
 /// The type's torque, or that of its bolt.
-fn torque(t: &TypeFacts) -> Option<Target> {
+pub(crate) fn torque(t: &TypeFacts) -> Option<Target> {
     if let Some(value) = t.whole("cover_bolt_torque_mnm") {
         let origin = "by the type".to_owned();
         return Some(Target { value, origin });
@@ -139,7 +141,7 @@ fn torque(t: &TypeFacts) -> Option<Target> {
 }
 
 /// The type's grease for a row, or a share of what is free in it.
-fn grease_row(t: &TypeFacts) -> Option<Target> {
+pub(crate) fn grease_row(t: &TypeFacts) -> Option<Target> {
     if let Some(value) = t.whole("grease_row_mg") {
         let origin = "by the type".to_owned();
         return Some(Target { value, origin });
@@ -235,10 +237,10 @@ fn rings(values: &Values<'_>, blockers: &mut Vec<String>) {
 }
 
 fn cover(a: &Assessment, values: &Values<'_>, decided: Disposition, blockers: &mut Vec<String>) {
-    let length = |nm: i64| Show::default().length(nm);
+    let length = |nm: i64| values.show().length_unit(nm);
     if let Some(pack) = a.closing.pack_nm.filter(|pack| *pack < 0) {
         blockers.push(format!(
-            "the cover gap asks for a shim pack of {} mm: machine the cover",
+            "the cover gap asks for a shim pack of {}: machine the cover",
             length(pack)
         ));
     }
@@ -291,8 +293,6 @@ pub(super) fn engineer_because(values: &Values<'_>, facts: &Facts) -> Vec<String
 
 /// In words, for a question: how far a pack is from what the gap asks for.
 pub(super) fn off_the_gap(closing: &ClosingView, pack_nm: i64) -> Option<i64> {
-    // A gauge leaf of 0.05 mm: nearer, nobody sets a pack (common practice, no source).
-    const NEAR_NM: i64 = 50_000;
     let off = pack_nm - closing.pack_nm?;
-    (off.abs() > NEAR_NM).then_some(off)
+    (off.abs() > NEAR_PACK_NM).then_some(off)
 }

@@ -9,6 +9,7 @@
 //! Window, command line and demo all go this way, so they cannot disagree.
 
 mod amend;
+mod apart;
 mod assess;
 mod clearance;
 mod closing;
@@ -35,10 +36,15 @@ mod tests;
 mod unsaid;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
+pub(crate) use apart::result_name;
+pub use apart::{quantity_of, whole};
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
+pub(crate) use closing::{
+    NEAR_PACK_NM, TORQUE_SHARE, grease_row as grease_wanted, torque as torque_wanted,
+};
 pub(crate) use closing::{is_approved, not_approved};
 pub(crate) use doubt::state as field_state;
 pub use facts::thing_by_code;

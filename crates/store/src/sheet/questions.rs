@@ -12,17 +12,21 @@ use super::family::Family;
 use super::field::radial::{RadialCell, Way, lines};
 use super::field::{self, GAP_DEGREES, SeatName};
 use crate::draft::Fields;
-use crate::entry::Show;
+use crate::entry::{LengthUnit, Show};
 
 /// A bore does not move by more than this between two teardowns (common practice, no source).
 const BORE_JUMP_NM: i64 = 50_000;
 
 /// Adds what is asked to the fields it is asked at.
-pub(super) fn ask(a: &mut Assessment, fields: &Fields, facts: &Facts) {
+pub(super) fn ask(a: &mut Assessment, fields: &Fields, facts: &Facts, unit: LengthUnit) {
+    let show = Show {
+        unit,
+        ..Show::default()
+    };
     let mut all = zones(a, fields, facts);
-    all.extend(clearances(a));
-    all.extend(seats(a, facts));
-    all.extend(closing(a));
+    all.extend(clearances(a, show));
+    all.extend(seats(a, facts, show));
+    all.extend(closing(a, show));
     for (path, text, hint) in all {
         let typed = fields.get(&path).map(|f| f.text.trim().to_owned());
         let kept = fields.get(&format!("kept.{path}"));
@@ -101,9 +105,9 @@ fn last_read(a: &Assessment, way: Way) -> String {
         .unwrap_or_default()
 }
 
-fn clearances(a: &Assessment) -> Vec<Question> {
+fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
     let mut all = Vec::new();
-    let length = |nm: i64| Show::default().length(nm);
+    let length = |nm: i64| show.length_unit(nm);
     // Two clearances that were measured alike differ by so much without a cause.
     let doubt = a
         .clearance
@@ -119,7 +123,7 @@ fn clearances(a: &Assessment) -> Vec<Question> {
             all.push(match whole {
                 Some(way) => question(
                     &last_read(a, way),
-                    format!("The clearance shrank from {last} to {now} mm since it was read last."),
+                    format!("The clearance shrank from {last} to {now} since it was read last."),
                     match a.family {
                         Family::Cylindrical => "Over the same inner half? Read again.",
                         _ => "The same bearing, at rest and cold? Read again.",
@@ -128,7 +132,7 @@ fn clearances(a: &Assessment) -> Vec<Question> {
                 None => question(
                     &field::spacer(number),
                     format!(
-                        "Rows {} shrank from {last} to {now} mm without a regrind.",
+                        "Rows {} shrank from {last} to {now} without a regrind.",
                         calc::disposition::pair_rows(number - 1)
                     ),
                     "Seated? The right spacer? Read again.",
@@ -144,9 +148,9 @@ fn clearances(a: &Assessment) -> Vec<Question> {
     all
 }
 
-fn seats(a: &Assessment, facts: &Facts) -> Vec<Question> {
+fn seats(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
     let mut all = Vec::new();
-    let length = |nm: i64| Show::default().length(nm);
+    let length = |nm: i64| show.length_unit(nm);
     for view in [&a.bore, &a.neck] {
         let path = format!("{}.check.read", view.seat.prefix());
         if let (Some(off), Some(u)) = (view.check_off_nm, view.expanded_uncertainty_nm)
@@ -155,7 +159,7 @@ fn seats(a: &Assessment, facts: &Facts) -> Vec<Question> {
             all.push(question(
                 &path,
                 format!(
-                    "The gauge is {} mm off on its standard, more than its U {}.",
+                    "The gauge is {} off on its standard, more than its U {}.",
                     length(off),
                     length(u)
                 ),
@@ -171,7 +175,7 @@ fn seats(a: &Assessment, facts: &Facts) -> Vec<Question> {
         all.push(question(
             &field::size(SeatName::Bore, 3, field::SEAT_DEGREES[3]),
             format!(
-                "The mean of the bore jumped by {} mm against last time.",
+                "The mean of the bore jumped by {} against last time.",
                 length(mean - nominal - last)
             ),
             "Right gauge, right setting ring, right chock?",
@@ -180,9 +184,9 @@ fn seats(a: &Assessment, facts: &Facts) -> Vec<Question> {
     all
 }
 
-fn closing(a: &Assessment) -> Vec<Question> {
+fn closing(a: &Assessment, show: Show) -> Vec<Question> {
     let mut all = Vec::new();
-    let length = |nm: i64| Show::default().length(nm);
+    let length = |nm: i64| show.length_unit(nm);
     let value = |path: &str| a.fields.get(path).and_then(|state| state.value);
     if let (Some(torque), Some(target)) = (value("bolts.torque"), &a.closing.torque)
         && (torque - target.value).abs() * 100 > TORQUE_SHARE * target.value
@@ -201,7 +205,7 @@ fn closing(a: &Assessment) -> Vec<Question> {
         all.push(question(
             "shim.fitted",
             format!(
-                "The pack is {} mm off what the cover gap asks for.",
+                "The pack is {} off what the cover gap asks for.",
                 length(off)
             ),
             "The gap measured at four places decides.",

@@ -169,9 +169,9 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
                 .text(&format!("kept.{}", field::gap(index + 1, 0)))
                 .is_none()
         {
-            let spread = Show::default().length(pair.spread_nm.unwrap_or(0));
+            let spread = values.show().length_unit(pair.spread_nm.unwrap_or(0));
             blockers.push(format!(
-                "gap of rows {}: spread {spread} mm, not seated. Turn and repeat",
+                "gap of rows {}: spread {spread}, not seated. Turn and repeat",
                 calc::disposition::pair_rows(index)
             ));
         }
@@ -301,8 +301,8 @@ fn reassemble(
     if decided == Disposition::RegrindSpacers {
         ground(a, values, blockers);
     }
-    too_tight(a, decided, blockers);
-    too_thin(a, decided, facts, blockers);
+    too_tight(a, decided, values.show(), blockers);
+    too_thin(a, decided, (facts, values.show()), blockers);
     match a.zone_chosen {
         None if !facts.family().has_zones() => {}
         None => blockers.push("which load zone is up now?".into()),
@@ -334,8 +334,8 @@ fn reassemble(
 }
 
 /// A clearance that is zero, negative or below its minimum never goes back, whatever the gauge was worth.
-fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
-    let length = |nm| Show::default().length(nm);
+fn too_tight(a: &Assessment, decided: Disposition, show: Show, blockers: &mut Vec<String>) {
+    let length = |nm| show.length_unit(nm);
     let minimum_nm = a.clearance.pairs[0].drawing_min_nm;
     let rows = a
         .clearance
@@ -351,12 +351,12 @@ fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
         if let Some(left) = row.clearance_nm.filter(|left| *left < minimum_nm.max(1)) {
             blockers.push(if left <= 0 {
                 format!(
-                    "{name} has no clearance ({} mm): stop, check parts and fits",
+                    "{name} has no clearance ({}): stop, check parts and fits",
                     length(left)
                 )
             } else {
                 format!(
-                    "{name} stands at {} mm, below the drawing's minimum {}: it cannot go back",
+                    "{name} stands at {}, below the drawing's minimum {}: it cannot go back",
                     length(left),
                     length(minimum_nm)
                 )
@@ -377,12 +377,12 @@ fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
         let rows = calc::disposition::pair_rows(index);
         if left <= 0 {
             blockers.push(format!(
-                "rows {rows} have no clearance ({} mm): stop, check spacers and seating",
+                "rows {rows} have no clearance ({}): stop, check spacers and seating",
                 length(left)
             ));
         } else if let Some(minimum) = pair.drawing_min_nm.filter(|minimum| left < *minimum) {
             blockers.push(format!(
-                "rows {rows} stand at {} mm, below the drawing's minimum {}: it cannot go back",
+                "rows {rows} stand at {}, below the drawing's minimum {}: it cannot go back",
                 length(left),
                 length(minimum)
             ));
@@ -391,7 +391,12 @@ fn too_tight(a: &Assessment, decided: Disposition, blockers: &mut Vec<String>) {
 }
 
 /// A spacer under its smallest width does not go back.
-fn too_thin(a: &Assessment, decided: Disposition, facts: &Facts, blockers: &mut Vec<String>) {
+fn too_thin(
+    a: &Assessment,
+    decided: Disposition,
+    (facts, show): (&Facts, Show),
+    blockers: &mut Vec<String>,
+) {
     let Some(t) = &facts.bearing_type else { return };
     for number in PAIRS {
         let after = a.clearance.after.spacer_nm[number - 1];
@@ -403,9 +408,9 @@ fn too_thin(a: &Assessment, decided: Disposition, facts: &Facts, blockers: &mut 
             continue;
         };
         if left < least {
-            let length = |nm| Show::default().length(nm);
+            let length = |nm| show.length_unit(nm);
             blockers.push(format!(
-                "spacer S{number} is {} mm, under its smallest width {}: it needs a new spacer",
+                "spacer S{number} is {}, under its smallest width {}: it needs a new spacer",
                 length(left),
                 length(least)
             ));

@@ -245,8 +245,8 @@ impl Applying<'_> {
         let position = self.thing_opt(p.position.as_ref())?;
         // The bearing is not torn down by it: its column stays empty, so that no clearance of a bench is read from it.
         self.conn.execute(
-            "INSERT INTO sheet (event, kind, chock, roll, position, recommended, decided)
-             VALUES (?1, 'mounting_sheet', ?2, ?3, ?4, '', ?5)",
+            "INSERT INTO sheet (event, kind, chock, roll, position, recommended, decided, side)
+             VALUES (?1, 'mounting_sheet', ?2, ?3, ?4, '', ?5, (SELECT side FROM position WHERE no = ?4))",
             params![
                 self.event.no,
                 chock.0,
@@ -409,7 +409,7 @@ impl Applying<'_> {
             self.conn.execute(
                 "UPDATE hold SET released_event = ?2 WHERE thing = ?1 AND released_event IS NULL
                     AND (event IN (SELECT event FROM sheet WHERE decided = 'recondition')
-                        OR event IN (SELECT event FROM sheet WHERE roll = ?1))",
+                        OR event IN (SELECT event FROM sheet WHERE roll = ?1 OR chock = ?1))",
                 params![thing.0, self.event.no],
             )?;
         }

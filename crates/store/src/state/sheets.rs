@@ -1,5 +1,6 @@
 //! How signed sheets become sheets, readings, outcomes and verdicts.
 
+use calc::conformity::Verdict;
 use rusqlite::params;
 
 use super::Applying;
@@ -45,6 +46,11 @@ impl Applying<'_> {
         )?;
         self.body(&p.body, Some(bearing))?;
         self.hold_cracked(roll, &p.body)?;
+        // Put back into the same chock, the engineer has signed for its bore.
+        let into = p.reassembly.as_ref().map(|again| &again.chock);
+        if self.thing_opt(into)? != Some(chock) {
+            self.hold_unfit(Some(chock), &p.body)?;
+        }
         if is_gone {
             return Ok(());
         }
@@ -105,6 +111,28 @@ impl Applying<'_> {
         }
     }
 
+    /// A chock whose bore fails waits until it is back from repair, or the engineer says otherwise.
+    fn hold_unfit(&self, chock: Option<ThingNo>, body: &SheetBody) -> Result<()> {
+        let failed = body
+            .verdicts
+            .iter()
+            .filter(|v| v.about.starts_with("bore_") && v.verdict == Verdict::Fail.as_str());
+        let told: Vec<String> = failed
+            .map(|v| match v.about.as_str() {
+                "bore_ovality" => format!("ovality of plane {}", v.item),
+                "bore_mean" => "mean size".into(),
+                "bore_smallest" => "smallest size".into(),
+                other => other.trim_start_matches("bore_").replace('_', " "),
+            })
+            .collect();
+        match chock {
+            Some(chock) if !told.is_empty() && !self.is_gone(chock)? => {
+                self.held(chock, &format!("its bore fails: {}", told.join(", ")))
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// A sheet that let its bearing go and, as amended, would not have: the bearing waits until the engineer has looked
     /// at it.
     pub(super) fn barred_anew(&self, written: &TeardownSheet, now: &TeardownSheet) -> Result<()> {
@@ -136,6 +164,7 @@ impl Applying<'_> {
                 as_entity("roll")
             ],
         )?;
+        self.hold_unfit((entity == "chock").then_some(thing), body)?;
         self.body(body, Some(thing))
     }
 
@@ -155,6 +184,7 @@ impl Applying<'_> {
             ],
         )?;
         self.hold_cracked(is_neck.then_some(thing), &p.body)?;
+        self.hold_unfit((!is_neck).then_some(thing), &p.body)?;
         self.body(&p.body, Some(thing))
     }
 

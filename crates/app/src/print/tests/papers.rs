@@ -451,6 +451,7 @@ fn the_blank_mounting_sheet_asks_for_every_field_of_the_screen_in_its_order() {
         family: Family::Tapered,
         fields: &nothing,
         is_other_grease: true,
+        is_other_zone: true,
     };
     for (section, printed) in sections.into_iter().zip(&blank.sections) {
         let asked: usize = printed

@@ -179,7 +179,10 @@ impl<'a> ValueField<'a> {
 pub fn remark(ui: &mut Ui, path: &str, name: &str, state: &FieldState) -> Outcome {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = space::S;
+        // The answers are always to be seen: the sentence breaks before it pushes them out.
+        let room = ui.available_width() - answers_width(ui, state) - space::S;
         ui.vertical(|ui| {
+            ui.set_max_width(room.max(120.0));
             ui.spacing_mut().item_spacing.y = 2.0;
             sentences(ui, state);
         });
@@ -202,6 +205,19 @@ fn sentences(ui: &mut Ui, state: &FieldState) {
             text::say(ui, Face::NOTE.token(token), second);
         }
     });
+}
+
+/// What the answers take at the right of the sentence.
+fn answers_width(ui: &Ui, state: &FieldState) -> f32 {
+    let words: &[&str] = match state {
+        FieldState::Asked { .. } => &["Keep", "Change"],
+        FieldState::Refused {
+            offer: Some(offer), ..
+        } => &[*offer],
+        _ => &[],
+    };
+    let width = |word: &&str| (text::width(ui, Face::STRONG, word) + 2.0 * space::S).ceil();
+    words.iter().map(width).sum()
 }
 
 fn answers(ui: &mut Ui, path: &str, name: &str, state: &FieldState) -> Outcome {

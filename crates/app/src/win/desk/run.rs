@@ -103,6 +103,13 @@ impl Desk {
                     screen.try_out(&what_if);
                 }
             }
+            Command::LeaveNote(text) => {
+                let who = self.person.as_ref().map(|p| p.name.clone());
+                self.write(None, move |logbook| {
+                    let left = logbook.leave_note(&text, &who.unwrap_or_default());
+                    quiet(left, None, Reply::Quiet)
+                });
+            }
             Command::Set(setting) => self.set(setting),
             Command::Care(care) => self.care(care),
             Command::Run(work) => match self.running {

@@ -22,6 +22,8 @@ pub struct Asked<'a> {
     pub fields: &'a Fields,
     /// Whether the grease is another than the approved one.
     pub is_other_grease: bool,
+    /// Whether the zones that are up want a word: they differ, or the record says another.
+    pub is_other_zone: bool,
 }
 
 /// The rows of a section in the order of the work; a reason why not stands last, and only where something is open.
@@ -103,7 +105,9 @@ pub fn groups(section: Section, asked: &Asked) -> Vec<Group> {
             for zone in &ZONES[..family.outer_rings()] {
                 row("", &[zone]);
             }
-            row("", &["mount.parts.reason"]);
+            if asked.is_other_zone || has(fields, "mount.parts.reason") {
+                row("", &["mount.parts.reason"]);
+            }
             if is_open(&["mount.parts.order"], "skip.mount.parts") {
                 row("", &["skip.mount.parts"]);
             }

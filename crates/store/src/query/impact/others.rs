@@ -1,7 +1,7 @@
 //! Verdicts that rest on other readings than gaps, spacers and seats: of the mounting sheet, of the ring on its neck and
 //! of a taper. And what a sheet sets by its readings: how much is ground off a spacer.
 
-use crate::payload::{Judgement, Outcome};
+use crate::payload::Outcome;
 use crate::sheet::field::{self, Cell, SeatName};
 
 /// With which sign a reading is in the value of such a verdict; none where it has nothing to do with it.
@@ -43,29 +43,10 @@ pub(super) fn part(about: &str, item: i64, path: &str) -> Option<i64> {
         "taper_push_up" => is_of(&["taper.push"]).then_some(1),
         "mount_thrust" => is_of(&["mount.thrust"]).then_some(1),
         "mount_heating" => is_of(&["mount.heat.ring"]).then_some(1),
+        "mount_bolt_torque" => is_of(&["mount.bolt.torque"]).then_some(1),
         "mount_ring_gap" => is_of(&crate::mounting::field::SEAT).then_some(1),
         _ => None,
     }
-}
-
-/// True for a verdict about a temperature: its value, limit and U are mK.
-fn is_temperature(about: &str) -> bool {
-    about == "mount_heating"
-}
-
-/// A verdict with the numbers that it has among the results, because they are no lengths.
-pub(super) fn whole(signed: &Judgement, results: &[Outcome]) -> Judgement {
-    let mut whole = signed.clone();
-    if is_temperature(&signed.about) {
-        let of = |end: &str| {
-            let name = format!("{}{end}_mk", signed.about);
-            results.iter().find(|o| o.name == name).map(|o| o.value)
-        };
-        whole.value_nm = of("");
-        whole.upper_nm = of("_limit");
-        whole.expanded_uncertainty_nm = of("_u");
-    }
-    whole
 }
 
 /// What was ground off the spacer of a pair by these readings, and what would have been without an error that is
@@ -102,6 +83,7 @@ mod tests {
             ("taper_reduction", 2, "radial.passes.1.90", None),
             ("mount_heating", 0, "mount.heat.ring", Some(1)),
             ("mount_heating", 0, "mount.heat.neck", None),
+            ("mount_bolt_torque", 0, "mount.bolt.torque", Some(1)),
             ("mount_thrust", 0, "mount.thrust", Some(1)),
             ("mount_end_play", 3, "mount.play.3", Some(1)),
             ("mount_cover_spread", 0, "mount.cover.0", None),

@@ -6,9 +6,9 @@ use draw::tokens::space;
 use draw::{Mark, Pair};
 use egui::Ui;
 use store::entry::Show;
-use store::query::ShopWear;
+use store::query::{BearingPage, PairNow, ShopWear};
 
-use crate::drawings::in_unit;
+use crate::drawings::{in_unit, rows_name};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Col, Columns, Row};
 
@@ -85,11 +85,82 @@ pub fn hours(h: f64, show: Show) -> String {
     show.grouped(told_hours(h) as i64)
 }
 
-/// What the readings allow to say, pair by pair, and what it rests on.
-pub fn forecast_ui(ui: &mut Ui, wear: Option<&ShopWear>, serial: &str, show: Show) {
+/// Hours from now until the first row pair reaches its limit, and which that is; none where it is over a limit already,
+/// was not measured yet, or where that is beyond what can be said.
+pub fn until_limit(wear: &ShopWear, page: &BearingPage, show: Show) -> Option<(String, String)> {
+    let serial = page.line.serial.as_str();
+    let is_over = |pair: &PairNow| pair.now_nm.zip(pair.limit_nm).is_some_and(|(n, l)| n >= l);
+    let row = first(wear, serial).filter(|row| row.knowledge() != Knowledge::OnlySimilar)?;
+    if page.pairs.iter().any(is_over) {
+        return None;
+    }
+    let now_h = wear.counter_h.get(serial)?;
+    let left = |h: f64| {
+        let step = if h - now_h < 1_000.0 { 50.0 } else { 100.0 };
+        (((h - now_h) / step).round() * step).max(0.0) as i64
+    };
+    let [early, _, late] = row.crossing_h;
+    let number = match (left(early?), late.map(left)) {
+        (early, None) => format!("More than {} h", show.grouped(early)),
+        (_, Some(late)) if late < 100 => "Under 100 h".to_owned(),
+        (early, Some(late)) if early < 50 => format!("Under {} h", show.grouped(late)),
+        (early, Some(late)) => format!("{} to {} h", show.grouped(early), show.grouped(late)),
+    };
+    let pair = usize::try_from(row.row_pair).unwrap_or(1);
+    let limit = show.length((row.state.limit_um * 1_000.0).round() as i64);
+    let kind = &page.bearing_type.kind;
+    let who = match crate::drawings::series(kind) {
+        1 => "its clearance reaches",
+        _ => {
+            return Some((
+                number,
+                format!(
+                    "until {} reach {limit}, 9 times in 10",
+                    rows_name(kind, pair, show)
+                ),
+            ));
+        }
+    };
+    Some((number, format!("until {who} {limit}, 9 times in 10")))
+}
+
+/// Room for the forecast of so many row pairs while it is worked out, so that nothing moves when it comes.
+fn placeholder(ui: &mut Ui, rows: usize) {
+    ui.add_space(space::M);
+    widgets::heading(ui, "When the limit is reached", "");
+    widgets::rule(ui);
+    let room = text::strip(ui, room(rows) - 28.0 - 1.0 - space::M);
+    let at = egui::pos2(room.left(), room.top() + 24.0);
+    let words = "The wear of the shop is being worked out ...";
+    text::at(ui, at, draw::Align::Left, Face::BODY.muted(), words);
+}
+
+/// Height of heading, table and the sentences below it.
+fn room(rows: usize) -> f32 {
+    let notes = 5.0 * 19.0;
+    space::M + 28.0 + 26.0 + 30.0 * rows as f32 + space::XS + notes
+}
+
+/// What the readings allow to say, pair by pair, and what it rests on. Without `wear` that is still being worked out; of a
+/// bearing that was never measured nothing is said.
+pub fn forecast_ui(ui: &mut Ui, wear: Option<Option<&ShopWear>>, page: &BearingPage, show: Show) {
+    let count = crate::drawings::series(&page.bearing_type.kind);
     let Some(wear) = wear else {
+        if !page.growth.is_empty() {
+            placeholder(ui, count);
+        }
         return;
     };
+    let Some(wear) = wear else { return };
+    let top = ui.cursor().top();
+    told_ui(ui, wear, &page.line.serial, show);
+    let used = ui.cursor().top() - top;
+    if used > 0.0 {
+        ui.add_space((room(count) - used).max(0.0));
+    }
+}
+
+fn told_ui(ui: &mut Ui, wear: &ShopWear, serial: &str, show: Show) {
     let mut rows: Vec<&RowForecast> = wear.of(serial).collect();
     if rows.is_empty() {
         return;
@@ -193,8 +264,10 @@ fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> V
         .map(|row| row.state.own_share())
         .fold(0.0, f64::max);
     let mut words = format!(
-        "Rests on {own} readings of this bearing since it was set and on {alike} similar bearings; about {:.0} in 100 of \
-         what is known comes from its own readings.",
+        "Rests on {} of this bearing since it was set and on {}; about {:.0} in 100 of what is known comes from its own \
+         readings.",
+        crate::print::counted(own, "reading"),
+        crate::print::counted(alike, "similar bearing"),
         (share * 20.0).round() * 5.0
     );
     if wear.review.is_assumed {

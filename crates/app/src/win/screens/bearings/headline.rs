@@ -2,8 +2,9 @@
 
 use draw::Token;
 use store::entry::Show;
-use store::query::{BearingPage, PairNow, zone_numeral};
+use store::query::{BearingPage, PairNow, ShopWear, zone_numeral};
 
+use super::forecast;
 use super::register::where_words;
 use super::since::Since;
 use crate::drawings::{clearance_word, rows_name};
@@ -32,8 +33,25 @@ pub fn times(pair: &PairNow, show: Show) -> Option<String> {
         .map(|times| show.decimals((times * 100.0).round() as i64, 100, 2))
 }
 
-/// The one number, and what it means.
-pub fn number(page: &BearingPage, show: Show) -> (String, String) {
+/// The one number of the page, and what it means: the hours until a limit is reached where the wear says so, else the
+/// clearance of the row pair nearest to its limit. Without `wear` that is still being worked out; it takes the same room.
+pub fn number(page: &BearingPage, wear: Option<Option<&ShopWear>>, show: Show) -> (String, String) {
+    let (now, words) = clearance(page, show);
+    match wear {
+        None if page.growth.len() > 1 => {
+            let words = format!("{words} \u{b7} when it reaches its limit is being worked out");
+            (now, words)
+        }
+        Some(Some(wear)) => match forecast::until_limit(wear, page, show) {
+            Some((hours, until)) => (hours, format!("{until} \u{b7} now {now}, {words}")),
+            None => (now, words),
+        },
+        _ => (now, words),
+    }
+}
+
+/// The clearance of the row pair nearest to its limit.
+fn clearance(page: &BearingPage, show: Show) -> (String, String) {
     let Some(index) = leading(&page.pairs) else {
         let word = clearance_word(&page.bearing_type.kind);
         let words = format!("Its {word} will stand here after the first teardown.");

@@ -78,7 +78,12 @@ pub struct PageView {
 
 impl PageView {
     fn wear(&self) -> Option<&ShopWear> {
-        self.wear.as_ref()?.as_ref().as_ref()
+        self.worked().flatten()
+    }
+
+    /// The same; none while it is worked out.
+    fn worked(&self) -> Option<Option<&ShopWear>> {
+        self.wear.as_ref().map(|wear| wear.as_ref().as_ref())
     }
 }
 
@@ -122,6 +127,9 @@ pub fn bearing_ui(
     dialogs(ui, cx, model, view, commands);
 }
 
+/// What a second line of the state takes.
+pub const SECOND_LINE: f32 = 20.0;
+
 /// State, number and buttons.
 fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: &mut Vec<Command>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 90.0), Sense::hover());
@@ -147,9 +155,13 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         left = badge_at(ui, pos2(left, rect.top() + 20.0), mark, word).right() + space::L;
     }
     let state = headline::state(page, cx.show);
-    small::words_line(ui, pos2(left, rect.top() + 26.0), right, &state);
-    let (number, words) = headline::number(page, cx.show);
-    let baseline = rect.top() + 71.0;
+    let first = pos2(left, rect.top() + 26.0);
+    let below = (pos2(rect.left(), rect.top() + 50.0), right);
+    let two = small::words_lines(ui, first, right, below, &state);
+    let drop = if two { SECOND_LINE } else { 0.0 };
+    ui.add_space(drop);
+    let (number, words) = headline::number(page, view.worked(), cx.show);
+    let baseline = rect.top() + 71.0 + drop;
     let number = text::at(
         ui,
         pos2(rect.left(), baseline),
@@ -261,6 +273,10 @@ fn pairs(ui: &mut Ui, page: &BearingPage, show: Show) {
                 .text(&length(pair.limit_nm));
         });
     }
+    text::note(
+        ui,
+        "Per 1,000 h: of the last stay alone; the forecast uses all readings.",
+    );
 }
 
 fn growth(
@@ -330,7 +346,7 @@ fn growth(
     if has_forecast && let Some(words) = view.axis.pace(page, cx.now, cx.show) {
         text::note(ui, &words);
     }
-    forecast::forecast_ui(ui, view.wear(), &page.line.serial, cx.show);
+    forecast::forecast_ui(ui, view.worked(), page, cx.show);
     life::life_ui(ui, page, cx.show);
     if is_copy {
         ui.ctx().copy_text(plot::as_text(page, cx.show));

@@ -235,7 +235,7 @@ fn page() -> BearingPage {
 fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     let page = page();
     assert_eq!(headline::leading(&page.pairs), Some(0));
-    let (number, words) = headline::number(&page, Show::default());
+    let (number, words) = headline::number(&page, Some(None), Show::default());
     assert_eq!(number, "0.575 mm");
     assert!(
         words.starts_with("rows 1\u{2013}2, 1.92 times as set, 0.025 under the limit of 0.600"),
@@ -245,18 +245,21 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
     over.pairs[2].now_nm = Some(630_000);
     assert_eq!(headline::leading(&over.pairs), Some(2));
     assert!(
-        headline::number(&over, Show::default())
+        headline::number(&over, Some(None), Show::default())
             .1
             .contains("0.030 over the limit of 0.600")
     );
     over.pairs[2].now_nm = Some(600_000);
     assert!(
-        headline::number(&over, Show::default())
+        headline::number(&over, Some(None), Show::default())
             .1
             .contains("at the limit of 0.600")
     );
     over.pairs = [PairNow::default(), PairNow::default(), PairNow::default()];
-    assert_eq!(headline::number(&over, Show::default()).0, "No reading yet");
+    assert_eq!(
+        headline::number(&over, Some(None), Show::default()).0,
+        "No reading yet"
+    );
     let state = headline::state(&page, Show::default());
     assert!(
         state
@@ -322,7 +325,7 @@ fn readings_are_copied_as_a_table_in_the_unit_shown() {
     );
     assert_eq!(
         lines[13],
-        "TH-4T-031\t2026-03-10\t4030.0\t1209.0\t1\u{2013}2\t0.0226\t0.0006\tread"
+        "TH-4T-031\t2026-03-10\t4030.0\t1209.0\t1\u{2013}2\t0.0226\t0.00059\tread"
     );
 }
 
@@ -350,6 +353,10 @@ fn the_page_of_a_bearing_shows_state_number_pairs_and_the_way_to_each_sheet() {
         &h,
         "rows 1\u{2013}2: now 0.575, 1.92 times as set, 0.065 per 1,000 h"
     ));
+    // While the wear is worked out its room is kept; afterwards nothing is said where there is none.
+    assert!(sees(&h, "The wear of the shop is being worked out ..."));
+    h.state_mut().view.wear = Some(std::sync::Arc::new(None));
+    h.run_steps(2);
     press(&mut h, "Readings as a table");
     press(&mut h, "2026-03-10 rows 1\u{2013}2, 0.575 read");
     assert_eq!(routes(&h.state().pushed), [Route::Signed(14)]);

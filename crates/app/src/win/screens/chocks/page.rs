@@ -19,6 +19,7 @@ use crate::ui::widgets::{self, Button, Kind, badge_at};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
+use crate::win::screens::bearings::page::SECOND_LINE;
 use crate::win::screens::bearings::since::Since;
 use crate::win::screens::bearings::verdicts::{Judged, badge_of, why_ui};
 use crate::win::screens::event::pictures::Pictures;
@@ -204,18 +205,18 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
         }
         x = shown.rect.right() + space::L;
     }
-    small::words_line(
-        ui,
-        pos2(x, baseline),
-        place.left() - space::M,
-        &state(page, cx.show),
-    );
+    let right = place.left() - space::M;
+    let below = (pos2(rect.left(), baseline + 24.0), rect.right());
+    let state = state(page, cx.show);
+    let two = small::words_lines(ui, pos2(x, baseline), right, below, &state);
+    let drop = if two { SECOND_LINE } else { 0.0 };
+    ui.add_space(drop);
     let (number, mut words) = number(bores(page).next_back().map(|(check, _)| check), cx.show);
     if page.line.place == "shop" && !page.line.place_note.is_empty() {
         words.push_str(" \u{b7} ");
         words.push_str(&page.line.place_note);
     }
-    let baseline = rect.top() + 71.0;
+    let baseline = rect.top() + 71.0 + drop;
     let shown = text::at(
         ui,
         pos2(rect.left(), baseline),

@@ -155,7 +155,7 @@ fn the_one_number_is_the_criterion_furthest_beyond_its_limit() {
         unit: LengthUnit::Inch,
         ..Show::default()
     };
-    assert_eq!(number(page.checks.last(), inch).0, "0.0060 in");
+    assert_eq!(number(page.checks.last(), inch).0, "0.00598 in");
     assert_eq!(number(None, inch).0, "No bore check yet");
 }
 

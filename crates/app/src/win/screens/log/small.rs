@@ -169,6 +169,29 @@ pub fn head(ui: &mut Ui, words: &str, order: Option<bool>) -> Response {
     response.on_hover_cursor(CursorIcon::PointingHand)
 }
 
+/// Words from a baseline to `right`; those that find no room there go on a second line, `below` from its baseline to its
+/// right end. Answers whether there is one.
+pub fn words_lines(
+    ui: &mut Ui,
+    at: Pos2,
+    right: f32,
+    below: (Pos2, f32),
+    words: &[(Face, String)],
+) -> bool {
+    let mut x = at.x;
+    let fits = words
+        .iter()
+        .take_while(|(face, text)| {
+            x += text::width(ui, *face, text) + 20.0;
+            x - 20.0 <= right
+        })
+        .count();
+    let (first, rest) = words.split_at(fits);
+    words_line(ui, at, right, first);
+    words_line(ui, below.0, below.1, rest);
+    !rest.is_empty()
+}
+
 /// Words from a baseline to `right`, set apart by dots; what does not fit is cut, and the pointer shows all of it.
 pub fn words_line(ui: &mut Ui, at: Pos2, right: f32, words: &[(Face, String)]) {
     let mut x = at.x;

@@ -8,7 +8,7 @@ use draw::tokens::space;
 use egui::Ui;
 
 use super::fields::On;
-use super::sections::{limit_words, value_words};
+use super::sections::limit_words;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
 use crate::win::screens::sheet::model::mark;
@@ -35,8 +35,8 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
             "Not here, not now"
         }
         (false, Verdict::Fail) => "Do not mount",
-        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
         _ if open > 0 => "Still to be done",
+        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
         (true, _) => "Nothing judged",
         _ => "Ready to sign",
     };
@@ -65,7 +65,7 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
             widgets::mark(ui, mark(check.verdict));
             text::strong(ui, &on.told(&check.title));
         });
-        let value = value_words(on, check.value, check.is_temperature);
+        let value = on.show().with_unit(check.quantity, check.value);
         text::note(ui, &format!("{value}, {}", limit_words(on, check)));
     }
     if checks.len() > CHECKS_MAX {

@@ -266,11 +266,11 @@ fn results(ui: &mut Ui, on: &mut On) {
     ui.add_space(space::S);
     widgets::rule(ui);
     for line in derived {
-        let value = value_words(on, line.value, line.is_temperature());
+        let value = on.show().with_unit(line.quantity(), line.value);
         result(ui, &on.told(line.title), &value, &on.told(&line.note));
     }
     for (index, check) in checks {
-        let value = value_words(on, check.value, check.is_temperature);
+        let value = on.show().with_unit(check.quantity, check.value);
         let rect = result(ui, &on.told(&check.title), &value, &limit_words(on, check));
         let middle = rect.center().y;
         let word = check.verdict.word();
@@ -304,24 +304,9 @@ fn result(ui: &mut Ui, title: &str, value: &str, note: &str) -> Rect {
     rect
 }
 
-/// A value with its unit.
-pub(super) fn value_words(on: &On, value: i64, is_temperature: bool) -> String {
-    if is_temperature {
-        format!("{} \u{b0}C", on.show().temperature(value))
-    } else {
-        on.show().length_unit(value)
-    }
-}
-
 /// The limits of a check in words.
 pub(super) fn limit_words(on: &On, check: &Check) -> String {
-    let length = |value: i64| {
-        if check.is_temperature {
-            on.show().temperature(value)
-        } else {
-            on.show().length(value)
-        }
-    };
+    let length = |value: i64| on.show().bare(check.quantity, value);
     match (check.lower, check.upper) {
         (Some(low), Some(high)) => format!("{} to {}", length(low), length(high)),
         (None, Some(high)) => format!("at most {}", length(high)),
@@ -350,7 +335,7 @@ fn why_ui(ui: &mut Ui, on: &mut On) {
     };
     let uncertainty = match check.expanded_uncertainty {
         Some(0) => "none: the integers decide".to_owned(),
-        Some(u) => format!("{} at k = 2", value_words(on, u, check.is_temperature)),
+        Some(u) => format!("{} at k = 2", on.show().with_unit(check.quantity, u)),
         None => "not known: at best in doubt".to_owned(),
     };
     let probability = check.probability.map(|p| format!("{:.1} %", p * 100.0));
@@ -359,7 +344,7 @@ fn why_ui(ui: &mut Ui, on: &mut On) {
         widgets::key_value(
             ui,
             "value",
-            &value_words(on, check.value, check.is_temperature),
+            &on.show().with_unit(check.quantity, check.value),
             check.method,
         );
         widgets::key_value(ui, "limits", &limit_words(on, check), &check.limit_origin);

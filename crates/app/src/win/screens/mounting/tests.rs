@@ -88,7 +88,7 @@ fn up_to_parts(b: &mut Bench, neck: &str, ring: &str) {
 }
 
 fn to_the_end(b: &mut Bench, play: [&str; 3], cover: [&str; 4], shim: &str) {
-    all(b, &["A B C D E", ">2", ">2", ">2", ""]);
+    all(b, &["A B C D E", ">2", ">2", ">2"]);
     all(b, &play);
     all(b, &["GB-01"]);
     all(b, &["GR-1", "850", "850", "850", "850", "", ">1"]);
@@ -233,7 +233,7 @@ fn the_place_rules_are_shown_before_they_bite_and_the_sheet_may_end_as_not_mount
     all(&mut b, &[reason]);
     all(&mut b, &[""; 7]);
     all(&mut b, &[reason]);
-    all(&mut b, &["", "", "", "", "", reason]);
+    all(&mut b, &["", "", "", "", reason]);
     all(&mut b, &["", "", "", "", reason]);
     all(&mut b, &["", "", "", "", "", "", "", reason]);
     all(&mut b, &["", "", "", "", "", "", "", "", reason]);

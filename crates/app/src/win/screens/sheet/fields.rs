@@ -13,7 +13,7 @@ use super::pages::Pages;
 use super::quick::unit_of;
 use super::typed::{stored, with_units};
 use crate::ui::focus::{self, Step};
-use crate::ui::text;
+use crate::ui::text::{self, Face};
 use crate::ui::widgets::{
     self, Choice, CodeField, Coded, FieldState, Outcome, Segments, TextField, ValueField,
 };
@@ -355,16 +355,20 @@ impl<V: Pages> On<'_, V> {
         let by_pointer = ui
             .allocate_ui_with_layout(size, Layout::left_to_right(egui::Align::Center), |ui| {
                 ui.spacing_mut().item_spacing.x = space::L;
-                let answer = widgets::remark(ui, &path, &label, &state_of(Some(&told)));
+                let by_key = match (has_answer, problem.is_refusal) {
+                    (false, _) => "",
+                    (true, true) => "Ctrl Enter takes it",
+                    (true, false) => "Ctrl Enter keeps it",
+                };
+                let beside = text::width(ui, Face::NOTE, by_key).ceil() + space::L;
+                let answer = ui
+                    .scope(|ui| {
+                        ui.set_max_width(ui.available_width() - beside);
+                        widgets::remark(ui, &path, &label, &state_of(Some(&told)))
+                    })
+                    .inner;
                 if has_answer {
-                    text::note(
-                        ui,
-                        if problem.is_refusal {
-                            "Ctrl Enter takes it"
-                        } else {
-                            "Ctrl Enter keeps it"
-                        },
-                    );
+                    text::note(ui, by_key);
                 }
                 answer
             })

@@ -77,15 +77,7 @@ pub fn shown(path: &str, text: &str, show: Show) -> String {
         let digits = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
         return text.trim_end_matches(|c| !digits(c)).to_owned();
     }
-    match quantity {
-        Quantity::Length => show.length(typed.value),
-        Quantity::Temperature => show.temperature(typed.value),
-        Quantity::Angle => show.decimals(typed.value, 10, u32::from(typed.value % 10 != 0)),
-        Quantity::Mass | Quantity::Torque => {
-            show.decimals(typed.value, 1_000, u32::from(typed.value % 1_000 != 0))
-        }
-        Quantity::Load => show.decimals(typed.value * 100_000 / 980_665, 1, 0),
-    }
+    show.bare(quantity, typed.value)
 }
 
 #[cfg(test)]

@@ -10,25 +10,30 @@ use store::entry::{LengthUnit, Show};
 use store::query::{Grown, PlaceGrowth, StandGrowth, TypeGrowth};
 
 use super::StandsModel;
+use super::place::PlaceView;
 use crate::ui::text::{self, Face};
 use crate::ui::theme;
 use crate::ui::widgets::{self, Col, Columns, Row};
 use crate::win::command::Command;
 use crate::win::route::Route;
 
-/// Width of a plot, and how far its axis keeps from its sides: half a number of the axis.
-const PLOT: f32 = 216.0;
+/// Width of a plot at most and at least, and how far its axis keeps from its sides: half a number of the axis.
+const PLOT: (f32, f32) = (140.0, 300.0);
+/// What stands before the plots, with the gaps between all columns.
+const BEFORE: f32 = 330.0;
 const INSET: f32 = 24.0;
 /// Said where the fit of the shop is still under way.
 pub const BEING_WORKED_OUT: &str = "The wear of the shop is being worked out ...";
 const PAIRS: [Token; 3] = [Token::P1, Token::P2, Token::P3];
 
-/// All types, each with its stands; `toggled` are the stands that were opened or closed by hand.
+/// All types, each with its stands; `toggled` are the stands that were opened or closed by hand. What is known of the
+/// place that is chosen stands in the panel.
 pub fn growth_ui(
     ui: &mut Ui,
     show: Show,
     model: &StandsModel,
     toggled: &mut BTreeSet<String>,
+    chosen: &mut PlaceView,
     commands: &mut Vec<Command>,
 ) {
     widgets::heading(
@@ -54,16 +59,20 @@ pub fn growth_ui(
         ui.add_space(space::L);
         return;
     }
-    for of_type in &worn.growth {
-        table(ui, show, model, of_type, toggled);
+    for (i, of_type) in worn.growth.iter().enumerate() {
+        table(ui, show, model, of_type, toggled, chosen);
+        if i == 0 {
+            let words = "Mark and bar: mean and 95 % interval of the stays measured; one stay alone has no bar. Upright \
+                         line: mean of all stays of the type. Press a stand for its places, a place for what is known.";
+            ui.add_space(space::XS);
+            text::note(ui, words);
+        }
         ui.add_space(space::S);
-    }
-    let words = "Mark and bar: mean and 95 % interval of the stays measured; one stay alone has no bar. Upright line: mean \
-                 of all stays of the type. Press a stand for its places.";
-    text::note(ui, words);
-    ui.add_space(space::M);
-    for place in alarms(model) {
-        stays(ui, show, model, place, commands);
+        let mut places = of_type.stands.iter().flat_map(|s| &s.places);
+        let shown = chosen.shown(model).map(str::to_owned);
+        if let Some(place) = places.find(|p| Some(p.code.as_str()) == shown.as_deref()) {
+            stays(ui, show, model, &place.code, commands);
+        }
     }
     slower(ui, show, model);
     ui.add_space(space::L);
@@ -90,6 +99,7 @@ fn table(
     model: &StandsModel,
     of_type: &TypeGrowth,
     toggled: &mut BTreeSet<String>,
+    chosen: &mut PlaceView,
 ) {
     let loud = alarms(model);
     let top = axis_top(of_type, show);
@@ -109,10 +119,12 @@ fn table(
         Col::right("all rows", 70.0),
     ];
     let heads = [1, 2, 3].map(|pair| show.pair_name(pair));
+    let room = (ui.available_width() - BEFORE) / 3.0;
+    let width = room.clamp(PLOT.0, PLOT.1).floor();
     if plots == 1 {
-        all.push(Col::left("clearance of the bearing", PLOT));
+        all.push(Col::left("clearance of the bearing", PLOT.1));
     } else {
-        all.extend(heads.iter().map(|head| Col::left(head, PLOT)));
+        all.extend(heads.iter().map(|head| Col::left(head, width)));
     }
     let columns = Columns::new(all);
     columns.header(ui);
@@ -145,7 +157,11 @@ fn table(
         }
         if is_open {
             for place in &stand.places {
-                place_row(ui, show, model, &columns, place, (of_type.mean, top, plots));
+                let scale = (of_type.mean, top, plots);
+                let is_chosen = chosen.shown(model) == Some(place.code.as_str());
+                if place_row(ui, show, model, &columns, (place, is_chosen), scale) {
+                    chosen.choose(&place.code);
+                }
             }
         }
     }
@@ -167,9 +183,9 @@ fn place_row(
     show: Show,
     model: &StandsModel,
     columns: &Columns<'_>,
-    place: &PlaceGrowth,
+    (place, is_chosen): (&PlaceGrowth, bool),
     (mean, top, plots): (f64, f64, usize),
-) {
+) -> bool {
     let out = |pair: usize| {
         contrasts(model).any(|c| {
             let is_pair = c.row_pair.is_none_or(|p| p as usize == pair + 1);
@@ -178,11 +194,11 @@ fn place_row(
     };
     let is_loud = contrasts(model).any(|c| c.is_alarm() && c.stand == place.code);
     let name = format!("{}: {}", place.code, words(show, place.stays, &place.pairs));
-    let mut row = Row::reading(name);
+    let mut row = Row::reading(name).clickable(true).chosen(is_chosen);
     if is_loud {
         row = row.ground(Token::DoubtTint);
     }
-    columns.row(ui, &row, |cells| {
+    let shown = columns.row(ui, &row, |cells| {
         let code = format!("   {}", place.code);
         if is_loud {
             cells.value(&code);
@@ -194,6 +210,7 @@ fn place_row(
             cells.ui(|ui| plot(ui, show, (i, pair.as_ref()), (mean, top), out(i)));
         }
     });
+    shown.clicked()
 }
 
 /// What a row says to somebody who does not see it.
@@ -224,7 +241,7 @@ fn words(show: Show, stays: usize, pairs: &[Option<MeanRate>; 3]) -> String {
 }
 
 /// µm as a length.
-fn rate(show: Show, um: f64) -> String {
+pub(super) fn rate(show: Show, um: f64) -> String {
     show.length((um * 1_000.0).round() as i64)
 }
 
@@ -371,13 +388,13 @@ fn stays(ui: &mut Ui, show: Show, model: &StandsModel, place: &str, commands: &m
     );
     let rows = [1, 2, 3].map(|pair| show.pair_name(pair));
     let columns = Columns::new(vec![
-        Col::left("torn down", 110.0),
-        Col::left("bearing", 120.0),
-        Col::left("chock", 80.0),
-        Col::right("hours", 70.0),
-        Col::right(&rows[0], 130.0),
-        Col::right(&rows[1], 130.0),
-        Col::right(&rows[2], 130.0),
+        Col::left("torn down", 96.0),
+        Col::left("bearing", 110.0),
+        Col::left("chock", 70.0),
+        Col::right("hours", 60.0),
+        Col::right(&rows[0], 116.0),
+        Col::right(&rows[1], 116.0),
+        Col::right(&rows[2], 116.0),
     ]);
     columns.header(ui);
     for event in events.into_iter().take(8) {

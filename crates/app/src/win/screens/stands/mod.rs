@@ -1,9 +1,15 @@
 //! The stands beside each other: which wears faster than its peers and in which row pair, what damage has in common,
 //! how long bearings last, what is in stock, and what comes due at a shutdown.
 
+mod common;
 mod growth;
+mod known;
+mod place;
+mod shutdown;
 mod view;
 
+#[cfg(test)]
+mod one_bearing_tests;
 #[cfg(test)]
 mod tests;
 

@@ -295,7 +295,7 @@ pub fn zones(ui: &mut Ui, sheet: &Sheet) {
     let rect = strip(ui, 26.0);
     let baseline = rect.top() + 18.0;
     let least = if is_any_barred(sheet) {
-        "least of the clear ones"
+        "least hours, clear"
     } else {
         "least hours"
     };

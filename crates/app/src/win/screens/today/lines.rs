@@ -1,6 +1,5 @@
 //! What is to be done today, in sentences: one a line, with a verb and one button, in the order of urgency.
 
-use calc::wear::chance_words;
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
@@ -10,9 +9,9 @@ use crate::print::counted;
 use crate::win::command::{Command, sentence};
 use crate::win::health::{Health, Urgency};
 use crate::win::route::{Route, SetupPage};
-use crate::win::screens::bearings::forecast;
 
-use super::work::{asked, is_next_shift, named, unfinished};
+use super::coming::{due_soon, expected, soon, watched};
+use super::work::{asked, is_next_shift, unfinished};
 
 /// How soon.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,6 +67,19 @@ pub struct Line {
     pub name: Option<String>,
     /// What the button does.
     pub act: Act,
+    /// What the line counts, each by name, folded until it is asked for.
+    pub list: Vec<Counted>,
+}
+
+/// One of many that a line counts.
+#[derive(Debug, PartialEq)]
+pub struct Counted {
+    /// Its name.
+    pub name: String,
+    /// How it stands.
+    pub words: String,
+    /// Its page.
+    pub route: Route,
 }
 
 /// What the button of a line does.
@@ -79,6 +91,8 @@ pub enum Act {
     Settle(i64),
     /// Opens the planning of a chock's teardown below the line.
     Plan(store::ThingNo),
+    /// Opens the list of what the line counts below it.
+    List,
     /// Opens one of the drafts, by its place among them; whose it is decides how.
     Draft(usize),
 }
@@ -97,6 +111,17 @@ impl Line {
             button: "Open",
             name: None,
             act: Act::Do(Command::Go(Route::Log)),
+            list: Vec::new(),
+        }
+    }
+
+    /// Counts these; the button opens them below the line.
+    pub(super) fn counts(self, list: Vec<Counted>) -> Self {
+        Self {
+            button: "See list",
+            act: Act::List,
+            list,
+            ..self
         }
     }
 
@@ -107,7 +132,7 @@ impl Line {
         }
     }
 
-    fn plans(self, button: &'static str, chock: store::ThingNo) -> Self {
+    pub(super) fn plans(self, button: &'static str, chock: store::ThingNo) -> Self {
         Self {
             button,
             act: Act::Plan(chock),
@@ -121,6 +146,12 @@ impl Line {
             act: Act::Do(Command::Go(route)),
             ..self
         }
+    }
+
+    /// What its button is called in full.
+    pub fn button_name(&self) -> String {
+        let whole = || format!("{}: {}", self.button, self.sentence());
+        self.name.clone().unwrap_or_else(whole)
     }
 
     /// The sentence as one text.
@@ -198,15 +229,9 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
     let (next, coming): (Vec<&DueLine>, Vec<&DueLine>) = coming
         .into_iter()
         .partition(|line| is_next_shift(line, now));
-    lines.extend(next.into_iter().map(|line| {
-        let line = match line.due.standing {
-            Standing::Forecast => by_forecast(line, now, show),
-            _ => due_soon(line, now, show),
-        };
-        Line {
-            group: Group::Shift,
-            ..line
-        }
+    lines.extend(next.into_iter().map(|line| Line {
+        group: Group::Shift,
+        ..due_soon(line, now, show)
     }));
     lines.extend(to_come.into_iter().map(|g| {
         let days = counted(usize::try_from(g.days).unwrap_or(0), "day");
@@ -215,47 +240,10 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
             .note(g.kind.as_str())
             .opens("Open", Route::Setup(SetupPage::Gauges, Some(g.gauge.0)))
     }));
-    lines.extend(soon(&coming, now, show));
+    lines.extend(soon(&coming, &today.likely, now, show));
     lines.extend(expected(today, show));
     lines.extend(watched(today, show));
     lines
-}
-
-/// At most so many bearings are named that may pass their limit; the register and the stands show all.
-const EXPECTED_MAX: usize = 6;
-
-/// Bearings in the mill that may pass a limit before their next teardown.
-fn expected(today: &Today, show: Show) -> impl Iterator<Item = Line> {
-    let is_planned = |bearing: store::ThingNo| {
-        let mut due = today.due.iter();
-        due.any(|l| l.bearing.0 == bearing && l.due.standing == Standing::Forecast)
-    };
-    let others = today
-        .expected
-        .iter()
-        .filter(move |e| !is_planned(e.bearing.0));
-    others.take(EXPECTED_MAX).map(move |e| {
-        let start = format!("{} in {} at {}: ", e.bearing.1, e.chock, e.position);
-        let chance = chance_words(e.chance);
-        let hours = |h: Option<f64>| h.map_or_else(|| "later".to_owned(), |h| forecast::hours(h, show));
-        let [early, middle, late] = e.crossing_h.map(hours);
-        let end = " to pass its limit.";
-        Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &chance, end])
-            .note(format!(
-                "before the next teardown; {}around {middle} h, 9 in 10 between {early} and {late}; now {}",
-                rows_of(e.pair, show),
-                forecast::hours(e.now_h, show)
-            ))
-            .opens("See forecast", Route::Bearing(e.bearing.0))
-    })
-}
-
-/// The rows of a pair that is counted from 1; nothing for the whole bearing.
-fn rows_of(pair: u32, show: Show) -> String {
-    match usize::try_from(pair) {
-        Ok(0) | Err(_) => String::new(),
-        Ok(pair) => format!("rows {} ", show.pair_rows(pair)),
-    }
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.
@@ -308,7 +296,7 @@ fn conflicts(today: &Today) -> impl Iterator<Item = Line> {
 }
 
 /// So much of so much, in the unit of the clock.
-fn of_interval(line: &DueLine, show: Show) -> String {
+pub(super) fn of_interval(line: &DueLine, show: Show) -> String {
     let due = &line.due;
     match due.clock {
         Clock::Run | Clock::Forecast => {
@@ -328,7 +316,7 @@ fn of_interval(line: &DueLine, show: Show) -> String {
     }
 }
 
-fn where_it_is(line: &DueLine) -> String {
+pub(super) fn where_it_is(line: &DueLine) -> String {
     let place = if line.position.is_empty() {
         String::new()
     } else {
@@ -337,7 +325,7 @@ fn where_it_is(line: &DueLine) -> String {
     format!("{} with {}{place}", line.chock.1, line.bearing.1)
 }
 
-fn estimate(line: &DueLine) -> &'static str {
+pub(super) fn estimate(line: &DueLine) -> &'static str {
     if line.has_estimate {
         "; some of the mill time is an estimate"
     } else {
@@ -381,132 +369,12 @@ fn overdue(line: &DueLine, now: Stamp, show: Show) -> Line {
 }
 
 /// "planned for 2026-11-02: no spare until then (Foreman A)".
-fn planned(line: &DueLine, now: Stamp) -> Option<String> {
+pub(super) fn planned(line: &DueLine, now: Stamp) -> Option<String> {
     let plan = line.plan.as_ref()?;
     let day = plan.planned_ms.map_or_else(String::new, |ms| {
         format!("planned for {}: ", Stamp::second(ms, now.offset_min).date())
     });
     Some(format!("{day}{} ({})", plan.reason, plan.who))
-}
-
-/// Many that come due are one line; the page of the stands has them all.
-const SOON_MAX: usize = 3;
-
-fn soon(coming: &[&DueLine], now: Stamp, show: Show) -> Vec<Line> {
-    let (forecast, plain): (Vec<&DueLine>, Vec<&DueLine>) = coming
-        .iter()
-        .partition(|line| line.due.standing == Standing::Forecast);
-    let mut lines = Vec::new();
-    if forecast.len() <= SOON_MAX {
-        lines.extend(
-            forecast
-                .into_iter()
-                .map(|line| by_forecast(line, now, show)),
-        );
-    } else {
-        let count = counted(forecast.len(), "bearing");
-        let codes: Vec<&str> = forecast
-            .iter()
-            .map(|line| line.bearing.1.as_str())
-            .collect();
-        let end = " may pass a limit before their interval ends.";
-        lines.push(
-            Line::new(Group::Coming, Some(Mark::PassInDoubt), ["", &count, end])
-                .note(format!(
-                    "by their wear, with a chance of 1 in 6 or more: {}",
-                    named(&codes)
-                ))
-                .opens("See list", Route::Stands),
-        );
-    }
-    if plain.len() <= SOON_MAX {
-        lines.extend(plain.into_iter().map(|line| due_soon(line, now, show)));
-        return lines;
-    }
-    let count = counted(plain.len(), "chock");
-    let mut by_line: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
-    for line in &plain {
-        *by_line.entry(&line.line).or_default() += 1;
-    }
-    let parts: Vec<String> = by_line
-        .into_iter()
-        .map(|(code, n)| match code {
-            "" => format!("{n} that never ran"),
-            _ => format!("{n} at {code}"),
-        })
-        .collect();
-    let first = plain.iter().min_by_key(|line| line.due.days);
-    let first = first.map_or_else(String::new, |line| {
-        format!("; first {} in about {}", line.chock.1, days(line.due.days))
-    });
-    let end = format!(" are due within {} days.", store::query::AHEAD_DAYS);
-    lines.push(
-        Line::new(Group::Coming, None, ["", &count, &end])
-            .note(parts.join(", ") + &first)
-            .opens("See list", Route::Stands),
-    );
-    lines
-}
-
-fn days(days: i64) -> String {
-    counted(usize::try_from(days).unwrap_or(0), "day")
-}
-
-/// The wear says that a limit may be passed before the interval ends.
-fn by_forecast(line: &DueLine, now: Stamp, show: Show) -> Line {
-    let start = format!("{}: a limit may be passed ", where_it_is(line));
-    let when = match line.due.days {
-        ..=0 => "now".to_owned(),
-        n => format!("in about {}", days(n)),
-    };
-    let note = format!(
-        "by its wear, with a chance of 1 in 6 after {} h since it was looked at; {} h have run",
-        show.hours(line.due.limit),
-        show.hours(line.due.done)
-    );
-    let notes: Vec<String> = std::iter::once(note).chain(planned(line, now)).collect();
-    Line::new(Group::Coming, Some(Mark::PassInDoubt), [&start, &when, "."])
-        .note(notes.join("; ") + estimate(line))
-        .plans("Plan teardown", line.chock.0)
-}
-
-fn due_soon(line: &DueLine, now: Stamp, show: Show) -> Line {
-    let when = days(line.due.days);
-    let start = format!("{} is due in about ", where_it_is(line));
-    let note = format!(
-        "{} so far, at the pace of the last 90 days",
-        of_interval(line, show)
-    );
-    let notes: Vec<String> = std::iter::once(note).chain(planned(line, now)).collect();
-    Line::new(Group::Coming, None, [&start, &when, "."])
-        .note(notes.join("; ") + estimate(line))
-        .plans("Plan teardown", line.chock.0)
-}
-
-/// Those over the watch level and under the limit, in one line.
-fn watched(today: &Today, show: Show) -> Option<Line> {
-    let under: Vec<_> = today
-        .near
-        .iter()
-        .filter(|n| n.now_nm < n.limit_nm)
-        .collect();
-    let nearest = under.first()?;
-    let count = counted(under.len(), "bearing");
-    let verb = if under.len() == 1 { "stands" } else { "stand" };
-    let note = format!(
-        "nearest to its limit: {} at {} of {} {}",
-        nearest.bearing.1,
-        show.length(nearest.now_nm),
-        show.length(nearest.limit_nm),
-        show.unit.sign()
-    );
-    let words = [
-        "",
-        &count,
-        &format!(" at work {verb} over the watch level."),
-    ];
-    let line = Line::new(Group::Coming, None, words).note(note);
-    Some(line.opens("See nearest", Route::Bearing(nearest.bearing.0)))
 }
 
 /// The number of the page, and what else there is.

@@ -1,6 +1,8 @@
 //! Today: what is late, short, not finished or coming, each with one button; and what changed since the last shift.
 
+mod coming;
 mod drafts;
+mod hand_over;
 pub(crate) mod lines;
 mod plan;
 mod view;
@@ -13,7 +15,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::query::{
-    DueLine, ExpectedLimit, Question, ShopWear, Today, due_of_today, expected_limits, today,
+    DueLine, ExpectedLimit, Question, ShopWear, Today, expected_limits, likely_limits, today,
 };
 use store::time::HOUR_MS;
 
@@ -38,7 +40,7 @@ type Read = (Arc<Today>, Option<Arc<Forecast>>);
 #[derive(Debug, Clone, Default)]
 struct Forecast {
     expected: Vec<ExpectedLimit>,
-    due: Vec<DueLine>,
+    likely: Vec<DueLine>,
     questions: Vec<Question>,
 }
 
@@ -68,7 +70,10 @@ impl Screen for TodayScreen {
                 self.expected.refresh(worker, &wear, |logbook, wear| {
                     let conn = logbook.connection();
                     Ok(Forecast {
-                        due: due_of_today(conn, logbook.now(), wear.wear())?,
+                        likely: match wear.wear() {
+                            Some(wear) => likely_limits(conn, logbook.now(), wear)?,
+                            None => Vec::new(),
+                        },
                         expected: match wear.wear() {
                             Some(wear) => expected_limits(conn, wear)?,
                             None => Vec::new(),
@@ -93,7 +98,7 @@ impl Screen for TodayScreen {
                 let mut whole = Today::clone(model);
                 if let Some(forecast) = &read.1 {
                     whole.expected.clone_from(&forecast.expected);
-                    whole.due.clone_from(&forecast.due);
+                    whole.likely.clone_from(&forecast.likely);
                     whole.questions.clone_from(&forecast.questions);
                 }
                 self.last = Some(Arc::new(whole));

@@ -70,6 +70,8 @@ fn model() -> Today {
     };
     Today {
         expected: Vec::new(),
+        likely: Vec::new(),
+        note: None,
         work: store::query::InWork::default(),
         questions: Vec::new(),
         conflicts: vec![OpenConflict {

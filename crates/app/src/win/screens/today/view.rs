@@ -1,21 +1,22 @@
 //! Draws the page of today.
 
+use std::collections::BTreeSet;
+
 use draw::tokens::space;
 use draw::{Align, Mark, Token};
 use egui::{Rect, Ui, pos2, vec2};
 use store::ThingNo;
 use store::payload::{ConflictResolved, Payload, Role, ThingsJoined};
-use store::query::{JournalLine, Today};
+use store::query::Today;
 
+use super::hand_over::{NoteView, hand_over_panel};
 use super::lines::{Act, Group, Line, headline, is_bare, lines};
-use crate::print::{What, counted};
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Button, Kind, Outcome, TextField};
+use crate::ui::widgets::{self, Button, Col, Columns, Kind, Outcome, Row, TextField};
 use crate::ui::{focus, frames, paint, theme};
 use crate::win::command::{Command, Events, Place};
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::Cx;
-use crate::win::screens::log::event_line::{pieces, target};
 use crate::win::screens::log::small;
 use crate::win::screens::log::view::opening;
 
@@ -35,6 +36,10 @@ pub struct TodayView {
     pub how: String,
     /// The chock whose teardown is being planned.
     pub plan: super::plan::PlanView,
+    /// The note for the next shift.
+    pub note: NoteView,
+    /// The lines whose lists are open, by what their buttons are called.
+    open: BTreeSet<String>,
 }
 
 /// The page.
@@ -45,8 +50,7 @@ pub fn today_ui(
     view: &mut TodayView,
     commands: &mut Vec<Command>,
 ) {
-    let shift = "Since the last shift, 8 h";
-    frames::side_panel(ui, shift, |ui| changes(ui, today, commands));
+    hand_over_panel(ui, cx, today, &mut view.note, commands);
     let lines = lines(today, Some(cx.health), cx.now, cx.show);
     frames::page_body(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
@@ -104,10 +108,28 @@ pub fn today_ui(
                     super::plan::plan_ui(ui, cx, &mut view.plan, commands);
                 }
                 widgets::rule(ui);
+                if view.open.contains(&line.button_name()) {
+                    list(ui, line, commands);
+                }
             }
             ui.add_space(space::S);
         }
     });
+}
+
+/// What a line counts, one below the other; each leads to its page.
+fn list(ui: &mut Ui, line: &Line, commands: &mut Vec<Command>) {
+    let columns = Columns::new(vec![Col::left("", 16.0), Col::rest(""), Col::rest("")]);
+    for one in &line.list {
+        let name = format!("{}: {}", one.name, one.words);
+        let row = Row::reading(name).clickable(true);
+        let shown = columns.row(ui, &row, |cells| {
+            cells.skip().value(&one.name).text(&one.words);
+        });
+        if shown.clicked() {
+            commands.push(Command::Go(one.route));
+        }
+    }
 }
 
 /// The number of the page, what else there is, and the way to a new sheet.
@@ -125,17 +147,6 @@ fn title(ui: &mut Ui, cx: &Cx, today: &Today, commands: &mut Vec<Command>) {
         .clicked()
     {
         commands.push(Command::NewSheet { known: Vec::new() });
-    }
-    let print = "Hand-over";
-    let width = (text::width(ui, Face::STRONG, print) + 2.0 * space::L).ceil();
-    let place = pos2(button.left() - space::M - width, rect.top());
-    let button = Rect::from_min_size(place, vec2(width, 44.0));
-    if Button::new(Kind::Second, print)
-        .name("Print the hand-over list")
-        .place(ui, button)
-        .clicked()
-    {
-        commands.push(Command::Go(Route::Documents(What::Handover, None)));
     }
     let room = button.left() - end - 2.0 * space::L;
     if text::width(ui, Face::BODY, &rest) <= room {
@@ -210,11 +221,12 @@ fn row(
     } else {
         Kind::Second
     };
-    let full = line
-        .name
-        .clone()
-        .unwrap_or_else(|| format!("{}: {}", line.button, line.sentence()));
-    if Button::new(kind, line.button)
+    let full = line.button_name();
+    let words = match line.act {
+        Act::List if view.open.contains(&full) => "Hide list",
+        _ => line.button,
+    };
+    if Button::new(kind, words)
         .name(&full)
         .salt(id)
         .place(ui, button)
@@ -226,6 +238,11 @@ fn row(
                 commands.extend(today.drafts.get(*index).map(|draft| opening(cx, draft).1));
             }
             Act::Plan(chock) => view.plan.toggle(ui, *chock),
+            Act::List => {
+                if !view.open.remove(&full) {
+                    view.open.insert(full);
+                }
+            }
             Act::Settle(event) => {
                 view.settling = (view.settling != Some(*event)).then_some(*event);
                 view.how.clear();
@@ -328,51 +345,4 @@ fn settle(
         },
     );
     ui.add_space(space::S);
-}
-
-/// What happened since the last shift, for the hand-over.
-fn changes(ui: &mut Ui, today: &Today, commands: &mut Vec<Command>) {
-    if today.changes.is_empty() {
-        text::note(
-            ui,
-            "Nothing was entered in the last 8 hours. Campaigns are not listed.",
-        );
-        return;
-    }
-    ui.spacing_mut().item_spacing.y = 0.0;
-    // What moves by the dozen is told in one line.
-    let is_move = |line: &&JournalLine| matches!(&*line.kind, "mounted" | "dismounted");
-    let moves = today.changes.iter().filter(is_move).count();
-    for line in today.changes.iter().filter(|line| !is_move(line)) {
-        let rect = text::strip(ui, 24.0);
-        let time = line.at.date_time();
-        let at = pos2(rect.left(), rect.top() + 16.0);
-        let end = text::at(
-            ui,
-            at,
-            Align::Left,
-            Face::NOTE,
-            time.get(11..).unwrap_or(&time),
-        )
-        .right();
-        let name = format!(
-            "Open {}",
-            crate::win::screens::log::event_line::sentence(line)
-        );
-        let at = pos2(end + space::S, at.y);
-        if small::link_at(ui, at, Face::NOTE_STRONG, &line.title, &name).clicked() {
-            commands.push(Command::Go(target(line)));
-        }
-        let body = text::strip(ui, 22.0);
-        pieces(ui, body, "", &line.pieces);
-        ui.add_space(space::XS);
-        widgets::rule(ui);
-    }
-    if moves > 0 {
-        ui.add_space(space::S);
-        let words = format!("{} went on a roll or came off.", counted(moves, "chock"));
-        if small::link(ui, &words, "Open the log for the moves").clicked() {
-            commands.push(Command::Go(Route::Log));
-        }
-    }
 }

@@ -5,10 +5,10 @@ use std::fmt::Write as _;
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
-use store::query::{Standing, Today};
+use store::query::Today;
 use store::time::DAY_MS;
 
-use super::lines::{Group, Line};
+use super::lines::{Counted, Group, Line};
 use crate::print::counted;
 use crate::win::route::Route;
 
@@ -16,7 +16,7 @@ use crate::win::route::Route;
 const NAMED_MAX: usize = 6;
 
 /// Codes with commas between, and how many more.
-pub fn named(codes: &[&str]) -> String {
+fn named(codes: &[&str]) -> String {
     let more = codes.len().saturating_sub(NAMED_MAX);
     let mut words = codes
         .iter()
@@ -94,6 +94,14 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
         );
     }
     if !work.away.is_empty() {
+        let list = work.away.iter().filter_map(|line| {
+            Some(Counted {
+                name: line.thing.1.clone(),
+                words: format!("at {} since {}", line.to, line.since.date()),
+                route: Route::of_thing(&line.entity, line.thing.0)?,
+            })
+        });
+        let list: Vec<Counted> = list.collect();
         let count = match work.away.len() {
             1 => "1 thing".to_owned(),
             n => format!("{n} things"),
@@ -114,7 +122,11 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
         let told: Vec<&str> = told.iter().map(String::as_str).collect();
         let end = format!(" {verb} away for outside work.");
         let line = Line::new(Group::Unfinished, None, ["", &count, &end]);
-        lines.push(line.note(named(&told)).opens("See stock", Route::Stands));
+        let line = line.note(named(&told));
+        lines.push(match list.as_slice() {
+            [one] => line.opens("Open", one.route),
+            _ => line.counts(list),
+        });
     }
     lines
 }
@@ -170,10 +182,8 @@ pub fn asked(today: &Today, show: Show) -> Vec<Line> {
     lines
 }
 
-/// Whether a line of what comes due belongs to the shift that comes: due within a day, or planned until then. What the
-/// wear makes likely has no day.
+/// Whether a line of what comes due belongs to the shift that comes: due within a day, or planned until then.
 pub fn is_next_shift(line: &store::query::DueLine, now: Stamp) -> bool {
     let planned = line.plan.as_ref().and_then(|plan| plan.planned_ms);
-    let is_likely = line.due.standing == Standing::Forecast;
-    (line.due.days <= 1 && !is_likely) || planned.is_some_and(|ms| ms <= now.ms + DAY_MS)
+    line.due.days <= 1 || planned.is_some_and(|ms| ms <= now.ms + DAY_MS)
 }

@@ -1,0 +1,148 @@
+//! What comes due by the day of a shutdown, and what was spent.
+
+use calc::wear::chance_words;
+use draw::Token;
+use draw::tokens::space;
+use egui::Ui;
+use store::Stamp;
+use store::entry::Show;
+use store::query::{Standing, StandsPage};
+use store::time::DAY_MS;
+
+use super::StandsModel;
+use super::growth::BEING_WORKED_OUT;
+use super::view::StandsView;
+use crate::ui::text::{self, Face};
+use crate::ui::widgets::{self, Col, Columns, Row, TextField};
+use crate::win::command::Command;
+use crate::win::route::Route;
+use crate::win::screens::Cx;
+
+/// Path of the field for the day of a shutdown.
+const SHUTDOWN: &str = "stands/shutdown";
+
+/// What comes due, or near its limit, by a day.
+pub(super) fn shutdown(
+    ui: &mut Ui,
+    cx: &Cx,
+    model: &StandsModel,
+    view: &mut StandsView,
+    commands: &mut Vec<Command>,
+) {
+    widgets::heading(
+        ui,
+        "At the next shutdown",
+        "what is better changed while the mill stands",
+    );
+    widgets::rule(ui);
+    ui.add_space(space::S);
+    widgets::caption(ui, "day of the shutdown");
+    let hint = Stamp::second(cx.now.ms + 28 * DAY_MS, cx.now.offset_min).date();
+    TextField::new(SHUTDOWN, "Day of the shutdown")
+        .hint(&hint)
+        .width(180.0)
+        .show(ui, &mut view.shutdown);
+    ui.add_space(space::S);
+    let typed = view.shutdown.trim();
+    let day = if typed.is_empty() {
+        hint.as_str()
+    } else {
+        typed
+    };
+    let Some(at) = Stamp::parse(day, cx.now.offset_min) else {
+        text::say(
+            ui,
+            Face::BODY.token(Token::Fail),
+            "That is no day: type it as 2031-03-14.",
+        );
+        ui.add_space(space::L);
+        return;
+    };
+    let days = (at.ms - cx.now.ms).div_euclid(DAY_MS);
+    let Some(worn) = &model.worn else {
+        text::say(ui, Face::BODY.muted(), BEING_WORKED_OUT);
+        ui.add_space(space::L);
+        return;
+    };
+    let mut due: Vec<_> = worn
+        .due
+        .iter()
+        .filter(|line| line.due.days <= days)
+        .collect();
+    due.sort_by_key(|line| line.due.days);
+    let columns = Columns::new(vec![
+        Col::left("chock", 90.0),
+        Col::left("bearing", 130.0),
+        Col::left("position", 110.0),
+        Col::rest("why"),
+    ]);
+    if due.is_empty() {
+        text::say(ui, Face::BODY, &format!("Nothing comes due by {day}."));
+    } else {
+        columns.header(ui);
+    }
+    for line in due {
+        let chance = model.wear().and_then(|wear| {
+            let rows = wear.of(&line.bearing.1).map(|row| wear.chance(row));
+            rows.max_by(f64::total_cmp)
+        });
+        let when = match (line.due.standing, line.due.days) {
+            (Standing::Early, _) => "early teardown asked for".to_owned(),
+            (Standing::Forecast, ..=0) => "a limit may be passed now, by its wear".to_owned(),
+            (Standing::Forecast, n) => {
+                format!("a limit may be passed in {}, by its wear", in_days(n))
+            }
+            (Standing::Extended, n) => format!("past its interval, extended for {}", in_days(n)),
+            (Standing::Overdue | Standing::Explained, _) => "past its interval".to_owned(),
+            (Standing::Coming, ..=0) => "due now".to_owned(),
+            (Standing::Coming, n) => format!("due in {}", in_days(n)),
+        };
+        let limit = chance
+            .filter(|c| *c > 1.0 / 6.0)
+            .map_or_else(String::new, |c| {
+                format!("; before the next teardown: {}", chance_words(c))
+            });
+        let why = format!("{when}{limit}");
+        let place = match line.position.as_str() {
+            "" => "ready",
+            code => code,
+        };
+        let name = format!("{} with {} at {place}: {why}", line.chock.1, line.bearing.1);
+        let row = Row::reading(name).clickable(true);
+        let shown = columns.row(ui, &row, |cells| {
+            cells
+                .value(&line.chock.1)
+                .text(&line.bearing.1)
+                .text(place)
+                .text(&why);
+        });
+        if shown.clicked() {
+            commands.push(Command::Go(Route::Bearing(line.bearing.0)));
+        }
+    }
+    ui.add_space(space::L);
+}
+
+fn in_days(n: i64) -> String {
+    crate::print::counted(usize::try_from(n).unwrap_or(0), "day")
+}
+
+/// What was spent, against hours and tonnes.
+pub(super) fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
+    let Some((spent, run_s, rolled_kg)) = page.cost else {
+        return;
+    };
+    widgets::heading(ui, "Cost", "as entered with each thing");
+    widgets::rule(ui);
+    let money = |minor: i64| show.money(minor);
+    let per = |amount: i64, of: i64| {
+        if of > 0 {
+            money((spent as f64 * amount as f64 / of as f64).round() as i64)
+        } else {
+            "\u{2013}".to_owned()
+        }
+    };
+    widgets::key_value(ui, "in all", &money(spent), "");
+    widgets::key_value(ui, "per 1,000 h", &per(3_600_000, run_s), "");
+    widgets::key_value(ui, "per 1,000 t", &per(1_000_000, rolled_kg), "");
+}
