@@ -73,16 +73,25 @@ impl Told {
     }
 }
 
-/// Fills in the three sections. `stand` is where it ran last, `zone_up` the zone that was up.
+/// What is looked at.
+pub(crate) struct Looked<'a> {
+    /// Its family, as types name it.
+    pub(crate) family: &'a str,
+    /// The stand where it ran last.
+    pub(crate) stand: &'a str,
+    /// The zone that was up.
+    pub(crate) zone_up: i64,
+}
+
+/// Fills in the three sections.
 pub(crate) fn look(
     fields: &mut Fields,
     told: Option<&[Told]>,
     found: &[(String, String)],
-    stand: &str,
-    zone_up: i64,
+    looked: &Looked<'_>,
     dice: &mut Dice,
 ) {
-    let by_chance = background(stand, dice);
+    let by_chance = background(looked, dice);
     let findings = told.map_or(by_chance, <[Told]>::to_vec);
     let is_wet = findings.iter().any(|f| f.mode == "5.3.2");
     for (what, usual) in [
@@ -111,27 +120,50 @@ pub(crate) fn look(
         put(fields, "findings.none", "yes");
     }
     for (number, finding) in (1..).zip(&findings) {
-        finding.put(fields, number, zone_up);
+        finding.put(fields, number, looked.zone_up);
     }
 }
 
 /// In 100 sheets: 70 without a finding, 12 light dents, 8 light water stains (16 where it is wet), 4 with fretting on
-/// the outside diameter, 3 with ribs lightly worn, 2 small spalls, 1 other.
-fn background(stand: &str, dice: &mut Dice) -> Vec<Told> {
-    let wet = if matches!(stand, "F1" | "F2") { 16 } else { 8 };
-    let (chance, row) = (dice.whole(1, 100), dice.whole(1, 4));
+/// the outside diameter, 3 with ribs lightly worn, 2 small spalls, 1 other. Other families have the same shares on the
+/// parts that they have: no rib guides the rollers of a spherical one, and a thrust bearing has no zones to turn.
+fn background(looked: &Looked<'_>, dice: &mut Dice) -> Vec<Told> {
+    let wet = if matches!(looked.stand, "F1" | "F2") {
+        16
+    } else {
+        8
+    };
+    let rows = if looked.family.starts_with("two_row") {
+        2
+    } else {
+        4
+    };
+    let (chance, row) = (dice.whole(1, 100), dice.whole(1, rows));
     let (from, width) = (dice.whole(0, 35) * 10, dice.whole(2, 5) * 10);
     let arc = Some([from, (from + width) % 360]);
     let mut ends = [12, wet, 4, 3, 2, 1].into_iter().scan(0, |end, share| {
         *end += share;
         Some(*end)
     });
-    match ends.position(|end| chance <= end) {
-        Some(0) => vec![Told::new("outer raceway", Some(row), "5.5.3", arc)],
-        Some(1) => vec![Told::new("outer raceway", Some(row), "5.3.2", arc)],
-        Some(2) => vec![Told::new("outside diameter", None, "5.3.3.2", arc)],
-        Some(3) => vec![Told::new("rib", Some(row), "5.2", None)],
-        Some(4) => vec![Told {
+    let Some(sort) = ends.position(|end| chance <= end) else {
+        return Vec::new();
+    };
+    let light = |part: &str, mode: &str| Told::new(part, Some(row), mode, None);
+    let seen = match (looked.family, sort) {
+        // Its rings are looked at by their rollers, ribs and faces.
+        ("two_row_thrust", 0) => light("rollers", "5.5.3"),
+        ("two_row_thrust", 1) => light("rollers", "5.3.2"),
+        ("two_row_thrust", 2) => Told::new("ring face", None, "5.3.3.2", None),
+        ("two_row_thrust", 3) => light("rib", "5.2"),
+        ("two_row_thrust", _) => light("cage", "5.2.2"),
+        // Slip under a light load smears rollers before it wears a rib.
+        ("four_row_cylindrical", 3) => light("rollers", "5.2.3"),
+        ("two_row_spherical", 3) => light("rollers", "5.2.2"),
+        (_, 0) => Told::new("outer raceway", Some(row), "5.5.3", arc),
+        (_, 1) => Told::new("outer raceway", Some(row), "5.3.2", arc),
+        (_, 2) => Told::new("outside diameter", None, "5.3.3.2", arc),
+        (_, 3) => light("rib", "5.2"),
+        (_, 4) => Told {
             size_mm: Some(dice.whole(2, 4)),
             ..Told::new(
                 "outer raceway",
@@ -139,8 +171,8 @@ fn background(stand: &str, dice: &mut Dice) -> Vec<Told> {
                 "5.1.3",
                 Some([from, (from + 10) % 360]),
             )
-        }],
-        Some(_) => vec![Told::new("cage", Some(row), "5.2.2", None)],
-        None => Vec::new(),
-    }
+        },
+        _ => light("cage", "5.2.2"),
+    };
+    vec![seen]
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::schema::format_words;
+use crate::schema::{format_words, is_draft_before};
 
 /// Result of everything in this crate.
 pub type Result<T> = std::result::Result<T, StoreError>;
@@ -191,7 +191,7 @@ fn left(kept: Option<&Path>) -> String {
 fn other_format(path: &Path, found: i64, supported: i64) -> String {
     let path = path.display();
     let (its, ours) = (format_words(found), format_words(supported));
-    if found > supported {
+    if found > supported && !is_draft_before(found, supported) {
         return format!(
             "{path} was written by a later program ({its}), and this one ({ours}) cannot show it; nothing was changed. \
              Update this program"
@@ -199,7 +199,7 @@ fn other_format(path: &Path, found: i64, supported: i64) -> String {
     }
     format!(
         "{path} was written by a program from before the format was fixed ({its}), and this one has {ours}; nothing was \
-         changed. Open it with the program that wrote it"
+         changed. Open it with the program that wrote it; a demo logbook is made anew by chockbook demo FILE"
     )
 }
 

@@ -13,12 +13,12 @@ use crate::reach::{Reach, has_log};
 /// `CHBK`: marks a file of ours in its SQLite header.
 pub const APPLICATION_ID: i64 = 0x4348_424b;
 
-/// One script a format; never edited after release. Format 1 is not released yet: its script may still change,
-/// and [`DRAFT`] goes up with it, so that older files are refused by name.
+/// One script a format; never edited after release. Format 1 is released. While a later one is being shaped its script
+/// may change, and [`DRAFT`] goes up with it, so that its drafts are refused by name.
 const MIGRATIONS: [&str; 1] = [include_str!("../sql/migrations/0001_format_1.sql")];
 
-/// Counts the changes of a format that is not released. `user_version` = format * 1000 + draft.
-const DRAFT: i64 = 8;
+/// Counts the changes of a format that is not released; 0 = released. `user_version` = format * 1000 + draft.
+const DRAFT: i64 = 0;
 
 /// The formats that this program knows.
 pub(crate) const FORMATS: Formats<'static> = Formats {
@@ -77,7 +77,7 @@ impl<'a> Formats<'a> {
             let reader = reader.and_then(|text| text.parse::<i64>().ok());
             Ok(reader.is_some_and(|reader| reader <= self.newest()))
         };
-        if found > self.newest() && may_read()? {
+        if found > self.newest() && !is_draft_before(found, self.newest()) && may_read()? {
             return Ok(Fit::Newer(found));
         }
         Err(StoreError::OtherFormat {
@@ -86,6 +86,13 @@ impl<'a> Formats<'a> {
             supported: self.newest(),
         })
     }
+}
+
+/// True for a draft of a format that has been released since, or of an earlier one.
+pub(crate) const fn is_draft_before(found: i64, newest: i64) -> bool {
+    let is_draft = found % 1000 != 0;
+    is_draft
+        && (found / 1000 < newest / 1000 || (found / 1000 == newest / 1000 && newest % 1000 == 0))
 }
 
 /// `format 2`, or `draft 3 of format 1`.

@@ -146,8 +146,32 @@ fn a_sheet_entered_late_is_read_on_what_is_known_by_now_and_one_signed_before_st
     assert!(!follows.contains("in_doubt"), "{follows}");
 }
 
+/// The error of a standard is its marked size less its true size, and what was set on it reads wrongly by as much, with the
+/// same sign (common practice, no source). Marked 620: error, true size, what is said of it, and 620.050 as read on a gauge
+/// that was set on it, corrected.
+const STANDARDS: [(&str, &str, &str, i64); 2] = [
+    (
+        "40",
+        "619.960",
+        "is marked 40 \u{b5}m larger than it is",
+        620_010_000,
+    ),
+    (
+        "-40",
+        "620.040",
+        "is marked 40 \u{b5}m smaller than it is",
+        620_090_000,
+    ),
+];
+
 #[test]
 fn a_standard_found_out_touches_what_was_read_on_gauges_set_on_it() {
+    for (error, size, says, corrected) in STANDARDS {
+        standard(error, size, says, corrected);
+    }
+}
+
+fn standard(error: &str, size: &str, says: &str, corrected: i64) {
     let mut shop = with_register();
     for line in [
         r#"{"kind":"register_change","at":"2026-01-05T06:00","entity":"gauge","code":"SR-02","gauge_kind":"setting ring","measures":"other","range":"620","resolution_um":1,"expanded_uncertainty_um":3,"certificate":"C-3","due":"2027-01-20"}"#,
@@ -158,16 +182,20 @@ fn a_standard_found_out_touches_what_was_read_on_gauges_set_on_it() {
     let check = shop
         .log(r#"{"kind":"seat_check","at":"2026-01-12","chock":"WC-50","bearing_type":"N4T-480","fields":{"bore.1.0":"620.050","bore.gauge":"BG-50"}}"#)
         .unwrap();
-    // Marked 620, truly 619.96: what it was set on reads 40 um too large.
-    shop.log(r#"{"kind":"gauge_found_out","at":"2026-01-20T08:00","gauge":"SR-02","error_um":"40","text":"at the calibration"}"#)
-        .unwrap();
+    let found = format!(
+        r#"{{"kind":"gauge_found_out","at":"2026-01-20T08:00","gauge":"SR-02","error_um":"{error}","text":"truly {size}"}}"#
+    );
+    shop.log(&found).unwrap();
     let impact = impact(&shop, "SR-02");
     let line = &impact.lines[0];
     assert!(line.of.ends_with("BG-50 set on SR-02"), "{}", line.of);
     assert_eq!(
         (line.readings[0].recorded, line.readings[0].corrected),
-        (620_050_000, 620_010_000)
+        (620_050_000, corrected),
+        "error {error}"
     );
+    assert_eq!(impact.says(Show::default()), says);
+    assert_eq!(impact.set_on_it, ["BG-50"]);
     let suspects = suspects_of(shop.logbook.connection(), check.no).unwrap();
     assert_eq!(suspects[0].code, "BG-50 set on SR-02");
     assert_eq!(

@@ -9,10 +9,10 @@ use super::{hours, in_unit};
 
 /// What people call the rows of a clearance, pair from 1: only a tapered bearing has pairs.
 pub fn rows_name(kind: &str, pair: usize, show: Show) -> String {
-    if series(kind) == 1 {
-        "all rows".to_owned()
-    } else {
-        show.pair_name(pair.clamp(1, 3))
+    match kind {
+        "two_row_thrust" => "axial".to_owned(),
+        _ if series(kind) == 1 => "all rows".to_owned(),
+        _ => show.pair_name(pair.clamp(1, 3)),
     }
 }
 

@@ -68,7 +68,7 @@ pub(super) fn paper(conn: &Connection, gauge: ThingNo, job: &PrintJob) -> Result
         title_line: format!("Gauge impact note {code}"),
         name: newest.id.clone(),
         counts: counted(lines, "line"),
-        headline: format!("{code} reads {}", newest.error_words(show)),
+        headline: format!("{code} {}", newest.says(show)),
         state: state(newest),
         summary: summary(newest),
         left,
@@ -137,12 +137,21 @@ fn is_open(line: &ImpactLine) -> bool {
     line.change.is_some_and(Change::is_changed) && line.again.is_none() && line.done.is_empty()
 }
 
+/// Of a standard: what its error does to the gauges that are set on it.
+pub fn of_standard(impact: &Impact) -> Option<String> {
+    let set = impact.set_on_it.join(", ");
+    let does = if impact.error > 0 { "large" } else { "small" };
+    (!set.is_empty())
+        .then(|| format!("Set on it: {set}. What was set on it reads as much too {does}."))
+}
+
 fn found(impact: &Impact, show: Show) -> Vec<Labelled> {
+    let less = match of_standard(impact) {
+        Some(words) => format!("marked size less true size. {words}"),
+        None => "indication less reference".to_owned(),
+    };
     vec![
-        labelled(
-            "error",
-            format!("{}, indication less reference", impact.error_words(show)),
-        ),
+        labelled("error", format!("{}, {less}", impact.error_words(show))),
         labelled(
             "found",
             format!("{} by {}", impact.at.date_time(), impact.signer),

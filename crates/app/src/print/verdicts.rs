@@ -107,7 +107,7 @@ pub(crate) fn about_words(about: &str, item: i64, rows: Rows) -> String {
         _ => "all rows".to_owned(),
     };
     match about {
-        "clearance" if item == 0 => "Clearance, all rows".into(),
+        "clearance" if item == 0 => "Clearance of the bearing".into(),
         "clearance_row" => format!("Clearance, row {row}"),
         "interference" => "Interference found on the neck".into(),
         "taper_reduction" => format!("Loss of clearance on the taper, row {row}"),

@@ -271,8 +271,8 @@ impl Reason {
         times: impl Fn(f64) -> String,
     ) -> String {
         let stand = |rows: &Rows| match rows {
-            Rows::One(_) => format!("{} stands", rows_words(*rows)),
-            Rows::Pair(_) | Rows::All => format!("{} stand", rows_words(*rows)),
+            Rows::Pair(_) => format!("{} stand", rows_words(*rows)),
+            Rows::One(_) | Rows::All => format!("{} stands", rows_words(*rows)),
         };
         match &self.fact {
             Fact::NoClearance { rows, value } => {
@@ -496,7 +496,7 @@ fn rows_words(rows: Rows) -> String {
     match rows {
         Rows::Pair(pair) => format!("Rows {}", pair_rows(pair)),
         Rows::One(row) => format!("Row {}", row + 1),
-        Rows::All => "All rows".to_owned(),
+        Rows::All => "The clearance".to_owned(),
     }
 }
 

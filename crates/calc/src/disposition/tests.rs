@@ -535,7 +535,7 @@ fn one_clearance_of_a_whole_bearing_has_no_spacer_to_grind() {
     );
     assert_eq!(
         text,
-        "All rows stand at 0.800, over the rework level 0.750."
+        "The clearance stands at 0.800, over the rework level 0.750."
     );
     // No value as set is known, and none is asked for: its limits are absolute.
     let sound = whole(0.42, Verdict::Pass);

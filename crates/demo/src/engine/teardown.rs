@@ -12,7 +12,7 @@ use crate::DemoError;
 use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown};
 use crate::dice::Dice;
-use crate::evidence::{self, Told};
+use crate::evidence::{self, Looked, Told};
 use crate::plan::{ms, planes_of};
 use crate::register::at_ms;
 
@@ -258,7 +258,12 @@ impl Engine<'_> {
         let stand = stand.split('-').next().unwrap_or_default();
         // Numbers of its own, so that what is measured does not depend on what is seen.
         let mut dice = Dice::of(self.seed, &format!("seen {}", t.chock), now);
-        evidence::look(fields, told, &found, stand, zone, &mut dice);
+        let looked = Looked {
+            family: "four_row_tapered",
+            stand,
+            zone_up: zone,
+        };
+        evidence::look(fields, told, &found, &looked, &mut dice);
     }
 
     fn read_stack(&mut self, fields: &mut Fields, t: &Teardown, serial: &str) {

@@ -14,7 +14,7 @@ use crate::DemoError;
 use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown, expand};
 use crate::dice::Dice;
-use crate::evidence::{self, Told};
+use crate::evidence::{self, Looked, Told};
 use crate::plan::planes_of;
 use crate::register::at_ms;
 
@@ -157,14 +157,23 @@ impl<'a> Engine<'a> {
             t.fitter.clone().unwrap_or(fitter),
         );
         let nothing: &[Told] = &[];
-        let told = match (is_main, t.findings.as_deref()) {
-            (true, Some(told)) => Some(told),
-            // What the background sees on the parts of a tapered bearing, not every family has.
-            _ => Some(nothing),
+        // On the day of a story nothing is seen that it does not tell.
+        let is_story = t.findings.is_some() || t.note.is_some() || t.neck_um.is_some();
+        let told = match t.findings.as_deref() {
+            Some(told) if is_main => Some(told),
+            _ => is_story.then_some(nothing),
+        };
+        let stand = ran
+            .as_ref()
+            .and_then(|(_, position)| position.split('-').next());
+        let looked = Looked {
+            family: &kind.family,
+            stand: stand.unwrap_or_default(),
+            zone_up: zone,
         };
         let found: Vec<_> = t.found.clone().into_iter().collect();
         let mut seen = Dice::of(self.seed, &format!("seen {serial}"), now);
-        evidence::look(&mut fields, told, &found, "", zone, &mut seen);
+        evidence::look(&mut fields, told, &found, &looked, &mut seen);
         if kind.family == "four_row_cylindrical" {
             put(&mut fields, "found.inner", "tight");
         }

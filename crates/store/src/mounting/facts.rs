@@ -24,6 +24,8 @@ pub struct MountFacts {
     pub is_other: bool,
     /// The inner half on the neck that the chock goes onto.
     pub inner: Option<(ThingNo, String)>,
+    /// Since when that half stays there, where it has been run on this neck before: nothing of the ring is measured again.
+    pub stays_since: Option<Stamp>,
     /// The thrust bearing in the chock with its type.
     pub thrust: Option<(String, TypeFacts)>,
     /// The neck as it was measured last.
@@ -66,6 +68,10 @@ impl MountFacts {
             (Some(roll), Some(side)) => on_neck(conn, roll, side, at_ms)?,
             _ => None,
         };
+        let stays_since = match (&inner, roll, &side) {
+            (Some((no, _)), Some(roll), Some(side)) => run_over(conn, *no, (roll, side), base.at)?,
+            _ => None,
+        };
         let kind = base.bearing_type.as_ref().map(|t| t.kind.as_str());
         let family = kind.and_then(Family::of);
         let chock = base.chock.as_ref().map(|c| c.no);
@@ -86,6 +92,7 @@ impl MountFacts {
             family: family.unwrap_or_default(),
             is_other: kind.is_some() && family.is_none(),
             inner,
+            stays_since,
             thrust,
             last_neck,
             last_play,
@@ -210,6 +217,25 @@ fn on_neck(
             Ok((ThingNo(row.get(0)?), row.get(1)?))
         });
     Ok(found.optional()?)
+}
+
+/// Since when the inner half is on its neck, where a chock was over it there before.
+fn run_over(
+    conn: &Connection,
+    inner: ThingNo,
+    (roll, side): (ThingNo, &str),
+    at: Stamp,
+) -> Result<Option<Stamp>> {
+    let sql = "SELECT s.from_ms FROM stay s WHERE s.bearing = ?1 AND s.chock = ?2 AND s.from_ms <= ?4
+                 AND (s.to_ms IS NULL OR s.to_ms > ?4) AND EXISTS (SELECT 1 FROM whereabouts w
+                   JOIN position p ON p.no = w.position JOIN chock c ON c.no = w.thing
+                   WHERE w.roll = ?2 AND lower(p.side) = ?3 AND w.from_ms >= s.from_ms AND w.from_ms < ?4)
+               ORDER BY s.from_ms DESC LIMIT 1";
+    let found = conn
+        .prepare_cached(sql)?
+        .query_row(params![inner.0, roll.0, side, at.ms], |row| row.get(0))
+        .optional()?;
+    Ok(found.map(|ms| Stamp::second(ms, at.offset_min)))
 }
 
 fn thrust(conn: &Connection, chock: ThingNo, at_ms: i64) -> Result<Option<(String, TypeFacts)>> {

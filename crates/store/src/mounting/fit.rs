@@ -11,7 +11,7 @@ use super::assess::{MountAssessment, mean, ring_sizes};
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{Family, Section};
-use crate::entry::Quantity;
+use crate::entry::{Quantity, Show};
 use crate::sheet::{EXPANSION_PER_K, TypeFacts, Values};
 
 /// Room to slide where the sheet names none, nm. Common practice, no source.
@@ -223,6 +223,7 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
         Some(_) => format!("heating limit of {}", t.code),
         None => "open bearings: SKF 17000/1 EN, mounting; Koyo CAT. No. 203, p. A25".into(),
     };
+    let reached = values.number("mount.heat.ring");
     if let Some(design) = Design::of(t).filter(Design::is_tight) {
         let ring = ring_sizes(values);
         let bore = ring.iter().min().copied().unwrap_or(design.ring.0);
@@ -261,6 +262,15 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
                     margin as f64 / 1e6
                 ),
             });
+            if let Some(reached) = reached.filter(|reached| *reached < mk) {
+                let celsius = |mk: i64| Show::default().decimals(mk, 1_000, 1);
+                let words = format!(
+                    "Not warm enough yet: {} \u{b0}C of {} \u{b0}C. A ring that is put on too cold seizes halfway.",
+                    celsius(reached),
+                    celsius(mk)
+                );
+                a.says.push((Section::Heating, words));
+            }
             if heated.verdict == Verdict::Fail {
                 let words = "The ring would have to be warmer than its limit: less room to slide, a warmer neck is no \
                              way out; ask the engineer.";
@@ -268,7 +278,7 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
             }
         }
     }
-    let Some(reached) = values.number("mount.heat.ring") else {
+    let Some(reached) = reached else {
         return;
     };
     let gauge = values.gauge(&facts.base, "mount.heat.gauge");

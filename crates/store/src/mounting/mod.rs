@@ -27,4 +27,5 @@ pub use check::{Check, Derived};
 pub(crate) use doubt::doubt;
 pub use facts::{LastNeck, MountFacts};
 pub use field::{Family, Section};
+pub use sections::OF_THE_RING;
 pub use sign::{SignMounting, SignedMounting, sign};

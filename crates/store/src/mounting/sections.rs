@@ -1,11 +1,22 @@
 //! The sections of a mounting sheet: what is done, what stands against signing, why the engineer signs too.
 
+use std::collections::BTreeSet;
+
 use calc::conformity::Verdict;
 
 use super::assess::{MountAssessment, read, up, zones};
 use super::facts::MountFacts;
 use super::field::{BEFORE, COVER, Family, RING, SEAT, Section, label, play, section};
+use crate::sheet::field::{FieldKind, kind};
 use crate::sheet::{SectionState, Values};
+
+/// What is done when an inner ring goes onto its neck.
+pub const OF_THE_RING: [Section; 4] = [
+    Section::Neck,
+    Section::Fit,
+    Section::Heating,
+    Section::Seating,
+];
 
 /// What a mounting leaves out: the foreman says why, the engineer signs for it.
 const SKIPS: [&str; 9] = [
@@ -38,6 +49,15 @@ pub(super) fn engineer_because(
             because.push(format!("it fails: {}", lower(&check.title)));
         }
     }
+    let is_gauge = |path: &str| kind(path) == Some(FieldKind::Code("gauge"));
+    let named = values.states.keys().filter(|path| is_gauge(path));
+    let used = named.filter_map(|path| values.gauge(&facts.base, path));
+    let codes: BTreeSet<&str> = used
+        .filter(|g| g.is_overdue)
+        .map(|g| g.code.as_str())
+        .collect();
+    let in_doubt = codes.into_iter().filter(|_| a.is_mounted == Some(true));
+    because.extend(in_doubt.map(|code| format!("{code} was out of calibration when read")));
     if a.is_mounted == Some(true) {
         let left_out = SKIPS.iter().filter(|path| values.text(path).is_some());
         because.extend(left_out.map(|path| {
@@ -86,6 +106,7 @@ pub(super) fn state(
         blockers: &mut blockers,
     };
     let done = match of {
+        _ if on.stays(of) => Done::NotAsked,
         Section::Identify => on.identify(),
         Section::Neck => on.neck(),
         Section::Fit => on.asks(
@@ -157,6 +178,14 @@ impl On<'_> {
 
     fn says(&self, path: &str, word: &str) -> bool {
         self.values.text(path) == Some(word)
+    }
+
+    /// Whether a section is about putting a ring on that stays on its neck: nothing of it is asked, but what is typed counts.
+    fn stays(&self, of: Section) -> bool {
+        let mut typed = self.values.states.keys();
+        self.facts.stays_since.is_some()
+            && OF_THE_RING.contains(&of)
+            && !typed.any(|path| section(path) == Some(of))
     }
 
     /// Readings that are all there, or a reason why not; with their gauge.

@@ -109,6 +109,7 @@ fn facts(t: TypeFacts) -> MountFacts {
         family,
         is_other: false,
         inner: Some((ThingNo(5), "I-1".into())),
+        stays_since: None,
         thrust: None,
         last_neck: None,
         last_play: None,

@@ -4,8 +4,12 @@
 //! Nothing is changed by it: the sheets stay as they were signed. Ovality and taper are differences of readings of one
 //! gauge, so that an error which is the same everywhere leaves them as they are; they are not listed.
 //!
-//! A gauge that was set on a standard reads wrongly by the error of the standard: marked M, truly M - e, it makes the gauge
-//! say M where M - e stands. Its readings are on the list of the standard.
+//! A gauge that was set on a standard reads wrongly by the error of the standard, with the same sign. The error of a
+//! standard is the size marked on it less its true size, as that of a gauge is what it says less what is there: marked M,
+//! truly M - e, it makes the gauge say M where M - e stands. A ring that is too small for its mark (e over 0) makes what
+//! was set on it read too large; one that is too large (e under 0) makes it read too small (common practice, no source;
+//! the certificate of a ring tells true size less marked size, which is the opposite sign). The readings of what was set
+//! on it are on the list of the standard.
 
 mod after;
 mod judging;
@@ -54,6 +58,8 @@ pub struct Impact {
     pub error: i64,
     /// How it was found.
     pub text: String,
+    /// Gauges that are set on it, by code: it is a standard then.
+    pub set_on_it: Vec<String>,
     /// Its last good calibration and when that ran out; none where none is entered.
     pub good: Option<(Stamp, String, Stamp)>,
     /// What was read, oldest first.
@@ -79,6 +85,16 @@ impl Impact {
             .collect();
         events.dedup();
         events.len()
+    }
+
+    /// What is wrong with it, "reads +24 \u{b5}m", "is marked 40 \u{b5}m larger than it is".
+    pub fn says(&self, show: Show) -> String {
+        if self.set_on_it.is_empty() {
+            return format!("reads {}", self.error_words(show));
+        }
+        let by = error_words(self.error.abs(), &self.measures, show);
+        let than = if self.error > 0 { "larger" } else { "smaller" };
+        format!("is marked {} {than} than it is", by.trim_start_matches('+'))
     }
 
     /// The error in words, "+24 \u{b5}m".
@@ -218,10 +234,12 @@ fn impact(conn: &Connection, gauge: ThingNo, row: &Row<'_>, show: Show) -> Resul
         measures: row.get("measures")?,
         error: row.get("error")?,
         text: row.get("what")?,
+        set_on_it: Vec::new(),
         good: good(conn, gauge, window.0, fault.at.offset_min)?,
         lines: Vec::new(),
     };
     let set: Vec<(ThingNo, String)> = windows::set_on(conn, &impact.code)?;
+    impact.set_on_it = set.iter().map(|(_, code)| code.clone()).collect();
     let own = (gauge, String::new());
     for (used, code) in [own]
         .iter()

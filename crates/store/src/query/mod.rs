@@ -6,6 +6,7 @@ mod corrections;
 mod due;
 mod due_lines;
 mod event;
+mod expected;
 mod exposure;
 mod gauge;
 mod halves;
@@ -40,6 +41,7 @@ pub use corrections::{
 pub use due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
 pub use due_lines::{DueLine, Plan, due_lines};
 pub use event::{EventPage, event_page};
+pub use expected::{ExpectedLimit, expected_limits};
 pub(crate) use exposure::touched as touched_by;
 pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
@@ -72,7 +74,7 @@ pub use today::{
     Today, likely_limits, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
-pub use wear::{ExpectedLimit, Grown, Question, ShopWear, WearPool, expected_limits, shop_wear};
+pub use wear::{Grown, Question, ShopWear, WearPool, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 pub use work::{AwayLine, InWork, JobLine, PlaceWork, ReopenedLine, in_work};
 

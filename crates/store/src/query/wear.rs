@@ -244,61 +244,6 @@ pub struct Question {
     pub count: usize,
 }
 
-/// A bearing in the mill that may pass a limit before its next teardown.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ExpectedLimit {
-    /// The bearing.
-    pub bearing: (ThingNo, String),
-    /// The chock.
-    pub chock: String,
-    /// Where it runs.
-    pub position: String,
-    /// The row pair that comes first, from 1.
-    pub pair: u32,
-    /// Chance of passing its limit before the next teardown.
-    pub chance: f64,
-    /// Counter hours at which the limit is passed with 5, 50 and 95 in 100.
-    pub crossing_h: [Option<f64>; 3],
-    /// The counter now, h.
-    pub now_h: f64,
-}
-
-/// The bearings in the mill whose chance is over the alarm of the model, the likeliest first.
-pub fn expected_limits(conn: &Connection, wear: &ShopWear) -> Result<Vec<ExpectedLimit>> {
-    let mut stmt = conn.prepare_cached(
-        "SELECT b.serial, c.code, p.code FROM stay s JOIN bearing b ON b.no = s.bearing JOIN chock c ON c.no = s.chock
-         JOIN place pl ON pl.thing = s.chock JOIN position p ON p.no = pl.position
-         WHERE s.to_event IS NULL AND s.seat = 'main' ORDER BY c.code",
-    )?;
-    let mut rows = stmt.query([])?;
-    let mut found = Vec::new();
-    while let Some(row) = rows.next()? {
-        let serial: String = row.get(0)?;
-        let (Some(no), Some(now_h)) = (wear.bearings.get(&serial), wear.counter_h.get(&serial))
-        else {
-            continue;
-        };
-        let first = wear
-            .of(&serial)
-            .max_by(|a, b| wear.chance(a).total_cmp(&wear.chance(b)));
-        let Some(first) = first.filter(|row| wear.chance(row) > Settings::default().alarm_chance)
-        else {
-            continue;
-        };
-        found.push(ExpectedLimit {
-            chance: wear.chance(first),
-            pair: first.row_pair,
-            crossing_h: first.crossing_h,
-            now_h: *now_h,
-            chock: row.get(1)?,
-            position: row.get(2)?,
-            bearing: (*no, serial.clone()),
-        });
-    }
-    found.sort_by(|a, b| b.chance.total_cmp(&a.chance));
-    Ok(found)
-}
-
 struct One {
     no: ThingNo,
     serial: String,

@@ -16,7 +16,7 @@ use super::findings::{self, Seen};
 use super::ring::{self, RingView};
 use super::seats::{self, SeatView};
 use super::taper::{self, TaperView};
-use super::{doubt, questions, sections, signs, unsaid};
+use super::{doubt, engineer, questions, sections, signs, unsaid};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
 
@@ -247,7 +247,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         }),
         engineer_because: Vec::new(),
     };
-    assessment.engineer_because = sections::engineer_because(&assessment, &values, facts);
+    assessment.engineer_because = engineer::engineer_because(&assessment, &values, facts);
     if values.text("found.inner") == Some("turned") {
         let because = "the inner half has turned on the neck";
         assessment.engineer_because.push(because.to_owned());

@@ -146,6 +146,10 @@ pub(crate) fn grease_row(t: &TypeFacts) -> Option<Target> {
         let origin = "by the type".to_owned();
         return Some(Target { value, origin });
     }
+    // Where oil lubricates, as the approved scheme says, there is no first fill of grease.
+    if t.lubrication.trim_start().to_lowercase().starts_with("oil") {
+        return None;
+    }
     let fill = GreaseFill {
         bore: nanometres(t.whole("bore_nm")?),
         outside: nanometres(t.whole("outside_nm")?),

@@ -9,6 +9,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use calc::quantity::{nanometres, to_nanometres};
 
 use super::family::Family;
+use super::field::radial::Way;
 use super::findings::EarlierFinding;
 pub use super::shop::ShopFacts;
 use crate::draft::Fields;
@@ -112,6 +113,8 @@ pub struct LastClearance {
     pub found_nm: [Option<i64>; 3],
     /// As left after a regrind, nm.
     pub left_nm: [Option<i64>; 3],
+    /// How a clearance of the whole bearing was read; none for row pairs, and where a half was changed since.
+    pub way: Option<Way>,
 }
 
 /// A chock.

@@ -8,6 +8,8 @@ use calc::load_zone::Zone;
 use super::assess::{Assessment, Problem};
 use super::closing::{TORQUE_SHARE, off_the_gap};
 use super::facts::Facts;
+use super::family::Family;
+use super::field::radial::{RadialCell, Way, lines};
 use super::field::{self, GAP_DEGREES, SeatName};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
@@ -90,6 +92,19 @@ fn zones(a: &Assessment, fields: &Fields, facts: &Facts) -> Vec<Question> {
     all
 }
 
+/// The last field of a whole clearance that something is read in.
+fn last_read(a: &Assessment, way: Way) -> String {
+    let cells = lines(way, a.rows).into_iter().flatten();
+    let mut paths = cells.map(RadialCell::path).rev();
+    paths
+        .find(|path| {
+            a.fields
+                .get(path)
+                .is_some_and(|state| state.value.is_some())
+        })
+        .unwrap_or_default()
+}
+
 fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
     let mut all = Vec::new();
     let length = |nm: i64| show.length_unit(nm);
@@ -98,21 +113,31 @@ fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
         .clearance
         .expanded_uncertainty_nm
         .map_or(0, |u| (u as f64 * std::f64::consts::SQRT_2).round() as i64);
+    let whole = a.clearance.radial.as_ref().and_then(|whole| whole.way);
     for (number, pair) in (1..).zip(&a.clearance.pairs) {
         let now = pair.end_play_nm.filter(|_| pair.is_complete);
         if let (Some(now), Some(last)) = (now, pair.last_nm)
             && now < last - doubt
         {
-            all.push(question(
-                &field::spacer(number),
-                format!(
-                    "Rows {} shrank from {} to {} without a regrind.",
-                    calc::disposition::pair_rows(number - 1),
-                    show.length(last),
-                    length(now)
+            let (last, now) = (show.length(last), length(now));
+            all.push(match whole {
+                Some(way) => question(
+                    &last_read(a, way),
+                    format!("The clearance shrank from {last} to {now} since it was read last."),
+                    match a.family {
+                        Family::Cylindrical => "Over the same inner half? Read again.",
+                        _ => "The same bearing, at rest and cold? Read again.",
+                    },
                 ),
-                "Seated? The right spacer? Read again.",
-            ));
+                None => question(
+                    &field::spacer(number),
+                    format!(
+                        "Rows {} shrank from {last} to {now} without a regrind.",
+                        calc::disposition::pair_rows(number - 1)
+                    ),
+                    "Seated? The right spacer? Read again.",
+                ),
+            });
         }
     }
     if let (Some([small, _]), Some(words)) = (a.clearance.exchanged, &a.clearance.swapped) {

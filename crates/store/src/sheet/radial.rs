@@ -1,6 +1,8 @@
 //! The clearance of a whole bearing: four-row cylindrical, two-row spherical, thrust. What was read of each row comes to
 //! one value, which is judged as a row pair of a tapered bearing is, and every row beside it.
 
+mod gauges;
+
 use calc::conformity::{Limits, Verdict, conformity};
 use calc::feeler::{RowReading, row_clearance};
 use calc::quantity::{Length, nanometres, to_nanometres};
@@ -14,6 +16,9 @@ use super::family::Family;
 use super::field::radial::{ROWS_MAX, RadialCell, Way, lines};
 use super::field::{self};
 use crate::payload::{Judgement, Outcome};
+pub(super) use gauges::gauge_of;
+use gauges::gauges;
+pub use gauges::{gauge_measures, gauge_paths, gauges_for};
 
 /// What was read of the whole bearing.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,41 +56,6 @@ pub struct RowView {
     pub contradiction: Option<String>,
 }
 
-/// The gauges of a way.
-fn gauges<'a>(values: &Values<'a>, facts: &'a Facts, way: Way) -> Vec<Option<&'a GaugeFacts>> {
-    gauge_paths(way)
-        .iter()
-        .map(|path| values.gauge(facts, path))
-        .collect()
-}
-
-/// The fields that name the gauges of a way.
-pub fn gauge_paths(way: Way) -> &'static [&'static str] {
-    match way {
-        Way::Diameters => &["radial.gauge", "radial.gauge_rollers"],
-        Way::Leaves | Way::ThinRing | Way::Axial => &["radial.gauge"],
-    }
-}
-
-/// The field that names the gauge of one value.
-pub(super) fn gauge_of(cell: RadialCell) -> &'static str {
-    match cell {
-        RadialCell::Rollers { .. } => "radial.gauge_rollers",
-        _ => "radial.gauge",
-    }
-}
-
-/// What a gauge has to measure for that: one of these words.
-pub fn gauge_measures(way: Way, path: &str) -> &'static str {
-    match (way, path) {
-        (Way::Diameters, "radial.gauge_rollers") => "bore",
-        (Way::Diameters, _) => "neck",
-        // A feeler set is registered as either.
-        (Way::Leaves | Way::ThinRing, _) => "gap other",
-        (Way::Axial, _) => "width",
-    }
-}
-
 /// What the sheet says of it, beside the view of the bench that the other families share.
 pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> ClearanceView {
     let t = facts.bearing_type.clone().unwrap_or_default();
@@ -110,6 +80,11 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
     let mut pair = unread(&t);
     pair.end_play_nm = whole;
     pair.is_complete = whole.is_some();
+    // What was read last, alike and over the same half.
+    let last = facts.bearing.as_ref().and_then(|b| b.history.last());
+    pair.last_nm = last
+        .filter(|last| last.way == way)
+        .and_then(|last| last.found_nm[0]);
     judge(&mut pair, expanded_uncertainty_nm, is_overdue);
     if pair.is_complete && family != Family::Thrust {
         // Every row lies within the limits, not their mean alone.

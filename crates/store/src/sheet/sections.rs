@@ -1,8 +1,7 @@
-//! The sections of the sheet: what is done, what stands against signing, why the engineer signs too.
+//! The sections of the sheet: what is done, what stands against signing.
 
 use calc::conformity::Verdict;
 use calc::disposition::{Disposition, ZoneAdvice};
-use calc::finding::Asks;
 
 use super::assess::{Assessment, SectionState, Values};
 use super::clearance::ShimView;
@@ -13,92 +12,6 @@ use super::family::Family;
 use super::field::{self, PAIRS, Section};
 use super::radial;
 use crate::entry::Show;
-
-/// Why the engineer has to sign too.
-pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Facts) -> Vec<String> {
-    let mut because = Vec::new();
-    if a.decided == Some(Disposition::RegrindSpacers) {
-        because.push("the engineer orders a regrind".to_owned());
-    }
-    if a.decided == Some(Disposition::Scrap) {
-        because.push("the engineer decides on scrapping".to_owned());
-    }
-    let verdicts = a.clearance.pairs.iter().map(|p| p.verdict).chain(
-        a.bore
-            .checks
-            .iter()
-            .chain(&a.neck.checks)
-            .map(|c| c.verdict),
-    );
-    let fit = a.ring.iter().map(|ring| ring.verdict);
-    let fit = fit.chain(
-        a.taper
-            .iter()
-            .flat_map(|taper| taper.lines.iter().map(|l| l.verdict)),
-    );
-    let verdicts: Vec<Verdict> = verdicts.chain(fit).collect();
-    let is_measured = a.clearance.pairs.iter().all(|p| p.is_complete)
-        && a.bore.missing == 0
-        && a.neck.missing == 0;
-    if a.is_reassembled && !is_measured {
-        because.push("something is not measured".to_owned());
-    }
-    let other = match (&facts.back_into, &facts.chock) {
-        (Some((into, code)), Some(chock)) if *into != chock.no => Some(code),
-        _ => None,
-    };
-    if let Some(code) = other.filter(|_| a.is_reassembled) {
-        because.push(format!(
-            "it goes into {code}, whose bore is not on this sheet"
-        ));
-    }
-    if a.is_reassembled {
-        because.extend(closing::engineer_because(values, facts));
-    }
-    if a.is_reassembled && a.recommendation.disposition == Disposition::HoldForEngineer {
-        because.push("the sheet says to hold it".to_owned());
-    }
-    let worst = a
-        .findings
-        .iter()
-        .filter_map(|seen| seen.finding)
-        .map(|f| f.asks())
-        .max();
-    if a.is_reassembled && worst >= Some(Asks::Recondition) {
-        because.push("a finding speaks against returning it".to_owned());
-    }
-    if a.is_reassembled && verdicts.iter().any(|v| v.is_in_doubt()) {
-        because.push("a verdict is in doubt".to_owned());
-    }
-    let seat_fails = a
-        .bore
-        .checks
-        .iter()
-        .chain(&a.neck.checks)
-        .any(|c| c.verdict == Verdict::Fail);
-    if a.is_reassembled && seat_fails {
-        because.push("a seat fails".to_owned());
-    }
-    let is_loose = a.ring.as_ref().is_some_and(super::ring::RingView::is_loose)
-        || a.taper
-            .as_ref()
-            .is_some_and(super::taper::TaperView::is_loose);
-    if a.is_reassembled && is_loose {
-        because.push("the fit on the neck is lost".to_owned());
-    }
-    let rows = a.clearance.radial.iter().flat_map(|radial| &radial.rows);
-    let reaches_limit = a
-        .clearance
-        .pairs
-        .iter()
-        .map(|p| p.rework_verdict)
-        .chain(rows.map(|row| row.rework_verdict))
-        .any(|verdict| verdict == Verdict::Fail);
-    if a.is_reassembled && reaches_limit && a.decided != Some(Disposition::RegrindSpacers) {
-        because.push("a clearance is at its limit and is not reground".to_owned());
-    }
-    because
-}
 
 /// How far one section is.
 pub(super) fn section_state(

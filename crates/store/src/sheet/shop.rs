@@ -23,12 +23,14 @@ pub struct ShopFacts {
     pub seal_batches: BTreeMap<String, ThingNo>,
     /// The measured campaign that the chock was in at the time of the sheet, in words: no teardown falls into one.
     pub campaign: Option<String>,
+    /// Serial and type of every bearing in the chock: of several each has its own sheet.
+    pub in_chock: Vec<(String, String)>,
     /// Setting ring or standard of each gauge that has one, by the gauge's code.
     pub standards: BTreeMap<String, String>,
 }
 
 /// Entries that may be taken as last time. Nothing measured is among them, and nothing that was seen.
-const USUAL: [&str; 13] = [
+const USUAL: [&str; 19] = [
     "clean.state",
     "clean.agent",
     "clean.dried",
@@ -42,6 +44,12 @@ const USUAL: [&str; 13] = [
     "grease.kind",
     "seals.batch",
     "bolts.wrench",
+    "radial.method",
+    "radial.gauge",
+    "radial.gauge_rollers",
+    "ring.gauge",
+    "taper.gauge",
+    "taper.push_gauge",
 ];
 
 impl ShopFacts {
@@ -72,6 +80,7 @@ impl ShopFacts {
         }
         if let Some(no) = chock {
             facts.campaign = campaign(conn, no, at)?;
+            facts.in_chock = in_chock(conn, no, at)?;
             let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event
                        WHERE s.chock = ?1 AND s.kind = 'teardown_sheet' AND e.at_ms < ?2
                        ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
@@ -83,6 +92,17 @@ impl ShopFacts {
         }
         Ok(facts)
     }
+}
+
+fn in_chock(conn: &Connection, chock: ThingNo, at: Stamp) -> Result<Vec<(String, String)>> {
+    let sql = "SELECT b.serial, t.code FROM stay s JOIN bearing b ON b.no = s.bearing
+               JOIN bearing_type t ON t.no = b.bearing_type
+               WHERE s.chock = ?1 AND s.from_ms <= ?2 AND (s.to_ms IS NULL OR s.to_ms > ?2) ORDER BY s.seat, b.serial";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let rows = stmt.query_map(params![chock.0, at.ms], |row| {
+        Ok((row.get(0)?, row.get(1)?))
+    })?;
+    Ok(rows.collect::<rusqlite::Result<_>>()?)
 }
 
 /// A day alone stands for its noon, and may mean any hour of it.

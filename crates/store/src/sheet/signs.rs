@@ -10,6 +10,7 @@ use super::assess::{Values, gauge_paths};
 use super::clearance::{self, ClearanceView};
 use super::facts::Facts;
 use super::findings::Seen;
+use super::radial::RowView;
 use super::seats::SeatView;
 
 /// What was found, section by section.
@@ -115,7 +116,8 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
     }
 }
 
-/// Rows that were read one by one: each lies within the limits of the bearing, not their mean alone.
+/// Rows that were read one by one: each lies within the limits of the bearing, not their mean alone. A row that is
+/// judged as the whole is says nothing more.
 fn rows_alone(view: &ClearanceView) -> impl Iterator<Item = PairState> + '_ {
     let whole = &view.pairs[0];
     let nm = |value: Option<i64>| value.map(nanometres);
@@ -128,7 +130,13 @@ fn rows_alone(view: &ClearanceView) -> impl Iterator<Item = PairState> + '_ {
         .radial
         .as_ref()
         .is_some_and(|radial| radial.rows.len() > 1);
-    rows.filter(move |(_, row)| several && row.clearance_nm.is_some())
+    let says_more =
+        |of_row: Verdict, of_whole: Verdict| of_row != of_whole && of_row != Verdict::Pass;
+    let says_more = move |row: &RowView| {
+        says_more(row.rework_verdict, whole.rework_verdict)
+            || says_more(row.minimum_verdict, whole.minimum_verdict)
+    };
+    rows.filter(move |(_, row)| several && row.clearance_nm.is_some() && says_more(row))
         .map(move |(index, row)| PairState {
             rows: Rows::One(index),
             clearance: nm(row.clearance_nm),

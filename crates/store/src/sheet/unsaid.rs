@@ -45,8 +45,8 @@ pub fn gauges_unnamed(a: &Assessment) -> Vec<(&'static str, &'static str)> {
     if a.clearance.is_begun() {
         match &a.clearance.radial {
             Some(whole) => {
-                let paths = whole.way.map(radial::gauge_paths).unwrap_or_default();
-                all.extend(paths.iter().map(|path| (*path, "clearance")));
+                let way = whole.way.into_iter();
+                all.extend(way.flat_map(radial::gauges_for));
             }
             None => all.extend([
                 ("clearance.gauge_gap", "gaps"),

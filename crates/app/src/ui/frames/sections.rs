@@ -107,8 +107,8 @@ fn item(ui: &mut Ui, section: &Section, is_current: bool) -> bool {
     let number = Face::STRONG.token(if is_current { Token::Ink } else { Token::Muted });
     text::silent(
         ui,
-        pos2(rect.left() + 16.0, baseline),
-        Align::Left,
+        pos2(rect.left() + 25.0, baseline),
+        Align::Right,
         number,
         &section.number.to_string(),
     );

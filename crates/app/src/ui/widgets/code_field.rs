@@ -6,8 +6,8 @@
 use draw::tokens::{height, size, space};
 use draw::{Align, Token};
 use egui::{
-    Area, EventFilter, FocusDirection, Id, Key, Modifiers, Order, Rect, Role, Sense, StrokeKind,
-    Ui, WidgetInfo, pos2, vec2,
+    Area, EventFilter, FocusDirection, Id, Key, Modifiers, Order, Pos2, Rect, Role, Sense,
+    StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
 
 use super::edit::{Edit, Look, Outcome, inner, locked};
@@ -189,15 +189,17 @@ impl<'a> CodeField<'a> {
         }
         keys::note_floating(ui.ctx());
         let style = ui.style().clone();
+        let rows = found.len().min(ROWS_MAX);
+        let tall = tall(rows, found.len() - rows);
         let area = Area::new(area_id)
             .order(Order::Foreground)
-            .fixed_pos(field.left_bottom() + vec2(0.0, 2.0))
+            .fixed_pos(place(field, tall, ui.ctx().content_rect()))
             .accessible_name(format!("Choices for {}", self.name))
             .role(Role::ListBox);
         let shown = area.show(ui.ctx(), |ui| {
             ui.set_style(style);
             ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
-            let rows = &found[..found.len().min(ROWS_MAX)];
+            let rows = &found[..rows];
             let wide = rows
                 .iter()
                 .map(|&index| width(ui, &choices[index]))
@@ -258,6 +260,10 @@ fn end(
             .filter(|_| step == Step::Forward)
             .map_or(Coded::Leave(step), Coded::Chosen);
     }
+    // Back is back, whatever stands there.
+    if step == Step::Back && pointed.is_none() {
+        return Coded::Leave(step);
+    }
     let only = found
         .first()
         .copied()
@@ -309,12 +315,24 @@ fn width(ui: &Ui, choice: &Choice) -> f32 {
     (text::width(ui, Face::STRONG, choice.code) + detail + 3.0 * space::M).ceil()
 }
 
-fn frame(ui: &Ui, wide: f32, rows: usize, hidden: usize) {
+/// Height of the list.
+fn tall(rows: usize, hidden: usize) -> f32 {
     let more = if hidden > 0 { height::READING_ROW } else { 0.0 };
-    let rect = Rect::from_min_size(
-        ui.cursor().min,
-        vec2(wide, rows as f32 * height::TOUCH + more),
-    );
+    rows as f32 * height::TOUCH + more
+}
+
+/// Left top of the list: below the field, or above it where it would be moved over what is typed.
+fn place(field: Rect, tall: f32, screen: Rect) -> Pos2 {
+    const APART: f32 = 2.0;
+    let above = field.top() - APART - tall;
+    if field.bottom() + APART + tall > screen.bottom() && above >= screen.top() {
+        return pos2(field.left(), above);
+    }
+    field.left_bottom() + vec2(0.0, APART)
+}
+
+fn frame(ui: &Ui, wide: f32, rows: usize, hidden: usize) {
+    let rect = Rect::from_min_size(ui.cursor().min, vec2(wide, tall(rows, hidden)));
     ui.painter().rect_filled(
         rect.translate(vec2(3.0, 6.0)),
         theme::CORNER,
@@ -403,6 +421,19 @@ mod tests {
     }
 
     #[test]
+    fn the_list_never_lies_over_what_is_typed() {
+        let screen = Rect::from_min_size(pos2(0.0, 0.0), vec2(1280.0, 800.0));
+        for (top, rows, above) in [(100.0, 7, false), (555.0, 6, true), (555.0, 2, false)] {
+            let field = Rect::from_min_size(pos2(266.0, top), vec2(144.0, height::TOUCH));
+            let tall = tall(rows, 0);
+            let list = Rect::from_min_size(place(field, tall, screen), vec2(240.0, tall));
+            assert!(screen.contains_rect(list), "{top}: {list:?}");
+            assert!(!list.intersects(field), "{top}: {list:?}");
+            assert_eq!(list.top() < top, above, "{top}");
+        }
+    }
+
+    #[test]
     fn enter_takes_only_what_is_meant_for_certain() {
         let enter = |typed: &str, row| {
             end(
@@ -420,5 +451,7 @@ mod tests {
         assert_eq!(enter("07", Some(1)), Coded::Chosen(2));
         assert_eq!(enter("XX-1", None), Coded::Entered("XX-1".to_owned()));
         assert_eq!(enter("", None), Coded::Leave(Step::Forward));
+        let back = end("wr-b-08", &CHOICES, &[1], None, Step::Back, false);
+        assert_eq!(back, Coded::Leave(Step::Back), "a number that stands there");
     }
 }

@@ -7,6 +7,7 @@ use rusqlite::{Connection, OptionalExtension, named_params, params};
 use super::{BearingFacts, ChockFacts, GaugeFacts, LastClearance, LastSeat, PAST_DUE, StayFacts};
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
+use crate::sheet::field::radial::{RadialCell, Way};
 use crate::sheet::findings;
 use crate::time::{DAY_MS, Stamp};
 
@@ -182,7 +183,7 @@ pub(super) fn bearing_facts(conn: &Connection, no: ThingNo, at_ms: i64) -> Resul
     Ok(facts)
 }
 
-/// Clearances of the sheets before `at_ms`, oldest first.
+/// Clearances of the sheets before `at_ms`, oldest first: since it was set anew, where it was reconditioned.
 pub(super) fn history(
     conn: &Connection,
     bearing: ThingNo,
@@ -191,7 +192,9 @@ pub(super) fn history(
     let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision,
                  (SELECT b.prior_run_s + coalesce(sum(s.run_s), 0) FROM stay s WHERE s.bearing = b.no AND s.from_ms < e.at_ms) AS run_s
                FROM sheet JOIN event e ON e.no = sheet.event JOIN bearing b ON b.no = sheet.bearing
-               WHERE sheet.bearing = :bearing AND e.at_ms < :at ORDER BY e.at_ms, e.no";
+               WHERE sheet.bearing = :bearing AND e.at_ms < :at
+                 AND e.at_ms >= coalesce((SELECT max(at_ms) FROM baseline WHERE bearing = :bearing AND at_ms < :at), e.at_ms)
+               ORDER BY e.at_ms, e.no";
     let mut stmt = conn.prepare_cached(sql)?;
     let mut rows = stmt.query(named_params! {":bearing": bearing.0, ":at": at_ms})?;
     let mut history = Vec::new();
@@ -202,9 +205,25 @@ pub(super) fn history(
             run_s: row.get("run_s")?,
             found_nm: found_by_pair(conn, no)?,
             left_nm: outcome_by_pair(conn, no, "end_play_after_nm")?,
+            way: way(conn, no, bearing)?,
         });
     }
     Ok(history)
+}
+
+/// How the clearance of a whole bearing was read on a sheet; none where its halves were paired anew since.
+fn way(conn: &Connection, event: i64, bearing: ThingNo) -> Result<Option<Way>> {
+    let sql = "SELECT r.path FROM reading r JOIN event e ON e.no = r.event
+               WHERE r.event = ?1 AND (r.path GLOB 'radial.*' OR r.path GLOB 'axial.*') AND NOT EXISTS
+                 (SELECT 1 FROM pair p JOIN event k ON k.no IN (p.no, p.to_event)
+                  WHERE p.outer_half = ?2 AND k.at_ms > e.at_ms) LIMIT 1";
+    let path: Option<String> = conn
+        .prepare_cached(sql)?
+        .query_row(params![event, bearing.0], |row| row.get(0))
+        .optional()?;
+    Ok(path
+        .and_then(|path| RadialCell::parse(&path))
+        .map(RadialCell::way))
 }
 
 /// Clearance as found: the end play of each row pair, or in the first place the one clearance of the whole bearing.

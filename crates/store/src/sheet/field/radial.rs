@@ -118,6 +118,16 @@ impl RadialCell {
         }
     }
 
+    /// The way that it is read in.
+    pub fn way(self) -> Way {
+        match self {
+            Self::Raceway { .. } | Self::Rollers { .. } => Way::Diameters,
+            Self::Passes { .. } | Self::Refused { .. } => Way::Leaves,
+            Self::Open { .. } | Self::Side { .. } => Way::ThinRing,
+            Self::Axial { .. } => Way::Axial,
+        }
+    }
+
     /// Row from the barrel; none for the whole bearing.
     pub fn row(self) -> Option<usize> {
         match self {

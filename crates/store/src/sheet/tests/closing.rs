@@ -298,6 +298,7 @@ fn what_looks_wrong_across_fields_is_asked_once() {
             run_s: 0,
             found_nm: [Some(700_000); 3],
             left_nm: [None; 3],
+            way: None,
         });
     }
     let a = assess(&fields(&BENCH), &shrunk, LengthUnit::Millimetre);
@@ -306,7 +307,7 @@ fn what_looks_wrong_across_fields_is_asked_once() {
         .as_ref()
         .unwrap()
         .text;
-    assert!(text.contains("shrank from 0.700 to 0.640"), "{text}");
+    assert!(text.contains("shrank from 0.700 mm to 0.640 mm"), "{text}");
 }
 
 #[test]

@@ -225,6 +225,12 @@ fn columns(
 
 /// The rings with all that was found on them, and the pairs; the sheet of a mark that was pressed.
 fn rings(ui: &mut Ui, page: &BearingPage, show: Show) -> Option<Route> {
+    if page.bearing_type.kind == "two_row_thrust" {
+        // Its rings have no load zones and are not turned.
+        widgets::heading(ui, "Clearance", "axial, of the whole bearing");
+        pairs(ui, page, show);
+        return None;
+    }
     widgets::heading(ui, "Outer rings, unrolled", "clockwise seen from outboard");
     let mut map = drawings::ring_map(page, show);
     map.loaded = None; // the strip of zones says which is up; here the hours matter

@@ -111,9 +111,11 @@ fn found_out(
     view: &mut GaugeView,
     commands: &mut Vec<Command>,
 ) {
+    let says = impact.says(show);
+    let (first, rest) = says.split_at(1);
     let title = format!(
-        "Reads {}, found on {}",
-        impact.error_words(show),
+        "{}{rest}, found on {}",
+        first.to_uppercase(),
         impact.at.date()
     );
     widgets::heading(ui, &title, &impact.text);
@@ -142,6 +144,9 @@ fn found_out(
     });
     text::say(ui, Face::BODY, &words::summary(impact));
     ui.add_space(space::XS);
+    if let Some(words) = words::of_standard(impact) {
+        text::note(ui, &words);
+    }
     text::note(
         ui,
         "Corrected = as recorded less the error. When the error began nobody knows: the truth may lie between the two. \
@@ -364,9 +369,9 @@ fn error_of(calibration: &Calibration, impacts: &[Impact], show: Show) -> String
 /// The table for a spreadsheet: tabs between the cells.
 fn as_text(impact: &Impact, show: Show) -> String {
     let mut lines = vec![format!(
-        "{} reads {}, found {} (record {})",
+        "{} {}, found {} (record {})",
         impact.code,
-        impact.error_words(show),
+        impact.says(show),
         impact.at.date(),
         impact.id
     )];

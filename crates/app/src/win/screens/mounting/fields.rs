@@ -13,6 +13,7 @@ use crate::ui::widgets;
 use crate::win::screens::sheet::entries::has;
 use crate::win::screens::sheet::layout::labelled;
 use crate::win::screens::sheet::{self, unit_of};
+use crate::win::screens::teardown::gauge::status;
 use crate::win::screens::teardown::identify::ZONES;
 
 /// Width of a measuring field, of a field for a code, of a choice for each of its words.
@@ -136,7 +137,32 @@ impl On<'_> {
                 text::at(ui, at, Align::Left, Face::NOTE, unit);
             }
         });
+        for path in paths {
+            self.gauge_in_doubt(ui, path);
+        }
         ui.add_space(space::S);
+    }
+
+    /// Under the field of a gauge: that it is overdue or was found out. What is read on it is kept and flagged.
+    fn gauge_in_doubt(&self, ui: &mut Ui, path: &str) {
+        if field::kind(path) != Some(FieldKind::Code("gauge")) || self.view.entries.is_typing(path)
+        {
+            return;
+        }
+        let code = self.view.entries.committed(path);
+        let mut gauges = self.facts.base.gauges.values();
+        let Some(gauge) = gauges.find(|g| g.is_overdue && g.code.eq_ignore_ascii_case(code)) else {
+            return;
+        };
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = space::M;
+            let (mark, word) = status(gauge, self.facts.base.at.offset_min);
+            widgets::badge(ui, mark, &format!("{}: {word}", gauge.code));
+            text::note(
+                ui,
+                "what is read on it is kept and flagged; release needs the engineer",
+            );
+        });
     }
 }
 

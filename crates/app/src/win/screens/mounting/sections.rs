@@ -2,14 +2,15 @@
 
 use std::sync::Arc;
 
+use calc::conformity::Verdict;
 use draw::tokens::space;
 use draw::{Align, Token};
 use egui::{Rect, Ui, pos2};
 use store::draft::Source;
-use store::mounting::{Check, Family, MountFacts, Section, field};
+use store::mounting::{Check, Family, MountFacts, OF_THE_RING, Section, field};
 
 use super::fields::On;
-use super::view::MountView;
+use super::view::{MountView, next};
 use super::{panel, sign};
 use crate::ui::focus::{self, Step};
 use crate::ui::frames;
@@ -65,8 +66,9 @@ fn here(on: &On) -> usize {
 fn footer(ui: &mut Ui, on: &mut On) {
     let all = Section::of(on.a.family);
     let here = here(on);
-    let name = |at: Option<usize>| at.and_then(|at| all.get(at)).map(|s| s.title());
-    on.footer(ui, name(here.checked_sub(1)), name(Some(here + 1)));
+    let back = here.checked_sub(1).and_then(|at| all.get(at));
+    let next = Some(next(&on.a, on.view.section)).filter(|s| *s != on.view.section);
+    on.footer(ui, back.map(|s| s.title()), next.map(Section::title));
 }
 
 fn section_ui(ui: &mut Ui, on: &mut On) {
@@ -75,6 +77,7 @@ fn section_ui(ui: &mut Ui, on: &mut On) {
     let number = u32::try_from(here(on) + 1).unwrap_or(1);
     widgets::section_title(ui, Some(number), section.title(), section.about(family));
     caution(ui, section, family);
+    stays_on_neck(ui, on, section);
     let groups = field::groups(section, &on.a.asked(on.view.entries.fields()));
     let paths: Vec<String> = groups.iter().flat_map(|g| g.paths.clone()).collect();
     for group in &groups {
@@ -122,6 +125,24 @@ fn caution(ui: &mut Ui, section: Section, family: Family) {
     ui.add_space(space::S);
 }
 
+/// Of a ring that has run on this neck before nothing is asked.
+fn stays_on_neck(ui: &mut Ui, on: &On, section: Section) {
+    let is_asked =
+        on.a.section(section)
+            .is_none_or(|s| s.mark != Verdict::NotApplicable);
+    let (Some(since), Some((_, serial))) = (on.facts.stays_since, &on.facts.inner) else {
+        return;
+    };
+    if OF_THE_RING.contains(&section) && !is_asked {
+        let words = format!(
+            "{serial} stays on this neck since {}: nothing is asked here. What is measured all the same counts.",
+            since.date()
+        );
+        text::say(ui, Face::BODY.muted(), &words);
+        ui.add_space(space::M);
+    }
+}
+
 /// What the logbook knows of the things named, and what the place rules say.
 fn identified(ui: &mut Ui, on: &mut On) {
     let facts = Arc::clone(on.facts);
@@ -149,7 +170,11 @@ fn identified(ui: &mut Ui, on: &mut On) {
         }
     }
     if let Some((_, serial)) = &facts.inner {
-        widgets::key_value(ui, "inner half", serial, "on this neck");
+        let since = facts
+            .stays_since
+            .map(|at| format!(", where it ran before, since {}", at.date()));
+        let note = format!("on this neck{}", since.unwrap_or_default());
+        widgets::key_value(ui, "inner half", serial, &note);
     }
     if let Some((serial, t)) = &facts.thrust {
         widgets::key_value(ui, "thrust bearing", &format!("{serial}, {}", t.code), "");

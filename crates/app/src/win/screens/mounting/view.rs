@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use calc::conformity::Verdict;
 use egui::Rect;
 use store::draft::Fields;
 use store::entry::LengthUnit;
-use store::mounting::{MountAssessment, MountFacts, Section, assess, field};
-use store::sheet::FieldState;
+use store::mounting::{MountAssessment, MountFacts, OF_THE_RING, Section, assess, field};
+use store::sheet::{FieldState, SectionState};
 
 use crate::ui::focus::Step;
 use crate::win::screens::sheet::entries::Entries;
@@ -133,11 +134,10 @@ impl Pages for MountView {
     fn turn(&mut self, frame: &Frame, step: Step) {
         let all = Section::of(frame.assessment.family);
         let here = all.iter().position(|s| *s == self.section).unwrap_or(0);
-        let there = match step {
-            Step::Forward => (here + 1).min(all.len() - 1),
-            Step::Back => here.saturating_sub(1),
+        self.section = match step {
+            Step::Forward => next(&frame.assessment, self.section),
+            Step::Back => all[here.saturating_sub(1)],
         };
-        self.section = all[there];
         self.why = None;
     }
 
@@ -152,6 +152,15 @@ impl Pages for MountView {
             self.caret = path.into();
         }
     }
+}
+
+/// The section that follows: past those of a ring that stays on its neck. Going back leads into them all the same.
+pub(super) fn next(a: &MountAssessment, from: Section) -> Section {
+    let mut rest = a.sections.iter().skip_while(|(s, _)| *s != from).skip(1);
+    let is_asked = |(section, state): &&(Section, SectionState)| {
+        !OF_THE_RING.contains(section) || state.mark != Verdict::NotApplicable
+    };
+    rest.find(is_asked).map_or(from, |(section, _)| *section)
 }
 
 /// The identifying fields: what the logbook knows depends on these alone.

@@ -453,7 +453,7 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
                 "error: indication minus reference",
                 Kind::Number(gauge_unit(measures)),
             )
-            .hint("of a setting ring: the size marked on it minus its true size"),
+            .hint("of a setting ring: marked size minus true size, so + is too small"),
             Field::new("text", "how it was found", Kind::Words).hint("on which standard"),
             WHEN,
         ],

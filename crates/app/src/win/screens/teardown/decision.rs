@@ -13,7 +13,7 @@ use super::panel::gauges_unnamed;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
 
-/// Short words for the six, in the order of the choice.
+/// Short words for the six, in the order of the choice. A bearing without spacers has none to regrind.
 const SHORT: [&str; 6] = ["Return", "Turn", "Regrind", "Recondition", "Scrap", "Hold"];
 
 /// What each of the six means for the bearing.
@@ -57,10 +57,19 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
     text::say(ui, Face::BODY.muted(), meaning(recommended));
     ui.add_space(space::L);
     // The choice stands before the reasons, however many they are.
-    let texts = Disposition::ALL.map(Disposition::as_str);
-    let width = (ui.available_width() / 6.0).floor().min(160.0);
+    let has_spacers = sheet.a.clearance.radial.is_none();
+    let is_asked = |d: &Disposition| has_spacers || *d != Disposition::RegrindSpacers;
+    let (words, texts): (Vec<&str>, Vec<&str>) = Disposition::ALL
+        .into_iter()
+        .zip(SHORT)
+        .filter(|(decided, _)| is_asked(decided))
+        .map(|(decided, short)| (short, decided.as_str()))
+        .unzip();
+    let width = (ui.available_width() / texts.len() as f32)
+        .floor()
+        .min(160.0);
     labelled(ui, &sheet.label("decision.choice"), |ui| {
-        sheet.choice(ui, "decision.choice", &SHORT, &texts, width);
+        sheet.choice(ui, "decision.choice", &words, &texts, width);
     });
     ui.add_space(space::M);
     match sheet.a.decided {

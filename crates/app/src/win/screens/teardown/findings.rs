@@ -21,7 +21,9 @@ use crate::ui::{focus, paint};
 /// The section.
 pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let side = sheet.view.entries.committed("findings.side") == "inboard";
-    let hint = if side {
+    let hint = if !sheet.facts().family().has_zones() {
+        "part, row, what it is and how bad"
+    } else if side {
         "angles read from inboard; the drawing is seen from outboard"
     } else {
         "angles clockwise from the zone-I line, seen from outboard"
@@ -100,6 +102,9 @@ fn begin(ui: &Ui, sheet: &mut Sheet, number: usize) {
 
 fn map(ui: &mut Ui, sheet: &mut Sheet, open: Option<usize>) {
     let facts = sheet.facts();
+    if !facts.family().has_zones() {
+        return;
+    }
     let Some(bearing) = &facts.bearing else {
         text::say(
             ui,

@@ -50,9 +50,11 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::L);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XL;
-        labelled(ui, &sheet.label("identify.zone"), |ui| {
-            sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0);
-        });
+        if sheet.facts().family().has_zones() {
+            labelled(ui, &sheet.label("identify.zone"), |ui| {
+                sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0);
+            });
+        }
         let now = format!("now: {}", sheet.model.now.date_time());
         labelled(ui, &sheet.label("identify.at"), |ui| {
             sheet.words(ui, "identify.at", &now, FIELD);
@@ -178,6 +180,16 @@ fn found(ui: &mut Ui, sheet: &Sheet) {
             &sizes,
         );
     }
+    let others = facts.shop.in_chock.iter();
+    for (serial, code) in others.filter(|(serial, _)| *serial != bearing.serial) {
+        let words = format!("{serial}, {code}");
+        widgets::key_value(
+            ui,
+            "beside it",
+            &words,
+            "in the same chock, on a sheet of its own",
+        );
+    }
     if let Some(stay) = &bearing.stay {
         let from = facts
             .position
@@ -193,10 +205,11 @@ fn found(ui: &mut Ui, sheet: &Sheet) {
         let zone = usize::try_from(stay.zone - 1)
             .ok()
             .and_then(|z| ZONES.get(z));
-        let up = zone.map_or_else(
-            || "not recorded".to_owned(),
-            |zone| format!("zone {zone} up"),
-        );
+        let up = match zone {
+            Some(zone) => format!("zone {zone} up"),
+            None if facts.family().has_zones() => "zone not recorded".to_owned(),
+            None => String::new(),
+        };
         let ran = format!(
             "{} h, {} kt rolled",
             show.hours(stay.run_s),

@@ -9,7 +9,7 @@ mod evidence;
 mod fields;
 mod findings;
 mod form;
-mod gauge;
+pub(super) mod gauge;
 pub(super) mod identify;
 pub mod model;
 pub(crate) mod order;

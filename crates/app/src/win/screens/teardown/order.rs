@@ -27,15 +27,19 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
     let named = |paths: &[&str]| paths.iter().map(|p| (*p).to_owned()).collect::<Vec<_>>();
     let a = sheet.assessment;
     match section {
-        Section::Identify => named(&[
-            "identify.chock",
-            "identify.bearing",
-            "identify.position",
-            "identify.roll",
-            "identify.zone",
-            "identify.at",
-            "identify.note",
-        ]),
+        Section::Identify => {
+            let mut order = named(&[
+                "identify.chock",
+                "identify.bearing",
+                "identify.position",
+                "identify.roll",
+                "identify.zone",
+                "identify.at",
+                "identify.note",
+            ]);
+            order.retain(|path| path != "identify.zone" || a.family.has_zones());
+            order
+        }
         Section::AsFound => {
             let mut order = named(&AS_FOUND);
             if a.family == Family::Cylindrical {

@@ -288,6 +288,9 @@ pub fn zones(ui: &mut Ui, sheet: &Sheet) {
     let Some(bearing) = &sheet.facts().bearing else {
         return;
     };
+    if !sheet.a.family.has_zones() {
+        return;
+    }
     part(ui);
     let rect = strip(ui, 26.0);
     let baseline = rect.top() + 18.0;

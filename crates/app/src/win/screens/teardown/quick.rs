@@ -70,7 +70,7 @@ pub(super) fn together(path: &str) -> &[&str] {
 }
 
 /// Fields that plus answers alone.
-const ALONE: [&str; 12] = [
+const ALONE: [&str; 18] = [
     "found.seal_batch",
     "identify.roll",
     "decision.choice",
@@ -83,6 +83,12 @@ const ALONE: [&str; 12] = [
     "grease.kind",
     "seals.batch",
     "bolts.wrench",
+    "radial.method",
+    "radial.gauge",
+    "radial.gauge_rollers",
+    "ring.gauge",
+    "taper.gauge",
+    "taper.push_gauge",
 ];
 
 #[cfg(test)]

@@ -8,7 +8,9 @@ use store::rows::Rows;
 use store::sheet::field::halves;
 use store::sheet::field::radial::{RadialCell, Way, lines};
 use store::sheet::field::{self, FieldKind};
-use store::sheet::{Assessment, RadialView, RowView, Section, gauge_measures, gauge_paths};
+use store::sheet::{
+    Assessment, RadialView, RowView, Section, gauge_measures, gauge_paths, gauges_for,
+};
 
 use super::clearance::foot;
 use super::fields::{Sheet, badge_at, field_at, labelled, mark, strip};
@@ -69,13 +71,7 @@ pub fn radial_ui(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView) {
         rows(ui, sheet, radial, way);
         ui.add_space(space::S);
         widgets::rule(ui);
-        for path in gauge_paths(way) {
-            let label = match (way, *path) {
-                (Way::Diameters, "radial.gauge") => "raceway",
-                (Way::Diameters, _) => "rollers",
-                (Way::Leaves | Way::ThinRing, _) => "feeler",
-                (Way::Axial, _) => "indicator",
-            };
+        for (path, label) in gauges_for(way) {
             gauge_line(ui, sheet, path, label, gauge_measures(way, path));
         }
         whole(ui, sheet, radial);

@@ -204,10 +204,13 @@ impl Pages for SheetView {
         self.section == Section::Sign
     }
 
-    /// A seat of which nothing is to be measured is passed over.
+    /// A seat of which nothing is to be measured is passed over, and what is not put together: without a field the caret
+    /// would have no place.
     fn turn(&mut self, frame: &Frame, step: Step) {
         self.turn_once(step);
-        while self.section == Section::Seats && self.order(frame).is_empty() {
+        while matches!(self.section, Section::Seats | Section::Reassemble)
+            && self.order(frame).is_empty()
+        {
             self.turn_once(step);
         }
     }

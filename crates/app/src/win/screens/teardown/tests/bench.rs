@@ -171,6 +171,7 @@ fn usual() -> ShopFacts {
         ("bolts.wrench", "TW-02"),
     ];
     ShopFacts {
+        in_chock: Vec::new(),
         campaign: None,
         usual: usual
             .map(|(path, text)| (path.to_owned(), text.to_owned()))
