@@ -67,7 +67,7 @@ impl Clock {
 
     fn elapsed(&self) -> Duration {
         match (worked(), self.worked) {
-            (Some(now), Some(then)) => now - then,
+            (Some(now), Some(then)) => now.saturating_sub(then),
             _ => self.began.elapsed(),
         }
     }

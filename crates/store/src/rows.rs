@@ -3,9 +3,6 @@
 //! The record counts rows, row pairs and spacers from the barrel, always. A plant may count them from the outboard end:
 //! then only their names change, here, where a number or a sentence is on its way to a person.
 
-use std::iter::Peekable;
-use std::str::CharIndices;
-
 /// From which end the plant counts the rows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum RowOrder {
@@ -174,9 +171,8 @@ fn number_at(text: &str) -> Option<usize> {
 
 /// Where the next number of a row or spacer begins, behind its word.
 fn next_name(text: &str) -> Option<(usize, What)> {
-    let mut chars: Peekable<CharIndices<'_>> = text.char_indices().peekable();
     let mut last = ' ';
-    while let Some((at, c)) = chars.next() {
+    for (at, c) in text.char_indices() {
         let begins = !last.is_alphanumeric() && last != '-';
         last = c;
         if !begins {
