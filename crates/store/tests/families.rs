@@ -228,7 +228,7 @@ fn one_row_over_the_limit_fails_though_the_mean_is_inside() {
     let a = told(&shop, &fields("TH-4C-001", &more));
     assert_eq!(a.recommendation.disposition, Disposition::HoldForEngineer);
     let barred: Vec<String> = a.blockers().map(|(_, text)| text.to_owned()).collect();
-    let row = "row 4 stands at 0.100 mm, below the drawing's minimum 0.360: it cannot go back";
+    let row = "row 4 stands at 0.100 mm, below the drawing's minimum 0.360 mm: it cannot go back";
     assert!(barred.iter().any(|text| text.ends_with(row)), "{barred:?}");
 }
 

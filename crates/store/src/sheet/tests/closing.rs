@@ -307,7 +307,7 @@ fn what_looks_wrong_across_fields_is_asked_once() {
         .as_ref()
         .unwrap()
         .text;
-    assert!(text.contains("shrank from 0.700 mm to 0.640 mm"), "{text}");
+    assert!(text.contains("shrank from 0.700 to 0.640 mm"), "{text}");
 }
 
 #[test]

@@ -242,7 +242,11 @@ fn what_does_not_go_back_says_so_and_asks_for_nothing() {
     all.push(("decision.reason", "ring B cracked"));
     let mut bench = Bench::at(&all, "decision.reason");
     bench.enter("");
-    assert_eq!(bench.shop().view.section(), Section::Reassemble);
+    // The section that asks for nothing is passed over, and says why when it is opened.
+    assert_eq!(bench.shop().view.section(), Section::Sign);
+    assert_eq!(bench.caret(), "sign.fitter");
+    bench.shop().view.open(Section::Reassemble);
+    bench.h.run_steps(3);
     assert!(bench.has("Scrap: it does not go back."));
     bench.shop().view.turn_page(Step::Forward);
     bench.h.run_steps(3);
