@@ -80,6 +80,10 @@ pub(super) fn sheet(
         ("", _) | (_, "") => detail.roll.clone(),
         (roll, side) => format!("{roll}, {side}"),
     };
+    let roll = match detail.inner_half.as_str() {
+        "" => roll,
+        inner => format!("{roll}, inner half {inner}"),
+    };
     let off = match (detail.position.is_empty(), detail.stay_run_s) {
         _ if detail.mounting.is_some() => detail.position.clone(),
         (true, 0) => String::new(),

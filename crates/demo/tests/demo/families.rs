@@ -73,6 +73,9 @@ fn the_ring_that_crept_is_measured_scrapped_and_its_outer_half_goes_on_with_anot
         number(&sql)
     };
     assert_eq!(of_inner("TH-4C-009"), 6);
+    let crept = number(&format!("SELECT s.event {sheet}"));
+    let detail = store::query::sheet_detail(conn, crept, store::entry::Show::default());
+    assert_eq!(detail.unwrap().unwrap().inner_half, "TH-4CI-17");
     assert_eq!(of_inner("TH-2X-%"), 0);
     // Over another inner half the clearance begins anew: no growth is formed across it.
     let wear = store::query::shop_wear(conn, None).unwrap().unwrap();

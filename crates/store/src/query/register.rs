@@ -144,7 +144,8 @@ pub fn register_table(
         ),
         "chock_type" => (
             &["chock type", "seats", "shims", "bore planes", "fits"],
-            "SELECT t.no, t.code, (SELECT group_concat(s.name || ' ' || b.code, ', ') FROM chock_seat s
+            "SELECT t.no, t.code, (SELECT group_concat(CASE s.name WHEN 'main2' THEN 'second main' ELSE s.name END || ' ' || b.code, ', ')
+                 FROM chock_seat s
                  JOIN bearing_type b ON b.no = s.bearing_type WHERE s.chock_type = t.no),
                  CASE t.shim_place WHEN 'between' THEN 'between cover and ring' ELSE 'under the flange' END, t.bore_planes, t.fits
              FROM chock_type t ORDER BY t.code",

@@ -38,6 +38,8 @@ pub struct SheetDetail {
     pub chock: String,
     /// Roll.
     pub roll: String,
+    /// Inner half on that neck, where the bearing has halves.
+    pub inner_half: String,
     /// Position it came from.
     pub position: String,
     /// Chock it went back into.
@@ -227,6 +229,16 @@ type SheetRow = (
     Option<String>,
 );
 
+/// The inner half that a sheet is told of as well as of its own bearing.
+fn inner_half(conn: &Connection, event: i64, own: Option<i64>) -> Result<String> {
+    let sql = "SELECT b.serial FROM thing_event e JOIN bearing b ON b.no = e.thing
+               JOIN bearing_type t ON t.no = b.bearing_type AND t.kind = 'four_row_cylindrical_inner'
+               WHERE e.event = ?1 AND b.no IS NOT ?2 ORDER BY b.no LIMIT 1";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let found = stmt.query_row(params![event, own], |row| row.get(0));
+    Ok(found.optional()?.unwrap_or_default())
+}
+
 /// One signed sheet; none where the event is no sheet.
 pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<SheetDetail>> {
     let sql = format!("SELECT {EVENT_COLUMNS} FROM event WHERE no = ?1");
@@ -320,6 +332,7 @@ pub fn sheet_detail(conn: &Connection, event: i64, show: Show) -> Result<Option<
             t.and_then(|t| t.roll.as_ref())
                 .or(m.and_then(|m| m.roll.as_ref())),
         )?,
+        inner_half: inner_half(conn, event.no, row.0)?,
         position: code(
             t.and_then(|t| t.position.as_ref())
                 .or(m.and_then(|m| m.position.as_ref())),

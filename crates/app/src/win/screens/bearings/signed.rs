@@ -112,6 +112,7 @@ impl SignedModel {
         let mut words = vec![d.event.at.date_time()];
         words.extend((!d.chock.is_empty()).then(|| format!("out of {}", d.chock)));
         words.extend((!d.position.is_empty()).then(|| format!("off {}", d.position)));
+        words.extend((!d.inner_half.is_empty()).then(|| format!("over {}", d.inner_half)));
         words.push("signed".into());
         words.join(" \u{b7} ")
     }

@@ -551,6 +551,7 @@ pub(in crate::win::screens) fn sheet(no: i64) -> SheetDetail {
         bearing: "TH-4T-031".into(),
         chock: "WC-31".into(),
         roll: String::new(),
+        inner_half: String::new(),
         position: "F6-W-T-D".into(),
         back_into: "WC-31".into(),
         signer: "Foreman A".into(),

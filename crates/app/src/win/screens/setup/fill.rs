@@ -81,14 +81,18 @@ const fn yes_no(yes: bool) -> &'static str {
     if yes { "yes" } else { "no" }
 }
 
-/// The seats of a chock type as its row shows them: `main N4T-480/620-336, thrust N2X-600/800-140`.
+/// The seats of a chock, and how a row begins each.
+const SHOWN: [(&str, &str); 3] = [
+    ("main", "main "),
+    ("main2", "second main "),
+    ("thrust", "thrust "),
+];
+
+/// The seats of a chock type as its row shows them: `main N2S-180/300-96, second main N2S-180/300-96`.
 fn seats(cell: &str) -> Vec<(&'static str, String)> {
     let seat = |text: &str| {
-        let (name, code) = text.split_once(' ')?;
-        let name = ["main", "main2", "thrust"]
-            .into_iter()
-            .find(|seat| *seat == name)?;
-        Some((name, code.to_owned()))
+        let mut names = SHOWN.into_iter();
+        names.find_map(|(name, shown)| Some((name, text.strip_prefix(shown)?.trim().to_owned())))
     };
     cell.split(", ").filter_map(seat).collect()
 }
@@ -271,6 +275,8 @@ mod tests {
                 ("thrust", "N2X-600/800-140".into())
             ]
         );
+        let abreast = seats("main N2S-180/300-96, second main N2S-180/300-96");
+        assert_eq!(abreast[1], ("main2", "N2S-180/300-96".into()));
         assert_eq!(seats(""), []);
     }
 }

@@ -334,7 +334,7 @@ fn widths(ui: &Ui, heads: &[&str], rows: &[&ThingRow]) -> Vec<f32> {
             .map(|cell| text::width(ui, Face::STRONG, cell))
             .fold(0.0, f32::max);
         (text::width(ui, Face::NOTE, head).max(widest) + 1.0)
-            .clamp(48.0, 260.0)
+            .clamp(48.0, 320.0)
             .ceil()
     };
     let all: Vec<f32> = heads.iter().enumerate().map(natural).collect();
