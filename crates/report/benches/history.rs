@@ -184,7 +184,7 @@ struct Bare {
 
 /// The same pages, written down directly: head and foot with the number of the page and of all pages, rules, two lines in
 /// a cell, a drawn mark beside each verdict, a table whose head comes again on each page, titles that are bookmarks.
-const TEMPLATE: &str = r##"#set document(title: "plain")
+const TEMPLATE: &str = r#"#set document(title: "plain")
 #set text(font: "Open Sans", size: 8.5pt, fallback: false, lang: "en")
 #let d = json("data.json")
 #let line = 0.6pt + luma(60%)
@@ -221,7 +221,7 @@ const TEMPLATE: &str = r##"#set document(title: "plain")
     sheet.verdicts.map(row => row.map(lines) + (grid(columns: (1em, 1fr), shape, [pass]),)),
   )
 }
-"##;
+"#;
 
 impl Bare {
     fn of(history: &History, picture: Vec<u8>) -> Self {
