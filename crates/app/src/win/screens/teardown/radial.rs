@@ -130,6 +130,9 @@ fn heads(way: Way) -> Vec<&'static str> {
 
 fn rows(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView, way: Way) {
     let head = strip(ui, 24.0);
+    let at = pos2(head.left(), head.top() + 17.0);
+    let unit = sheet.show().unit.sign();
+    text::at(ui, at, Align::Left, Face::NOTE, unit);
     for (at, words) in (0_u8..).zip(heads(way)) {
         let x = head.left() + FIRST + PITCH * f32::from(at) + 44.0;
         let at = pos2(x, head.top() + 17.0);
