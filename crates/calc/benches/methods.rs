@@ -73,6 +73,63 @@ fn main() {
             ns / reference_ns
         );
     }
+    outside(&mill, ns);
+}
+
+/// Fits of the same readings by lme4 (R), in the same run; where it is not on the machine, how to get it.
+fn outside(mill: &Pool, ns: f64) {
+    let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let table = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("mill.csv");
+    std::fs::write(&table, as_table(mill)).unwrap();
+    let run = std::process::Command::new("Rscript")
+        .arg("--vanilla")
+        .arg(here.join("benches/lme4.R"))
+        .arg(&table)
+        .output();
+    let said = match run {
+        Ok(run) if run.status.success() => String::from_utf8_lossy(&run.stdout).into_owned(),
+        Ok(run) => {
+            let why = String::from_utf8_lossy(&run.stderr);
+            println!(
+                "lme4 did not fit ({}): Debian's package r-cran-lme4 has it",
+                why.lines().next_back().unwrap_or_default()
+            );
+            return;
+        }
+        Err(_) => {
+            println!("no lme4 to compare with: apt-get install r-cran-lme4, and run again");
+            return;
+        }
+    };
+    for line in said.lines() {
+        let mut parts = line.splitn(3, ' ');
+        let mut number = || parts.next().and_then(|part| part.parse::<f64>().ok());
+        let (Some(seconds), Some(criterion)) = (number(), number()) else {
+            println!("lme4 said: {line}");
+            continue;
+        };
+        println!(
+            "{:>10.0}              lme4, {} (REML criterion {criterion}), the same readings; the wear model takes {:.2} times as long",
+            seconds * 1e6,
+            parts.next().unwrap_or_default(),
+            ns / 1e9 / seconds
+        );
+    }
+}
+
+/// The readings as a table for other programs.
+fn as_table(mill: &Pool) -> String {
+    let mut table = "bearing,type,row_pair,unit,kh,y\n".to_owned();
+    for reading in mill.readings() {
+        let (bearing, pair) = (&reading.bearing, reading.row_pair);
+        table += &format!(
+            "{bearing},{},{pair},{bearing}/{pair},{},{}\n",
+            reading.bearing_type,
+            reading.counter_h / 1_000.0,
+            reading.clearance_um
+        );
+    }
+    table
 }
 
 /// Hours (thousands) and clearances of a row pair.
@@ -110,6 +167,10 @@ fn reml(mill: &Pool) {
         random: &columns,
         known_sd: None,
     });
+    assert!(
+        fitted.is_ok(),
+        "the readings of the mill have a random line"
+    );
     black_box(fitted.is_ok());
 }
 

@@ -116,6 +116,12 @@ impl Written {
         let failed = |path: &Path, error: std::io::Error| {
             Stop::because(format!("{}: cannot be written: {error}", path.display()))
         };
+        if folder.is_file() {
+            return Err(Stop::because(format!(
+                "--to {}: is a file: name a folder",
+                folder.display()
+            )));
+        }
         std::fs::create_dir_all(folder).map_err(|error| failed(folder, error))?;
         for (name, text) in [
             ("forecasts.csv", &self.forecasts),
@@ -171,6 +177,11 @@ fn of_tables(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         args.needed("--snapshots"),
         &["snapshot", "date", "horizon_hours"],
     )?;
+    types.not_empty("bearing type")?;
+    snapshots.not_empty("snapshot")?;
+    // Alarms name a reading by its row, forecasts a date by its snapshot.
+    logbook.each_its_own("row_id")?;
+    snapshots.each_its_own("snapshot")?;
     let kinds = types
         .rows()
         .map(|row| bearing_type(&row))
@@ -255,9 +266,10 @@ fn reading(row: &Row<'_>, pairs: Option<u32>) -> Result<Reading, Stop> {
     let most = pairs.unwrap_or(ROW_PAIRS_MAX);
     let row_pair = pair.parse().ok().filter(|pair| (1..=most).contains(pair));
     let clearance_um = row.needed_number("clearance_um")?;
-    if clearance_um <= 0.0 {
+    // What is too small for its bearing is left to the entry gate.
+    if clearance_um < 0.0 {
         let why =
-            format!("{clearance_um} \u{b5}m is no clearance of a bearing that turns: above 0");
+            format!("{clearance_um} \u{b5}m is no clearance of a bearing that turns: not below 0");
         return Err(row.wrong("clearance_um", &why));
     }
     Ok(Reading {

@@ -1,5 +1,6 @@
 //! Reading a table of plain text (CSV): strict, and each complaint names file, line, column and the way out.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::Stop;
@@ -77,6 +78,32 @@ impl Table {
     /// Its rows.
     pub(super) fn rows(&self) -> impl Iterator<Item = Row<'_>> {
         self.rows.iter().map(|line| Row { table: self, line })
+    }
+
+    /// Complains where there is nothing under the header.
+    pub(super) fn not_empty(&self, what: &str) -> Result<(), Stop> {
+        if self.rows.is_empty() {
+            return Err(Stop::because(format!(
+                "{}: has no line under its header: write one for each {what}",
+                self.name
+            )));
+        }
+        Ok(())
+    }
+
+    /// Complains of a value that names two lines; an empty one names none.
+    pub(super) fn each_its_own(&self, column: &str) -> Result<(), Stop> {
+        let mut lines: BTreeMap<&str, usize> = BTreeMap::new();
+        for row in self.rows().filter(|row| !row.text(column).is_empty()) {
+            if let Some(first) = lines.insert(row.text(column), row.line.number) {
+                let why = format!(
+                    "{:?} stands in line {first} already: each line needs one of its own",
+                    row.text(column)
+                );
+                return Err(row.wrong(column, &why));
+            }
+        }
+        Ok(())
     }
 
     /// A row by its place.

@@ -48,6 +48,30 @@ impl Solution {
     }
 }
 
+/// Blocks that one thread whitens; a shop of no more is not worth a second one.
+const BLOCKS_IN_A_PART: usize = 64;
+
+/// A block whitened by the Cholesky factor of its covariance.
+#[derive(Debug, Default)]
+struct White {
+    rows: Vec<f64>,
+    /// Logarithm of the determinant of the covariance.
+    log_det: f64,
+}
+
+impl White {
+    /// `v` is room for the covariance.
+    fn make(&mut self, block: &Block, theta: &Theta, v: &mut Vec<f64>) -> Option<()> {
+        let n = block.len();
+        block.covariance(theta, v);
+        cholesky(v, n)?;
+        self.log_det = 2.0 * (0..n).map(|i| libm::log(v[i * n + i])).sum::<f64>();
+        self.rows.clone_from(&block.rows);
+        solve_lower(v, n, &mut self.rows, block.width());
+        Some(())
+    }
+}
+
 /// All blocks of a shop.
 #[derive(Debug, Clone)]
 pub(super) struct Model {
@@ -110,25 +134,57 @@ impl Model {
     }
 
     fn reduce(&self, theta: &Theta) -> Option<(f64, Vec<f64>)> {
+        self.reduce_in_parts(theta, BLOCKS_IN_A_PART)
+    }
+
+    fn reduce_in_parts(&self, theta: &Theta, in_a_part: usize) -> Option<(f64, Vec<f64>)> {
         let p = self.columns.len();
         let precision = self.columns.root_precision(theta);
         let mut triangle = Triangle::of_diagonal(&precision, p + 1);
-        let (mut v, mut white, mut columns) = (Vec::new(), Vec::new(), Vec::new());
+        let mut columns = Vec::new();
         let (mut log_det, mut count) = (0.0, 0);
-        for block in &self.blocks {
-            let n = block.len();
-            let width = block.width();
-            block.covariance(theta, &mut v);
-            cholesky(&mut v, n)?;
-            log_det += 2.0 * (0..n).map(|i| libm::log(v[i * n + i])).sum::<f64>();
-            white.clone_from(&block.rows);
-            solve_lower(&v, n, &mut white, width);
+        let mut take_in = |block: &Block, white: &White| {
+            log_det += white.log_det;
             columns.clone_from(&block.columns);
             columns.push(p);
-            for row in white.chunks_exact(width) {
+            for row in white.rows.chunks_exact(block.width()) {
                 triangle.add(&columns, row);
             }
-            count += n;
+            count += block.len();
+        };
+        if self.blocks.len() <= in_a_part {
+            let (mut v, mut white) = (Vec::new(), White::default());
+            for block in &self.blocks {
+                white.make(block, theta, &mut v)?;
+                take_in(block, &white);
+            }
+        } else {
+            // Blocks are whitened side by side and taken in one after another: the same sums as above, to the last bit.
+            std::thread::scope(|scope| {
+                let part = |part: &'_ [Block]| {
+                    let mut v = Vec::new();
+                    let made = part.iter().map(|block| {
+                        let mut white = White::default();
+                        white.make(block, theta, &mut v)?;
+                        Some(white)
+                    });
+                    made.collect::<Option<Vec<White>>>()
+                };
+                let parts: Vec<_> = self
+                    .blocks
+                    .chunks(in_a_part)
+                    .map(|blocks| (blocks, scope.spawn(move || part(blocks))))
+                    .collect();
+                for (blocks, made) in parts {
+                    let whites = made
+                        .join()
+                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
+                    for (block, white) in blocks.iter().zip(&whites) {
+                        take_in(block, white);
+                    }
+                }
+                Some(())
+            })?;
         }
         let r = triangle.finish();
         let diagonal = |i: usize| libm::log(r[i * (p + 1) + i].abs());
@@ -139,5 +195,25 @@ impl Model {
         let minus_2l =
             log_det - 2.0 * log_p + 2.0 * log_r + left * left + f64::from(count as u32) * two_pi;
         minus_2l.is_finite().then_some((minus_2l, r))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::wear::counter::Exposure;
+    use crate::wear::tests::cases;
+
+    #[test]
+    fn parts_side_by_side_give_the_same_to_the_last_bit() {
+        for case in cases() {
+            let shop = Shop::new(&case.pool, None, Exposure::Hours).unwrap();
+            let model = Model::new(case.pool.types(), &shop).unwrap();
+            let whole = model.reduce_in_parts(&Theta::ASSUMED, 1000).unwrap();
+            for in_a_part in [1, 4, 7] {
+                let parts = model.reduce_in_parts(&Theta::ASSUMED, in_a_part).unwrap();
+                assert_eq!(parts, whole, "{}", case.name);
+            }
+        }
     }
 }

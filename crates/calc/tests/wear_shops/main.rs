@@ -11,25 +11,27 @@ mod simulate;
 
 use calc::wear::{Settings, review};
 use kinds::{KINDS, Kind};
-use score::Score;
+use score::{Faster, Score};
 use simulate::simulate;
 
-/// Days at which a shop is looked at.
-const LOOKS: [i32; 4] = [1020, 1140, 1290, 1440];
+/// Days at which a shop is looked at: six quarters, up to its last.
+const LOOKS: [i32; 6] = [985, 1076, 1167, 1258, 1349, 1440];
 
 fn score(kind: Kind, seeds: std::ops::Range<u64>) -> Score {
     let mut score = Score::default();
     for seed in seeds {
         let shop = simulate(kind, seed * 1000 + kind.name.len() as u64);
+        let mut faster = Faster::new();
         for day in LOOKS {
             let settings = Settings {
                 as_of_day: Some(day),
                 ..Settings::default()
             };
             if let Some(review) = review(&shop.pool, &settings) {
-                score.review(&shop, &review, &settings, day == LOOKS[LOOKS.len() - 1]);
+                score.review(&shop, &review, &settings, &mut faster);
             }
         }
+        score.faster(&faster);
     }
     score
 }
@@ -39,7 +41,7 @@ fn forecasts_cover_the_truth_and_alarms_are_seldom_false() {
     let is_long = std::env::var_os("CHOCKBOOK_LONG").is_some();
     let shops = if is_long { 20 } else { 3 };
     let (mut all, mut clean) = (Score::default(), Score::default());
-    println!("{}", Score::HEADER);
+    println!("{}\n{}", Score::HEADER, Score::DESIGN);
     for kind in KINDS {
         let score = score(kind, 1..1 + shops);
         println!("{}", score.line(kind.name));
@@ -57,10 +59,9 @@ fn forecasts_cover_the_truth_and_alarms_are_seldom_false() {
         }
     }
     println!("{}\n{}", all.line("all"), clean.line("clean"));
-    // The scores of the method's design, on shops of its own (own simulation): coverage 88.3 %, on clean sets 90.8 %;
-    // mean loss 0.48; overruns called 89 %, falsely 4.1 %; faster wear falsely 0.75 %; entry 84 %, falsely 0.44 %.
+    // What is printed of the design is what is asked for, less what chance does to the few shops of a short run.
     assert!(
-        (0.86..0.93).contains(&all.coverage()),
+        (0.865..0.92).contains(&all.coverage()),
         "coverage {}",
         all.coverage()
     );
@@ -69,9 +70,14 @@ fn forecasts_cover_the_truth_and_alarms_are_seldom_false() {
         "coverage of clean shops {}",
         clean.coverage()
     );
-    assert!(all.pinball_kh() < 0.48, "loss {}", all.pinball_kh());
     assert!(
-        all.called() > 0.87 && all.called_falsely() < 0.08,
+        all.pinball_kh() < 0.52 && clean.pinball_kh() < 0.5,
+        "loss {} {}",
+        all.pinball_kh(),
+        clean.pinball_kh()
+    );
+    assert!(
+        all.called() > 0.87 && all.called_falsely() < 0.055 && all.cost() < 10.5,
         "{}",
         all.line("overruns")
     );
@@ -82,7 +88,7 @@ fn forecasts_cover_the_truth_and_alarms_are_seldom_false() {
         all.line("false alarms")
     );
     assert!(
-        share(all.bearings_faster_alarmed, all.bearings_faster) > 0.12,
+        share(all.bearings_faster_alarmed, all.bearings_faster) > 0.15,
         "{}",
         all.line("faster wear")
     );
@@ -110,7 +116,7 @@ fn forecasts_cover_the_truth_and_alarms_are_seldom_false() {
 
 #[test]
 fn forecasts_of_the_reference_logbooks_hold_at_each_date() {
-    println!("{}", Score::HEADER);
+    println!("{}\n{}", Score::HEADER, Score::DESIGN);
     for (folder, forecasts, coverage, loss_kh) in [
         ("pub1_benign", 132, 0.85, 0.5),
         ("pub2_mixed", 197, 0.8, 0.7),

@@ -51,6 +51,11 @@ impl Random {
         libm::exp(spread * self.normal() - spread * spread / 2.0)
     }
 
+    /// A Weibull number of this scale and shape.
+    pub fn weibull(&mut self, scale: f64, shape: f64) -> f64 {
+        scale * libm::pow(-libm::log(self.unit()), 1.0 / shape)
+    }
+
     /// A gamma number of this mean and variance.
     pub fn gamma(&mut self, mean: f64, variance: f64) -> f64 {
         let shape = mean * mean / variance;

@@ -1,5 +1,6 @@
 //! A simulated roll shop whose truth is not the model: log-normal factors, gamma-process wear, monthly severity of the
-//! mill, and a gauge that reads in steps. All numbers are invented.
+//! mill, and a gauge that reads in steps. All numbers are invented; hours a month, stays, replacements and what ends faster
+//! wear are like those of the logbooks in `shared/reference/trend`.
 
 use calc::wear::{BearingType, Event, Pool, Reading, Target};
 
@@ -10,6 +11,9 @@ const DAYS_PER_MONTH: i32 = 30;
 const STANDS: usize = 6;
 /// Variance of wear per µm worn.
 const UNEVEN_UM: f64 = 2.0;
+/// Weibull life of a bearing, h: when it ends, another takes its place.
+const LIFE_H: f64 = 15_000.0;
+const LIFE_SHAPE: f64 = 3.0;
 
 /// What is true of a running row pair after a teardown.
 pub struct Truth {
@@ -19,10 +23,13 @@ pub struct Truth {
     pub counter_h: f64,
     /// Readings in the segment.
     pub readings: usize,
-    /// True counter hours at which the limit is passed, if it stays in its stand.
+    /// True counter hours at which the limit is passed, if it stays in its stand; before `counter_h` where it is passed
+    /// unseen.
     pub crossing_h: f64,
     /// Whether it wears faster already.
     pub is_accelerated: bool,
+    /// Whether its bearing was scrapped at this teardown.
+    pub is_retired: bool,
 }
 
 /// A simulated shop.
@@ -43,6 +50,8 @@ struct Bearing {
     rows: Vec<Row>,
     counter_h: f64,
     stand: usize,
+    /// Counter hours at which it is worn out, seen at the next teardown.
+    life_h: f64,
     faster: Option<Faster>,
 }
 
@@ -52,6 +61,8 @@ struct Row {
     clearance_um: f64,
     limit_um: f64,
     readings: usize,
+    /// Counter hours at which the limit was passed.
+    passed_h: Option<f64>,
 }
 
 #[derive(Clone, Copy)]
@@ -147,6 +158,9 @@ impl Mill {
 
     /// Counter hours at which a row pair passes its limit if nothing changes.
     fn crossing_h(&self, bearing: &Bearing, row: usize, random: &mut Random) -> f64 {
+        if let Some(passed_h) = bearing.rows[row].passed_h {
+            return passed_h;
+        }
         let step_h = 50.0;
         let mut counter_h = bearing.counter_h;
         let mut clearance_um = bearing.rows[row].clearance_um;
@@ -224,6 +238,62 @@ fn one_bearing(
     random: &mut Random,
 ) {
     let kind = number % mill.types.len();
+    let name = format!("{}{number:02}", mill.types[kind].name);
+    let mut bearing = new_bearing(mill, name, kind, random);
+    // Of a logbook that began in mid-life half the bearings were in use before.
+    let is_old = mill.kind.is_truncated && random.happens(0.5);
+    let begins = if is_old {
+        first_month
+    } else {
+        first_month + random.below(7)
+    };
+    if is_old {
+        for row in &mut bearing.rows {
+            row.segment_factor = random.factor(0.08 * mill.kind.spread);
+            row.clearance_um = mill.types[kind].set.nominal_um * random.between(1.0, 1.7);
+            row.limit_um = 2.0 * mill.types[kind].set.nominal_um;
+        }
+        write(mill, &mut bearing, shop, begins, Event::Inspect, random);
+    } else {
+        set(mill, &mut bearing, shop, begins, Event::Set, random);
+    }
+    let mut next = begins + stay_months(random);
+    for (month, severity) in severity.iter().enumerate().skip(begins) {
+        let hours = random.between(250.0, 450.0);
+        for row in 0..bearing.rows.len() {
+            let worn = mill.wear(&bearing, row, hours, *severity, bearing.counter_h, random);
+            let of = &mut bearing.rows[row];
+            let left = of.limit_um - of.clearance_um;
+            if of.passed_h.is_none() && worn >= left {
+                of.passed_h = Some(bearing.counter_h + hours * left / worn);
+            }
+            of.clearance_um += worn;
+        }
+        bearing.counter_h += hours;
+        if month + 1 < next {
+            continue;
+        }
+        let seen = write(mill, &mut bearing, shop, month + 1, Event::Inspect, random);
+        if bearing.counter_h >= bearing.life_h {
+            let name = format!("{}-2", bearing.name);
+            bearing = new_bearing(mill, name, kind, random);
+            set(mill, &mut bearing, shop, month + 1, Event::Set, random);
+        } else if seen
+            .iter()
+            .zip(&bearing.rows)
+            .any(|(um, row)| *um >= row.limit_um)
+        {
+            set(mill, &mut bearing, shop, month + 1, Event::Regrind, random);
+        }
+        if random.happens(0.5) {
+            bearing.stand = random.below(STANDS);
+        }
+        next = month + 1 + stay_months(random);
+    }
+}
+
+/// A bearing as it comes, not yet set.
+fn new_bearing(mill: &Mill, name: String, kind: usize, random: &mut Random) -> Bearing {
     let s = mill.kind.spread;
     let faster = random.happens(mill.kind.accelerated).then(|| Faster {
         onset_h: random.between(3000.0, 12_000.0),
@@ -232,8 +302,8 @@ fn one_bearing(
             .happens(0.5)
             .then(|| random.below(mill.rows_of[kind])),
     });
-    let mut bearing = Bearing {
-        name: format!("{}{number:02}", mill.types[kind].name),
+    Bearing {
+        name,
         kind,
         factor: random.factor(0.25 * s),
         rows: (0..mill.rows_of[kind])
@@ -243,52 +313,23 @@ fn one_bearing(
                 clearance_um: 0.0,
                 limit_um: 0.0,
                 readings: 0,
+                passed_h: None,
             })
             .collect(),
         counter_h: 0.0,
         stand: random.below(STANDS),
+        life_h: random.weibull(LIFE_H, LIFE_SHAPE),
         faster,
-    };
-    // Of a logbook that began in mid-life half the bearings were in use before.
-    let is_old = mill.kind.is_truncated && random.happens(0.5);
-    let begins = if is_old {
-        first_month
-    } else {
-        first_month + random.below(12)
-    };
-    if is_old {
-        for row in &mut bearing.rows {
-            row.segment_factor = random.factor(0.08 * s);
-            row.clearance_um = mill.types[kind].set.nominal_um * random.between(1.0, 1.7);
-            row.limit_um = 2.0 * mill.types[kind].set.nominal_um;
-        }
-        write(mill, &mut bearing, shop, begins, Event::Inspect, random);
-    } else {
-        set(mill, &mut bearing, shop, begins, Event::Set, random);
     }
-    let mut next = begins + 3 + random.below(5);
-    for (month, severity) in severity.iter().enumerate().skip(begins) {
-        let hours = random.between(200.0, 380.0);
-        for row in 0..bearing.rows.len() {
-            let worn = mill.wear(&bearing, row, hours, *severity, bearing.counter_h, random);
-            bearing.rows[row].clearance_um += worn;
-        }
-        bearing.counter_h += hours;
-        if month + 1 < next {
-            continue;
-        }
-        let seen = write(mill, &mut bearing, shop, month + 1, Event::Inspect, random);
-        if seen
-            .iter()
-            .zip(&bearing.rows)
-            .any(|(um, row)| *um >= row.limit_um)
-        {
-            set(mill, &mut bearing, shop, month + 1, Event::Regrind, random);
-        }
-        if random.happens(0.6) {
-            bearing.stand = random.below(STANDS);
-        }
-        next = month + 1 + 4 + random.below(5);
+}
+
+/// Months until the next teardown; one in eight is left out.
+fn stay_months(random: &mut Random) -> usize {
+    let months = 3 + random.below(4);
+    if random.happens(0.125) {
+        2 * months
+    } else {
+        months
     }
 }
 
@@ -302,10 +343,13 @@ fn set(
     random: &mut Random,
 ) {
     let target = mill.types[bearing.kind].set;
+    // What made it wear faster is put right with the setting.
+    bearing.faster = bearing.faster.filter(|f| bearing.counter_h < f.onset_h);
     for row in &mut bearing.rows {
         row.segment_factor = random.factor(0.08 * mill.kind.spread);
         row.clearance_um = target.nominal_um + target.tolerance_um * random.between(-1.0, 1.0);
         row.readings = 0;
+        row.passed_h = None;
     }
     write(mill, bearing, shop, month, event, random);
 }
@@ -357,6 +401,7 @@ fn write(
     assert!(day >= shop.first_day);
     for row in 0..bearing.rows.len() {
         let crossing_h = mill.crossing_h(bearing, row, random);
+        let is_retired = event == Event::Inspect && bearing.counter_h >= bearing.life_h;
         shop.truths.push(Truth {
             bearing: bearing.name.clone(),
             row_pair: row as u32 + 1,
@@ -367,19 +412,24 @@ fn write(
             is_accelerated: bearing
                 .faster
                 .is_some_and(|f| bearing.counter_h > f.onset_h && f.row.is_none_or(|r| r == row)),
+            is_retired,
         });
     }
     seen
 }
 
-/// Two digits swapped, one doubled or one missing.
+/// Two digits swapped, one doubled, missing or wrong.
 fn slipped(read_um: f64, random: &mut Random) -> f64 {
     let mut digits: Vec<u8> = format!("{read_um:.0}").into_bytes();
     let at = random.below(digits.len().max(2) - 1);
-    match random.below(3) {
+    match random.below(4) {
         0 if digits.len() > 1 => digits.swap(at, at + 1),
         1 if digits.len() > 1 => {
             digits.remove(at);
+        }
+        2 => {
+            let other = 1 + random.below(9) as u8;
+            digits[at] = b'0' + (digits[at] - b'0' + other) % 10;
         }
         _ => digits.insert(at, digits[at]),
     }

@@ -6,6 +6,17 @@ use crate::cli::shop::{Run, Shop};
 
 /// Tables of a simulated shop, copied into the shop's folder with one text replaced in one of them.
 fn forecast(shop: &Shop, file: &str, from: &str, to: &str) -> Run {
+    of_tables(shop, &|name, whole| {
+        if name != file {
+            return whole.to_owned();
+        }
+        assert!(whole.contains(from), "{name}: {from}");
+        whole.replacen(from, to, 1)
+    })
+}
+
+/// The same, each table as it is made of the one that is right.
+fn of_tables(shop: &Shop, made: &dyn Fn(&str, &str) -> String) -> Run {
     let tables = [
         (
             "logbook.csv",
@@ -21,13 +32,7 @@ fn forecast(shop: &Shop, file: &str, from: &str, to: &str) -> Run {
         ),
     ];
     for (name, text) in tables {
-        let text = if name == file {
-            assert!(text.contains(from), "{name}: {from}");
-            text.replacen(from, to, 1)
-        } else {
-            text.to_owned()
-        };
-        std::fs::write(shop.path(name), text).unwrap();
+        std::fs::write(shop.path(name), made(name, text)).unwrap();
     }
     let [table, types, snapshots, out] =
         ["logbook.csv", "types.csv", "snapshots.csv", "out"].map(|name| shop.path(name));
@@ -84,6 +89,47 @@ fn a_forecast_from_tables_names_each_running_row_pair_and_each_alarm_at_each_dat
         "{alarms}"
     );
     assert!(alarms.contains(",limit,"), "{alarms}");
+}
+
+#[test]
+fn a_reading_of_nothing_is_left_to_the_gate_and_a_table_without_lines_is_refused() {
+    let shop = Shop::bare();
+    let run = forecast(&shop, "logbook.csv", ",1,390.0,", ",1,0,");
+    assert_eq!((run.code, run.err.as_str()), (0, ""));
+    let alarms = std::fs::read_to_string(Path::new(&shop.path("out")).join("alarms.csv")).unwrap();
+    assert!(
+        alarms.lines().any(|line| line == "0,entry,B04,1,,237"),
+        "{alarms}"
+    );
+
+    let header = |table: &'static str| table.lines().next().unwrap().to_owned() + "\n";
+    for (file, text, said) in [
+        (
+            "types.csv",
+            header(include_str!(
+                "../../../../../shared/reference/trend/pub2_mixed/types.csv"
+            )),
+            "types.csv: has no line under its header: write one for each bearing type",
+        ),
+        (
+            "snapshots.csv",
+            header(include_str!(
+                "../../../../../shared/reference/trend/pub2_mixed/snapshots.csv"
+            )),
+            "snapshots.csv: has no line under its header: write one for each snapshot",
+        ),
+    ] {
+        let shop = Shop::bare();
+        let run = of_tables(&shop, &|name, whole| {
+            if name == file {
+                text.clone()
+            } else {
+                whole.to_owned()
+            }
+        });
+        assert_eq!((run.code, run.out.as_str()), (2, ""), "{}", run.err);
+        assert!(run.err.contains(said), "{}", run.err);
+    }
 }
 
 #[test]
@@ -148,6 +194,18 @@ fn a_table_that_is_wrong_is_named_with_line_and_column_and_nothing_is_written() 
             "250.0",
             "-250.0",
             "types.csv, line 2, column nominal_set_um: -250 um is out of range",
+        ),
+        (
+            "logbook.csv",
+            "\n238,",
+            "\n237,",
+            "logbook.csv, line 3, column row_id: \"237\" stands in line 2 already",
+        ),
+        (
+            "snapshots.csv",
+            "\n1,",
+            "\n0,",
+            "snapshots.csv, line 3, column snapshot: \"0\" stands in line 2 already",
         ),
         (
             "snapshots.csv",

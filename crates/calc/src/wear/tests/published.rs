@@ -353,7 +353,7 @@ fn at_the_penalised_optimum_five_digits_agree() {
         let theta = |model: &Model| fit::penalised(model, From::ASSUMED, Stop::NEAR);
         compare_misses(&case, expected, theta, NINE_DIGITS);
         compare_fit(&fitted, expected, case.pool.types(), 1e-5);
-        compare(&case, &case.fitted, &fitted, 2e-4);
+        compare(&case, &case.fitted, &fitted, 2e-5);
         compare_look(&case, &settings, fitted, expected, 1e-4);
     }
 }
