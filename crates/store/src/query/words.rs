@@ -178,7 +178,7 @@ pub(super) fn describe(
                 code(&p.chock_o)?,
                 code(&p.chock_d)?
             );
-            let hours = format!("{} h", show.decimals(p.run_s, 3600, 1));
+            let hours = format!("{} h", show.amount(p.run_s, 3600, 1));
             let mut pieces = vec![
                 Piece::plain(what),
                 Piece::plain(hours),
@@ -187,8 +187,8 @@ pub(super) fn describe(
             if let (Some(force), Some(speed)) = (p.radial_n, p.speed_mrpm) {
                 pieces.push(Piece::muted(format!(
                     "{} kN a chock, {} 1/min",
-                    show.decimals(force, 1000, 0),
-                    show.decimals(speed, 1000, 0)
+                    show.amount(force, 1000, 0),
+                    show.amount(speed, 1000, 0)
                 )));
             }
             ("Campaign", pieces)
@@ -344,7 +344,7 @@ pub(super) fn describe(
             ("Mounting sheet", pieces)
         }
         Payload::Greased(p) => {
-            let grams = show.decimals(p.amount_mg, 1_000, 0);
+            let grams = show.amount(p.amount_mg, 1_000, 0);
             (
                 "Greased",
                 vec![
@@ -689,7 +689,7 @@ fn mounting_words(body: &crate::payload::SheetBody, show: Show) -> Vec<Piece> {
         pieces.push(Piece::plain(format!("ring {degrees} \u{b0}C")));
     }
     if let Some(torque) = of("mount.bolt.torque") {
-        let nm = show.decimals(torque.value, 1_000, 0);
+        let nm = show.amount(torque.value, 1_000, 0);
         pieces.push(Piece::plain(format!("bolts {nm} N m")));
     }
     let fails = body.verdicts.iter().filter(|v| v.verdict == "fail").count();
