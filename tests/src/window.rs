@@ -205,7 +205,7 @@ impl Window {
     pub fn picture(&self, name: &str) {
         self.act(&["painted"]);
         self.settle();
-        self.act(&["shot", kept(name).to_str().unwrap()]);
+        self.act(&["shot", kept(&format!("{name}.png")).to_str().unwrap()]);
         self.act(&["alive"]);
     }
 
@@ -227,7 +227,7 @@ impl Drop for Window {
         let is_failed = std::thread::panicking();
         if is_failed {
             let test = std::thread::current();
-            let name = format!("failed-{}", test.name().unwrap_or("window"));
+            let name = format!("failed-{}.png", test.name().unwrap_or("window"));
             let _picture = self.tried(&["shot", kept(&name).to_str().unwrap()]);
         }
         let said = String::from_utf8_lossy(&self.tried(&["log"]).stdout).into_owned();
@@ -240,11 +240,11 @@ impl Drop for Window {
     }
 }
 
-/// A file for pictures that a person may want to look at.
-fn kept(name: &str) -> PathBuf {
+/// A file for what a person may want to look at, `target/tmp/NAME.png` for a picture.
+pub fn kept(name: &str) -> PathBuf {
     let folder = binary().ancestors().nth(2).unwrap().join("tmp");
     std::fs::create_dir_all(&folder).unwrap();
-    folder.join(format!("{name}.png"))
+    folder.join(name)
 }
 
 /// The name of the field or choice that has the caret.

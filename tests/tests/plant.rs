@@ -6,7 +6,7 @@
 
 use std::path::PathBuf;
 
-use whole_program::window::{Window, caret};
+use whole_program::window::{Window, caret, kept};
 use whole_program::{Bench, is_quick};
 
 const PIN: &str = "4711";
@@ -33,8 +33,8 @@ const TABLES: [(&str, &str, &str); 12] = [
     ),
     (
         "Bearing types",
-        "designation;kind;rows;d;D;B;spacer width, new, S1;spacer width, new, S2;spacer width, new, S3;rework level\n\
-         N4T-480/620-336;four-row tapered;4;480;620;336;24,0;30,0;24,0;0,600\n",
+        "designation;kind;rows;d;D;B;spacer width, new, S1;spacer width, new, S2;spacer width, new, S3;rework level;dynamic load rating C [kN]\n\
+         N4T-480/620-336;four-row tapered;4;480;620;336;24,0;30,0;24,0;0,600;5600\n",
         "Save 1 bearing type",
     ),
     (
@@ -179,6 +179,11 @@ fn tell(window: &Window, letter: &str, texts: &[&str]) {
     });
 }
 
+/// Whether the mill told what this roll bore.
+const fn is_loaded(pair: i64) -> bool {
+    pair % 2 == 1
+}
+
 /// Both bearings of a roll from receipt to scrap.
 fn lives(window: &Window, pair: i64) {
     let (o, d) = (
@@ -212,11 +217,20 @@ fn lives(window: &Window, pair: i64) {
         "m",
         &[&chock_d, &roll, &position_d, "", &day("06:00")],
     );
-    // Roll, chocks and positions are known from where they are: the caret stands at the time it went in.
+    // Roll, chocks and positions are known from where they are: the caret stands at the time it went in. The mill says
+    // of every other roll what it bore.
+    let [radial, axial, speed] = if is_loaded(pair) {
+        ["1200", "60", "95"]
+    } else {
+        ["", "", ""]
+    };
+    let (went_in, came_out) = (day("06:00"), day("11:00"));
     tell(
         window,
         "c",
-        &[&chock_o, &day("06:00"), &day("11:00"), "5", "4100", ""],
+        &[
+            &chock_o, &went_in, &came_out, "5", "4100", "", radial, axial, speed,
+        ],
     );
     for (bearing, chock) in [(&o, &chock_o), (&d, &chock_d)] {
         tell(window, "o", &[chock, &day("11:00")]);
@@ -283,6 +297,10 @@ fn a_new_plant_is_set_up_and_its_bearings_go_to_scrap_by_keyboard_alone() {
         );
     }
     window.keys(&["ctrl+3"]);
+    window.wait("the register of bearings", |all| {
+        all.iter()
+            .any(|c| c.role == "table row" && c.name.contains("TH-10"))
+    });
     window.picture("plant-bearings");
     drop(window);
     let verified = bench.run(&["verify", name], "", &[]).expect(0).out;
@@ -291,9 +309,20 @@ fn a_new_plant_is_set_up_and_its_bearings_go_to_scrap_by_keyboard_alone() {
         "{verified}"
     );
     let conn = rusqlite::Connection::open(&file).unwrap();
+    // Kept for a person, who may want to look at every page of it.
+    let whole = kept("plant.chockbook");
+    let _old = std::fs::remove_file(&whole);
+    conn.execute("VACUUM INTO ?1", [whole.to_str().unwrap()])
+        .unwrap();
     let count = |sql: &str| conn.query_row(sql, [], |row| row.get::<_, i64>(0)).unwrap();
-    let gone = if is_long { 2 * pairs } else { 1 };
     assert_eq!(count("SELECT count(*) FROM bearing"), 10);
+    assert_eq!(count("SELECT count(*) FROM conflict"), 0);
+    assert_eq!(
+        count("SELECT count(*) FROM place WHERE place IN ('mill', 'away', 'unknown')"),
+        0,
+        "chocks and rolls are back in the shop"
+    );
+    let gone = if is_long { 2 * pairs } else { 1 };
     assert_eq!(
         count("SELECT count(*) FROM place WHERE place = 'scrapped'"),
         gone
@@ -302,5 +331,77 @@ fn a_new_plant_is_set_up_and_its_bearings_go_to_scrap_by_keyboard_alone() {
         count("SELECT count(*) FROM stay WHERE run_s = 18000"),
         2 * pairs
     );
-    assert_eq!(count("SELECT count(*) FROM conflict"), 0);
+    for pair in 1..=pairs {
+        for (n, side) in [(pair * 2 - 1, "O"), (pair * 2, "D")] {
+            let (serial, chock) = (format!("TH-{n:02}"), format!("W{side}-{pair}"));
+            whole_life(&conn, pair, (&serial, &chock));
+        }
+    }
+    if is_long {
+        let paper = bench.path("life.pdf");
+        let words = ["print", name, "history", "--bearing", "TH-01", "--to"];
+        let words = [&words[..], &[paper.to_str().unwrap()]].concat();
+        bench.run(&words, "", &[]).expect(0);
+        assert!(std::fs::read(paper).unwrap().starts_with(b"%PDF-"));
+    }
+}
+
+/// Everything that happened to a bearing, in order and with what came of it, and how its chock took it into the mill.
+fn whole_life(conn: &rusqlite::Connection, pair: i64, (serial, chock): (&str, &str)) {
+    let told_of = |code: &str, sql: &str| -> Vec<String> {
+        let mut stmt = conn.prepare(sql).unwrap();
+        let rows = stmt.query_map([code], |row| row.get(0)).unwrap();
+        rows.collect::<Result<_, _>>().unwrap()
+    };
+    let told = |sql: &str| told_of(serial, sql);
+    let kinds = "SELECT e.kind FROM event e JOIN thing_event t ON t.event = e.no JOIN thing b ON b.no = t.thing \
+                 WHERE b.code = ?1 AND e.kind <> 'register_change' ORDER BY e.at_ms, e.no";
+    assert_eq!(
+        told(kinds),
+        [
+            "received",
+            "inspected_at_receipt",
+            "assembled",
+            "taken_out",
+            "sent_out",
+            "returned",
+            "cost",
+            "scrapped"
+        ],
+        "{serial}"
+    );
+    let of_chock = ["assembled", "mounted", "dismounted", "taken_out"];
+    assert_eq!(told_of(chock, kinds), of_chock, "{chock}");
+    let run = "SELECT r.run_s || ' s, ' || r.rolled_kg || ' kg, ' || coalesce(r.radial_n || ' ' || r.axial_n || ' N, ' \
+               || r.speed_mrpm, 'no load') || ', ' || q.code || ' of ' || p.code FROM run r JOIN thing c ON c.no = r.chock \
+               JOIN thing p ON p.no = r.position JOIN thing q ON q.no = r.roll WHERE c.code = ?1";
+    let stand = if pair % 2 == 0 { "F2" } else { "F1" };
+    let load = if is_loaded(pair) {
+        "1200000 60000 N, 95000"
+    } else {
+        "no load"
+    };
+    let side = if chock.starts_with("WO") { "O" } else { "D" };
+    let ran = format!("18000 s, 4100000 kg, {load}, R-10{pair} of {stand}-W-T-{side}");
+    assert_eq!(told_of(chock, run), [ran], "{chock}");
+    let stays = "SELECT run_s || ' s, ' || rolled_kg || ' kg, ' || campaigns || ' campaign' || \
+                 iif(to_ms IS NULL, ', still', '') FROM stay s JOIN bearing b ON b.no = s.bearing WHERE b.serial = ?1";
+    assert_eq!(told(stays), ["18000 s, 4100000 kg, 1 campaign"], "{serial}");
+    let set = "SELECT revision || '.' || pair || ': ' || (value_nm / 1000) FROM baseline a JOIN bearing b ON b.no = a.bearing \
+               WHERE b.serial = ?1 ORDER BY revision, pair";
+    let both = [
+        "1.1: 300", "1.2: 300", "1.3: 300", "2.1: 310", "2.2: 305", "2.3: 310",
+    ];
+    assert_eq!(
+        told(set),
+        both,
+        "{serial}: as set when new and after the outside work"
+    );
+    let spent = "SELECT amount_minor || '' FROM cost c JOIN bearing b ON b.no = c.thing WHERE b.serial = ?1";
+    assert_eq!(told(spent), ["310000"], "{serial}");
+    let end = "SELECT json_extract(e.payload, '$.reason') || ', seen by ' || p.name FROM event e \
+               JOIN event w ON w.origin = e.origin AND w.seq = json_extract(e.payload, '$.witness') \
+               JOIN person p ON p.no = w.no JOIN thing_event t ON t.event = e.no JOIN bearing b ON b.no = t.thing \
+               WHERE b.serial = ?1 AND e.kind = 'scrapped'";
+    assert_eq!(told(end), ["axial crack, seen by Stores"], "{serial}");
 }

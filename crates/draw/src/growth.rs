@@ -6,7 +6,7 @@ use crate::font::{self, Weight};
 use crate::growth::series::crossing_shapes;
 use crate::marks::Pair;
 use crate::plot::{Frame, number_axis, range, spread, y_axis};
-use crate::scene::{Align, Hit, Scene, Shape, Stroke, Text, crisp, pos};
+use crate::scene::{Align, Hit, Pos, Scene, Shape, Stroke, Text, crisp, pos};
 use crate::ticks;
 use crate::tokens::{Token, size};
 
@@ -323,18 +323,41 @@ impl Growth {
             pos(x, frame.max.y),
             Stroke::new(1.0, Token::Muted),
         );
-        let y = frame.max.y - (frame.max.y - frame.min.y) * 0.2;
-        let text = Text::note(pos(x + 9.0, y), words, Token::Muted).on(Token::Sheet);
-        let fits = text.span().1 <= frame.max.x;
-        scene.text(if fits {
-            text
-        } else {
-            Text {
-                at: pos(x - 9.0, y),
-                align: Align::Right,
-                ..text
+        let at = |share: f32| {
+            let y = frame.max.y - (frame.max.y - frame.min.y) * share;
+            let text = Text::note(pos(x + 9.0, y), words, Token::Muted).on(Token::Sheet);
+            if text.span().1 <= frame.max.x {
+                text
+            } else {
+                Text {
+                    at: pos(x - 9.0, y),
+                    align: Align::Right,
+                    ..text
+                }
             }
-        });
+        };
+        // At the first height where no reading lies under the words.
+        let heights = [0.2, 0.35, 0.5, 0.65, 0.8];
+        let free = heights
+            .into_iter()
+            .map(at)
+            .find(|text| !self.covers(frame, text));
+        scene.text(free.unwrap_or_else(|| at(heights[0])));
+    }
+
+    /// Whether the words would lie on a reading.
+    fn covers(&self, frame: &Frame, words: &Text) -> bool {
+        let (min, max) = words.bounds();
+        let room = 8.0;
+        let is_under = |at: Pos| {
+            (min.x - room..=max.x + room).contains(&at.x)
+                && (min.y - room..=max.y + room).contains(&at.y)
+        };
+        self.series.iter().any(|series| {
+            let shift = self.dodge(series.pair);
+            let mut points = series.points();
+            points.any(|r| is_under(pos(frame.x_of(r.at.x) + shift, frame.y_of(r.at.y))))
+        })
     }
 
     /// Regrinds as full lines with a wedge on top, turns as short ticks with the zone.

@@ -169,14 +169,23 @@ pub(crate) fn y_axis(low: f64, high: f64, height: f32) -> (Vec<Tick>, (f64, f64)
     )
 }
 
-/// Ticks and span of a level axis that counts something.
+/// How far a counting axis goes while nothing has been counted.
+const COUNT_LEAST: f64 = 10.0;
+
+/// Ticks and span of a level axis that counts something. A single count is seen from 0, and 0 alone has an axis too.
 pub(crate) fn number_axis(low: f64, high: f64, width: f32) -> (Vec<Tick>, (f64, f64)) {
-    let low = if low >= 0.0 && low < 0.3 * high {
+    let is_one = high - low <= 1e-3 * high.abs();
+    let low = if low >= 0.0 && (is_one || low < 0.3 * high) {
         0.0
     } else {
         low
     };
-    let range = (high - low).max(1e-6);
+    let high = if high - low < 1e-6 {
+        low + COUNT_LEAST
+    } else {
+        high
+    };
+    let range = high - low;
     let step = ticks::round_step(range / f64::from((width / 84.0).clamp(2.0, 8.0)));
     let half = step / 2.0;
     let from = (low / half).floor() * half;
@@ -325,6 +334,14 @@ mod tests {
             labels(y_axis(0.0112, 0.0236, 286.0)),
             ["0.010", "0.015", "0.020", "0.025"]
         );
+        for (low, high, expected) in [
+            (0.0, 0.0, ["0", "5", "10"].as_slice()),
+            (1010.0, 1010.0, &["0", "500", "1,000"]),
+        ] {
+            let (ticks, span) = number_axis(low, high, 200.0);
+            assert!(span.0 <= low && span.1 >= high, "{span:?}");
+            assert_eq!(labels((ticks, span)), expected);
+        }
         assert_eq!(
             labels(number_axis(0.0, 6000.0, 544.0)),
             ["0", "1,000", "2,000", "3,000", "4,000", "5,000", "6,000"]

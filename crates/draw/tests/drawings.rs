@@ -630,6 +630,28 @@ fn one_reading_alone_makes_a_plot() {
     );
 }
 
+#[test]
+fn the_words_at_now_lie_on_no_reading() {
+    let mut plot = models::growth(false);
+    for series in &mut plot.series {
+        series.forecast = None;
+    }
+    let last = plot.series[0].segments[0].readings.clone();
+    for reading in &last {
+        // Right of the last reading, so that the words stand at the left of the line, where the readings are.
+        plot.now = Some((reading.at.x + 60.0, "now, 4,090 h".into()));
+        let scene = plot.scene(684.0, 358.0);
+        let words = scene.texts().find(|text| text.text.starts_with("now"));
+        let (min, max) = words.unwrap().bounds();
+        for item in scene.items.iter().filter(|item| item.hit.is_some()) {
+            let (a, b) = item.shape.bounds();
+            let at = pos(f32::midpoint(a.x, b.x), f32::midpoint(a.y, b.y));
+            let is_under = (min.x..=max.x).contains(&at.x) && (min.y..=max.y).contains(&at.y);
+            assert!(!is_under, "{:?} under {min:?} {max:?}", item.hit);
+        }
+    }
+}
+
 // --- clock -----------------------------------------------------------------------------------
 
 #[test]

@@ -203,7 +203,10 @@ fn leaves(path: &str, value: &Value, found: &mut Vec<(String, Value)>) {
     match value {
         Value::Object(map) => {
             for (key, value) in map {
-                if !matches!((path, key.as_str()), ("", "kind" | "kind_version" | "file")) {
+                let is_own = matches!((path, key.as_str()), ("", "kind" | "kind_version" | "file"));
+                // Readings that were never made are no place: nobody types a grid into one field.
+                let is_unread = key == "body" && value.is_null();
+                if !is_own && !is_unread {
                     leaves(&format!("{path}/{key}"), value, found);
                 }
             }
@@ -466,5 +469,17 @@ mod tests {
         assert_eq!(unit("/rolled_kg", Show::default()), "t");
         assert_eq!(unit("/spacer_nm/0", Show::default()), "mm");
         assert!(is_ref("/chocks/2") && !is_ref("/zone"));
+    }
+
+    #[test]
+    fn readings_that_were_never_made_are_no_place_to_type_into() {
+        let returned = serde_json::json!({
+            "kind": "returned", "thing": 10, "note": "", "as_set_nm": [310_000], "body": null, "kind_version": 1
+        });
+        let mut found = Vec::new();
+        leaves("", &returned, &mut found);
+        let mut paths: Vec<&str> = found.iter().map(|(path, _)| path.as_str()).collect();
+        paths.sort_unstable();
+        assert_eq!(paths, ["/as_set_nm/0", "/note", "/thing"]);
     }
 }

@@ -328,13 +328,20 @@ impl Show {
 
     /// A value with its unit.
     pub fn with_unit(self, quantity: Quantity, value: i64) -> String {
+        format!("{} {}", self.told(quantity, value), self.sign_of(quantity))
+    }
+
+    /// A value without its unit, to be read: where there may be thousands they are set off.
+    pub fn told(self, quantity: Quantity, value: i64) -> String {
         match quantity {
-            Quantity::Length => self.length_unit(value),
-            unit => format!("{} {}", self.bare(unit, value), self.sign_of(unit)),
+            Quantity::Torque | Quantity::Mass | Quantity::Load => {
+                self.set_off(&self.bare(quantity, value))
+            }
+            _ => self.bare(quantity, value),
         }
     }
 
-    /// A value without its unit; a load is told as the mass that makes it.
+    /// A value without its unit, as it stands in a field; a load is told as the mass that makes it.
     pub fn bare(self, quantity: Quantity, value: i64) -> String {
         match quantity {
             Quantity::Length => self.length(value),
@@ -366,7 +373,7 @@ impl Show {
 
     /// Thousand tonnes.
     pub fn kilotonnes(self, kg: i64) -> String {
-        self.decimals(kg, 1_000_000, 1)
+        self.amount(kg, 1_000_000, 1)
     }
 
     /// An amount of money with its hundredths, in the plant's currency where there is one.
@@ -383,20 +390,28 @@ impl Show {
 
     /// A whole number with its thousands set off.
     pub fn grouped(self, value: i64) -> String {
-        let digits = value.unsigned_abs().to_string();
+        self.amount(value, 1, 0)
+    }
+
+    /// As [`Show::decimals`], of what there may be thousands: they are set off.
+    pub fn amount(self, value: i64, per: i64, decimals: u32) -> String {
+        self.set_off(&self.decimals(value, per, decimals))
+    }
+
+    /// A shown number with the thousands of its whole part set off.
+    fn set_off(self, number: &str) -> String {
         let mark = if self.comma { '\u{a0}' } else { ',' };
+        let whole = number.find(['.', ',']).unwrap_or(number.len());
         let mut text = String::new();
-        for (i, digit) in digits.chars().enumerate() {
-            if i > 0 && (digits.len() - i).is_multiple_of(3) {
+        let mut is_after_digit = false;
+        for (i, c) in number.char_indices() {
+            if is_after_digit && i < whole && (whole - i).is_multiple_of(3) {
                 text.push(mark);
             }
-            text.push(digit);
+            is_after_digit = c.is_ascii_digit();
+            text.push(c);
         }
-        if value < 0 {
-            format!("\u{2212}{text}")
-        } else {
-            text
-        }
+        text
     }
 
     /// `value / per` with so many decimals, rounded half away from zero.
@@ -564,6 +579,21 @@ mod tests {
         assert_eq!(point.hours(1_015 * 3600), "1,015");
         assert_eq!(comma.hours(1_015 * 3600), "1\u{a0}015");
         assert_eq!(point.grouped(-1_234_567), "\u{2212}1,234,567");
+        for (show, mg, told) in [
+            (point, 1_840_000, "1,840 g"),
+            (point, -12_345_678_500, "\u{2212}12,345,678.5 g"),
+            (point, 999_900, "999.9 g"),
+            (comma, 1_840_500, "1\u{a0}840,5 g"),
+        ] {
+            assert_eq!(show.with_unit(Quantity::Mass, mg), told);
+        }
+        assert_eq!(point.with_unit(Quantity::Torque, 1_150_000), "1,150 N m");
+        assert_eq!(point.kilotonnes(1_004_700_000), "1,004.7");
+        assert_eq!(
+            point.bare(Quantity::Mass, 1_840_000),
+            "1840",
+            "a field takes back what stands in it"
+        );
         assert_eq!(point.money(1_240_000), "12,400.00");
         let euro = Show {
             currency: Currency::read("eur "),

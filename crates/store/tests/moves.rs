@@ -777,6 +777,14 @@ fn a_bearing_whose_chock_is_in_the_mill_goes_nowhere_without_it() {
     shop.log(r#"{"kind":"sent_out","at":"2026-01-10","thing":"TH-4T-002","to":"North Yard"}"#)
         .unwrap();
     assert_eq!(chock_of(&shop, "TH-4T-002"), None);
+    let told = "SELECT e.kind FROM event e JOIN thing_event t ON t.event = e.no JOIN thing c ON c.no = t.thing
+                WHERE c.code = 'WC-41' AND e.kind <> 'register_change' ORDER BY e.at_ms, e.no";
+    let kinds = strings(shop.logbook.connection(), told);
+    assert_eq!(
+        kinds.last().map(String::as_str),
+        Some("sent_out"),
+        "what left the chock stands on its line too: {kinds:?}"
+    );
 }
 
 #[test]

@@ -236,7 +236,7 @@ pub(super) fn identity(page: &BearingPage, record: Option<&Bearing>, show: Show)
     if let [Some(d), Some(big_d), Some(b)] = sizes {
         let mass = t
             .whole("mass_g")
-            .map(|g| format!(", {} kg", show.decimals(g, 1000, 0)))
+            .map(|g| format!(", {} kg", show.amount(g, 1000, 0)))
             .unwrap_or_default();
         let size = |nm| trimmed(&show.length(nm));
         let sizes = [d, big_d, b].map(size).join(" \u{d7} ");

@@ -149,7 +149,7 @@ fn doubt(calibration: &Calibration, page: &GaugePage, show: Show) -> String {
 pub(super) fn in_its_unit(value: i64, measures: &str, show: Show) -> String {
     match measures {
         "temperature" => format!("{} \u{b0}C", show.decimals(value, 1_000, 1)),
-        "torque" => format!("{} N m", show.decimals(value, 1_000, 1)),
+        "torque" => format!("{} N m", show.amount(value, 1_000, 1)),
         _ => show.length_unit(value),
     }
 }

@@ -26,6 +26,17 @@ fn kilonewton(newton: f64, show: Show) -> String {
     format!("{} kN", show.grouped((newton / 1_000.0).round() as i64))
 }
 
+/// So many campaigns.
+fn runs(count: usize, show: Show) -> String {
+    match count {
+        1 => "1 campaign".to_owned(),
+        n => format!(
+            "{} campaigns",
+            show.grouped(i64::try_from(n).unwrap_or(i64::MAX))
+        ),
+    }
+}
+
 /// To two figures: more is not known of a life.
 fn life_h(hours: f64, show: Show) -> String {
     let mut step = 1.0;
@@ -47,8 +58,8 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
     }
     let of = format!(
         "{} of {}",
-        life.unknown(),
-        counted(life.campaigns, "campaign")
+        show.grouped(i64::try_from(life.unknown()).unwrap_or(i64::MAX)),
+        runs(life.campaigns, show)
     );
     let Some(spectrum) = &life.life else {
         return vec![match (life.rating_n, life.known) {
@@ -56,7 +67,7 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
                 .to_owned(),
             (Some(_), 0) => format!(
                 "Not worked out: force and speed are known for none of {}.",
-                counted(life.campaigns, "campaign")
+                runs(life.campaigns, show)
             ),
             (Some(_), _) => format!("Not worked out: no campaign bore a load; not known for {of}."),
         }];
@@ -66,7 +77,7 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
     if life.unknown() == 0 {
         all.push(format!(
             "By all {}, {} h.",
-            counted(life.campaigns, "campaign"),
+            runs(life.campaigns, show),
             hours(life.known_h)
         ));
     } else {
@@ -90,7 +101,7 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
     if let Some(modified) = &spectrum.modified {
         let two = |factor: f64| show.decimals((factor * 100.0).round() as i64, 100, 2);
         let a_iso = modified.a_iso.map_or_else(String::new, |a| {
-            format!("lubrication and cleanliness a_ISO = {}, ", two(a))
+            format!("lubrication and cleanliness a_ISO\u{a0}=\u{a0}{}, ", two(a))
         });
         let reliability = show.decimals((modified.reliability * 10_000.0).round() as i64, 100, 1);
         let _ = write!(
@@ -104,7 +115,7 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
     if life.without_axial > 0 {
         all.push(format!(
             "Of {} on the side that holds the roll no axial force is known: counted as none.",
-            counted(life.without_axial, "campaign")
+            runs(life.without_axial, show)
         ));
     }
     if spectrum.is_beyond {
@@ -116,7 +127,7 @@ pub fn life_sentences(life: &LifeUsed, show: Show) -> Vec<String> {
 /// An exposure in one line: hours, tonnes, campaigns, days, and whether some of it is an estimate.
 pub fn exposure_words(of: &Exposure, show: Show) -> String {
     let days = counted(usize::try_from(of.days()).unwrap_or(0), "day");
-    let campaigns = counted(usize::try_from(of.campaigns).unwrap_or(0), "campaign");
+    let campaigns = runs(usize::try_from(of.campaigns).unwrap_or(0), show);
     let estimate = if of.has_estimate {
         ", some of it an estimate"
     } else {
@@ -148,9 +159,9 @@ pub fn moved_words(moved: &MovedExposure, show: Show) -> String {
     };
     format!(
         "{word}: {} h, {} kt, {} of {days}{others}, on {} by {}: {}.",
-        show.decimals(moved.run_s.abs(), 3_600, 1),
+        show.amount(moved.run_s.abs(), 3_600, 1),
         show.kilotonnes(moved.rolled_kg.abs()),
-        counted(moved.campaigns, "campaign"),
+        runs(moved.campaigns, show),
         moved.at.date(),
         moved.by,
         moved.reason.trim_end_matches('.')
@@ -170,7 +181,7 @@ pub(super) fn identity(page: &BearingPage, show: Show) -> Vec<Labelled> {
         let of = format!(
             "{used}, by {} of {}",
             page.life.known,
-            counted(page.life.campaigns, "campaign")
+            runs(page.life.campaigns, show)
         );
         rows.push(labelled("rating life used", of));
     }

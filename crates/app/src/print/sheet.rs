@@ -271,7 +271,7 @@ fn gauge(g: &GaugeFacts, used_for: &str, at: Stamp, show: Show) -> GaugeLine {
     };
     let uncertainty = match g.expanded_uncertainty_nm {
         Some(u) if g.measures == "torque" => {
-            format!("{} N m (k = 2)", show.decimals(u, 1_000, 0))
+            format!("{} N m (k = 2)", show.amount(u, 1_000, 0))
         }
         Some(nm) => format!("{} (k = 2)", show.length_unit(nm)),
         None => "not known".into(),

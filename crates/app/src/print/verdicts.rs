@@ -65,13 +65,13 @@ fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) ->
         if is_deviation {
             show.deviation(nm)
         } else {
-            show.bare(quantity, nm)
+            show.told(quantity, nm)
         }
     };
     let unit = show.sign_of(quantity);
     let uncertainty = match (v.expanded_uncertainty_nm, v.value_nm) {
         (Some(0), _) => "not counted".into(),
-        (Some(nm), _) => format!("{} {unit}", show.bare(quantity, nm)),
+        (Some(nm), _) => format!("{} {unit}", show.told(quantity, nm)),
         (None, Some(_)) => "not known".into(),
         (None, None) => String::new(),
     };

@@ -215,7 +215,7 @@ pub(super) fn told_together(
         };
         word.clone_into(&mut line.title);
         let mut pieces = vec![
-            Piece::strong(format!("{} h", show.decimals(moved.run_s.abs(), 3_600, 1))),
+            Piece::strong(format!("{} h", show.amount(moved.run_s.abs(), 3_600, 1))),
             Piece::plain(format!("{} kt", show.kilotonnes(moved.rolled_kg.abs()))),
             Piece::plain(campaigns),
         ];

@@ -211,7 +211,7 @@ fn span_words(span: &str, measures: &str, show: Show) -> String {
     };
     let (value, unit): (&dyn Fn(i64) -> String, &str) = match quantity {
         Quantity::Temperature => (&|mk| show.decimals(mk, 1_000, 1), "\u{b0}C"),
-        Quantity::Torque => (&|mnm| show.decimals(mnm, 1_000, 1), "N m"),
+        Quantity::Torque => (&|mnm| show.amount(mnm, 1_000, 1), "N m"),
         _ => (&|nm| show.length(nm), show.unit.sign()),
     };
     format!("{} to {} {unit}", trimmed(value(low)), trimmed(value(high)))

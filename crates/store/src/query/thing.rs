@@ -168,6 +168,15 @@ fn on_roll(
             format!("{} at {at}", code_of(conn, chock)?),
         ));
     }
+    // Where it is otherwise was said before.
+    let sql = "SELECT EXISTS (SELECT 1 FROM place WHERE thing = ?1 AND place IN ('away', 'scrapped', 'unknown'))";
+    let is_elsewhere: bool = conn.query_row(sql, [roll.0], |row| row.get(0))?;
+    let on: Vec<&str> = beside.iter().map(|(_, _, words)| words.as_str()).collect();
+    match on.as_slice() {
+        [] if is_elsewhere => {}
+        [] => state.push("In the shop: no chock is on it.".into()),
+        all => state.push(format!("With {}.", all.join(" and "))),
+    }
     let sql = "SELECT bearing, seat FROM stay WHERE chock = ?1 AND to_event IS NULL ORDER BY seat";
     let mut stmt = conn.prepare_cached(sql)?;
     for row in stmt.query_map([roll.0], |row| {
@@ -205,18 +214,29 @@ fn in_position(
     state: &mut Vec<String>,
     beside: &mut Beside,
 ) -> Result<()> {
-    let sql = "SELECT thing FROM place WHERE position = ?1";
-    let now: Option<ThingNo> = conn
+    let sql = "SELECT p.thing, r.code, e.at_ms, e.at_offset_min FROM place p JOIN event e ON e.no = p.since_event
+               LEFT JOIN thing r ON r.no = p.roll WHERE p.position = ?1";
+    let now = conn
         .prepare_cached(sql)?
-        .query_row([position.0], |row| row.get(0).map(ThingNo))
+        .query_row([position.0], |row| {
+            let roll: Option<String> = row.get("code")?;
+            let since = Stamp::second(row.get("at_ms")?, row.get("at_offset_min")?);
+            Ok((ThingNo(row.get("thing")?), roll, since))
+        })
         .optional()?;
-    match now {
-        Some(chock) => {
-            let words = format!("{} is there now", code_of(conn, chock)?);
-            beside.push((chock, "chock".into(), words));
+    let now = match now {
+        Some((chock, roll, since)) => {
+            let code = code_of(conn, chock)?;
+            let on = roll.map_or_else(String::new, |roll| format!(" on {roll}"));
+            state.push(format!("{code}{on} is there since {}.", since.date()));
+            beside.push((chock, "chock".into(), format!("{code} is there now")));
+            Some(chock)
         }
-        None => state.push("No chock is there now.".into()),
-    }
+        None => {
+            state.push("No chock is there now.".into());
+            None
+        }
+    };
     let sql = "SELECT chock, max(to_ms) AS last, sum(run_s) FROM run WHERE position = ?1 AND is_estimate = 0
                GROUP BY chock ORDER BY last DESC LIMIT 8";
     let mut stmt = conn.prepare_cached(sql)?;

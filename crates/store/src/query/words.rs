@@ -182,7 +182,7 @@ pub(super) fn describe(
                 code(&p.chock_o)?,
                 code(&p.chock_d)?
             );
-            let hours = format!("{} h", show.decimals(p.run_s, 3600, 1));
+            let hours = format!("{} h", show.amount(p.run_s, 3600, 1));
             let mut pieces = vec![
                 Piece::plain(what),
                 Piece::plain(hours),
@@ -191,8 +191,8 @@ pub(super) fn describe(
             if let (Some(force), Some(speed)) = (p.radial_n, p.speed_mrpm) {
                 pieces.push(Piece::muted(format!(
                     "{} kN a chock, {} 1/min",
-                    show.decimals(force, 1000, 0),
-                    show.decimals(speed, 1000, 0)
+                    show.amount(force, 1000, 0),
+                    show.amount(speed, 1000, 0)
                 )));
             }
             ("Campaign", pieces)
@@ -348,7 +348,7 @@ pub(super) fn describe(
             ("Mounting sheet", pieces)
         }
         Payload::Greased(p) => {
-            let grams = show.decimals(p.amount_mg, 1_000, 0);
+            let grams = show.amount(p.amount_mg, 1_000, 0);
             (
                 "Greased",
                 vec![

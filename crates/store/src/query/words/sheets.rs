@@ -79,7 +79,7 @@ pub(super) fn mounting_words(body: &crate::payload::SheetBody, show: Show) -> Ve
         pieces.push(Piece::plain(format!("ring {degrees} \u{b0}C")));
     }
     if let Some(torque) = of("mount.bolt.torque") {
-        let nm = show.decimals(torque.value, 1_000, 0);
+        let nm = show.amount(torque.value, 1_000, 0);
         pieces.push(Piece::plain(format!("bolts {nm} N m")));
     }
     let fails = body.verdicts.iter().filter(|v| v.verdict == "fail").count();

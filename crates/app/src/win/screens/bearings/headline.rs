@@ -1,8 +1,10 @@
 //! The state of a bearing in a line, and the one number of its page.
 
+use std::cmp::Ordering;
+
 use draw::Token;
-use store::entry::Show;
-use store::query::{BearingPage, PairNow, zone_numeral};
+use store::entry::{LengthUnit, Show};
+use store::query::{Amended, BearingPage, BearingState, JournalLine, PairNow, zone_numeral};
 
 use super::forecast::{self, Worked};
 use super::register::where_words;
@@ -79,14 +81,26 @@ fn clearance(page: &BearingPage, show: Show) -> (String, String) {
     (show.length_unit(now), words.join(" \u{b7} "))
 }
 
-/// How a value stands to its limit, in words.
+/// How a value stands to its limit, in words: the difference of the two as they are shown.
 fn against(now: i64, limit: i64, show: Show) -> String {
+    let step = match show.unit {
+        LengthUnit::Millimetre => 1_000,
+        LengthUnit::Inch => 2_540,
+    };
+    let shown = |nm: i64| (nm + step / 2).div_euclid(step) * step;
+    let apart = show.length((shown(now) - shown(limit)).abs());
     let limit_words = show.length(limit);
-    match now - limit {
-        0 => format!("at the limit of {limit_words}"),
-        over if over > 0 => format!("{} over the limit of {limit_words}", show.length(over)),
-        under => format!("{} under the limit of {limit_words}", show.length(-under)),
+    match now.cmp(&limit) {
+        Ordering::Equal => format!("at the limit of {limit_words}"),
+        Ordering::Greater => format!("{apart} over the limit of {limit_words}"),
+        Ordering::Less => format!("{apart} under the limit of {limit_words}"),
     }
+}
+
+/// When and why a bearing was scrapped: its own code need not be said on its page.
+fn end_words(line: &JournalLine) -> String {
+    let why = line.pieces.get(1).map_or("", |why| why.text.as_str());
+    format!("{}: {why}", line.at.date())
 }
 
 fn off(position: &str) -> String {
@@ -106,7 +120,15 @@ pub fn state(page: &BearingPage, show: Show) -> Vec<(Face, String)> {
     }
     let since = Since::of_bearing(line);
     all.extend(since.and_then(|since| since.told(show)));
-    all.push((Face::BODY, where_words(line)));
+    let mut ends = page.journal.iter().filter(|l| l.kind == "scrapped");
+    let end = ends.find(|l| l.amended != Amended::Withdrawn);
+    all.push((
+        Face::BODY,
+        match end.filter(|_| line.state == BearingState::Scrapped) {
+            Some(end) => format!("{} {}", where_words(line), end_words(end)),
+            None => where_words(line),
+        },
+    ));
     if let Some(since) = since {
         all.push((Face::BODY, format!("{} h since put in", since.hours(show))));
     }

@@ -102,6 +102,6 @@ pub fn life_ui(ui: &mut Ui, page: &BearingPage, show: Show) {
     }
     if page.life.used().is_some() {
         ui.add_space(space::XS);
-        text::say(ui, Face::BODY, SELDOM);
+        text::note(ui, SELDOM);
     }
 }

@@ -7,7 +7,7 @@ use draw::{Pair, Theme, Token};
 use egui::{Rect, Sense, Ui, UiBuilder, pos2, vec2};
 use store::Logbook;
 use store::entry::Show;
-use store::query::{BearingPage, ShopWear, bearing_page};
+use store::query::{BearingPage, BearingState, ShopWear, bearing_page};
 use store::{Stamp, ThingNo};
 
 use super::findings::findings;
@@ -156,7 +156,9 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         commands.push(new_teardown(page));
     }
     let mut left = rect.left();
-    if let Some((mark, word)) = badge_of(&page.line.verdict) {
+    // What its last sheet said is history once it is gone.
+    let is_gone = page.line.state == BearingState::Scrapped;
+    if let Some((mark, word)) = badge_of(&page.line.verdict).filter(|_| !is_gone) {
         left = badge_at(ui, pos2(left, rect.top() + 20.0), mark, word).right() + space::L;
     }
     let state = headline::state(page, cx.show);
@@ -175,8 +177,21 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         &number,
     );
     let at = pos2(number.right() + 14.0, baseline);
-    text::at_most(ui, at, rect.right() - at.x, Face::BODY, &words);
+    let words = whole_pieces(ui, &words, rect.right() - at.x);
+    text::at_most(ui, at, rect.right() - at.x, Face::BODY, words);
     widgets::rule(ui);
+}
+
+/// As many pieces of a line as there is room for, from its beginning: half of one says nothing.
+fn whole_pieces<'w>(ui: &Ui, words: &'w str, room: f32) -> &'w str {
+    let mut fits = words;
+    while text::width(ui, Face::BODY, fits) > room {
+        let Some((before, _)) = fits.rsplit_once(" \u{b7} ") else {
+            break;
+        };
+        fits = before;
+    }
+    fits
 }
 
 fn new_teardown(page: &BearingPage) -> Command {

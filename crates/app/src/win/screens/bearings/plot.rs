@@ -67,7 +67,7 @@ pub fn as_text(page: &BearingPage, show: Show) -> String {
             page.line.serial.clone(),
             point.at.date(),
             show.decimals(point.run_s, 3600, 1),
-            show.kilotonnes(point.rolled_kg),
+            show.decimals(point.rolled_kg, 1_000_000, 1),
             drawings::rows_short(&page.bearing_type.kind, point.pair, show),
             show.length(point.value_nm),
             doubt,

@@ -186,7 +186,8 @@ fn compare(a: &BearingLine, b: &BearingLine, by: By) -> Ordering {
             Verdict::PassInDoubt,
             Verdict::Pass,
         ];
-        let verdict: Option<Verdict> = line.verdict.parse().ok();
+        let is_gone = line.state == BearingState::Scrapped;
+        let verdict: Option<Verdict> = line.verdict.parse().ok().filter(|_| !is_gone);
         order
             .iter()
             .position(|v| Some(*v) == verdict)
@@ -305,7 +306,7 @@ fn columns(width: f32, show: Show) -> [(Col<'static>, String, By); 12] {
     let w = |narrow: f32, roomy: f32| if wide { roomy } else { narrow };
     [
         (Col::left("", w(86.0, 110.0)), "serial".into(), By::Serial),
-        (Col::left("", w(102.0, 150.0)), "type".into(), By::Type),
+        (Col::left("", w(116.0, 150.0)), "type".into(), By::Type),
         (Col::left("", w(103.0, 130.0)), "state".into(), By::State),
         (
             Col::left("", w(120.0, 170.0)),
@@ -452,6 +453,7 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
         };
     }
     match badge_of(&line.verdict) {
+        _ if line.state == BearingState::Scrapped => cells.skip(),
         Some((mark, word)) => cells.badge(mark, word),
         None => cells.note("no sheet yet"),
     };
@@ -460,10 +462,8 @@ fn line_cells(cells: &mut Cells, line: &BearingLine, show: Show, is_wide: bool) 
         (Some(why), _) if is_wide => {
             cells.put(Face::BODY.token(Token::Doubt), &format!("on hold: {why}"))
         }
-        (Some(why), _) => cells.put(
-            Face::NOTE_STRONG.token(Token::Doubt),
-            &format!("on hold: {why}"),
-        ),
+        // The page of the bearing says why.
+        (Some(_), _) => cells.put(Face::NOTE_STRONG.token(Token::Doubt), "on hold"),
         (None, Some((since, words))) => {
             let token = match since.overdue_s() {
                 Some(_) => Token::Fail,

@@ -11,7 +11,7 @@ use store::payload::{
     Decision, Entry, Judgement, NotMeasured, Outcome, Reading, SheetBody, TeardownSheet,
 };
 use store::query::{
-    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, SheetDetail, Turn,
+    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Piece, SheetDetail, Turn,
 };
 use store::sheet::TypeFacts;
 use store::{EventId, Origin, Ref, Stamp, ThingNo};
@@ -256,6 +256,17 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
             .1
             .contains("at the limit of 0.600")
     );
+    over.pairs[2].now_nm = None;
+    over.pairs[0].now_nm = Some(373_500);
+    let (number, words) = headline::number(&over, &Worked::Nothing, Show::default());
+    assert_eq!(number, "0.530 mm", "pair 2 leads now: {words}");
+    over.pairs[1].now_nm = None;
+    let (number, words) = headline::number(&over, &Worked::Nothing, Show::default());
+    assert_eq!(number, "0.374 mm");
+    assert!(
+        words.contains("0.226 under the limit of 0.600"),
+        "what is shown adds up: {words}"
+    );
     over.pairs = [PairNow::default(), PairNow::default(), PairNow::default()];
     assert_eq!(
         headline::number(&over, &Worked::Nothing, Show::default()).0,
@@ -268,6 +279,46 @@ fn the_one_number_is_that_of_the_pair_nearest_to_its_limit() {
             .any(|(_, words)| words == "over the watch level 0.450"),
         "{state:?}"
     );
+}
+
+#[test]
+fn a_scrapped_bearing_says_when_and_why_and_has_no_verdict_left() {
+    let mut page = page();
+    page.line.state = BearingState::Scrapped;
+    page.line.chock = None;
+    page.line.place = String::new();
+    page.line.verdict = "pass".into();
+    let end = vec![
+        Piece::plain("TH-4T-031"),
+        Piece::muted("axial crack"),
+        Piece::muted("witness Storekeeper"),
+    ];
+    page.journal
+        .insert(0, event(19, "2026-08-01", "scrapped", "Scrapped", end));
+    let words = headline::state(&page, Show::default());
+    assert!(
+        words
+            .iter()
+            .any(|(_, w)| w == "scrapped 2026-08-01: axial crack"),
+        "{words:?}"
+    );
+    let model = PageModel {
+        page: page.clone(),
+        anchor: String::new(),
+        is_demo: false,
+    };
+    let h = page_of::<_, PageView>(model, Show::default(), [1168.0, 752.0], bearing_ui);
+    assert!(
+        h.query_by_label("pass").is_none(),
+        "it is no verdict of today"
+    );
+    let h = page_of::<_, RegisterView>(
+        vec![page.line],
+        Show::default(),
+        [1168.0, 752.0],
+        |ui, cx, lines: &Vec<_>, view, commands| bearings_ui(ui, cx, lines, view, commands),
+    );
+    assert!(h.query_by_label("pass").is_none());
 }
 
 #[test]

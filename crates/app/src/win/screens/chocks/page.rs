@@ -155,39 +155,25 @@ pub(super) fn known(page: &ChockPage, sheet: Action) -> Vec<(String, String)> {
 fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
     let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 90.0), Sense::hover());
     let line = &page.line;
-    let words = "New teardown";
-    let width = (text::width(ui, Face::STRONG, words) + 2.0 * space::L + 10.0).ceil();
-    let at = Rect::from_min_size(pos2(rect.right() - width, rect.top()), vec2(width, 44.0));
-    let print = "Print history";
-    let width = (text::width(ui, Face::STRONG, print) + 2.0 * space::L + 10.0).ceil();
-    let place = Rect::from_min_size(
-        pos2(at.left() - space::M - width, rect.top()),
-        vec2(width, 44.0),
-    );
-    if Button::new(Kind::Second, print).place(ui, place).clicked() {
+    let is_filled = !line.bearings.is_empty() && cx.may_enter();
+    let mut right = rect.right();
+    let mut button = |ui: &mut Ui, words: &str, enabled: bool| {
+        let width = (text::width(ui, Face::STRONG, words) + 2.0 * space::L + 10.0).ceil();
+        let place = Rect::from_min_size(pos2(right - width, rect.top()), vec2(width, 44.0));
+        right = place.left() - space::M;
+        let button = Button::new(Kind::Second, words).enabled(enabled);
+        button.place(ui, place).clicked()
+    };
+    // In the order of the page of a bearing.
+    if button(ui, "Print history", true) {
         let route = Route::Documents(What::Chock, Some(line.no));
         commands.push(Command::Go(route));
     }
-    let is_filled = !line.bearings.is_empty() && cx.may_enter();
-    if Button::new(Kind::Second, words)
-        .enabled(is_filled)
-        .place(ui, at)
-        .clicked()
-    {
+    if button(ui, "New teardown", is_filled) {
         let known = known(page, Action::NewSheet);
         commands.push(Command::NewSheet { known });
     }
-    let words = "New mounting";
-    let width = (text::width(ui, Face::STRONG, words) + 2.0 * space::L + 10.0).ceil();
-    let place = Rect::from_min_size(
-        pos2(place.left() - space::M - width, rect.top()),
-        vec2(width, 44.0),
-    );
-    if Button::new(Kind::Second, words)
-        .enabled(is_filled)
-        .place(ui, place)
-        .clicked()
-    {
+    if button(ui, "New mounting", is_filled) {
         let known = known(page, Action::NewMounting);
         commands.push(Command::NewMounting { known });
     }
@@ -205,7 +191,6 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
         }
         x = shown.rect.right() + space::L;
     }
-    let right = place.left() - space::M;
     let below = (pos2(rect.left(), baseline + 24.0), rect.right());
     let state = state(page, cx.show);
     let two = small::words_lines(ui, pos2(x, baseline), right, below, &state);

@@ -1,5 +1,7 @@
 //! What happened, as lines: the pieces of an event in their tones, and the event line of one thing.
 
+use std::collections::BTreeSet;
+
 use draw::{Align, Glyph, Token, pos};
 use egui::{Rect, Sense, Ui, pos2, vec2};
 use store::query::{Amended, JournalLine, Piece, Tone};
@@ -100,26 +102,36 @@ fn pieces_and(cells: &mut Cells, title: &str, all: &[Piece], remark: &str) {
 }
 
 /// The pieces of an event on the page of `own`, whose code need not be said again in each line.
-fn without(own: &str, all: &[Piece]) -> Vec<Piece> {
-    let mut all = all.to_vec();
+pub(super) fn without(own: &str, all: &[Piece]) -> Vec<Piece> {
+    let is_off = |piece: &Piece| piece.text.strip_prefix("off ") == Some(own);
+    let mut all: Vec<Piece> = all.iter().filter(|p| !is_off(p)).cloned().collect();
     if let Some(first) = all.first_mut() {
-        let said = first.text.as_str();
-        let shorter = match said
-            .strip_prefix(own)
-            .and_then(|rest| rest.strip_prefix(' '))
-        {
-            Some(rest) => Some(rest),
-            None => [" out of ", " into "]
-                .iter()
-                .find_map(|w| said.strip_suffix(&format!("{w}{own}"))),
-        };
-        if said == own {
-            all.remove(0);
-        } else if let Some(shorter) = shorter {
-            first.text = shorter.to_owned();
+        match rest_without(own, &first.text) {
+            Some(rest) if rest.is_empty() => drop(all.remove(0)),
+            Some(rest) => first.text = rest,
+            None => {}
         }
     }
     all
+}
+
+/// What is left of the words about a thing without its own code, and the word that joins it; none where it is not there.
+fn rest_without(own: &str, said: &str) -> Option<String> {
+    if said == own {
+        return Some(String::new());
+    }
+    if let Some(rest) = said.strip_prefix(own) {
+        let rest = rest.strip_prefix(", ").or(rest.strip_prefix(' '));
+        if rest.is_some() {
+            return rest.map(str::to_owned);
+        }
+    }
+    [" out of ", " into ", " at ", " on "]
+        .iter()
+        .find_map(|word| {
+            let (before, after) = said.split_once(&format!("{word}{own}"))?;
+            (after.is_empty() || after.starts_with(' ')).then(|| format!("{before}{after}"))
+        })
 }
 
 /// The event line of the thing with the code `own`, newest first, with its heading; the page that was asked for.
@@ -133,11 +145,14 @@ pub fn what_happened(ui: &mut Ui, own: &str, journal: &[JournalLine]) -> Option<
         "What happened",
         &format!("newest first \u{b7} {count} \u{b7} nothing is ever overwritten"),
     );
+    // No wider than its names: the words need the room.
+    let names: BTreeSet<&str> = journal.iter().map(|line| line.signer.as_str()).collect();
+    let widths = names.iter().map(|name| text::width(ui, Face::NOTE, name));
     let columns = Columns::new(vec![
         Col::left("", 4.0),
         Col::left("", 84.0),
         Col::rest(""),
-        Col::right("", 130.0),
+        Col::right("", widths.fold(0.0, f32::max).ceil().min(180.0)),
     ]);
     let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
     let mut opened = None;

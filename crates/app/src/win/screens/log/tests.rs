@@ -7,7 +7,7 @@ use egui::{Key, Modifiers, Ui};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable};
 use store::Stamp;
-use store::draft::Source;
+use store::draft::{DraftLine, Source};
 use store::entry::Show;
 use store::query::{JournalLine, Piece, Tone};
 
@@ -289,6 +289,45 @@ fn pieces_keep_their_tones_and_the_page_of_a_thing_leaves_its_own_code_out() {
 }
 
 #[test]
+fn a_page_of_a_thing_does_not_say_its_own_code_in_each_line() {
+    for (own, said, shown) in [
+        ("R-118", "R-118, drive side", "drive side"),
+        ("OM-07", "OM-07, due 2026-11-21", "due 2026-11-21"),
+        ("F4-W-B-O", "WC-32 on R-123 at F4-W-B-O", "WC-32 on R-123"),
+        ("R-123", "WC-32 on R-123 at F4-W-B-O", "WC-32 at F4-W-B-O"),
+        (
+            "R-12",
+            "WC-32 on R-123 at F4-W-B-O",
+            "WC-32 on R-123 at F4-W-B-O",
+        ),
+        (
+            "WC-32",
+            "WC-32 on R-123 at F4-W-B-O",
+            "on R-123 at F4-W-B-O",
+        ),
+        (
+            "WC-3",
+            "WC-32 on R-123 at F4-W-B-O",
+            "WC-32 on R-123 at F4-W-B-O",
+        ),
+    ] {
+        let pieces = [
+            Piece::plain(said),
+            Piece::muted("off F4-W-B-O"),
+            Piece::plain("zone II up"),
+        ];
+        let all = super::event_line::without(own, &pieces);
+        assert_eq!(all[0].text, shown, "{own}");
+        let is_position = own == "F4-W-B-O";
+        assert_eq!(all.len(), if is_position { 2 } else { 3 }, "{own}");
+    }
+    assert_eq!(
+        super::event_line::without("TH-1", &[Piece::plain("TH-1"), Piece::muted("cracked")]),
+        [Piece::muted("cracked")]
+    );
+}
+
+#[test]
 fn a_draft_of_somebody_else_is_taken_over_with_a_trace() {
     let mut bench = Bench::with_people();
     bench.sign_in("Foreman A", "1111");
@@ -352,4 +391,52 @@ fn a_long_log_follows_the_keyboard() {
         .next()
         .unwrap();
     assert!(row.accesskit_node().is_selected() == Some(true) || sees(&h, "Teardown 398"));
+}
+
+#[test]
+fn many_drafts_scroll_by_themselves_and_the_heads_of_the_events_stay() {
+    let draft = |id: i64| DraftLine {
+        id: store::draft::DraftId(id),
+        kind: "teardown".into(),
+        started: Stamp::parse("2026-10-30 06:00", 60).unwrap(),
+        kept_ms: 0,
+        person: None,
+        person_name: "Foreman A".into(),
+        filled: 3,
+        chock: format!("WC-{id:02}"),
+        bearing: String::new(),
+    };
+    let events = (0..400).map(|no| {
+        let title = format!("Teardown {no}");
+        event(
+            1000 - no,
+            "2026-01-01",
+            "teardown_sheet",
+            &title,
+            Vec::new(),
+        )
+    });
+    let mut h = shown(LogModel::new(
+        (1..=12).map(draft).collect(),
+        events.collect(),
+    ));
+    let head = |h: &Harness<'static, Page<LogModel, LogView>>| h.get_by_label("signed by").rect();
+    let at = head(&h);
+    assert!(at.bottom() < 520.0, "the events have room: {at:?}");
+    h.event(egui::Event::PointerMoved(egui::pos2(500.0, 700.0)));
+    h.key_press(Key::End);
+    h.run_steps(6);
+    for _ in 0..3 {
+        h.event(egui::Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Line,
+            delta: egui::vec2(0.0, -500.0),
+            modifiers: Modifiers::NONE,
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Wheel,
+        });
+        h.run_steps(6);
+    }
+    assert!(sees(&h, "Teardown 399"), "the last row is not in view");
+    assert_eq!(head(&h), at, "the heads went along");
+    assert!(sees(&h, "Draft of WC-01"));
 }

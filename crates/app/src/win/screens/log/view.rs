@@ -1,8 +1,8 @@
 //! Draws the log.
 
 use draw::Mark;
-use draw::tokens::space;
-use egui::Ui;
+use draw::tokens::{height, space};
+use egui::{ScrollArea, Ui};
 use store::Stamp;
 use store::draft::DraftLine;
 use store::entry::Show;
@@ -99,30 +99,50 @@ fn drafts(ui: &mut Ui, cx: &Cx, drafts: &[DraftLine], commands: &mut Vec<Command
     ]);
     let spacing = std::mem::replace(&mut ui.spacing_mut().item_spacing.y, 0.0);
     widgets::rule(ui);
-    for draft in drafts {
-        let what = what_of(draft);
-        let kept = Stamp::second(draft.kept_ms, draft.started.offset_min);
-        let who = if draft.person_name.is_empty() {
-            "nobody"
-        } else {
-            draft.person_name.as_str()
-        };
-        let filled =
-            print::counted(usize::try_from(draft.filled).unwrap_or(0), "value") + " filled in";
-        let when = format!(
-            "begun {}, kept {}",
-            draft.started.date_time(),
-            kept.date_time()
-        );
-        let name = format!("Draft of {what}, {who}, {filled}");
-        ui.push_id(draft.id.0, |ui| {
-            columns.row(ui, &Row::action(name), |cells| {
-                cells.value(&what).text(who).text(&filled).note(&when);
-                cells.ui(|ui| open_button(ui, cx, draft, &what, commands));
-            });
-        });
-    }
+    // Many drafts scroll by themselves: the events below keep their room and their heads.
+    let room = (ui.clip_rect().height() * 0.3 / height::BUTTON_ROW)
+        .floor()
+        .max(2.0)
+        + 0.5;
+    let area = ScrollArea::vertical()
+        .id_salt("drafts")
+        .auto_shrink([false, true])
+        .max_height(room * height::BUTTON_ROW);
+    area.show(ui, |ui| {
+        for draft in drafts {
+            draft_row(ui, cx, &columns, draft, commands);
+        }
+    });
     ui.spacing_mut().item_spacing.y = spacing;
+}
+
+fn draft_row(
+    ui: &mut Ui,
+    cx: &Cx,
+    columns: &Columns,
+    draft: &DraftLine,
+    commands: &mut Vec<Command>,
+) {
+    let what = what_of(draft);
+    let kept = Stamp::second(draft.kept_ms, draft.started.offset_min);
+    let who = if draft.person_name.is_empty() {
+        "nobody"
+    } else {
+        draft.person_name.as_str()
+    };
+    let filled = print::counted(usize::try_from(draft.filled).unwrap_or(0), "value") + " filled in";
+    let when = format!(
+        "begun {}, kept {}",
+        draft.started.date_time(),
+        kept.date_time()
+    );
+    let name = format!("Draft of {what}, {who}, {filled}");
+    ui.push_id(draft.id.0, |ui| {
+        columns.row(ui, &Row::action(name), |cells| {
+            cells.value(&what).text(who).text(&filled).note(&when);
+            cells.ui(|ui| open_button(ui, cx, draft, &what, commands));
+        });
+    });
 }
 
 /// What a draft is about, as far as it is typed.
@@ -229,7 +249,7 @@ fn events(ui: &mut Ui, cx: &Cx, model: &LogModel, view: &mut LogView, commands: 
         salt: "events",
         columns: &columns,
         height: room_below(ui),
-        row_height: draw::tokens::height::READING_ROW,
+        row_height: height::READING_ROW,
         count: shown.len(),
         keys,
     };

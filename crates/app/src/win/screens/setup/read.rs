@@ -356,7 +356,8 @@ impl Reader<'_> {
                 self.wrong(&path, "missing");
             }
         }
-        self.wrongs.extend(type_values::impossible(&values));
+        self.wrongs
+            .extend(type_values::impossible(&values, self.form.show));
         BearingType {
             code,
             kind,
@@ -411,7 +412,11 @@ impl Reader<'_> {
     fn uncertainty(&mut self, unit: Unit) -> Option<i64> {
         let value = self.number("uncertainty", unit)?;
         if value < 0 || (unit == Unit::Length && value > 5_000_000) {
-            self.wrong("uncertainty", "not possible: U goes from 0 to 5 mm");
+            let most = type_values::limit_words(5_000_000, self.form.show);
+            self.wrong(
+                "uncertainty",
+                format!("not possible: U goes from 0 to {most}"),
+            );
         }
         Some(value)
     }

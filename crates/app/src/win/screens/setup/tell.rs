@@ -265,7 +265,7 @@ fn thing_ui(ui: &mut Ui, act: Act, cx: &Cx, model: &Model, typed: &mut Typed) {
     let path = full_path(THING);
     let field = CodeField::new(&path, &which)
         .hint("scan or type")
-        .width(ui.available_width())
+        .width(ui.available_width() - space::S)
         .locked(cx.read_only.is_some());
     let said = field.show(ui, &mut typed.thing, &choices);
     match said {

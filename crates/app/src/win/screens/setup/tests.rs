@@ -341,7 +341,7 @@ fn a_wrong_unit_and_an_impossible_size_are_refused_in_place() {
     fill(&mut b, "Bearing type: outside diameter D, mm", "62000");
     fill(&mut b, "Bearing type: rows", "4");
     assert!(has(&b, "\"kg\" is not a unit of this field: it takes mm"));
-    assert!(has(&b, "not possible: sizes go from 10 to 3,150 mm"));
+    assert!(has(&b, "not possible: sizes go from 10 mm to 3,150 mm"));
     assert_eq!(
         b.h.get_by_label("Bearing type: bore d, mm")
             .value()

@@ -86,7 +86,10 @@ impl Trial {
         let (form, model, person) = (form.clone(), Arc::clone(model), person.clone());
         self.answer = Some(worker.ask(move |logbook| {
             let now = logbook.now();
-            let event = read::event(&form, &model, now, &|no| logbook.name(no)).ok();
+            let name = |no| logbook.name(no);
+            let event = read::event(&form, &model, now, &name).ok();
+            // Places do not wait for words.
+            let event = event.or_else(|| read::event(&worded(&form), &model, now, &name).ok());
             let at = event.as_ref().map_or(now, |event| event.at);
             let seat = seat_check::told(logbook, &form, &model, at).map(Arc::new);
             let event =
@@ -98,4 +101,15 @@ impl Trial {
             }
         }));
     }
+}
+
+/// The form with a stand-in for the words that are still missing: what is refused for its place is told before them.
+fn worded(form: &Form) -> Form {
+    let mut form = form.clone();
+    for path in ["reason", "text", "to", "condition"] {
+        if form.text(path).trim().is_empty() {
+            form.set(path, "\u{2026}".into());
+        }
+    }
+    form
 }

@@ -1,5 +1,6 @@
 //! The values of a bearing type as the form shows them: in groups, and what is impossible among them.
 
+use store::entry::{LengthUnit, Show};
 use store::payload::{TYPE_VALUES, TypeValue, TypeValueMeaning};
 use store::rows::RowOrder;
 
@@ -182,7 +183,7 @@ pub fn all() -> Vec<(String, &'static TypeValueMeaning, i64)> {
 }
 
 /// What cannot be true of one value or of two together.
-pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
+pub fn impossible(values: &[TypeValue], show: Show) -> Vec<Wrong> {
     let at = |name: &str, item: i64| {
         values
             .iter()
@@ -197,8 +198,8 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
         });
     };
     for value in values {
-        if let Some(why) = impossible_alone(value) {
-            wrong(&value.name, value.item, why);
+        if let Some(why) = impossible_alone(value, show) {
+            wrong(&value.name, value.item, &why);
         }
     }
     // (the smaller, the larger, whether they may be equal, what is said at the larger)
@@ -334,8 +335,17 @@ pub fn impossible(values: &[TypeValue]) -> Vec<Wrong> {
 
 const MM: i64 = 1_000_000;
 
+/// A limit of what can be, in the logbook's unit: no more than two decimals of an inch.
+pub fn limit_words(nm: i64, show: Show) -> String {
+    match show.unit {
+        LengthUnit::Millimetre => format!("{} mm", show.amount(nm, MM, 0)),
+        LengthUnit::Inch => format!("{} in", show.amount(nm, 25_400_000, 2)),
+    }
+}
+
 /// Sizes that no roll-neck bearing has.
-fn impossible_alone(value: &TypeValue) -> Option<&'static str> {
+fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
+    let size = |mm: i64| limit_words(mm * MM, show);
     let v = value.value;
     let name = value.name.as_str();
     let (is_possible, why) = match name {
@@ -347,48 +357,51 @@ fn impossible_alone(value: &TypeValue) -> Option<&'static str> {
         | "neck_rework_nm"
         | "chock_bore_nominal_nm" => (
             (10 * MM..=3150 * MM).contains(&v),
-            "not possible: sizes go from 10 to 3,150 mm",
+            format!("not possible: sizes go from {} to {}", size(10), size(3150)),
         ),
         "bore_taper_count" => (
             (8..=50).contains(&v),
-            "not possible: a taper is 1 in 12 or 1 in 30",
+            "not possible: a taper is 1 in 12 or 1 in 30".to_owned(),
         ),
         "push_up_min_nm" | "push_up_max_nm" => (
             (0..=50 * MM).contains(&v),
-            "not possible: a push-up goes from 0 to 50 mm",
+            format!("not possible: a push-up goes from 0 to {}", size(50)),
         ),
         "spacer_nm" | "spacer_min_nm" => (
             (MM..=500 * MM).contains(&v),
-            "not possible: spacers go from 1 to 500 mm",
+            format!("not possible: spacers go from {} to {}", size(1), size(500)),
         ),
         "ring_bore_lower_nm"
         | "ring_bore_upper_nm"
         | "chock_bore_lower_nm"
         | "chock_bore_upper_nm" => (
             (-2 * MM..=2 * MM).contains(&v),
-            "not possible: a deviation is below 2 mm; type it from the nominal size",
+            format!(
+                "not possible: a deviation is below {}; type it from the nominal size",
+                size(2)
+            ),
         ),
         _ if name.ends_with("_nm") => (
             (0..=5 * MM).contains(&v),
-            "not possible: this goes from 0 to 5 mm",
+            format!("not possible: this goes from 0 to {}", size(5)),
         ),
         "rows_count" => (
             (1..=8).contains(&v),
-            "not possible: a bearing has 1 to 8 rows",
+            "not possible: a bearing has 1 to 8 rows".to_owned(),
         ),
         "loaded_arc_ddeg" => (
             (1..=3600).contains(&v),
-            "not possible: an arc goes up to 360\u{b0}",
+            "not possible: an arc goes up to 360\u{b0}".to_owned(),
         ),
         "rework_factor_ppm" => (
             (MM + 1..=10 * MM).contains(&v),
-            "not possible: more than once, at most ten times as set",
+            "not possible: more than once, at most ten times as set".to_owned(),
         ),
         "heating_limit_mk" => (
             (30_000..=250_000).contains(&v),
-            "not possible: between 30 and 250 \u{b0}C",
+            "not possible: between 30 and 250 \u{b0}C".to_owned(),
         ),
-        _ => (v >= 0, "not possible below zero"),
+        _ => (v >= 0, "not possible below zero".to_owned()),
     };
     (!is_possible).then_some(why)
 }
@@ -423,7 +436,7 @@ mod tests {
             value,
         };
         let check = |values: &[TypeValue]| {
-            impossible(values)
+            impossible(values, Show::default())
                 .into_iter()
                 .map(|w| w.path)
                 .collect::<Vec<_>>()
@@ -456,5 +469,28 @@ mod tests {
             value("width_nm", 0, 336 * MM),
         ];
         assert!(check(&good).is_empty());
+        let inch = Show {
+            unit: LengthUnit::Inch,
+            ..Show::default()
+        };
+        for (name, show, why) in [
+            (
+                "bore_nm",
+                Show::default(),
+                "not possible: sizes go from 10 mm to 3,150 mm",
+            ),
+            (
+                "bore_nm",
+                inch,
+                "not possible: sizes go from 0.39 in to 124.02 in",
+            ),
+            (
+                "rework_nm",
+                inch,
+                "not possible: this goes from 0 to 0.20 in",
+            ),
+        ] {
+            assert_eq!(impossible(&[value(name, 1, 4000 * MM)], show)[0].why, why);
+        }
     }
 }

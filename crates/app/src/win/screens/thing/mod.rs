@@ -169,13 +169,7 @@ pub fn thing_ui(
             };
             widgets::heading(ui, head, "");
             widgets::rule(ui);
-            for (no, entity, words) in &page.beside {
-                let name = format!("Open {words}");
-                ui.add_space(space::XS);
-                if small::link(ui, words, &name).clicked() {
-                    commands.extend(Route::of_thing(entity, *no).map(Command::Go));
-                }
-            }
+            beside(ui, &page.beside, commands);
             ui.add_space(space::M);
         }
         if !page.documents.is_empty() {
@@ -184,4 +178,33 @@ pub fn thing_ui(
         }
         commands.extend(what_happened(ui, &page.code, &page.journal).map(Command::Go));
     });
+}
+
+/// So many stand one below the other; more share rows.
+const BELOW_MAX: usize = 6;
+
+/// What goes with it, each a link.
+fn beside(ui: &mut Ui, all: &[(ThingNo, String, String)], commands: &mut Vec<Command>) {
+    let width = |ui: &Ui, words: &str| text::width(ui, Face::NOTE_STRONG, words).ceil();
+    let widest = all.iter().map(|(.., words)| width(ui, words));
+    let pitch = widest.fold(0.0, f32::max) + space::XL;
+    let in_row = match all.len() {
+        0..=BELOW_MAX => 1,
+        _ => ((ui.available_width() + space::XL) / pitch)
+            .floor()
+            .max(1.0) as usize,
+    };
+    for row in all.chunks(in_row) {
+        ui.add_space(space::XS);
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            let left = ui.cursor().left();
+            for (at, (no, entity, words)) in row.iter().enumerate() {
+                ui.add_space(left + at as f32 * pitch - ui.cursor().left());
+                if small::link(ui, words, &format!("Open {words}")).clicked() {
+                    commands.extend(Route::of_thing(entity, *no).map(Command::Go));
+                }
+            }
+        });
+    }
 }

@@ -30,3 +30,32 @@ fn a_gauge_says_what_speaks_against_it_and_what_happened() {
     b.click("Tell what happened, or change the record");
     assert_eq!(b.route(), Route::Setup(SetupPage::Gauges, Some(no)));
 }
+
+#[test]
+fn a_roll_and_a_position_say_where_they_are_and_what_is_there() {
+    let mut b = Bench::with_lines(&[
+        r#"{"kind":"register_change","entity":"line","code":"FT","name":"strip"}"#,
+        r#"{"kind":"register_change","entity":"stand","code":"F4","line":"FT","build":"four-high"}"#,
+        r#"{"kind":"register_change","entity":"position","code":"F4-W-B-O","stand":"F4","role":"W","level":"B","side":"O","fixed":true,"load_angle_deg":0}"#,
+        r#"{"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W"}"#,
+        r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"width_mm":336,"rows_count":4}}"#,
+        r#"{"kind":"register_change","entity":"chock_type","code":"W","seats":{"main":"N4T"},"shim_place":"under_flange","fits":["W-B-O"]}"#,
+        r#"{"kind":"register_change","entity":"chock","code":"WC-32","chock_type":"W"}"#,
+        r#"{"kind":"register_change","entity":"roll","code":"R-102","line":"FT","role":"W"}"#,
+        r#"{"kind":"mounted","at":"2026-10-29T06:00","chock":"WC-32","roll":"R-101","position":"F4-W-B-O","note":"trial"}"#,
+    ]);
+    let of = |b: &mut Bench, entity: &'static str, code: &'static str| {
+        b.ask(move |logbook| {
+            let found = store::sheet::thing_by_code(logbook.connection(), entity, code);
+            found.unwrap().unwrap().0
+        })
+    };
+    let (roll, other) = (of(&mut b, "roll", "R-101"), of(&mut b, "roll", "R-102"));
+    let place = of(&mut b, "position", "F4-W-B-O");
+    b.command(Command::Go(Route::Thing(roll)));
+    assert!(b.has("With WC-32 at F4-W-B-O."));
+    b.command(Command::Go(Route::Thing(other)));
+    assert!(b.has("In the shop: no chock is on it."));
+    b.command(Command::Go(Route::Thing(place)));
+    assert!(b.has("WC-32 on R-101 is there since 2026-10-29."));
+}

@@ -388,7 +388,10 @@ fn buttons(
                     paste.save(model, wake, commands);
                 }
             } else {
-                let words = format!("Save only the {good} good rows");
+                let words = match good {
+                    1 => "Save only the good row".to_owned(),
+                    n => format!("Save only the {n} good rows"),
+                };
                 let button = Button::new(Kind::Second, &words).enabled(is_whole && good > 0);
                 if button
                     .show(ui)

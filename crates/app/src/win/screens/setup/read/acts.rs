@@ -15,6 +15,7 @@ use crate::win::screens::setup::fields::gauge_unit;
 use crate::win::screens::setup::form::Act;
 use crate::win::screens::setup::page::Page;
 use crate::win::screens::setup::seat_check::SIZES;
+use crate::win::screens::setup::type_values::limit_words;
 use crate::win::screens::setup::unit::Unit;
 
 impl Reader<'_> {
@@ -322,10 +323,8 @@ impl Reader<'_> {
                 continue;
             };
             if !(0..=max).contains(&value) {
-                self.wrong(
-                    &path,
-                    format!("not possible: this goes from 0 to {} mm", max / 1_000_000),
-                );
+                let most = limit_words(max, self.form.show);
+                self.wrong(&path, format!("not possible: this goes from 0 to {most}"));
             }
             if values.len() + 1 < pair {
                 self.wrong(&path, "the values before this one are missing");

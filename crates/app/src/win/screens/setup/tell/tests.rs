@@ -104,6 +104,18 @@ fn two_keys_choose_the_act_and_the_rules_speak_before_it_is_signed() {
 }
 
 #[test]
+fn a_place_that_forbids_it_is_told_before_any_word_of_why() {
+    let mut b = shop();
+    tell(&mut b, "t", &["TH-4T-001"]);
+    assert!(has(&b, "is in no chock"), "the place is told at once");
+    tell(&mut b, "x", &["WC-01"]);
+    assert!(
+        !has(&b, "As it stands"),
+        "a witness is no word: nothing is foretold without one"
+    );
+}
+
+#[test]
 fn a_scan_that_ends_within_one_frame_goes_into_one_field_and_the_key_comes_back_to_the_list() {
     let mut b = shop();
     press(&mut b, Modifiers::COMMAND, Key::E);

@@ -106,7 +106,7 @@ fn units_stand_in_the_head_or_in_the_cell_and_never_against_each_other() {
     );
     assert!(
         bad.iter()
-            .any(|b| b.contains("6 d [mm]: not possible: sizes go from 10 to 3,150 mm")),
+            .any(|b| b.contains("6 d [mm]: not possible: sizes go from 10 mm to 3,150 mm")),
         "{bad:?}"
     );
     let wrong_head = super::check(
