@@ -1,6 +1,7 @@
 //! What the whole-program tests need: the built binary, a small shop, a folder that goes away.
 #![allow(clippy::unwrap_used, clippy::missing_panics_doc)] // a test that cannot set itself up has failed
 
+pub mod mounting;
 pub mod regrind;
 pub mod window;
 

@@ -56,16 +56,16 @@ pub fn fill_regrind(window: &Window) {
     window.keys(&["Return"]);
     window.wait_caret("Gap of rows 1–2 at 0 degrees, mm");
     window.enter(&BENCH);
-    window.wait_caret("Chock temperature, first, °C");
+    window.wait_caret("Gauge for the chock bore");
     // Past every field of the seats to the reason why not.
     for (first, last, reason) in [
         (
-            "Chock temperature, first, °C",
+            "Gauge for the chock bore",
             "Chock bore not measured, because",
             "sleeved last week",
         ),
         (
-            "Neck temperature, first, °C",
+            "Gauge for the roll neck",
             "Roll neck not measured, because",
             "roll is on the grinder",
         ),

@@ -124,7 +124,7 @@ fn a_cylindrical_bearing_is_torn_down_and_mounted_with_its_inner_half_by_keyboar
     window.enter(&["OM-04", "BG-04"]);
     leave_out(
         &window,
-        "Chock temperature, first, \u{b0}C",
+        "Gauge for the chock bore",
         "Chock bore not measured, because",
     );
     decide(&window);
@@ -256,12 +256,12 @@ fn spherical_bearings_abreast_are_read_by_feeler_on_their_taper_by_keyboard_alon
     window.enter(&["0.11", "0.11", "FG-06"]);
     leave_out(
         &window,
-        "Chock temperature, first, \u{b0}C",
+        "Gauge for the chock bore",
         "Chock bore not measured, because",
     );
     leave_out(
         &window,
-        "Neck temperature, first, \u{b0}C",
+        "Gauge for the roll neck",
         "Roll neck not measured, because",
     );
     window.wait_for("FG-05 was overdue when read");

@@ -4,6 +4,7 @@
 use std::path::Path;
 use std::process::Command;
 
+use whole_program::mounting::{add_gauges, mount};
 use whole_program::regrind::{fill_regrind, new_sheet, sign_in_foreman};
 use whole_program::window::{Control, Window, caret};
 use whole_program::{Bench, ENGINEER, ENGINEER_PIN, FOREMAN_PIN, is_quick};
@@ -20,6 +21,18 @@ const IN_HISTORY: [&str; 10] = [
     "sleeved last week",
     "roll is on the grinder",
     "Fitter 4",
+];
+
+/// What it says of the mounting after it.
+const IN_MOUNTING: [&str; 8] = [
+    "479,733",
+    "479732um",
+    "479.974",
+    "A B C D E",
+    "304um",
+    "OM-02",
+    "BG-05",
+    "680 N m",
 ];
 
 /// The text of a printed document.
@@ -54,13 +67,14 @@ fn history(bench: &Bench, file: &str) -> String {
 }
 
 #[test]
-fn a_regrind_goes_from_an_empty_sheet_to_signed_and_printed_by_keyboard_alone() {
+fn a_regrind_and_its_mounting_go_from_empty_sheets_to_signed_and_printed_by_keyboard_alone() {
     if is_quick("a regrind in the real window") {
         return;
     }
     let bench = Bench::new();
     let shop = bench.small_shop();
     let file = shop.to_str().unwrap();
+    add_gauges(&bench, file);
     let window = Window::open(&bench, "1280x800", &[file], &[]);
     new_sheet(&window);
     fill_regrind(&window);
@@ -80,6 +94,12 @@ fn a_regrind_goes_from_an_empty_sheet_to_signed_and_printed_by_keyboard_alone() 
         );
     }
     window.picture("signed");
+    mount(&window);
+    window.picture("mounted");
+    // From its event to the page of the bearing.
+    window.keys(&["ctrl+f"]);
+    window.enter(&["TH-4T-101"]);
+    window.wait_for("rows 3–4: now");
 
     window.keys(&["ctrl+p"]);
     window.wait_caret("File to write");
@@ -95,7 +115,10 @@ fn a_regrind_goes_from_an_empty_sheet_to_signed_and_printed_by_keyboard_alone() 
             "{value} is not in the print of the window:\n{by_window}"
         );
     }
-    history(&bench, file);
+    let text = history(&bench, file);
+    for value in IN_MOUNTING {
+        assert!(text.contains(value), "{value} is not in the print:\n{text}");
+    }
 }
 
 /// What a hand does in one field of the sheet.
@@ -108,7 +131,7 @@ enum Act {
 }
 
 /// Every field of the sheet as a hand meets it, and the field that has the caret afterwards.
-const SHEET: [(Act, &str); 62] = {
+const SHEET: [(Act, &str); 64] = {
     use Act::{Keys, Value};
     [
         (Value("WC-37"), "identify.roll"),
@@ -151,14 +174,16 @@ const SHEET: [(Act, &str); 62] = {
         (Value("23.380"), "clearance.spacer.3"),
         (Value("24.008"), "clearance.gauge_gap"),
         (Value("GB-01"), "clearance.gauge_width"),
-        (Value("HG-02"), "bore.temp_first"),
+        (Value("HG-02"), "bore.gauge"),
+        (Keys(&["Return"]), "bore.temp_first"),
         (Value("21.5"), "bore.temp_gauge"),
         (Value("21"), "bore.1.0"),
         (Value("620.062"), "bore.1.45"),
-        (Keys(&["Return"; 15]), "skip.bore"),
-        (Value("sleeved last week"), "neck.temp_first"),
+        (Keys(&["Return"; 12]), "skip.bore"),
+        (Value("sleeved last week"), "neck.gauge"),
+        (Keys(&["Return"]), "neck.temp_first"),
         (Value("22"), "neck.temp_gauge"),
-        (Keys(&["Return"; 15]), "skip.neck"),
+        (Keys(&["Return"; 14]), "skip.neck"),
         (Value("roll is on the grinder"), "decision.choice"),
         (Keys(&["Right", "Right", "Right", "Return"]), "after.1"),
         (Value("23.674"), "after.2"),

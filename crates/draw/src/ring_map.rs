@@ -73,7 +73,7 @@ pub struct ZoneHours {
 /// The rings of one bearing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RingMap {
-    /// Number of rows, 1 to 4.
+    /// Number of rows, 1 to 4, and one more where the outside diameter has a line under them.
     pub rows: usize,
     /// What the rows are called, from the barrel on; a row without a name goes by its number.
     pub row_names: Vec<String>,
@@ -167,8 +167,17 @@ impl RingMap {
     pub fn layout(&self, width: f32) -> RingLayout {
         let row_gap = if self.row_height >= 30.0 { 7.0 } else { 5.0 };
         let top = STRIP + if self.loaded.is_some() { LOADED } else { GAP };
+        let widest = (1..=self.rows)
+            .map(|row| {
+                let name = self.row_name(row);
+                let (from, to) = Text::note(pos(0.0, 0.0), &name, Token::Muted)
+                    .semibold()
+                    .span();
+                to - from
+            })
+            .fold(0.0, f32::max);
         RingLayout {
-            left: LEFT,
+            left: LEFT.max((widest + 11.0).ceil()),
             right: width - 1.0,
             top,
             row_height: self.row_height,

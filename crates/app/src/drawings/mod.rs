@@ -15,7 +15,7 @@ mod stand;
 pub use axis::Axis;
 pub use bore_trend::{bore_trends, outline_of, outlines, whole_checks};
 pub use growth::{clearance_word, growth, rows_name, rows_short, series};
-pub use rings::{finding_map, ring_finding, ring_map};
+pub use rings::{finding_map, ring_finding, ring_map, rows_of, with_outside};
 pub use seat::{SeatSizes, bore_map};
 pub use section::section;
 pub use stack::{GapState, stack_map, stack_of};

@@ -11,15 +11,14 @@ use store::sheet::findings::{EarlierFinding, Seen};
 
 use super::hours;
 
+/// More rows than that no bearing of a roll neck has.
+const ROWS_MAX: usize = 4;
+
 /// The rings of a bearing: rows, the zone that is up with its loaded arc, hours of each zone. Set `row_height` to 33
 /// where the map is the main thing on a page.
 pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
-    let rows = page
-        .bearing_type
-        .whole("rows_count")
-        .unwrap_or(4)
-        .clamp(1, 4);
-    let told = show.rows.of(usize::try_from(rows).unwrap_or(4));
+    let rows = rows_of(&page.bearing_type);
+    let told = show.rows.of(rows);
     let zone_up = usize::try_from(page.line.zone - 1).ok().filter(|z| *z < 4);
     let zone_hours = std::array::from_fn(|zone| ZoneHours {
         hours: hours(page.zone_run_s[zone]),
@@ -31,11 +30,9 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         .iter()
         .map(|f| (f, FindingState::Earlier));
     let now = page.findings.iter().map(|f| (f, FindingState::Found));
-    let has_before = before
-        .clone()
-        .any(|(f, _)| f.finding.part == Part::OuterRaceway);
-    RingMap {
-        rows: usize::try_from(rows).unwrap_or(4),
+    let has_before = before.clone().any(|(f, _)| f.finding.part.has_angles());
+    let map = RingMap {
+        rows,
         row_names: row_names(rows, show),
         row_height: 24.0,
         zone_up,
@@ -45,7 +42,7 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
         findings: before
             .chain(now)
             .filter_map(|(f, state)| {
-                let marks = ring_finding(&f.finding, state, &f.at.date())?;
+                let marks = ring_finding(&f.finding, rows, state, &f.at.date())?;
                 Some(marks.into_iter().map(|mark| RingFinding {
                     hit: Some(Hit {
                         key: u64::try_from(f.event).unwrap_or(0),
@@ -68,7 +65,8 @@ pub fn ring_map(page: &BearingPage, show: Show) -> RingMap {
             "Outer rings of {}, unrolled, with the hours of each load zone",
             page.line.serial
         ),
-    }
+    };
+    with_outside(map)
 }
 
 /// The rings of a sheet while findings are entered: those of the sheet, the one that is open, and earlier ones.
@@ -80,23 +78,20 @@ pub fn finding_map(
     open: Option<usize>,
     show: Show,
 ) -> RingMap {
-    let rows = bearing_type
-        .and_then(|t| t.whole("rows_count"))
-        .unwrap_or(4)
-        .clamp(1, 4);
+    let rows = bearing_type.map_or(ROWS_MAX, rows_of);
     let before = earlier
         .iter()
-        .filter_map(|f| ring_finding(&f.finding, FindingState::Earlier, &f.at.date()));
+        .filter_map(|f| ring_finding(&f.finding, rows, FindingState::Earlier, &f.at.date()));
     let now = seen.iter().filter_map(|one| {
         let state = if open == Some(one.number) {
             FindingState::Edited
         } else {
             FindingState::Found
         };
-        ring_finding(one.finding.as_ref()?, state, &one.number.to_string())
+        ring_finding(one.finding.as_ref()?, rows, state, &one.number.to_string())
     });
-    RingMap {
-        rows: usize::try_from(rows).unwrap_or(4),
+    let map = RingMap {
+        rows,
         row_names: row_names(rows, show),
         row_height: 24.0,
         zone_up,
@@ -105,29 +100,49 @@ pub fn finding_map(
         hours_unit: "h".into(),
         findings: before.chain(now).flatten().collect(),
         note_left: format!(
-            "Outer raceways, unrolled; row {} at the barrel.",
+            "Outer rings, unrolled; row {} at the barrel.",
             row_names(rows, show)[0]
         ),
         note_right: "dashed: earlier sheets".into(),
-        title: "Outer raceways unrolled, with what was found now and before".into(),
-    }
+        title: "Outer rings unrolled, with what was found now and before".into(),
+    };
+    with_outside(map)
 }
 
-/// The marks of a finding on an outer raceway: one a row; none for another part, which is told in words.
+/// How many rows of a bearing of this type are drawn.
+pub fn rows_of(bearing_type: &TypeFacts) -> usize {
+    let rows = bearing_type.whole("rows_count");
+    let rows = rows.and_then(|rows| usize::try_from(rows).ok());
+    rows.unwrap_or(ROWS_MAX).clamp(1, ROWS_MAX)
+}
+
+/// With a line of its own under the rows for the outside diameter, where something was found on it.
+pub fn with_outside(mut map: RingMap) -> RingMap {
+    if map.findings.iter().any(|mark| mark.row > map.rows) {
+        map.rows += 1;
+        map.row_names.push("outside".into());
+    }
+    map
+}
+
+/// The marks of a finding on an outer ring of so many rows: one a row on its raceway, one under the rows on its outside
+/// diameter; none for another part, which is told in words.
 pub fn ring_finding(
     finding: &Finding,
+    rows: usize,
     state: FindingState,
     label: &str,
 ) -> Option<Vec<RingFinding>> {
-    let arc = finding.arc.filter(|_| finding.part == Part::OuterRaceway)?;
+    let arc = finding.arc.filter(|_| finding.part.has_angles())?;
     let kind = match finding.mode.code {
         "5.3.2" | "5.3.3.3" | "5.5.2" => FindingKind::AtRollerPitch,
         code if code.starts_with("5.1") || code.starts_with("5.4") => FindingKind::Spalls,
         _ => FindingKind::Area,
     };
-    let rows = match finding.row {
-        Some(row) => usize::from(row)..=usize::from(row),
-        None => 1..=4,
+    let rows = match (finding.part, finding.row) {
+        (Part::OutsideDiameter, _) => rows + 1..=rows + 1,
+        (_, Some(row)) => usize::from(row)..=usize::from(row),
+        (_, None) => 1..=rows,
     };
     let mark = |row| RingFinding {
         row,
@@ -142,8 +157,7 @@ pub fn ring_finding(
 }
 
 /// What the plant calls the rows, from the barrel on.
-fn row_names(rows: i64, show: Show) -> Vec<String> {
-    let rows = usize::try_from(rows).unwrap_or(4);
+fn row_names(rows: usize, show: Show) -> Vec<String> {
     let named = show.rows.of(rows);
     (1..=rows).map(|row| named.row(row).to_string()).collect()
 }

@@ -1,6 +1,5 @@
 //! The drawings of the print: those of the window, in the day theme, sized for the page.
 
-use calc::finding::Part;
 use draw::ring_map::{FindingState, RingFinding};
 use draw::{BoreMap, Scene, Theme, pos};
 use report::{Drawing, KeyLine, Mark};
@@ -40,7 +39,10 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
         .then(|| page.growth.iter().rfind(|p| is_baseline(page, p)))
         .flatten()
         .map(|p| p.at.ms);
+    let rows = drawings::rows_of(&page.bearing_type);
     map.findings.clear();
+    map.rows = rows;
+    map.row_names.truncate(rows);
     let mut key = Vec::new();
     for (sheet, number) in page.sheets.iter().zip(1..) {
         let is_before = renewed_ms.is_some_and(|ms| sheet.event.at.ms < ms);
@@ -54,7 +56,8 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
             .findings
             .iter()
             .filter_map(store::payload::FindingSeen::finding);
-        let marks = of_sheet.filter_map(|f| drawings::ring_finding(&f, state, &number.to_string()));
+        let label = number.to_string();
+        let marks = of_sheet.filter_map(|f| drawings::ring_finding(&f, rows, state, &label));
         map.findings.extend(marks.flatten());
         key.extend(told(sheet, number, show));
     }
@@ -74,6 +77,7 @@ pub(super) fn rings(page: &BearingPage, show: Show) -> Option<Drawing> {
         map.note_left += " Dashed: before the last reconditioning.";
     }
     share_labels(&mut map.findings);
+    map = drawings::with_outside(map);
     if let Some(loaded) = &mut map.loaded {
         // Said once, where there is room for it whatever the zone.
         map.note_right = std::mem::take(&mut loaded.label);
@@ -225,7 +229,7 @@ pub(super) fn stack(
     ))
 }
 
-/// What was found on the outer raceways of one sheet; none where nothing was.
+/// What was found on the outer rings of one sheet; none where nothing was.
 pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Option<Drawing> {
     let seen: Vec<Seen> = sheet
         .body
@@ -239,11 +243,7 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
             note: one.note.clone(),
         })
         .collect();
-    let is_outer = |one: &Seen| {
-        one.finding
-            .as_ref()
-            .is_some_and(|f| f.part == Part::OuterRaceway)
-    };
+    let is_outer = |one: &Seen| one.finding.as_ref().is_some_and(|f| f.part.has_angles());
     if !seen.iter().any(is_outer) {
         return None;
     }
@@ -256,9 +256,9 @@ pub(super) fn found(sheet: &SheetDetail, limits: &TypeFacts, show: Show) -> Opti
     let told = seen.iter().filter_map(|one| one.finding.as_ref());
     let rows = show.rows.of(sheet.rows);
     let words: Vec<String> = told.map(|f| rows.told(&f.words())).collect();
-    let alt = format!("Outer raceways unrolled: {}.", words.join("; "));
+    let alt = format!("Outer rings unrolled: {}.", words.join("; "));
     Some(drawing(
-        "Findings on the outer raceways",
+        "Findings on the outer rings",
         "clockwise seen from the outboard end",
         &map.scene(SHEET),
         alt,

@@ -275,7 +275,7 @@ fn seats_stand_as_typed_and_at_20_c_with_gauges_and_doubts() {
     let drawn: Vec<&str> = sheet.drawings.iter().map(|d| d.title.as_str()).collect();
     assert_eq!(
         drawn,
-        ["Findings on the outer raceways", "Bore of chock WC-37"]
+        ["Findings on the outer rings", "Bore of chock WC-37"]
     );
     assert_eq!(sheet.tables[0].title, "Findings");
     assert_eq!(

@@ -177,9 +177,11 @@ impl<V: Pages> On<'_, V> {
         let name = self.label(path);
         // What was pressed before Enter still belongs to this choice, what came after it to the next field.
         let left = focus::leaves(ui, path);
-        let mut chosen = texts
-            .iter()
-            .position(|t| *t == self.view.entries().committed(path));
+        let said = match self.view.entries().committed(path) {
+            "" => V::unsaid(path),
+            said => said,
+        };
+        let mut chosen = texts.iter().position(|t| *t == said);
         let segments = Segments::new(&name, words)
             .path(path)
             .width(width)

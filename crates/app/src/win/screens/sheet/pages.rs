@@ -19,6 +19,8 @@ use crate::ui::focus::{self, Step};
 pub enum Wanted {
     /// To the first field of what is open.
     First,
+    /// To the first one that Enter stops at.
+    FirstNeeded,
     /// To the first one that is still empty.
     FirstEmpty,
     /// To the last one.
@@ -117,6 +119,10 @@ pub trait Pages: Sized {
     fn together(_path: &str) -> &[&str] {
         &[]
     }
+    /// The word of a choice that counts while none is made; empty where none does.
+    fn unsaid(_path: &str) -> &'static str {
+        ""
+    }
     /// Whether the caret goes on by itself once a reading has all its decimals.
     fn goes_on(_path: &str) -> bool {
         false
@@ -194,13 +200,15 @@ pub trait Pages: Sized {
     /// Puts the caret where it is wanted among the fields of what is open.
     fn arrive(&mut self, ctx: &Context, frame: &Frame<Self::Says>, wanted: &Wanted) {
         let order = self.order(frame);
-        let is_open =
-            |path: &&String| !has(self.entries().fields(), path) && !self.is_optional(path, frame);
+        let is_needed = |path: &&String| !self.is_optional(path, frame);
+        let is_open = |path: &&String| !has(self.entries().fields(), path) && is_needed(path);
+        let needed = order.iter().find(is_needed).or(order.first());
         let path = match wanted {
             Wanted::Field(path) if order.contains(path) => Some(path),
             Wanted::First => order.first(),
+            Wanted::FirstNeeded => needed,
             Wanted::Last => order.last(),
-            _ => order.iter().find(is_open).or(order.first()),
+            _ => order.iter().find(is_open).or(needed),
         };
         match path.cloned() {
             Some(path) => {
@@ -239,7 +247,8 @@ pub trait Pages: Sized {
         }
         self.turn(frame, step);
         self.want(match step {
-            Step::Forward => Wanted::First,
+            Step::Forward if by_tab => Wanted::First,
+            Step::Forward => Wanted::FirstNeeded,
             Step::Back => Wanted::Last,
         });
         ctx.request_repaint();

@@ -10,8 +10,9 @@ use super::fields::{On, forget_typed};
 use super::pages::Pages;
 use crate::ui::focus::{self, Step};
 
-/// A hand that is used to Enter, and a gauge, end the line within this time, s.
-const LINE_END_S: f64 = 0.4;
+/// A hand that is used to Enter, and a gauge, end the line within this time, s, on a slow computer too: taken for a second
+/// Enter it would pass over the next place, and every reading after it would stand in the wrong one.
+const LINE_END_S: f64 = 1.0;
 
 /// Drops the line end that follows a reading or choice after which the caret went on by itself.
 pub(super) fn drop_line_end(ui: &Ui, view: &mut Entries, time: f64) {

@@ -77,8 +77,9 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
         ui,
         Some(Section::Clearance.number()),
         Section::Clearance.title(),
-        METHOD,
+        bench::method_words(sheet),
     );
+    bench::method(ui, sheet);
     let lit = lit(sheet);
     drawing(ui, sheet, lit);
     let columns = Columns::of(ui.available_width());
@@ -101,7 +102,7 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
         hint,
         ("skip.clearance", "Not measured\u{2026}", is_read),
     );
-    bench::method_and_places(ui, sheet);
+    bench::places(ui, sheet);
 }
 
 const HINT: &str = "A whole reading, Enter or the gauge\u{2019}s line end goes on; Tab stops at every field; Shift Enter goes back.";

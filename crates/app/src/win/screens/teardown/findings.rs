@@ -37,13 +37,10 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     let open = open_finding(sheet);
     map(ui, sheet, open);
     // Before any angle is typed.
-    let side = sheet.label("findings.side");
-    let said = if sheet.view.entries.committed("findings.side").is_empty() {
-        format!("{side}: outboard, unless chosen otherwise")
-    } else {
-        side
-    };
-    labelled(ui, &said, |ui| sheet.one_of(ui, "findings.side", 104.0));
+    let side = "findings.side";
+    labelled(ui, &sheet.label(side), |ui| {
+        sheet.one_of(ui, side, 104.0);
+    });
     ui.add_space(space::M);
     let is_none = is_nothing_found(sheet.view.entries.fields());
     let seen = sheet.a.findings.clone();
@@ -142,12 +139,14 @@ fn map(ui: &mut Ui, sheet: &mut Sheet, open: Option<usize>) {
 fn line(ui: &mut Ui, sheet: &mut Sheet, seen: &Seen) {
     let rect = strip(ui, height::TOUCH);
     let middle = rect.center().y;
-    let (mark, words) = match (&seen.finding, &seen.missing) {
-        (Some(finding), _) if finding.asks() >= calc::finding::Asks::Recondition => {
-            (Mark::Fail, sheet.told(&finding.words()))
-        }
-        (Some(finding), _) => (Mark::Pass, sheet.told(&finding.words())),
-        (None, missing) => (Mark::Missing, missing.clone().unwrap_or_default()),
+    let mark = match &seen.finding {
+        Some(finding) if finding.asks() >= calc::finding::Asks::Recondition => Mark::Fail,
+        Some(_) => Mark::Pass,
+        None => Mark::Missing,
+    };
+    let words = match (&seen.finding, &seen.missing) {
+        (Some(finding), _) => sheet.told(&finding.words()),
+        (None, missing) => missing.clone().unwrap_or_default(),
     };
     let badge = badge_at(
         ui,
@@ -157,11 +156,23 @@ fn line(ui: &mut Ui, sheet: &mut Sheet, seen: &Seen) {
     );
     let remove = Rect::from_min_max(pos2(rect.right() - 96.0, rect.top()), rect.max);
     let change = remove.translate(vec2(-92.0, 0.0));
-    let at = pos2(
-        badge.right() + space::S,
-        text::baseline(middle, Face::BODY.size),
-    );
-    text::at_most(ui, at, change.left() - space::S - at.x, Face::BODY, &words);
+    // What it is, and under it where; one of them alone stands in the middle.
+    let left = badge.right() + space::S;
+    let width = change.left() - space::S - left;
+    let mut say = |middle: f32, face: Face, words: &str| {
+        let at = pos2(left, text::baseline(middle, face.size));
+        text::at_most(ui, at, width, face, words);
+    };
+    match words.split_once(": ") {
+        Some((place, what)) => {
+            let place = [place, seen.note.as_str()];
+            let place = place.map(str::trim).into_iter().filter(|p| !p.is_empty());
+            let place: Vec<&str> = place.collect();
+            say(middle - 9.0, Face::BODY, what);
+            say(middle + 12.0, Face::NOTE, &place.join("; "));
+        }
+        None => say(middle, Face::BODY, &words),
+    }
     let name = format!("Change finding {}", seen.number);
     if Button::new(Kind::Quiet, "Change")
         .name(&name)

@@ -12,7 +12,8 @@ use crate::ui::{theme, widgets};
 
 /// Height of a gauge's line.
 pub const LINE: f32 = 46.0;
-const LABEL: f32 = 74.0;
+/// Room for what stands before a field of such a line.
+pub const LABEL: f32 = 74.0;
 const FIELD: f32 = 144.0;
 
 /// A line with the field for a gauge; `label` says what for, `measures` which gauges there are to choose from.

@@ -55,13 +55,13 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             if let Some(whole) = &a.clearance.radial {
                 return radial::order(a, whole, sheet.fields);
             }
-            let mut order = field::clearance_order();
+            let mut order = named(&["clearance.method", "clearance.load"]);
+            order.extend(field::clearance_order());
             order.extend(named(&["clearance.gauge_gap", "clearance.gauge_width"]));
             let repeated = (1..)
                 .zip(&a.clearance.pairs)
                 .filter(|(_, p)| !p.earlier.is_empty());
             order.extend(repeated.map(|(number, _)| format!("repeat.why.{number}")));
-            order.extend(named(&["clearance.method", "clearance.load"]));
             order.extend(field::places_order());
             let is_read = a.clearance.pairs.iter().all(|p| p.is_complete);
             add_skip(&mut order, "skip.clearance", is_read, sheet.fields);
@@ -84,11 +84,12 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             if !view.is_needed {
                 return Vec::new();
             }
-            let mut order = field::planes_order(seat, view.planes);
+            // The gauge is taken and tried on its standard before anything is read with it.
             let prefix = seat.prefix();
-            order.extend(
-                ["gauge", "check.read", "check.standard"].map(|end| format!("{prefix}.{end}")),
-            );
+            let mut order: Vec<String> = ["gauge", "check.read", "check.standard"]
+                .map(|end| format!("{prefix}.{end}"))
+                .into();
+            order.extend(field::planes_order(seat, view.planes));
             order.extend(named(match seat {
                 SeatName::Bore => &[
                     "chock.shoulder",
@@ -166,8 +167,14 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
             .iter()
             .any(|path| has(sheet.fields, path)),
         "shim.found" => is_other || has(sheet.fields, path),
-        "bore.check.read" | "bore.check.standard" => a.bore.is_empty(),
-        "neck.cracks" | "neck.check.read" | "neck.check.standard" => a.neck.is_empty(),
+        // Once there is a gauge; a seat that is left out needs neither.
+        "bore.check.read" | "bore.check.standard" => {
+            a.bore.is_empty() && !has(sheet.fields, "bore.gauge")
+        }
+        "neck.check.read" | "neck.check.standard" => {
+            a.neck.is_empty() && !has(sheet.fields, "neck.gauge")
+        }
+        "neck.cracks" => a.neck.is_empty(),
         "taper.push_gauge" => !has(sheet.fields, "taper.push"),
         "taper.gauge" => !has(sheet.fields, "taper.mounted.1"),
         _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {
@@ -367,7 +374,7 @@ pub fn target(
             .find(|pair| blocker.starts_with(&format!("{}:", name(*pair))))
             .map(path)
     };
-    let is_open = |path: &&String| !has(sheet.fields, path);
+    let is_open = |path: &&String| !has(sheet.fields, path) && !is_optional(path, sheet);
     let path = known
         .or_else(|| named.cloned())
         .or_else(|| {

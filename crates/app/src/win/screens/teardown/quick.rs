@@ -14,6 +14,16 @@ pub(super) fn goes_on(path: &str) -> bool {
         || path.starts_with("shim.")
 }
 
+/// What counts where nothing is chosen: how the rules of the bench have it, and angles as the drawings show them. A plant
+/// that reads them from inboard has that chosen when the sheet is begun.
+pub(super) fn unsaid(path: &str) -> &'static str {
+    match path {
+        "clearance.method" => "bench",
+        "findings.side" => "outboard",
+        _ => "",
+    }
+}
+
 /// What may be taken by one key: as last time, as advised, or nothing out of the ordinary.
 pub(super) fn offer(sheet: &Sheet, path: &str) -> Option<String> {
     let facts = sheet.facts();

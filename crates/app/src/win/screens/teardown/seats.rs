@@ -1,7 +1,7 @@
 //! Chock bore and roll neck: two to four planes of four directions, framed by temperatures; the outline enlarged; verdicts.
 
 use calc::conformity::Verdict;
-use draw::tokens::space;
+use draw::tokens::{height, space};
 use draw::{Align, Mark, Token, pos};
 use egui::{Rect, Ui, pos2, vec2};
 use store::sheet::field::{self, PLANES, SEAT_DEGREES, SeatName};
@@ -10,7 +10,7 @@ use store::sheet::{Family, SeatCheckView, SeatView, Section};
 use super::clearance::{arrow, asked, hinted};
 use super::fields::{Sheet, badge_at, field_at, mark, room, strip};
 use super::form::flow;
-use super::gauge::gauge_line;
+use super::gauge::{LABEL, LINE, gauge_line};
 use super::order::has;
 use super::view::Why;
 use crate::drawings::{SeatSizes, bore_map};
@@ -22,6 +22,8 @@ const PITCH: f32 = 102.0;
 const GRID: f32 = 39.0 + 3.0 * PITCH + 88.0;
 const PLANE: f32 = 74.0;
 const RESULT: f32 = 30.0;
+/// Width of a field for what the gauge shows on its standard.
+const CHECK: f32 = 120.0;
 
 const HINT: &str = "Fields keep what was typed; under each stands its size at 20 \u{b0}C. Planes count from the barrel.";
 
@@ -63,6 +65,14 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         return;
     }
     let prefix = name.prefix();
+    let measures = if name == SeatName::Bore {
+        "bore"
+    } else {
+        "neck"
+    };
+    gauge_line(ui, sheet, &format!("{prefix}.gauge"), "gauge", measures);
+    check(ui, sheet);
+    ui.add_space(space::S);
     let all = ui.available_rect_before_wrap();
     let grid_left = (all.right() - GRID).round();
     let below_grid = grid(ui, sheet, pos2(grid_left, all.top()));
@@ -74,20 +84,13 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space((below_grid.max(below_map) - all.top()).ceil());
     asked(ui, sheet);
     results(ui, sheet);
-    gauge_line(
-        ui,
-        sheet,
-        &format!("{prefix}.gauge"),
-        "gauge",
-        if name == SeatName::Bore {
-            "bore"
-        } else {
-            "neck"
-        },
-    );
     ui.add_space(space::S);
     let is_read = seat(sheet).missing == 0;
-    check(ui, sheet);
+    let skip = format!("skip.{prefix}_check");
+    let is_unchecked = is_read && seat(sheet).check_off_nm.is_none();
+    if is_unchecked || has(sheet.view.entries.fields(), &skip) {
+        flow(ui, sheet, &[&skip]);
+    }
     if name == SeatName::Bore {
         let faces = [
             "chock.shoulder",
@@ -108,43 +111,46 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     );
 }
 
-/// What the gauge reads on its setting ring or standard before it is used, or why it was not checked.
+/// What the gauge reads on its setting ring or standard before it is used, in a line under the gauge.
 fn check(ui: &mut Ui, sheet: &mut Sheet) {
     let prefix = sheet.view.seat.prefix();
-    let code = sheet.view.entries.committed(&format!("{prefix}.gauge"));
-    let standard = sheet
-        .facts()
-        .shop
-        .standards
-        .iter()
-        .find(|(gauge, _)| gauge.eq_ignore_ascii_case(code))
-        .map_or_else(String::new, |(_, standard)| {
-            format!("its standard: {standard}")
-        });
-    let off = match (
-        seat(sheet).check_off_nm,
-        seat(sheet).expanded_uncertainty_nm,
-    ) {
-        (Some(nm), Some(u)) => format!(
-            "{} off, U {} {}",
-            sheet.show().deviation(nm),
-            sheet.show().length(u),
-            sheet.unit()
-        ),
-        (Some(nm), None) => format!("{} {} off", sheet.show().deviation(nm), sheet.unit()),
-        (None, _) => standard,
-    };
-    widgets::heading(ui, "Gauge before use", &off);
-    let skip = format!("skip.{prefix}_check");
-    let (read, standard) = (
-        format!("{prefix}.check.read"),
-        format!("{prefix}.check.standard"),
+    let rect = strip(ui, LINE);
+    ui.painter().hline(
+        rect.x_range(),
+        rect.bottom() - 0.5,
+        theme::stroke(ui, 1.0, Token::Rule),
     );
-    let is_asked = seat(sheet).check_off_nm.is_none() && seat(sheet).missing == 0;
-    flow(ui, sheet, &[&read, &standard]);
-    if is_asked || has(sheet.view.entries.fields(), &skip) {
-        flow(ui, sheet, &[&skip]);
-    }
+    let at = |x: f32| {
+        let y = text::baseline(rect.center().y - 0.5, Face::NOTE.size);
+        pos2(rect.left() + x, y)
+    };
+    let field = |x: f32| {
+        let min = pos2(rect.left() + x, rect.top() + 0.5);
+        Rect::from_min_size(min, vec2(CHECK, height::TOUCH))
+    };
+    text::at(ui, at(0.0), Align::Left, Face::NOTE, "before use");
+    let unit = sheet.unit();
+    sheet.number(ui, &format!("{prefix}.check.read"), field(LABEL), unit);
+    let code = sheet.view.entries.committed(&format!("{prefix}.gauge"));
+    let mut standards = sheet.facts().shop.standards.iter();
+    let known = standards.find(|(gauge, _)| gauge.eq_ignore_ascii_case(code));
+    let standard = known.map_or("its standard", |(_, standard)| standard);
+    let words = format!("on {standard}, which is");
+    let beside = LABEL + CHECK + space::M;
+    let end = text::at(ui, at(beside), Align::Left, Face::NOTE, &words).right() - rect.left();
+    let second = (end + space::M).ceil();
+    sheet.number(ui, &format!("{prefix}.check.standard"), field(second), unit);
+    let view = seat(sheet);
+    let Some(off) = view.check_off_nm.map(|nm| sheet.show().deviation(nm)) else {
+        return;
+    };
+    let words = match view.expanded_uncertainty_nm {
+        Some(u) => format!("{off} off, U {} {unit}", sheet.show().length(u)),
+        None => format!("{off} {unit} off"),
+    };
+    let left = second + CHECK + space::L;
+    let room = rect.width() - left;
+    text::at_most(ui, at(left), room, Face::BODY, &words);
 }
 
 fn tabs(ui: &mut Ui, sheet: &mut Sheet, rect: Rect) {

@@ -238,6 +238,10 @@ impl Pages for SheetView {
         quick::together(path)
     }
 
+    fn unsaid(path: &str) -> &'static str {
+        quick::unsaid(path)
+    }
+
     fn goes_on(path: &str) -> bool {
         quick::goes_on(path)
     }

@@ -2,16 +2,23 @@
 
 use draw::tokens::{height, space};
 use draw::{Align, Mark, Pair, Token};
-use egui::{Rect, Ui, pos2};
+use egui::{Rect, Ui, pos2, vec2};
 use store::draft::{DraftField, Source};
+use store::form::Choice as Of;
 use store::sheet::field::{self, GAP_DEGREES, OTHER_PLACES, SETS_MAX};
 
 use super::super::fields::{Sheet, field_at, labelled, mark, room, strip};
 use super::super::form::flow;
+use super::super::gauge::{LABEL, LINE};
 use super::super::order::{asks_places, has};
-use crate::ui::focus;
+use super::METHOD;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind};
+use crate::ui::{focus, theme};
+
+const HOW: &str = "clearance.method";
+/// Room for one of the ways.
+const SEGMENT: f32 = 156.0;
 
 /// Keeps the gaps of a pair as a set that does not count, and asks for them anew.
 pub(super) fn repeat(ui: &Ui, sheet: &mut Sheet, pair: usize, why: &str) {
@@ -119,10 +126,36 @@ pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
     }
 }
 
-/// Method, seating load, and the spacers at their other places.
-pub(super) fn method_and_places(ui: &mut Ui, sheet: &mut Sheet) {
-    ui.add_space(space::M);
-    flow(ui, sheet, &["clearance.method", "clearance.load"]);
+/// How it was measured, in words: the rule of the bench, where nothing else was said.
+pub(super) fn method_words(sheet: &Sheet) -> &'static str {
+    match sheet.view.entries.committed(HOW) {
+        "" | "bench" => METHOD,
+        other => Of::Bench.shown(other).unwrap_or(METHOD),
+    }
+}
+
+/// How it is measured and under which load the stack is seated, in one line above the readings.
+pub(super) fn method(ui: &mut Ui, sheet: &mut Sheet) {
+    let rect = strip(ui, LINE);
+    let line = rect.bottom() - 0.5;
+    let stroke = theme::stroke(ui, 1.0, Token::Rule);
+    ui.painter().hline(rect.x_range(), line, stroke);
+    let y = text::baseline(rect.center().y - 0.5, Face::NOTE.size);
+    let at = pos2(rect.left(), y);
+    text::at(ui, at, Align::Left, Face::NOTE, "measured");
+    let size = vec2(3.0 * SEGMENT, height::TOUCH);
+    let choice = Rect::from_min_size(pos2(rect.left() + LABEL, rect.top() + 0.5), size);
+    room(ui, choice, |ui| sheet.one_of(ui, HOW, SEGMENT));
+    let at = pos2(choice.right() + space::L, y);
+    let end = text::at(ui, at, Align::Left, Face::NOTE, "seated under").right();
+    let min = pos2((end + space::S).ceil(), choice.top());
+    let field = Rect::from_min_size(min, vec2(112.0, height::TOUCH));
+    sheet.number(ui, "clearance.load", field, "kg");
+    ui.add_space(space::XS);
+}
+
+/// The spacers at their other places.
+pub(super) fn places(ui: &mut Ui, sheet: &mut Sheet) {
     let about = if asks_places(&sheet.a) {
         "the first stands beside its gaps; their mean counts"
     } else {
@@ -153,7 +186,7 @@ fn place_row(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
     let rect = strip(ui, height::BUTTON_ROW);
     let number = pair.index() + 1;
     let middle = rect.center().y;
-    let label = Rect::from_min_size(pos2(rect.left(), middle - 11.0), egui::vec2(46.0, 22.0));
+    let label = Rect::from_min_size(pos2(rect.left(), middle - 11.0), vec2(46.0, 22.0));
     room(ui, label, |ui| {
         widgets::pair(ui, pair, &sheet.show().spacer(number))
     });

@@ -126,6 +126,9 @@ fn a_whole_teardown_takes_few_keys_beyond_the_digits_of_its_readings() {
         (field::SeatName::Neck, "479.730", "480.000", "OM-02"),
     ] {
         let prefix = seat.prefix();
+        hand.press(&format!("{prefix}.gauge"), "+", gauge);
+        hand.whole(&format!("{prefix}.check.read"), standard);
+        hand.whole(&format!("{prefix}.check.standard"), standard);
         let order = field::seat_order(seat);
         for path in &order {
             if path.contains("temp") {
@@ -134,9 +137,6 @@ fn a_whole_teardown_takes_few_keys_beyond_the_digits_of_its_readings() {
                 hand.whole(path, size);
             }
         }
-        hand.press(&format!("{prefix}.gauge"), "+", gauge);
-        hand.whole(&format!("{prefix}.check.read"), standard);
-        hand.whole(&format!("{prefix}.check.standard"), standard);
     }
     hand.press("neck.cracks", "m", "magnetic_clear");
 

@@ -166,16 +166,16 @@ fn tight() -> Facts {
 
 #[test]
 fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left() {
-    let mut shop = bench(tight(), "neck.temp_first");
+    let mut shop = bench(tight(), "neck.gauge");
     shop.view = SheetView::new(
         fields(&[("identify.chock", "KC-01"), ("found.inner", "turned")]),
-        "neck.temp_first",
+        "neck.gauge",
     );
     let mut bench = Bench::new(shop);
+    bench.enter_at("neck.gauge", "OM-07");
     bench.enter_all(&["20", "20"]);
     bench.enter_all(&["760.041"; 12]);
     bench.enter("20");
-    bench.enter_at("neck.gauge", "OM-07");
     assert!(bench.has("Inner ring"));
     // The gauge was not read on its standard before use: why.
     bench.enter_at("skip.neck_check", "standard is away");

@@ -92,10 +92,10 @@ fn teardown_5_of_story_c_is_entered_and_signed_by_keyboard_alone() {
     assert!((pairs[0].times.unwrap() - 2.13).abs() < 0.005);
 
     // Neither seat is measured: the reason comes after the last of its fields.
-    assert_eq!(bench.caret(), "bore.temp_first");
+    assert_eq!(bench.caret(), "bore.gauge");
     bench.enter_all(&[""; 16]);
     bench.enter_at("skip.bore", "measured in May");
-    assert_eq!(bench.caret(), "neck.temp_first");
+    assert_eq!(bench.caret(), "neck.gauge");
     bench.enter_all(&[""; 16]);
     bench.enter_at("skip.neck", "roll still in the mill");
 
@@ -208,12 +208,16 @@ const BORE: [&str; 12] = [
 
 #[test]
 fn the_bore_of_story_b_fails_by_ovality_and_its_mean_is_in_doubt() {
-    let mut bench = Bench::at(&[("identify.chock", "WC-17")], "bore.temp_first");
+    let mut bench = Bench::at(&[("identify.chock", "WC-17")], "bore.gauge");
+    // In the order of the work: the gauge, its standard, then what is read with it.
+    bench.enter_at("bore.gauge", "BG-03");
+    bench.enter_at("bore.check.read", "620.001");
+    bench.enter_at("bore.check.standard", "620.000");
+    assert_eq!(bench.caret(), "bore.temp_first");
     bench.enter_all(&["20", "20"]);
     assert_eq!(bench.caret(), "bore.1.0");
     bench.enter_all(&BORE);
     bench.enter_at("bore.temp_last", "20");
-    bench.enter_at("bore.gauge", "BG-03");
     let a = bench.assessment();
     let verdicts: Vec<(&str, usize, Verdict)> = a
         .bore
@@ -232,11 +236,9 @@ fn the_bore_of_story_b_fails_by_ovality_and_its_mean_is_in_doubt() {
             ("Smallest size", 0, Verdict::Pass),
         ]
     );
-    bench.enter_at("bore.check.read", "620.001");
-    bench.enter_at("bore.check.standard", "620.000");
     assert_eq!(
         bench.caret(),
-        "neck.temp_first",
+        "neck.gauge",
         "the other seat opens by itself"
     );
     bench
@@ -267,7 +269,10 @@ fn the_bore_of_story_b_fails_by_ovality_and_its_mean_is_in_doubt() {
 
 #[test]
 fn an_overdue_gauge_says_since_when_and_leaves_the_neck_in_doubt() {
-    let mut bench = Bench::at(&[("identify.chock", "WC-40")], "neck.temp_first");
+    let mut bench = Bench::at(&[("identify.chock", "WC-40")], "neck.gauge");
+    bench.enter_at("neck.gauge", "OM-07");
+    bench.enter_at("neck.check.read", "");
+    bench.enter_at("neck.check.standard", "");
     bench.enter_all(&["31", "23"]);
     bench.enter_all(&["479.742"; 12]);
     assert!(
@@ -280,8 +285,7 @@ fn an_overdue_gauge_says_since_when_and_leaves_the_neck_in_doubt() {
         "the field keeps what was typed"
     );
     bench.enter_at("neck.temp_last", "31");
-    bench.enter_at("neck.gauge", "OM-07");
-    bench.key(Modifiers::SHIFT, Key::Enter);
+    assert_eq!(bench.caret(), "neck.cracks");
     let a = bench.assessment();
     assert_eq!(a.neck.checks[0].verdict, Verdict::PassInDoubt);
     assert!(bench.has("overdue since 2026-05-28"));

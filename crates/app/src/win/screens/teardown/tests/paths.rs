@@ -72,7 +72,7 @@ fn undo_takes_back_the_last_field_and_goes_there() {
     bench.enter_all(&["23.372", "23.366"]);
     bench.shop().view.turn_page(Step::Forward);
     bench.h.run_steps(3);
-    assert_eq!(bench.caret(), "bore.temp_first");
+    assert_eq!(bench.caret(), "bore.gauge");
     bench.shop().view.undo();
     bench.h.run_steps(3);
     assert_eq!(
