@@ -7,7 +7,7 @@ use draw::{Pair, Theme, Token};
 use egui::{Rect, Sense, Ui, UiBuilder, pos2, vec2};
 use store::Logbook;
 use store::entry::Show;
-use store::query::{BearingPage, ShopWear, bearing_page};
+use store::query::{BearingPage, BearingState, ShopWear, bearing_page};
 use store::{Stamp, ThingNo};
 
 use super::findings::findings;
@@ -156,7 +156,10 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         commands.push(new_teardown(page));
     }
     let mut left = rect.left();
-    if let Some((mark, word)) = badge_of(&page.line.verdict) {
+    // What is measured may pass while something else holds the bearing or ended it: a green badge there would mislead.
+    let is_out = page.line.held.is_some() || page.line.state == BearingState::Scrapped;
+    let is_silent = is_out && page.line.verdict == "pass";
+    if let Some((mark, word)) = badge_of(&page.line.verdict).filter(|_| !is_silent) {
         left = badge_at(ui, pos2(left, rect.top() + 20.0), mark, word).right() + space::L;
     }
     let state = headline::state(page, cx.show);
