@@ -405,6 +405,8 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
         "WC-14 has a plan, KC-11 an extension, BC-09 neither"
     );
     assert!(standing[2].plan.is_none());
+    let bearings: Vec<&str> = standing.iter().map(|l| l.bearing.1.as_str()).collect();
+    assert_eq!(bearings[..2], ["TH-4T-030", "TH-4C-020"]);
     let soon = |line: &str| {
         let coming = page.due.iter().filter(|l| !l.is_late());
         coming.filter(|l| l.line == line).count()
