@@ -98,11 +98,9 @@ fn the_torque_wrench_past_its_day_has_three_chocks_and_they_were_torqued_again()
                      WHERE g.code = 'TW-04' AND r.is_gauge_overdue = 1";
     let chocks = format!("SELECT count(DISTINCT s.chock) {of_wrench}");
     assert_eq!(number(&chocks), 3);
-    let again = format!(
-        "SELECT count(*) FROM event c WHERE c.kind = 'countersigned' AND c.payload ->> 'text' LIKE 'cover bolts torqued again%'
-         AND date(c.at_ms / 1000, 'unixepoch') = '2026-05-26'"
-    );
-    assert_eq!(number(&again), 3);
+    let again = "SELECT count(*) FROM event c WHERE c.kind = 'countersigned'
+                 AND c.payload ->> 'text' LIKE 'cover bolts torqued again%' AND date(c.at_ms / 1000, 'unixepoch') = '2026-05-26'";
+    assert_eq!(number(again), 3);
     let past = "SELECT unixepoch(date(max(e.at_ms) / 1000, 'unixepoch')) / 86400 - unixepoch(date(min(c.due_ms) / 1000, 'unixepoch')) / 86400
                 FROM calibration c JOIN gauge g ON g.no = c.gauge
                 JOIN event e ON e.kind = 'countersigned' AND e.payload ->> 'text' LIKE 'cover bolts%'
