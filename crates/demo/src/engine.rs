@@ -4,6 +4,7 @@
 mod checks;
 mod closing;
 mod corrections;
+mod deciding;
 mod due;
 mod misnamed;
 mod mounting;
@@ -106,6 +107,8 @@ pub(crate) struct Engine<'a> {
     leaky: BTreeMap<String, usize>,
     /// How many chocks have had them.
     leaked: usize,
+    /// Sheets whose bolts were torqued with the wrench that was past its day.
+    torqued: Vec<Ref>,
     waiting: Vec<NewEvent>,
     waiting_for: String,
     pub(crate) events: i64,
@@ -147,6 +150,7 @@ impl<'a> Engine<'a> {
             misnamed: BTreeMap::new(),
             leaky: BTreeMap::new(),
             leaked: 0,
+            torqued: Vec::new(),
             waiting: Vec::new(),
             waiting_for: String::new(),
             events: 1,

@@ -241,9 +241,7 @@ fn bars(data: &Data, plan: &Plan) -> Result<Vec<Bar>, DemoError> {
     for step in &data.stories.step {
         let chocks: Vec<&String> = match &step.what {
             What::Teardown(t) => vec![&t.chock],
-            What::TakeOut { chock, .. } | What::Assemble { chock, .. } | What::Turn { chock } => {
-                vec![chock]
-            }
+            What::TakeOut { chock, .. } | What::Assemble { chock, .. } => vec![chock],
             What::Swap { chock, other } => vec![chock, other],
             _ => Vec::new(),
         };

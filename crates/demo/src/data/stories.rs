@@ -20,6 +20,10 @@ pub(crate) struct Stories {
     pub(crate) first_roll: BTreeMap<String, String>,
     #[serde(default)]
     pub(crate) misnamed: Vec<Misnamed>,
+    /// The load zone that is up when the logbook begins.
+    pub(crate) first_zone: BTreeMap<String, i64>,
+    pub(crate) wrench: Wrench,
+    pub(crate) remarks: Vec<Remark>,
     /// Spacers of bearings that do not have new ones when the logbook begins, um.
     pub(crate) spacers: BTreeMap<String, [i64; 3]>,
     pub(crate) step: Vec<Step>,
@@ -35,6 +39,23 @@ pub(crate) struct Misnamed {
     /// When it was put right.
     pub(crate) at: String,
     pub(crate) reason: String,
+}
+
+/// A torque wrench that was used past its calibration, on so many chocks.
+#[derive(Deserialize)]
+pub(crate) struct Wrench {
+    pub(crate) code: String,
+    pub(crate) from: String,
+    pub(crate) to: String,
+    pub(crate) chocks: usize,
+}
+
+/// A remark on the sheet of a day.
+#[derive(Deserialize)]
+pub(crate) struct Remark {
+    pub(crate) chock: String,
+    pub(crate) day: String,
+    pub(crate) note: String,
 }
 
 /// Mill time of a chock between two days.
@@ -107,6 +128,11 @@ pub(crate) enum What {
         foreman: String,
         filled: usize,
     },
+    /// What a shift wants the next one to know; only the last of these is kept.
+    Note {
+        who: String,
+        text: String,
+    },
     /// Takes everything out of a chock; a spare is at hand for an `Assemble` that names no bearing.
     TakeOut {
         chock: String,
@@ -146,10 +172,6 @@ pub(crate) enum What {
     Swap {
         chock: String,
         other: String,
-    },
-    /// Takes out and puts back everything in a chock, the next zone up.
-    Turn {
-        chock: String,
     },
     Hold {
         thing: String,
@@ -241,6 +263,10 @@ pub(crate) enum What {
         chock: String,
         text: String,
     },
+    /// Somebody else stands for the sheets on which the wrench was past its day.
+    Retorque {
+        text: String,
+    },
     /// A gauge is found to read so many um too large.
     FoundOut {
         gauge: String,
@@ -259,7 +285,7 @@ impl What {
     pub(crate) fn taken_apart(&self) -> Option<&str> {
         match self {
             Self::Teardown(t) => Some(&t.chock),
-            Self::TakeOut { chock, .. } | Self::Turn { chock } => Some(chock),
+            Self::TakeOut { chock, .. } => Some(chock),
             _ => None,
         }
     }

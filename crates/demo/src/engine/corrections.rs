@@ -27,6 +27,14 @@ impl Engine<'_> {
                 });
                 self.write(ENGINEER, now, payload)
             }
+            What::Retorque { text } => {
+                for sheet in std::mem::take(&mut self.torqued) {
+                    let text = text.clone();
+                    let payload = Payload::Countersigned(Countersigned { sheet, text });
+                    self.write(ENGINEER, now, payload)?;
+                }
+                Ok(())
+            }
             What::Amend(amend) => self.amend(amend, now),
             _ => Ok(()),
         }

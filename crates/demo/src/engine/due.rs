@@ -28,6 +28,7 @@ impl Engine<'_> {
             h.chock == code && begins
         });
         let hours = self.dice.between(0.0, 35.0);
+        let longest_ms = self.longest_stay_ms(code);
         let Some(chock) = self.chocks.get_mut(code) else {
             return;
         };
@@ -39,7 +40,7 @@ impl Engine<'_> {
             None => Due::Hours(hours),
             Some(next) => {
                 // In even parts up to the day of the story, none longer than the interval allows.
-                let stays = (next - now).div_euclid(105 * DAY_MS) + 1;
+                let stays = (next - now).div_euclid(longest_ms) + 1;
                 if stays == 1 {
                     Due::Told
                 } else {
@@ -47,6 +48,16 @@ impl Engine<'_> {
                 }
             }
         };
+    }
+
+    /// How long the interval of a chock lasts at the pace of its line, a little less than whole.
+    fn longest_stay_ms(&self, code: &str) -> i64 {
+        let slot = self.slots.iter().find(|(_, chock)| *chock == code);
+        let a_day = slot.map_or(24.0, |((team, ..), _)| {
+            self.plan.hours_a_day(self.data, *team)
+        });
+        let days = 0.95 * interval_h(self.data, code) / a_day;
+        ((days * DAY_MS as f64) as i64).max(DAY_MS)
     }
 
     /// A chock came off its roll: is it due, and is there time before it goes in again?

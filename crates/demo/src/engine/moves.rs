@@ -140,6 +140,7 @@ impl Engine<'_> {
                 foreman,
                 filled,
             } => return self.leave_draft(&chock, &foreman, filled, now),
+            What::Note { who, text } => return Ok(self.logbook.leave_note(&text, &who)?),
             What::TakeOut {
                 chock,
                 reason,
@@ -180,7 +181,6 @@ impl Engine<'_> {
                 }
                 return Ok(());
             }
-            What::Turn { chock } => return self.turn(&chock, now),
             What::OffNeck { bearing, reason } => (
                 foreman,
                 Payload::TakenOut(TakenOut {
@@ -323,7 +323,7 @@ impl Engine<'_> {
                 }),
             ),
             What::Return(r) => return self.come_back(&r, now),
-            What::Reopen { .. } | What::Amend(_) | What::Confirm { .. } => {
+            What::Reopen { .. } | What::Amend(_) | What::Confirm { .. } | What::Retorque { .. } => {
                 return self.correct(&step.what, now);
             }
             What::NeckCheck { .. } | What::Countersign { .. } | What::FoundOut { .. } => {
@@ -414,29 +414,6 @@ impl Engine<'_> {
             }
             self.last_out.insert(code.to_owned(), serial);
         }
-        Ok(())
-    }
-
-    /// Takes out and puts back what is in a chock, the next zone up: families that have no sheet yet.
-    pub(super) fn turn(&mut self, code: &str, now: i64) -> Result<(), DemoError> {
-        let seats = self
-            .chocks
-            .get(code)
-            .map(|c| c.seats.clone())
-            .unwrap_or_default();
-        for serial in seats.values() {
-            let reason = "interval: looked over and turned".into();
-            let payload = Payload::TakenOut(TakenOut {
-                bearing: self.name("bearing", serial)?,
-                reason,
-            });
-            self.write(Self::foreman(now), now, payload)?;
-            let zone = self.next_zone(serial);
-            self.zones.insert(serial.clone(), zone);
-        }
-        // Looked over without a sheet: past its interval it goes back on the engineer's word.
-        self.assemble_all(code, now, ENGINEER)?;
-        self.plan_stay(code, now);
         Ok(())
     }
 

@@ -11,6 +11,9 @@ use crate::dice::Dice;
 use crate::plan::{ms, run_until};
 use crate::register::calibrations;
 
+/// Shares in steps of it stand apart from each other however many there are.
+const GOLDEN_SECTION: f64 = 0.618_033_988_749_895;
+
 impl Engine<'_> {
     /// Puts every bearing into its first chock, on paper.
     pub(super) fn settle(&mut self) -> Result<(), DemoError> {
@@ -69,6 +72,9 @@ impl Engine<'_> {
                         0
                     },
                 );
+                if let Some(zone) = self.data.stories.first_zone.get(&serial) {
+                    self.zones.insert(serial.clone(), *zone);
+                }
                 if kind.family == "four_row_tapered" {
                     let used = self
                         .chocks
@@ -100,6 +106,7 @@ impl Engine<'_> {
             }
         }
         // Numbers of their own, so that the tapered bearings do not depend on them.
+        let mut ages = 0.5;
         for group in &plant.bearings {
             let Some(kind) = self.data.types.iter().find(|t| t.code == group.kind) else {
                 continue;
@@ -107,11 +114,21 @@ impl Engine<'_> {
             let is_inner = kind.family == "four_row_cylindrical_inner";
             for serial in expand(&group.serials) {
                 let mut dice = Dice::of(self.seed, &serial, 7);
-                let whole = Whole::new(kind, &mut dice);
                 let is_free = !self
                     .chocks
                     .values()
                     .any(|c| c.seats.values().any(|s| *s == serial));
+                let is_told = plant.home.values().any(|home| *home == serial);
+                // In a shop that has run for years every age stands beside every other.
+                let age = (ages * GOLDEN_SECTION).fract();
+                let whole = Whole::new(kind, &mut dice).map(|whole| {
+                    ages += f64::from(u8::from(!is_free));
+                    match (is_told, is_free) {
+                        (true, _) => whole.lasting(kind),
+                        (_, true) => whole,
+                        _ => whole.worn(kind, age),
+                    }
+                });
                 let is_kept = plant.inner_home.values().any(|s| *s == serial)
                     || plant.spare.contains(&serial);
                 if (whole.is_some() || is_inner) && is_free && !is_kept {
@@ -159,10 +176,12 @@ impl Engine<'_> {
     /// Mill time before the logbook, s, with where it comes from.
     pub(super) fn prior(&mut self) -> Result<BTreeMap<String, (i64, String)>, DemoError> {
         let mut prior = BTreeMap::new();
-        for (serial, zone) in &self.zones {
-            let hours = match self.sets.get(serial) {
-                Some(set) => set.prior_h,
-                None => self.dice.whole(0, if *zone > 0 { 18_000 } else { 6_000 }),
+        for serial in self.zones.keys() {
+            let hours = match (self.sets.get(serial), self.wholes.get(serial)) {
+                (Some(set), _) => set.prior_h,
+                (_, Some(whole)) => whole.prior_h,
+                // Inner halves: no clearance of their own says how old they are.
+                _ => self.dice.whole(0, 18_000),
             };
             let note = if hours > 0 {
                 "old card index, not verified"

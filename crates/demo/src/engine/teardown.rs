@@ -1,7 +1,8 @@
 //! A teardown: read, assess, decide, sign. The sheet's own rules say what is recommended; the demo follows them
 //! unless a story decides otherwise.
 
-use calc::disposition::{Disposition, ZoneAdvice};
+use calc::disposition::Disposition;
+use store::Ref;
 use store::draft::Fields;
 use store::entry::LengthUnit;
 use store::sheet::field::{self, PAIRS, SeatName};
@@ -9,7 +10,7 @@ use store::sheet::{Assessment, Facts, ShimView, SignTeardown, assess, sign};
 
 use super::{Engine, closing};
 use crate::DemoError;
-use crate::bench::{self, Warmth, mm, put};
+use crate::bench::{self, Warmth, put};
 use crate::data::{Kind, Teardown};
 use crate::dice::Dice;
 use crate::evidence::{self, Looked, Told};
@@ -61,6 +62,7 @@ impl Engine<'_> {
             let leaky = self.gets_leaky_seals(&t.chock, kind, now)?;
             closing::close(&mut fields, kind, (early, leaky), &mut dice);
         }
+        let is_late_wrench = self.takes_late_wrench(&mut fields, kind, now)?;
         // The decision names the chock that it goes back into.
         let facts = Facts::load(self.logbook.connection(), &fields, at)?;
         let whole = assess(&fields, &facts, LengthUnit::Millimetre);
@@ -91,10 +93,31 @@ impl Engine<'_> {
         })?;
         self.events += 1;
         self.sheets += 1;
+        if is_late_wrench {
+            self.torqued.push(Ref::full(signed.signed.id));
+        }
         self.sheet_of
             .insert(t.chock.clone(), (signed.signed, serial.clone()));
         self.leave(t, &serial, decided, &signed.assessment, now);
         Ok(())
+    }
+
+    /// The first chocks that are closed while a torque wrench is past its day get their torque from it.
+    fn takes_late_wrench(
+        &self,
+        fields: &mut Fields,
+        kind: &Kind,
+        now: i64,
+    ) -> Result<bool, DemoError> {
+        let wrench = &self.data.stories.wrench;
+        let is_late = (ms(&wrench.from)?..ms(&wrench.to)?).contains(&now)
+            && self.torqued.len() < wrench.chocks
+            && kind.value("bore_nm", 0) == Some(480_000_000)
+            && fields.contains_key("bolts.wrench");
+        if is_late {
+            put(fields, "bolts.wrench", &wrench.code);
+        }
+        Ok(is_late)
     }
 
     /// Eight chocks that no story speaks of get seals of the batch SB-52, and the one of its story.
@@ -225,6 +248,12 @@ impl Engine<'_> {
         );
         if let Some(note) = &t.note {
             put(&mut fields, "identify.note", note);
+        }
+        let day = at_ms(now).date();
+        let remarks = self.data.stories.remarks.iter();
+        let mut remarks = remarks.filter(|r| r.chock == t.chock && r.day == day);
+        if let Some(remark) = remarks.next() {
+            put(&mut fields, "identify.note", &remark.note);
         }
         let fitter = t
             .fitter
@@ -380,104 +409,6 @@ impl Engine<'_> {
             560 => ("BG-03", "OM-03"),
             _ => ("BG-02", "OM-01"),
         })
-    }
-
-    /// Fills in decision, grinding, load zone and grease.
-    fn decide(
-        &mut self,
-        fields: &mut Fields,
-        t: &Teardown,
-        kind: &Kind,
-        found: &Assessment,
-    ) -> Disposition {
-        let recommended = found.recommendation.disposition;
-        let told = t.choice.as_deref().and_then(|text| text.parse().ok());
-        let decided = told.unwrap_or(match recommended {
-            // Nothing in the background is held: the engineer has looked at it.
-            Disposition::HoldForEngineer => Disposition::ReturnAfterTurning,
-            other => other,
-        });
-        put(fields, "decision.choice", decided.as_str());
-        if decided != recommended {
-            let reason = t.reason.as_deref().unwrap_or(match found.zone_advice {
-                ZoneAdvice::Turn { .. } | ZoneAdvice::Keep { .. } => {
-                    "seats were good at the last teardown and are measured at the next"
-                }
-                _ => "marks are light: looked at again at the next teardown",
-            });
-            put(fields, "decision.reason", reason);
-        }
-        if !matches!(
-            decided,
-            Disposition::ReturnToService
-                | Disposition::ReturnAfterTurning
-                | Disposition::RegrindSpacers
-        ) {
-            return decided;
-        }
-        if decided == Disposition::RegrindSpacers {
-            self.grind(fields, t, found);
-        }
-        if let Some(zone) = &t.zone {
-            put(fields, "zone.choice", zone);
-            put(
-                fields,
-                "zone.reason",
-                t.zone_reason.as_deref().unwrap_or("as the story has it"),
-            );
-        } else if let ZoneAdvice::Turn { to: zone, .. } | ZoneAdvice::Keep { zone } =
-            found.zone_advice
-        {
-            put(fields, "zone.choice", zone.as_str());
-        } else {
-            put(fields, "zone.choice", "I");
-            put(
-                fields,
-                "zone.reason",
-                "no zone is clear: the engineer's choice",
-            );
-        }
-        put(
-            fields,
-            "reassemble.chock",
-            t.into.as_deref().unwrap_or(&t.chock),
-        );
-        put(
-            fields,
-            "grease.kind",
-            if kind.lubrication.contains("G-2") {
-                "G-2"
-            } else {
-                "G-1"
-            },
-        );
-        let grams = kind.value("grease_row_mg", 0).unwrap_or(0) / 1000;
-        for row in 1..=4 {
-            put(
-                fields,
-                &format!("grease.row.{row}"),
-                (grams + 5 * self.dice.whole(-3, 3)).to_string(),
-            );
-        }
-        decided
-    }
-
-    fn grind(&mut self, fields: &mut Fields, t: &Teardown, found: &Assessment) {
-        for (index, pair) in PAIRS.into_iter().enumerate() {
-            let planned = &found.clearance.pairs[index];
-            let off = self.dice.whole(-1, 2);
-            let told = t.after.map(|after| after[index]);
-            let ground = planned
-                .new_spacer_nm
-                .filter(|_| planned.grind_nm != Some(0))
-                .map(|nm| nm / 1000 + off);
-            if let Some(um) = told.or(ground) {
-                bench::put_places(fields, um, |degrees| field::after_at(pair, degrees));
-            }
-        }
-        let shim = t.shim.unwrap_or(1_100 + 50 * self.dice.whole(0, 16));
-        put(fields, "shim.found", mm(shim));
-        put(fields, "retention.checked", "yes");
     }
 
     /// What the teardown leaves behind.

@@ -19,27 +19,32 @@ use crate::plan::planes_of;
 use crate::register::at_ms;
 
 /// A reconditioned bearing is back after so many days.
-const AWAY_DAYS: i64 = 60;
+const AWAY_DAYS: i64 = 35;
 /// Scatter of a diameter and of a clearance read with an indicator, um.
 const DIAMETER_SD_UM: f64 = 4.0;
 const INDICATOR_SD_UM: f64 = 5.0;
+
+/// The shop plans with so much more growth than usual until the next teardown.
+const PRUDENCE: f64 = 1.25;
 
 /// A bearing as it really is: its one clearance, and how it grows.
 pub(crate) struct Whole {
     pub(crate) clearance_um: f64,
     /// Per 1,000 h.
     growth_um: f64,
+    /// Mill time before the logbook, h.
+    pub(crate) prior_h: i64,
 }
 
 impl Whole {
-    /// A bearing of a type when the logbook begins; none for tapered ones and inner halves.
+    /// A bearing of a type as it comes new; none for tapered ones and inner halves.
     pub(crate) fn new(kind: &Kind, dice: &mut Dice) -> Option<Self> {
-        let (from, to, growth, spread) = match kind.family.as_str() {
-            "four_row_cylindrical" => (0.0, 0.1, 30.0, 2.0),
-            "two_row_spherical" => (0.0, 0.35, 25.0, 3.0),
-            "two_row_thrust" => (0.0, 0.0, 20.0, 2.0),
-            _ => return None,
+        let (from, to) = match kind.family.as_str() {
+            "four_row_cylindrical" => (0.0, 0.1),
+            "two_row_spherical" => (0.0, 0.35),
+            _ => (0.0, 0.0),
         };
+        let (growth, spread) = usual_growth_um(kind)?;
         let limit = |name: &str| kind.value(name, 0).map(|nm| nm as f64 / 1000.0);
         let clearance_um = match (limit("clearance_min_nm"), limit("clearance_max_nm")) {
             (Some(low), Some(high)) => low + dice.between(from, to) * (high - low),
@@ -48,12 +53,48 @@ impl Whole {
         Some(Self {
             clearance_um,
             growth_um: growth + dice.normal(spread).clamp(-2.0 * spread, 2.0 * spread),
+            prior_h: 0,
         })
+    }
+
+    /// With so large a share of its life behind it: it ends where a whole interval would take it past its limit.
+    pub(crate) fn worn(mut self, kind: &Kind, share: f64) -> Self {
+        let limit_um = kind.value("rework_nm", 0).unwrap_or(0) as f64 / 1000.0;
+        let room_um = limit_um - interval_growth_um(kind) - self.clearance_um;
+        let grown_um = share * room_um.max(0.0);
+        self.prior_h = (grown_um / self.growth_um * 1000.0).round() as i64;
+        self.clearance_um += grown_um;
+        self
+    }
+
+    /// One that a story needs to the end: new, and as slow to wear as any.
+    pub(crate) fn lasting(mut self, kind: &Kind) -> Self {
+        if let Some((growth, spread)) = usual_growth_um(kind) {
+            self.growth_um = growth - 2.0 * spread;
+        }
+        self
     }
 
     pub(crate) fn run(&mut self, hours: f64) {
         self.clearance_um += hours / 1000.0 * self.growth_um;
     }
+}
+
+/// How much a clearance grows in 1,000 h, um, and how much bearings differ in that.
+fn usual_growth_um(kind: &Kind) -> Option<(f64, f64)> {
+    match kind.family.as_str() {
+        "four_row_cylindrical" => Some((30.0, 2.0)),
+        "two_row_spherical" => Some((25.0, 3.0)),
+        "two_row_thrust" => Some((20.0, 2.0)),
+        _ => None,
+    }
+}
+
+/// What the shop reckons with from one teardown to the next, um.
+fn interval_growth_um(kind: &Kind) -> f64 {
+    let interval_h = kind.value("interval_run_s", 0).unwrap_or(0) as f64 / 3600.0;
+    let (growth_um, _) = usual_growth_um(kind).unwrap_or_default();
+    PRUDENCE * growth_um * interval_h / 1000.0
 }
 
 impl<'a> Engine<'a> {
@@ -287,24 +328,32 @@ impl<'a> Engine<'a> {
         let told = t.choice.as_deref().filter(|_| is_main);
         let told = told.and_then(|text| text.parse().ok());
         let pair = &found.clearance.pairs[0];
+        let ahead_nm = (interval_growth_um(kind) * 1_000.0) as i64;
         let is_worn = pair
             .end_play_nm
             .zip(pair.limit_nm)
-            .is_some_and(|(now, limit)| now >= limit);
+            .is_some_and(|(now, limit)| now + ahead_nm >= limit);
+        let has_spare = self
+            .whole_spares
+            .get(&kind.code)
+            .is_some_and(|spares| !spares.is_empty());
         let decided = told.unwrap_or(match recommended {
-            // At its limit, though the reading alone does not decide: the engineer has it done.
-            Disposition::HoldForEngineer if is_worn => Disposition::Recondition,
-            Disposition::HoldForEngineer => Disposition::ReturnAfterTurning,
-            other => other,
+            what @ (Disposition::Scrap | Disposition::Recondition) if has_spare => what,
+            // It would pass its limit before it is looked at again: the shop has it done while it is apart.
+            _ if is_worn && has_spare => Disposition::Recondition,
+            Disposition::ReturnToService => Disposition::ReturnToService,
+            _ => Disposition::ReturnAfterTurning,
         });
         put(fields, "decision.choice", decided.as_str());
         if decided != recommended {
-            let reason = t.reason.as_deref().filter(|_| is_main);
-            let usual = if is_worn {
-                "at its limit: reconditioned, whatever the doubt"
-            } else {
-                "looked over in front of the engineer: runs on"
+            let usual = match (is_worn, has_spare) {
+                (true, true) => {
+                    "would pass its limit before the next teardown: reconditioned while it is apart"
+                }
+                (true, false) => "no spare is there: runs on, chock temperature watched each shift",
+                _ => "looked over in front of the engineer: runs on",
             };
+            let reason = t.reason.as_deref().filter(|_| is_main);
             put(fields, "decision.reason", reason.unwrap_or(usual));
         }
         if !matches!(
@@ -446,6 +495,7 @@ mod tests {
         let mut whole = Whole {
             clearance_um: 400.0,
             growth_um: 30.0,
+            prior_h: 0,
         };
         whole.run(3_000.0);
         assert!((whole.clearance_um - 490.0).abs() < 1e-9);

@@ -72,7 +72,7 @@ fn the_ring_that_crept_is_measured_scrapped_and_its_outer_half_goes_on_with_anot
         );
         number(&sql)
     };
-    assert_eq!(of_inner("TH-4C-009"), 6);
+    assert_eq!(of_inner("TH-4C-009"), 4);
     let crept = number(&format!("SELECT s.event {sheet}"));
     let detail = store::query::sheet_detail(conn, crept, store::entry::Show::default());
     assert_eq!(detail.unwrap().unwrap().inner_half, "TH-4CI-17");

@@ -90,3 +90,58 @@ fn the_small_stories_have_their_numbers() {
         16
     );
 }
+
+#[test]
+fn the_torque_wrench_past_its_day_has_three_chocks_and_they_were_torqued_again() {
+    let of_wrench =
+        "FROM reading r JOIN gauge g ON g.no = r.gauge JOIN sheet s ON s.event = r.event
+                     WHERE g.code = 'TW-04' AND r.is_gauge_overdue = 1";
+    let chocks = format!("SELECT count(DISTINCT s.chock) {of_wrench}");
+    assert_eq!(number(&chocks), 3);
+    let again = "SELECT count(*) FROM event c WHERE c.kind = 'countersigned'
+                 AND c.payload ->> 'text' LIKE 'cover bolts torqued again%' AND date(c.at_ms / 1000, 'unixepoch') = '2026-05-26'";
+    assert_eq!(number(again), 3);
+    let past = "SELECT unixepoch(date(max(e.at_ms) / 1000, 'unixepoch')) / 86400 - unixepoch(date(min(c.due_ms) / 1000, 'unixepoch')) / 86400
+                FROM calibration c JOIN gauge g ON g.no = c.gauge
+                JOIN event e ON e.kind = 'countersigned' AND e.payload ->> 'text' LIKE 'cover bolts%'
+                WHERE g.code = 'TW-04' AND c.due_ms > unixepoch('2026-05-01') * 1000 AND c.due_ms < e.at_ms";
+    assert_eq!(number(past), 12, "days past its calibration");
+}
+
+#[test]
+fn a_teardown_that_one_shift_began_and_another_finished_says_so() {
+    let told = "SELECT count(*) FROM sheet s JOIN event e ON e.no = s.event JOIN chock c ON c.no = s.chock
+                WHERE c.code = 'PW-05' AND e.payload LIKE '%spacer S2 not measured, hold for the engineer: photo of ring A%'";
+    assert_eq!(number(told), 1);
+    let logbook = super::open(&super::shared().1);
+    let note = store::note::shift_note(logbook.connection())
+        .unwrap()
+        .unwrap();
+    assert_eq!(
+        (note.who.as_str(), note.at.date().as_str()),
+        ("Foreman B", "2026-10-29")
+    );
+    assert!(
+        note.text.starts_with("WC-21 is half torn down"),
+        "{}",
+        note.text
+    );
+}
+
+#[test]
+fn what_arrived_with_rust_waited_a_fortnight_and_the_power_cut_lost_nothing() {
+    let page = bearing("TH-4T-053");
+    let events = "SELECT group_concat(day || ' ' || said) FROM (SELECT date(e.at_ms / 1000, 'unixepoch') AS day,
+                  CASE WHEN e.payload ->> 'is_accepted' THEN 'accepted' ELSE 'refused' END AS said
+                  FROM event e WHERE e.kind = 'inspected_at_receipt' ORDER BY e.at_ms)";
+    let logbook = super::open(&super::shared().1);
+    let told: String = logbook
+        .connection()
+        .query_row(events, [], |row| row.get(0))
+        .unwrap();
+    assert_eq!(told, "2025-06-03 refused,2025-06-17 accepted");
+    assert_eq!(page.line.held, None);
+    let cut = "SELECT count(*) FROM sheet s JOIN event e ON e.no = s.event JOIN chock c ON c.no = s.chock
+               WHERE c.code = 'WC-09' AND date(e.at_ms / 1000, 'unixepoch') = '2026-01-20' AND e.payload LIKE '%41 of 70%'";
+    assert_eq!(number(cut), 1);
+}

@@ -196,7 +196,7 @@ fn told_ui(ui: &mut Ui, wear: &ShopWear, serial: &str, show: Show) {
         let pair = usize::try_from(row.row_pair.saturating_sub(1))
             .unwrap_or(0)
             .min(2);
-        let told = Told::of(row, wear.chance(row), show);
+        let told = Told::of(row, wear, show);
         let row = rows.len();
         let name = format!(
             "Rows {}: {}, limit around {} h, 9 times in 10 between {} h, chance before the next teardown {}",
@@ -216,7 +216,11 @@ fn told_ui(ui: &mut Ui, wear: &ShopWear, serial: &str, show: Show) {
         });
     }
     ui.add_space(space::XS);
-    for sentence in rests_on(&rows, wear, ahead, show) {
+    let left_out = left_out_words(&rows, wear, show);
+    for sentence in rests_on(&rows, wear, ahead, show)
+        .into_iter()
+        .chain(left_out)
+    {
         text::note(ui, &sentence);
     }
     warnings(ui, &rows, show);
@@ -240,10 +244,11 @@ struct Told {
 }
 
 impl Told {
-    fn of(row: &RowForecast, chance: f64, show: Show) -> Self {
+    fn of(row: &RowForecast, wear: &ShopWear, show: Show) -> Self {
         let far = || "beyond 30,000 h".to_owned();
         let end = |h: Option<f64>| h.map_or_else(|| "later".to_owned(), |h| hours(h, show));
         let wears = match row.knowledge() {
+            Knowledge::OnlySimilar if is_left_out(row, wear) => "reading left out".to_owned(),
             Knowledge::OnlySimilar => "not measured yet".to_owned(),
             Knowledge::WithinReadingError => "within reading error".to_owned(),
             _ => format!(
@@ -258,9 +263,47 @@ impl Told {
                 [None, ..] => far(),
                 [early, _, late] => format!("{} and {}", end(early), end(late)),
             },
-            chance: chance_words(chance),
+            chance: chance_words(wear.chance(row)),
         }
     }
+}
+
+/// A reading of this row pair does not fit what is known, and the fit goes without it.
+fn is_left_out(row: &RowForecast, wear: &ShopWear) -> bool {
+    let left_out = wear.review.improbable.iter();
+    left_out
+        .filter_map(|found| wear.source(found.reading))
+        .any(|(serial, pair, _)| serial == row.bearing && pair == row.row_pair)
+}
+
+/// Which row pairs stand on less than was measured, and why.
+fn left_out_words(rows: &[&RowForecast], wear: &ShopWear, show: Show) -> Option<String> {
+    let own = rows.iter().filter(|row| is_left_out(row, wear));
+    let names: Vec<String> = own
+        .map(|row| name_of(rows.len(), row.row_pair.saturating_sub(1) as usize, show))
+        .collect();
+    if names.is_empty() {
+        return None;
+    }
+    let which = if rows.len() == 1 {
+        String::new()
+    } else {
+        format!(" of rows {}", names.join(", "))
+    };
+    let left_out = wear.review.improbable.iter();
+    let mut own = left_out.filter(|found| {
+        wear.source(found.reading)
+            .is_some_and(|(serial, ..)| serial == rows[0].bearing)
+    });
+    let why = match own.find_map(|found| wear.loud_place(found.reading)) {
+        Some(place) => format!(
+            "it ran at {place}, which wears its bearings faster than other places: elsewhere it may wear as its peers do"
+        ),
+        None => "look whether it was read and typed right".to_owned(),
+    };
+    Some(format!(
+        "A reading{which} does not fit what is known, and the forecast leaves it out: {why}."
+    ))
 }
 
 /// What a forecast rests on, and what it does not know.

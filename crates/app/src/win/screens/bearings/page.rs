@@ -156,9 +156,10 @@ fn top(ui: &mut Ui, cx: &Cx, page: &BearingPage, view: &mut PageView, commands: 
         commands.push(new_teardown(page));
     }
     let mut left = rect.left();
-    // What its last sheet said is history once it is gone.
+    // What its last sheet said is history once it is gone, and what was measured may pass while something else holds it.
     let is_gone = page.line.state == BearingState::Scrapped;
-    if let Some((mark, word)) = badge_of(&page.line.verdict).filter(|_| !is_gone) {
+    let is_silent = is_gone || page.line.held.is_some() && page.line.verdict == "pass";
+    if let Some((mark, word)) = badge_of(&page.line.verdict).filter(|_| !is_silent) {
         left = badge_at(ui, pos2(left, rect.top() + 20.0), mark, word).right() + space::L;
     }
     let state = headline::state(page, cx.show);

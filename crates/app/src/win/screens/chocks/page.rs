@@ -179,7 +179,9 @@ fn top(ui: &mut Ui, cx: &Cx, page: &ChockPage, commands: &mut Vec<Command>) {
     }
     let baseline = rect.top() + 26.0;
     let mut x = rect.left();
-    if let Some((mark, word)) = badge_of(&line.bore_verdict) {
+    // The bore may pass while something else holds the chock.
+    let is_silent = line.held.is_some() && line.bore_verdict == "pass";
+    if let Some((mark, word)) = badge_of(&line.bore_verdict).filter(|_| !is_silent) {
         x = badge_at(ui, pos2(x, rect.top() + 20.0), mark, word).right() + space::L;
     }
     for (no, serial, seat) in &line.bearings {

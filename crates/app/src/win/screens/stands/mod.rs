@@ -4,6 +4,7 @@
 mod common;
 mod growth;
 mod known;
+mod lost;
 mod place;
 mod shutdown;
 mod view;

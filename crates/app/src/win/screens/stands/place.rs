@@ -12,6 +12,7 @@ use super::StandsModel;
 use super::common::common;
 use super::growth::rate;
 use super::known::Known;
+use super::lost::lost;
 use crate::print::{What, counted};
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind, TextField};
@@ -88,6 +89,9 @@ pub fn place_panel(
         way_on(ui, cx, model, &known, view, commands);
         common(ui, cx.show, &known);
         suspect(ui, model, &known);
+        if let Some(wear) = model.wear() {
+            lost(ui, cx, wear, &known);
+        }
         told(ui, cx, model, &known, commands);
     });
 }
