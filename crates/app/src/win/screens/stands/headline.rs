@@ -240,16 +240,11 @@ pub(super) fn headline(ui: &mut Ui, finding: &Finding) {
     let room = rect.right() - end;
     // On a narrow page the sentence is set smaller before it leaves the line of its number.
     let faces = [Face::SECTION, Face::STRONG];
-    match faces
-        .into_iter()
-        .find(|face| text::width(ui, *face, &finding.what) <= room)
-    {
-        Some(face) => {
-            text::at_most(ui, egui::pos2(end, at.y), room, face, &finding.what);
-        }
-        None => {
-            text::say(ui, Face::STRONG, &finding.what);
-        }
+    let fits = |face: &Face| text::width(ui, *face, &finding.what) <= room;
+    if let Some(face) = faces.into_iter().find(fits) {
+        text::at_most(ui, egui::pos2(end, at.y), room, face, &finding.what);
+    } else {
+        text::say(ui, Face::STRONG, &finding.what);
     }
     ui.add_space(space::XS);
     text::say(ui, Face::BODY, &finding.told);

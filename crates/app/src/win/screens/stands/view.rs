@@ -91,13 +91,13 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
     }
     let is_told = |c: &Contrast| first.as_ref().is_some_and(|f| f.place == c.stand);
     let others: Vec<&Contrast> = loud(model).into_iter().filter(|c| !is_told(c)).collect();
-    let is_accelerating = |row: &&calc::wear::RowForecast| {
+    let is_accelerating = |row: &calc::wear::RowForecast| {
         row.acceleration
             .as_ref()
             .is_some_and(Acceleration::is_alarm)
     };
     let has_more = !others.is_empty()
-        || wear.review.rows.iter().any(|row| is_accelerating(&row))
+        || wear.review.rows.iter().any(is_accelerating)
         || !wear.questions().is_empty();
     if first.is_some() && !has_more {
         return;
