@@ -159,7 +159,8 @@ fn one_bearing_is_told_honestly_after_none_to_three_teardowns_and_a_job_is_raise
     b.click("Raise a mill job");
     assert!(b.has("A fitter, a foreman or the engineer signs it: sign in."));
     b.sign_in("Roll-shop Engineer", "2222");
-    // By keyboard alone: the caret is in the words once somebody is at work, Tab leads to the button.
+    // By keyboard from here on: Tab leads from the words to the button.
+    b.click("What is asked of the mill");
     b.type_in("look at the keeper plate");
     b.key(Modifiers::NONE, Key::Tab);
     b.key(Modifiers::NONE, Key::Enter);
