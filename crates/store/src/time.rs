@@ -117,6 +117,12 @@ impl Stamp {
         )
     }
 
+    /// The day of the week on the wall clock, `Friday`.
+    pub fn weekday(self) -> String {
+        self.wall()
+            .map_or_else(String::new, |t| t.format("%A").to_string())
+    }
+
     /// Day and time as exactly as it is known, `2026-07-07 09:30`.
     pub fn date_time(self) -> String {
         if self.precision == Precision::Day {

@@ -213,11 +213,18 @@ fn a_bearing_that_nobody_knows_the_place_of_is_no_spare_and_is_counted() {
     };
     let spares = line(&shop);
     assert_eq!((spares.ready, spares.at_work, spares.unknown), (1, 1, 1));
+    assert_eq!(spares.in_mill + spares.in_ready_chocks(), 1);
     // Another one is found in its seat: where the second is now, nobody knows.
     shop.log(r#"{"kind":"found_here","at":"2026-01-20T06:00","thing":"TH-4T-001","in_chock":"WC-41","seat":"main","zone":1,"reason":"serial read on the ring"}"#)
         .unwrap();
     let spares = line(&shop);
     assert_eq!((spares.ready, spares.at_work, spares.unknown), (0, 1, 2));
+    // A chock on hold is no spare, whatever is in it; beside the mill it is no longer counted as ready.
+    let ready = spares.in_ready_chocks();
+    shop.log(r#"{"kind":"hold","at":"2026-01-21T06:00","thing":"WC-41","reason":"liner worn"}"#)
+        .unwrap();
+    let spares = line(&shop);
+    assert_eq!((spares.in_held, spares.in_ready_chocks()), (ready, 0));
 }
 
 #[test]

@@ -19,7 +19,7 @@ pub use rings::{finding_map, ring_finding, ring_map, rows_of, with_outside};
 pub use seat::{SeatSizes, bore_map};
 pub use section::section;
 pub use stack::{GapState, stack_map, stack_of};
-pub use stand::{stand_scene, stand_view};
+pub use stand::{place_words, stand_scene, stand_view};
 
 /// nm as a number in the unit of length that is shown.
 pub(crate) fn in_unit(nm: i64, unit: store::entry::LengthUnit) -> f64 {

@@ -41,6 +41,14 @@ pub fn stand_scene(stand: &StandPlaces, lit: Option<ThingNo>, width: f32) -> Opt
     (!view.rolls.is_empty()).then(|| view.scene(width.min(1_120.0)))
 }
 
+/// Where a position is, in words: "F4, bottom work roll, operator side".
+pub fn place_words(stand: &str, role: &str, level: &str, side: &str) -> String {
+    let roll = role_of(role).map_or("roll", |(_, noun)| noun);
+    let level = if level == "T" { "top" } else { "bottom" };
+    let side = if side == "O" { "operator" } else { "drive" };
+    format!("{stand}, {level} {roll}, {side} side")
+}
+
 fn role_of(role: &str) -> Option<(Role, &'static str)> {
     Some(match role {
         "W" => (Role::Work, "work roll"),

@@ -89,6 +89,14 @@ pub fn step<P: AsRef<str>>(ctx: &Context, order: &[P], at: &str, step: Step) -> 
     Some(path.to_owned())
 }
 
+/// Sends the caret from a field that stands in no order to whatever comes after it on the page.
+pub fn pass_on(ctx: &Context, path: &str) {
+    ctx.memory_mut(|memory| {
+        memory.surrender_focus(id(path));
+        memory.move_focus(egui::FocusDirection::Next);
+    });
+}
+
 /// Whether the field with this path has the caret.
 pub fn has(ctx: &Context, path: &str) -> bool {
     ctx.memory(|memory| memory.has_focus(id(path)))

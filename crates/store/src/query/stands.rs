@@ -25,6 +25,8 @@ pub struct StandsPage {
     pub factors: Vec<FactorLine>,
     /// Kinds of damage that were looked at for one.
     pub modes_seen: usize,
+    /// How often something common was looked for: kinds of damage by factors. The chances are corrected for it.
+    pub looks: usize,
     /// Field life by bearing type.
     pub lives: Vec<LifeLine>,
     /// Spares by bearing type.
@@ -42,6 +44,10 @@ pub struct StandLine {
     pub no: ThingNo,
     /// Its code.
     pub code: String,
+    /// Its stand.
+    pub stand: String,
+    /// Role of its roll, `T` or `B`, `O` or `D`, as registered.
+    pub seat: [String; 3],
     /// Mill time of its chocks, s.
     pub run_s: i64,
     /// Bearings torn down that came from it.
@@ -65,7 +71,7 @@ pub struct FactorLine {
     pub here: (u32, u32),
     /// The same everywhere else.
     pub elsewhere: (u32, u32),
-    /// Chance that any of them stands out as much, corrected for the factors looked at.
+    /// Chance that any of them stands out as much, corrected for all kinds of damage and factors looked at.
     pub chance: f64,
 }
 
@@ -85,8 +91,10 @@ pub struct LifeLine {
 }
 
 /// What is there of a type.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SpareLine {
+    /// Its number here.
+    pub type_no: ThingNo,
     /// The type.
     pub bearing_type: String,
     /// New in stores.
@@ -97,21 +105,33 @@ pub struct SpareLine {
     pub held: i64,
     /// Away for outside work.
     pub away: i64,
-    /// In chocks.
+    /// In chocks, in the mill or not; inner halves on necks.
     pub at_work: i64,
+    /// Of those in the mill.
+    pub in_mill: i64,
+    /// Of those in chocks that stand on hold: no spare either.
+    pub in_held: i64,
     /// Nobody knows where: never entered, or something else was found in its place.
     pub unknown: i64,
     /// The least number of new ones.
     pub least: Option<i64>,
 }
 
+impl SpareLine {
+    /// In closed chocks beside the mill: what goes in first.
+    pub fn in_ready_chocks(&self) -> i64 {
+        (self.at_work - self.in_mill - self.in_held).max(0)
+    }
+}
+
 /// Reads the page.
 pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
-    let (factors, modes_seen) = factors(conn)?;
+    let (factors, modes_seen, looks) = factors(conn)?;
     Ok(StandsPage {
         stands: stands(conn)?,
         factors,
         modes_seen,
+        looks,
         lives: lives(conn)?,
         spares: spares(conn)?,
         cost: cost(conn)?,
@@ -121,22 +141,24 @@ pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
 
 fn stands(conn: &Connection) -> Result<Vec<StandLine>> {
     let mut stmt = conn.prepare(
-        "SELECT p.no, p.code,
+        "SELECT p.no, p.code, n.code AS stand, p.role, p.level, p.side,
            (SELECT coalesce(sum(r.run_s), 0) FROM run r WHERE r.position = p.no) AS run_s,
            (SELECT count(*) FROM sheet s WHERE s.position = p.no AND s.kind = 'teardown_sheet') AS teardowns,
            (SELECT count(*) FROM sheet s WHERE s.position = p.no
-              AND EXISTS (SELECT 1 FROM finding f WHERE f.event = s.event AND f.severity >= 2)),
+              AND EXISTS (SELECT 1 FROM finding f WHERE f.event = s.event AND f.severity >= 2)) AS damaged,
            (SELECT coalesce(max(c.code), '') FROM place pl JOIN chock c ON c.no = pl.thing WHERE pl.position = p.no) AS here
-         FROM position p WHERE p.is_rolling_bearing = 1 ORDER BY p.code",
+         FROM position p JOIN stand n ON n.no = p.stand WHERE p.is_rolling_bearing = 1 ORDER BY p.code",
     )?;
     let rows = stmt.query_map([], |row| {
         Ok(StandLine {
-            no: ThingNo(row.get(0)?),
-            code: row.get(1)?,
-            run_s: row.get(2)?,
-            teardowns: row.get(3)?,
-            damaged: row.get(4)?,
-            chock: row.get(5)?,
+            no: ThingNo(row.get("no")?),
+            code: row.get("code")?,
+            stand: row.get("stand")?,
+            seat: [row.get("role")?, row.get("level")?, row.get("side")?],
+            run_s: row.get("run_s")?,
+            teardowns: row.get("teardowns")?,
+            damaged: row.get("damaged")?,
+            chock: row.get("here")?,
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
@@ -158,7 +180,7 @@ const FACTORS: [&str; 6] = [
     "seal batch",
 ];
 
-fn factors(conn: &Connection) -> Result<(Vec<FactorLine>, usize)> {
+fn factors(conn: &Connection) -> Result<(Vec<FactorLine>, usize, usize)> {
     let mut stmt = conn.prepare(
         "SELECT n.code, p.code, c.code, b.serial, r.code,
            (SELECT group_concat(DISTINCT f.mode) FROM finding f WHERE f.event = s.event AND f.severity >= 1),
@@ -196,21 +218,22 @@ fn factors(conn: &Connection) -> Result<(Vec<FactorLine>, usize)> {
         .filter(|(_, count)| *count >= FOUND_MIN)
         .map(|(mode, _)| mode)
         .collect();
-    let mut lines: Vec<FactorLine> = Vec::new();
-    for mode in &modes {
-        let found: Vec<FactorLine> = (0..FACTORS.len())
-            .filter_map(|factor| of_factor(&all, mode, factor))
-            .collect();
-        let chances: Vec<f64> = found.iter().map(|line| line.chance).collect();
-        let corrected = holm(&chances).unwrap_or(chances);
-        let told = found.into_iter().zip(corrected);
-        lines.extend(
-            told.filter(|(_, chance)| *chance < CHANCE)
-                .map(|(line, chance)| FactorLine { chance, ..line }),
-        );
-    }
+    // Every kind of damage with every factor is one look for something that stands out: all are counted together.
+    let found: Vec<FactorLine> = modes
+        .iter()
+        .flat_map(|mode| (0..FACTORS.len()).map(move |factor| (mode, factor)))
+        .filter_map(|(mode, factor)| of_factor(&all, mode, factor))
+        .collect();
+    let looks = found.len();
+    let chances: Vec<f64> = found.iter().map(|line| line.chance).collect();
+    let corrected = holm(&chances).unwrap_or(chances);
+    let told = found.into_iter().zip(corrected);
+    let mut lines: Vec<FactorLine> = told
+        .filter(|(_, chance)| *chance < CHANCE)
+        .map(|(line, chance)| FactorLine { chance, ..line })
+        .collect();
     lines.sort_by(|a, b| a.chance.total_cmp(&b.chance));
-    Ok((lines, modes.len()))
+    Ok((lines, modes.len(), looks))
 }
 
 /// The level of one factor that stands out most with one kind of damage.
@@ -291,7 +314,8 @@ fn is_failure(why: &str) -> bool {
         .any(|word| why.contains(word))
 }
 
-fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
+/// What is there of each type.
+pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
     let mut stmt = conn.prepare(
         "SELECT t.code,
            sum(pl.place = 'stores' AND NOT held AND stay IS NULL),
@@ -301,7 +325,12 @@ fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
            sum(stay IS NOT NULL),
            sum(coalesce(pl.place, 'unknown') = 'unknown' AND stay IS NULL),
            (SELECT v.value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'stock_min_count'
-            ORDER BY v.version DESC LIMIT 1)
+            ORDER BY v.version DESC LIMIT 1),
+           sum(EXISTS (SELECT 1 FROM stay s JOIN place x ON x.thing = s.chock OR x.roll = s.chock
+                       WHERE s.no = b.stay AND x.place = 'mill')) AS in_mill,
+           sum(EXISTS (SELECT 1 FROM stay s JOIN hold h ON h.thing IN (s.chock, s.bearing) AND h.released_event IS NULL
+                         LEFT JOIN place x ON x.thing = s.chock
+                       WHERE s.no = b.stay AND coalesce(x.place, '') <> 'mill')) AS in_held, t.no AS type_no
          FROM (SELECT b.no, b.bearing_type,
                  EXISTS (SELECT 1 FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL) AS held,
                  (SELECT s.no FROM stay s WHERE s.bearing = b.no AND s.to_event IS NULL) AS stay FROM bearing b) b
@@ -310,6 +339,7 @@ fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
     )?;
     let rows = stmt.query_map([], |row| {
         Ok(SpareLine {
+            type_no: ThingNo(row.get("type_no")?),
             bearing_type: row.get(0)?,
             new: row.get::<_, Option<i64>>(1)?.unwrap_or(0),
             ready: row.get::<_, Option<i64>>(2)?.unwrap_or(0),
@@ -318,6 +348,8 @@ fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
             at_work: row.get::<_, Option<i64>>(5)?.unwrap_or(0),
             unknown: row.get::<_, Option<i64>>(6)?.unwrap_or(0),
             least: row.get(7)?,
+            in_mill: row.get::<_, Option<i64>>("in_mill")?.unwrap_or(0),
+            in_held: row.get::<_, Option<i64>>("in_held")?.unwrap_or(0),
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)

@@ -8,6 +8,7 @@ use super::due_lines::{DueLine, due_lines};
 use super::expected::ExpectedLimit;
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::looked_at::{ALL, since};
+use super::stands::{SpareLine, spares};
 use super::wear::{Question, ShopWear};
 use super::work::{InWork, in_work};
 use crate::draft::{self, DraftLine};
@@ -131,6 +132,8 @@ pub struct ShortStock {
     pub new: i64,
     /// How many there should be.
     pub least: i64,
+    /// Where all of the type are.
+    pub account: SpareLine,
 }
 
 /// Something on hold.
@@ -328,25 +331,18 @@ fn gauges(conn: &Connection, now: Stamp) -> Result<Vec<GaugeDue>> {
 }
 
 fn short(conn: &Connection, now: Stamp) -> Result<Vec<ShortStock>> {
-    let mut stmt = conn.prepare_cached(
-        "SELECT t.no, t.code,
-           (SELECT count(*) FROM bearing b JOIN place p ON p.thing = b.no WHERE b.bearing_type = t.no AND p.place = 'stores')
-             AS new
-         FROM bearing_type t ORDER BY t.code",
-    )?;
-    let mut rows = stmt.query([])?;
     let mut found = Vec::new();
-    while let Some(row) = rows.next()? {
-        let no = ThingNo(row.get("no")?);
+    for account in spares(conn)? {
+        let no = account.type_no;
         let Some(least) = TypeFacts::load(conn, no, now.ms)?.whole("stock_min_count") else {
             continue;
         };
-        let new: i64 = row.get("new")?;
-        if new < least {
+        if account.new < least {
             found.push(ShortStock {
-                bearing_type: (no, row.get("code")?),
-                new,
+                bearing_type: (no, account.bearing_type.clone()),
+                new: account.new,
                 least,
+                account,
             });
         }
     }

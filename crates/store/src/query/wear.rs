@@ -55,8 +55,8 @@ pub struct Grown {
     pub event: i64,
     /// Its day.
     pub at: Stamp,
-    /// When the earlier one was taken, ms UTC.
-    pub since_ms: i64,
+    /// When the first campaign between the two began, ms UTC: the earlier reading may be from long before.
+    pub began_ms: i64,
     /// Mill hours between the two.
     pub hours: f64,
     /// Growth, µm.
@@ -312,7 +312,7 @@ impl WearPool {
                     chock: chock_of(conn, point.event)?,
                     event: point.event,
                     at: point.at,
-                    since_ms: before.at.ms,
+                    began_ms: began_between(&runs, before_ms, at_ms),
                     hours: (point.run_s - before.run_s) as f64 / 3_600.0,
                     grown_um: um(point.value_nm - before.value_nm),
                     found_nm: point.value_nm,
@@ -538,6 +538,13 @@ fn runs(conn: &Connection, bearing: ThingNo) -> Result<Vec<Run>> {
         })
     })?;
     Ok(rows.collect::<rusqlite::Result<_>>()?)
+}
+
+/// When the first campaign between two readings began.
+fn began_between(runs: &[Run], from_ms: i64, to_ms: i64) -> i64 {
+    let between = |run: &&Run| run.from_ms >= from_ms && run.from_ms < to_ms;
+    let first = runs.iter().filter(between).map(|run| run.from_ms).min();
+    first.unwrap_or(from_ms)
 }
 
 /// The position at which most of the hours between two teardowns were run. The model calls it a stand; a tilted window or a

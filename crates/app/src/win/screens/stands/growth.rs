@@ -250,7 +250,11 @@ fn axis_top(of_type: &TypeGrowth, show: Show) -> f64 {
     let places = of_type.stands.iter().flat_map(|s| &s.places);
     let pairs = places.flat_map(|p| p.pairs.iter().flatten());
     let top = pairs
-        .map(|p| p.mean * 1.15)
+        .map(|p| {
+            // A bar may lead beyond the axis, but not one whose lower half already shows that it is real.
+            let high = p.interval.map_or(p.mean, |(_, high)| high);
+            high.min(p.mean * 1.7).max(p.mean * 1.15)
+        })
         .fold(of_type.mean * 2.0, f64::max);
     let step = match show.unit {
         LengthUnit::Millimetre => 50.0,

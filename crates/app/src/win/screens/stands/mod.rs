@@ -3,6 +3,7 @@
 
 mod common;
 mod growth;
+mod headline;
 mod known;
 mod lost;
 mod place;

@@ -159,9 +159,11 @@ fn one_bearing_is_told_honestly_after_none_to_three_teardowns_and_a_job_is_raise
     b.click("Raise a mill job");
     assert!(b.has("A fitter, a foreman or the engineer signs it: sign in."));
     b.sign_in("Roll-shop Engineer", "2222");
+    // By keyboard from here on: Tab leads from the words to the button.
     b.click("What is asked of the mill");
     b.type_in("look at the keeper plate");
-    b.click("Sign the mill job");
+    b.key(Modifiers::NONE, Key::Tab);
+    b.key(Modifiers::NONE, Key::Enter);
     assert!(b.has("look at the keeper plate"));
     assert!(b.has("Tell the job as done"));
     b.command(Command::Go(Route::Today));
@@ -169,7 +171,8 @@ fn one_bearing_is_told_honestly_after_none_to_three_teardowns_and_a_job_is_raise
     // The note for the next shift, by hand and by keyboard.
     b.click("Note for the next shift");
     b.type_in("R-1 waits for its neck check");
-    b.click("Keep note");
+    b.key(Modifiers::NONE, Key::Tab);
+    b.key(Modifiers::NONE, Key::Enter);
     assert!(b.has("Roll-shop Engineer, 2026-10-30 14:00."));
     b.key(Modifiers::CTRL, Key::P);
     let note = b.ask(|logbook| store::note::shift_note(logbook.connection()).unwrap());

@@ -11,11 +11,12 @@ use store::payload::{MillJob, Payload, Role};
 use super::StandsModel;
 use super::common::common;
 use super::growth::rate;
+use super::headline::{contrast_words, loud};
 use super::known::Known;
 use super::lost::lost;
 use crate::print::{What, counted};
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Button, Kind, TextField};
+use crate::ui::widgets::{self, Button, Kind, Outcome, TextField};
 use crate::ui::{focus, frames};
 use crate::win::command::{Command, Events, Place};
 use crate::win::route::Route;
@@ -38,6 +39,8 @@ pub struct PlaceView {
     job: Option<bool>,
     what: String,
     is_sent: bool,
+    /// Somebody signs in for it: the caret comes back to its words.
+    is_signing: bool,
 }
 
 impl PlaceView {
@@ -51,12 +54,9 @@ impl PlaceView {
 
     /// The place that is shown: the one chosen, else the first that stands out.
     pub fn shown<'a>(&'a self, model: &'a StandsModel) -> Option<&'a str> {
-        self.code.as_deref().or_else(|| {
-            let all = model.wear()?.review.contrasts.iter();
-            let mut loud: Vec<&Contrast> = all.filter(|c| c.is_alarm()).collect();
-            loud.sort_by_key(|c| c.row_pair.is_none());
-            loud.first().map(|c| c.stand.as_str())
-        })
+        self.code
+            .as_deref()
+            .or_else(|| loud(model).first().map(|c| c.stand.as_str()))
     }
 }
 
@@ -136,10 +136,10 @@ fn found(ui: &mut Ui, cx: &Cx, model: &StandsModel, known: &Known<'_>) {
         "Fitted to all readings, it differs from the other places by no more than chance."
             .to_owned()
     } else {
-        let each: Vec<String> = own.iter().map(|c| fitted_words(c, cx)).collect();
+        let each: Vec<String> = own.iter().map(|c| contrast_words(c, cx.show)).collect();
         let chance = own.iter().map(|c| c.p_holm).fold(0.0, f64::max);
         format!(
-            "Fitted to all readings, few stays drawn towards the mean: {}. By chance: {}.",
+            "Fitted to all readings, few stays drawn towards the mean: {}. By chance, all places counted: {}.",
             each.join(", "),
             chance_words(chance)
         )
@@ -147,23 +147,6 @@ fn found(ui: &mut Ui, cx: &Cx, model: &StandsModel, known: &Known<'_>) {
     text::note(ui, &words);
     left_out(ui, model, known);
     ui.add_space(space::L);
-}
-
-fn fitted_words(contrast: &Contrast, cx: &Cx) -> String {
-    let times = match contrast.ratio {
-        Some(ratio) => format!(
-            "{} \u{d7}",
-            cx.show.decimals((ratio * 10.0).round() as i64, 10, 1)
-        ),
-        None => "more than".to_owned(),
-    };
-    match contrast.row_pair {
-        Some(pair) => format!(
-            "{} {times} the other rows here",
-            cx.show.pair_name(pair as usize)
-        ),
-        None => format!("all rows {times} the other places"),
-    }
 }
 
 /// Readings that the comparison does not use.
@@ -254,7 +237,7 @@ fn told(ui: &mut Ui, cx: &Cx, model: &StandsModel, known: &Known<'_>, commands: 
     if let Some(done) = own().find(|w| w.is_done) {
         let after = known.stays.iter().filter(|s| known.is_here(s));
         let after: Vec<(f64, f64)> = after
-            .filter(|s| s.last.since_ms >= done.at.ms)
+            .filter(|s| s.last.began_ms >= done.at.ms)
             .filter_map(|s| s.pairs[known.pair].map(|g| (g.grown_um, g.hours)))
             .collect();
         let since = done.at.date();
@@ -337,9 +320,13 @@ fn job_ui(
         text::note(ui, "A fitter, a foreman or the engineer signs it: sign in.");
         let sign_in = Button::new(Kind::Primary, "Sign in").name("Sign in to raise a job");
         if sign_in.show(ui).clicked() {
+            view.is_signing = true;
             commands.push(Command::AskSignIn { then: None });
         }
         return;
+    }
+    if std::mem::take(&mut view.is_signing) {
+        focus::ask(ui.ctx(), WHAT);
     }
     let (caption, hint) = if is_done {
         ("what was done", "such as: liners renewed, 0.6 mm clearance")
@@ -350,10 +337,13 @@ fn job_ui(
         )
     };
     widgets::caption(ui, caption);
-    TextField::new(WHAT, "What is asked of the mill")
+    let outcome = TextField::new(WHAT, "What is asked of the mill")
         .hint(hint)
         .lines(3)
         .show(ui, &mut view.what);
+    if matches!(outcome, Outcome::Commit(focus::Step::Forward)) {
+        focus::pass_on(ui.ctx(), WHAT);
+    }
     ui.add_space(space::S);
     let is_said = !view.what.trim().is_empty();
     let words = if is_done {

@@ -12,8 +12,9 @@ use store::time::DAY_MS;
 use super::StandsModel;
 use super::growth::BEING_WORKED_OUT;
 use super::view::StandsView;
+use crate::ui::focus;
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Col, Columns, Row, TextField};
+use crate::ui::widgets::{self, Col, Columns, Outcome, Row, TextField};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
@@ -38,10 +39,13 @@ pub(super) fn shutdown(
     ui.add_space(space::S);
     widgets::caption(ui, "day of the shutdown");
     let hint = Stamp::second(cx.now.ms + 28 * DAY_MS, cx.now.offset_min).date();
-    TextField::new(SHUTDOWN, "Day of the shutdown")
+    let outcome = TextField::new(SHUTDOWN, "Day of the shutdown")
         .hint(&hint)
         .width(180.0)
         .show(ui, &mut view.shutdown);
+    if matches!(outcome, Outcome::Commit(focus::Step::Forward)) {
+        focus::pass_on(ui.ctx(), SHUTDOWN);
+    }
     ui.add_space(space::S);
     let typed = view.shutdown.trim();
     let day = if typed.is_empty() {
@@ -71,14 +75,29 @@ pub(super) fn shutdown(
         .collect();
     due.sort_by_key(|line| line.due.days);
     let columns = Columns::new(vec![
-        Col::left("chock", 90.0),
-        Col::left("bearing", 130.0),
-        Col::left("position", 110.0),
-        Col::rest("why"),
+        Col::left("chock", 70.0),
+        Col::left("bearing", 110.0),
+        Col::left("position", 90.0),
+        Col::left("why", 290.0),
+        Col::rest("limit before the next teardown"),
     ]);
+    if days < 0 {
+        text::say(
+            ui,
+            Face::BODY,
+            &format!("{day} is over: what is late by now stands here."),
+        );
+    }
     if due.is_empty() {
         text::say(ui, Face::BODY, &format!("Nothing comes due by {day}."));
     } else {
+        let in_mill = due.iter().filter(|line| !line.position.is_empty()).count();
+        let words = format!(
+            "{} by {day}: {in_mill} in the mill, {} ready beside it.",
+            crate::print::counted(due.len(), "chock"),
+            due.len() - in_mill
+        );
+        text::say(ui, Face::STRONG, &words);
         columns.header(ui);
     }
     for line in due {
@@ -88,10 +107,8 @@ pub(super) fn shutdown(
         });
         let when = match (line.due.standing, line.due.days) {
             (Standing::Early, _) => "early teardown asked for".to_owned(),
-            (Standing::Forecast, ..=0) => "a limit may be passed now, by its wear".to_owned(),
-            (Standing::Forecast, n) => {
-                format!("a limit may be passed in {}, by its wear", in_days(n))
-            }
+            (Standing::Forecast, ..=0) => "a limit may be passed now".to_owned(),
+            (Standing::Forecast, n) => format!("a limit may be passed in {}", in_days(n)),
             (Standing::Extended, n) => format!("past its interval, extended for {}", in_days(n)),
             (Standing::Overdue | Standing::Explained, _) => "past its interval".to_owned(),
             (Standing::Coming, ..=0) => "due now".to_owned(),
@@ -99,22 +116,28 @@ pub(super) fn shutdown(
         };
         let limit = chance
             .filter(|c| *c > 1.0 / 6.0)
-            .map_or_else(String::new, |c| {
-                format!("; before the next teardown: {}", chance_words(c))
-            });
-        let why = format!("{when}{limit}");
+            .map_or_else(String::new, chance_words);
         let place = match line.position.as_str() {
             "" => "ready",
             code => code,
         };
-        let name = format!("{} with {} at {place}: {why}", line.chock.1, line.bearing.1);
+        let after = if limit.is_empty() {
+            ""
+        } else {
+            "; a limit before the next teardown: "
+        };
+        let name = format!(
+            "{} with {} at {place}: {when}{after}{limit}",
+            line.chock.1, line.bearing.1
+        );
         let row = Row::reading(name).clickable(true);
         let shown = columns.row(ui, &row, |cells| {
             cells
                 .value(&line.chock.1)
                 .text(&line.bearing.1)
                 .text(place)
-                .text(&why);
+                .text(&when)
+                .text(&limit);
         });
         if shown.clicked() {
             commands.push(Command::Go(Route::Bearing(line.bearing.0)));
@@ -129,11 +152,15 @@ fn in_days(n: i64) -> String {
 
 /// What was spent, against hours and tonnes.
 pub(super) fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
-    let Some((spent, run_s, rolled_kg)) = page.cost else {
-        return;
-    };
     widgets::heading(ui, "Cost", "as entered with each thing");
     widgets::rule(ui);
+    let Some((spent, run_s, rolled_kg)) = page.cost else {
+        let words =
+            "No cost was entered yet. It is entered on the page of the thing it was spent for.";
+        ui.add_space(space::XS);
+        text::say(ui, Face::BODY.muted(), words);
+        return;
+    };
     let money = |minor: i64| show.money(minor);
     let per = |amount: i64, of: i64| {
         if of > 0 {
@@ -142,7 +169,9 @@ pub(super) fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
             "\u{2013}".to_owned()
         }
     };
+    let hours = format!("{} h of all campaigns", show.hours(run_s));
+    let rolled = format!("{} kt, counted at each roll", show.kilotonnes(rolled_kg));
     widgets::key_value(ui, "in all", &money(spent), "");
-    widgets::key_value(ui, "per 1,000 h", &per(3_600_000, run_s), "");
-    widgets::key_value(ui, "per 1,000 t", &per(1_000_000, rolled_kg), "");
+    widgets::key_value(ui, "per 1,000 h", &per(3_600_000, run_s), &hours);
+    widgets::key_value(ui, "per 1,000 t", &per(1_000_000, rolled_kg), &rolled);
 }

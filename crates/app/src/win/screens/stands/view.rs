@@ -7,10 +7,11 @@ use draw::Mark;
 use draw::tokens::space;
 use egui::Ui;
 use store::entry::Show;
-use store::query::{LifeLine, ShopWear, StandsPage};
+use store::query::{LifeLine, ShopWear, SpareLine, StandsPage};
 
 use super::StandsModel;
 use super::growth::{BEING_WORKED_OUT, growth_ui};
+use super::headline::{contrast_words, finding, headline, loud};
 use super::place::{PlaceView, place_panel};
 use super::shutdown::{cost, shutdown};
 use crate::ui::frames;
@@ -69,12 +70,12 @@ pub fn stands_ui(
     });
 }
 
-/// What is out of the ordinary, each in a sentence.
+/// What is out of the ordinary: the finding of the page, then the rest, each in a sentence.
 fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Command>) {
-    widgets::heading(ui, "Out of the ordinary", "");
-    widgets::rule(ui);
-    ui.add_space(space::XS);
     let Some(wear) = model.wear() else {
+        widgets::heading(ui, "Out of the ordinary", "");
+        widgets::rule(ui);
+        ui.add_space(space::XS);
         let words = if model.worn.is_some() {
             "Nothing has been measured twice yet: wear is compared once the first bearings come back."
         } else {
@@ -84,15 +85,46 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
         ui.add_space(space::L);
         return;
     };
-    let mut is_quiet = true;
-    for contrast in wear.review.contrasts.iter().filter(|c| c.is_alarm()) {
-        is_quiet = false;
-        sentence(
+    let first = finding(model, cx.now, cx.show);
+    if let Some(first) = &first {
+        headline(ui, first);
+    }
+    let is_told = |c: &Contrast| first.as_ref().is_some_and(|f| f.place == c.stand);
+    let others: Vec<&Contrast> = loud(model).into_iter().filter(|c| !is_told(c)).collect();
+    let is_accelerating = |row: &calc::wear::RowForecast| {
+        row.acceleration
+            .as_ref()
+            .is_some_and(Acceleration::is_alarm)
+    };
+    let has_more = !others.is_empty()
+        || wear.review.rows.iter().any(is_accelerating)
+        || !wear.questions().is_empty();
+    if first.is_some() && !has_more {
+        return;
+    }
+    widgets::heading(ui, "Out of the ordinary", "");
+    widgets::rule(ui);
+    ui.add_space(space::XS);
+    if first.is_none() && !has_more {
+        let places = places_measured(model);
+        if places < 2 {
+            let words = "Only one place was measured in the last 12 months: there is no other to compare it with.";
+            text::say(ui, Face::BODY, words);
+        }
+        text::say(
             ui,
-            Mark::Fail,
-            "look for the cause",
-            &contrast_words(contrast, cx.show),
+            Face::BODY,
+            "No stand, no row pair and no bearing differs from the others by more than chance.",
         );
+    }
+    for contrast in others {
+        let words = format!(
+            "At {}, {}; by chance: {}.",
+            contrast.stand,
+            contrast_words(contrast, cx.show),
+            chance_words(contrast.p_holm)
+        );
+        sentence(ui, Mark::Fail, "look for the cause", &words);
     }
     let mut told: Vec<&str> = Vec::new();
     for row in &wear.review.rows {
@@ -103,7 +135,6 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
             continue;
         }
         told.push(&row.bearing);
-        is_quiet = false;
         let since = cx
             .show
             .grouped(calc::wear::told_hours(found.onset_h) as i64);
@@ -119,25 +150,20 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
             commands,
         );
     }
-    is_quiet &= improbable(ui, cx.show, wear, commands);
-    if is_quiet {
-        text::say(
-            ui,
-            Face::BODY,
-            "No stand, no row pair and no bearing differs from the others by more than chance.",
-        );
-    } else {
-        let words = "Times as fast are fitted to all readings: few stays are drawn towards the mean of all, so that they \
-                     come out smaller than the means of the plots below.";
-        text::note(ui, words);
-    }
+    improbable(ui, cx.show, wear, commands);
     ui.add_space(space::L);
 }
 
-/// Readings that do not fit, bearing by bearing; true where there is none.
-fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) -> bool {
-    let questions = wear.questions();
-    for found in &questions {
+/// How many places any bearing was torn down from in the last twelve months.
+fn places_measured(model: &StandsModel) -> usize {
+    let growth = model.worn.iter().flat_map(|worn| &worn.growth);
+    let stands = growth.flat_map(|of_type| &of_type.stands);
+    stands.map(|stand| stand.places.len()).sum()
+}
+
+/// Readings that do not fit, bearing by bearing.
+fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) {
+    for found in &wear.questions() {
         let (serial, rows) = (&found.serial, show.pair_name(found.pair as usize));
         let expected = show.length((found.expected_um * 1_000.0) as i64);
         let unit = show.unit.sign();
@@ -158,7 +184,6 @@ fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Comma
         }
         ui.add_space(space::XS);
     }
-    questions.is_empty()
 }
 
 fn open(ui: &mut Ui, serial: &str, no: Option<store::ThingNo>, commands: &mut Vec<Command>) {
@@ -180,38 +205,6 @@ fn sentence(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
     ui.add_space(space::XS);
 }
 
-/// "Rows 1–2 at F4-W-B-O wears 1.6 times as fast as the other rows there; by chance ... about 1 in 400".
-fn contrast_words(contrast: &Contrast, show: Show) -> String {
-    let who = match contrast.row_pair {
-        Some(pair) => format!(
-            "Rows {} at {}",
-            show.pair_rows(pair as usize),
-            contrast.stand
-        ),
-        None => format!("What runs at {}", contrast.stand),
-    };
-    let than = match contrast.row_pair {
-        Some(_) => "as the other rows there",
-        None => "as at the other positions",
-    };
-    let wears = if contrast.row_pair.is_some() {
-        "wear"
-    } else {
-        "wears"
-    };
-    let faster = match contrast.ratio {
-        Some(ratio) => format!(
-            "{wears} {} times as fast {than}",
-            show.decimals((ratio * 10.0).round() as i64, 10, 1)
-        ),
-        None => format!("{wears} faster {than}"),
-    };
-    format!(
-        "{who} {faster}; by chance: {}.",
-        chance_words(contrast.p_holm)
-    )
-}
-
 /// Places from which no bearing was torn down yet.
 fn quiet(ui: &mut Ui, model: &StandsModel, commands: &mut Vec<Command>) {
     let mut others = model.page.stands.iter().filter(|line| line.teardowns == 0);
@@ -231,10 +224,9 @@ fn quiet(ui: &mut Ui, model: &StandsModel, commands: &mut Vec<Command>) {
 fn factors(ui: &mut Ui, page: &StandsPage) {
     let about = match page.modes_seen {
         0 => "no damage was seen often enough to compare".to_owned(),
-        1 => "1 kind of damage compared by stand, position, chock, bearing, roll and seal batch"
-            .to_owned(),
         n => format!(
-            "{n} kinds of damage compared by stand, position, chock, bearing, roll and seal batch"
+            "{} by stand, position, chock, bearing, roll, seal batch",
+            crate::print::counted(n, "kind")
         ),
     };
     widgets::heading(ui, "Damage with something in common", &about);
@@ -258,6 +250,14 @@ fn factors(ui: &mut Ui, page: &StandsPage) {
     if page.factors.is_empty() {
         text::say(ui, Face::BODY, "Nothing stands out beyond chance.");
     }
+    if page.looks > 0 {
+        let looks = page.looks;
+        let words = format!(
+            "Looked {looks} times: each kind of damage seen three times or more, by each factor. Exact tests, their chances \
+             corrected for all {looks}."
+        );
+        text::note(ui, &words);
+    }
     ui.add_space(space::L);
 }
 
@@ -273,33 +273,31 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         Col::right("bearings", 80.0),
         Col::right("failed", 70.0),
         Col::right("hours in all", 110.0),
-        Col::rest("one in ten failed by"),
+        Col::left("one in ten failed by", 180.0),
+        Col::rest("shape"),
     ]);
     columns.header(ui);
     for life in lives {
         let hours = |h: f64| hours(h, show);
+        let tenths = |value: f64| show.decimals((value * 10.0).round() as i64, 10, 1);
         let words = match &life.fit {
-            None => format!("no failures in {} bearing hours", hours(life.total_h)),
-            Some(fit) if life.failures < 3 => {
-                format!(
-                    "about {} h; too few failures for an interval",
-                    hours(fit.b10())
-                )
+            None => "not known: none failed".to_owned(),
+            Some(fit) => format!("about {} h", hours(fit.b10())),
+        };
+        let shape = match life.fit.as_ref().map(|fit| (fit.shape, fit.intervals)) {
+            None => String::new(),
+            Some((_, None)) => "too few failures".to_owned(),
+            Some((shape, Some(within))) => {
+                let [low, high] = within.shape.map(tenths);
+                format!("{} ({low} to {high})", tenths(shape))
             }
-            Some(fit) => format!(
-                "about {} h; shape {} ({})",
-                hours(fit.b10()),
-                show.decimals((fit.shape * 10.0).round() as i64, 10, 1),
-                if fit.shape < 1.0 {
-                    "early failures"
-                } else {
-                    "wear"
-                }
-            ),
         };
         let name = format!(
-            "{}: {} bearings, {} failed, {words}",
-            life.bearing_type, life.bearings, life.failures
+            "{}: {} bearings, {} failed, no failures in {} bearing hours ; one in ten failed by: {words}; shape: {shape}",
+            life.bearing_type,
+            life.bearings,
+            life.failures,
+            hours(life.total_h)
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
@@ -307,8 +305,15 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
                 .text(&life.bearings.to_string())
                 .text(&life.failures.to_string())
                 .text(&hours(life.total_h))
-                .text(&words);
+                .text(&words)
+                .text(&shape);
         });
+    }
+    if lives.iter().any(|life| life.fit.is_some()) {
+        let words = "Weibull, those still running counted as such. Shape below 1: early failures; above 1: wear. In brackets \
+                     95 in 100; below three failures no interval is worth printing.";
+        ui.add_space(space::XS);
+        text::note(ui, words);
     }
     ui.add_space(space::L);
 }
@@ -317,54 +322,61 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
 fn spares(ui: &mut Ui, page: &StandsPage) {
     widgets::heading(ui, "Spares", "if one fails tonight, what goes in");
     let columns = Columns::new(vec![
-        Col::left("type", 250.0),
-        Col::right("at work", 80.0),
-        Col::right("new", 70.0),
-        Col::right("ready", 70.0),
-        Col::right("on hold", 80.0),
-        Col::right("away", 70.0),
-        Col::right("not known where", 130.0),
-        Col::rest(""),
+        Col::left("type", 220.0),
+        Col::right("in mill", 48.0),
+        Col::right("in chocks", 64.0),
+        Col::right("in shop", 50.0),
+        Col::right("new", 36.0),
+        Col::right("on hold", 50.0),
+        Col::right("away", 40.0),
+        Col::right("lost", 36.0),
+        Col::rest("tonight"),
     ]);
     columns.header(ui);
-    for spare in page
-        .spares
-        .iter()
-        .filter(|s| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0)
-    {
-        let short = spare.least.is_some_and(|least| spare.new < least);
-        let word = if spare.new + spare.ready == 0 {
-            "nothing to put in".to_owned()
-        } else if short {
-            format!("fewer new ones than {}", spare.least.unwrap_or(0))
-        } else {
-            String::new()
-        };
+    let is_there = |s: &&SpareLine| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0;
+    for spare in page.spares.iter().filter(is_there) {
+        let (mark, word) = tonight(spare);
         let name = format!(
-            "{}: {} at work, {} new, {} ready, {} on hold, {} away, {} not known where {word}",
+            "{}: {} in the mill, {} in ready chocks, {} in the shop, {} new, {} on hold, {} away, {} not known where: {word}",
             spare.bearing_type,
-            spare.at_work,
-            spare.new,
+            spare.in_mill,
+            spare.in_ready_chocks(),
             spare.ready,
-            spare.held,
+            spare.new,
+            spare.held + spare.in_held,
             spare.away,
             spare.unknown
         );
+        let counts = [
+            spare.in_mill,
+            spare.in_ready_chocks(),
+            spare.ready,
+            spare.new,
+            spare.held + spare.in_held,
+            spare.away,
+            spare.unknown,
+        ];
         columns.row(ui, &Row::reading(name), |cells| {
-            cells
-                .text(&spare.bearing_type)
-                .text(&spare.at_work.to_string())
-                .text(&spare.new.to_string())
-                .text(&spare.ready.to_string())
-                .text(&spare.held.to_string())
-                .text(&spare.away.to_string())
-                .text(&spare.unknown.to_string());
-            if word.is_empty() {
-                cells.skip();
-            } else {
-                cells.badge(Mark::Fail, &word);
+            cells.text(&spare.bearing_type);
+            for count in counts {
+                cells.text(&count.to_string());
             }
+            match mark {
+                Some(mark) => cells.badge(mark, &word),
+                None => cells.text(&word),
+            };
         });
     }
     ui.add_space(space::L);
+}
+
+/// What goes in tonight, and whether that is short.
+fn tonight(spare: &SpareLine) -> (Option<Mark>, String) {
+    let least = spare.least.filter(|least| spare.new < *least);
+    match (spare.in_ready_chocks(), spare.ready + spare.new, least) {
+        (0, 0, _) => (Some(Mark::Fail), "nothing to put in".to_owned()),
+        (_, _, Some(_)) => (Some(Mark::Fail), "too few new".to_owned()),
+        (0, _, _) => (Some(Mark::PassInDoubt), "no ready chock".to_owned()),
+        _ => (None, "ready chock".to_owned()),
+    }
 }

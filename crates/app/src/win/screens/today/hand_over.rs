@@ -7,9 +7,10 @@ use egui::{Ui, pos2};
 use store::query::{JournalLine, Today};
 
 use crate::print::{What, counted};
+use crate::ui::focus::{self, Step};
 use crate::ui::frames;
 use crate::ui::text::{self, Face};
-use crate::ui::widgets::{self, Button, Kind, TextField};
+use crate::ui::widgets::{self, Button, Kind, Outcome, TextField};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::Cx;
@@ -38,7 +39,8 @@ pub fn hand_over_panel(
     view: &mut NoteView,
     commands: &mut Vec<Command>,
 ) {
-    frames::side_panel(ui, "Hand over to the next shift", |ui| {
+    let next = super::shift::Shift::at(cx.now).map_or("next", |shift| shift.next().word());
+    frames::side_panel(ui, &format!("Hand over to the {next} shift"), |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         section(ui, "Drafts open", drafts(today));
         section(ui, "On hold", holds(today));
@@ -139,11 +141,14 @@ fn note(ui: &mut Ui, cx: &Cx, today: &Today, view: &mut NoteView, commands: &mut
     let head = text::strip(ui, 28.0);
     let at = pos2(head.left(), head.top() + 20.0);
     text::at(ui, at, Align::Left, Face::NOTE_STRONG.muted(), "Your note");
-    TextField::new(NOTE, "Note for the next shift")
+    let outcome = TextField::new(NOTE, "Note for the next shift")
         .hint("What must the next shift know?")
         .lines(4)
         .locked(!cx.may_enter())
         .show(ui, &mut view.text);
+    if matches!(outcome, Outcome::Commit(Step::Forward)) {
+        focus::pass_on(ui.ctx(), NOTE);
+    }
     ui.add_space(space::XS);
     let is_new = view.text.trim() != kept.trim();
     let words = match &today.note {
@@ -185,7 +190,13 @@ fn changes(ui: &mut Ui, today: &Today, commands: &mut Vec<Command>) {
     let moves = today.changes.iter().filter(is_move).count();
     for line in today.changes.iter().filter(|line| !is_move(line)) {
         let rect = text::strip(ui, 24.0);
-        let time = line.at.date_time();
+        // When it was entered; what is from another day says so.
+        let time = line.entered.date_time();
+        let title = if line.at.date() == line.entered.date() {
+            line.title.clone()
+        } else {
+            format!("{} of {}", line.title, line.at.date())
+        };
         let at = pos2(rect.left(), rect.top() + 16.0);
         let end = text::at(
             ui,
@@ -197,7 +208,7 @@ fn changes(ui: &mut Ui, today: &Today, commands: &mut Vec<Command>) {
         .right();
         let name = format!("Open {}", sentence(line));
         let at = pos2(end + space::S, at.y);
-        if small::link_at(ui, at, Face::NOTE_STRONG, &line.title, &name).clicked() {
+        if small::link_at(ui, at, Face::NOTE_STRONG, &title, &name).clicked() {
             commands.push(Command::Go(target(line)));
         }
         let body = text::strip(ui, 22.0);

@@ -3,7 +3,7 @@
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
-use store::query::{Clock, DueLine, Standing, Today};
+use store::query::{Clock, DueLine, SpareLine, Standing, Today};
 
 use crate::print::counted;
 use crate::win::command::{Command, sentence};
@@ -176,7 +176,11 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
             ))
             .plans("Plan teardown", e.chock.0)
     }));
-    lines.extend(late.into_iter().map(|line| overdue(line, now, show)));
+    // Whoever has said why, or may run on, waits until everything else that is late is seen to.
+    let (told, untold): (Vec<&DueLine>, Vec<&DueLine>) = late.into_iter().partition(|line| {
+        line.plan.is_some() || matches!(line.due.standing, Standing::Extended | Standing::Explained)
+    });
+    lines.extend(untold.into_iter().map(|line| overdue(line, now, show)));
     lines.extend(
         today
             .near
@@ -219,10 +223,12 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
         let start = format!("{}: ", s.bearing_type.1);
         let new = format!("{} new", s.new);
         let end = format!(" in stores, the minimum is {}.", s.least);
-        Line::new(Group::Late, Some(Mark::Fail), [&start, &new, &end])
-            .note("if one fails tonight, look at the ready chocks first")
-            .opens("See account", Route::Stands)
+        account(
+            Line::new(Group::Late, Some(Mark::Fail), [&start, &new, &end]),
+            &s.account,
+        )
     }));
+    lines.extend(told.into_iter().map(|line| overdue(line, now, show)));
     lines.extend(unfinished(today));
     lines.extend(of_health(health, now, false));
     lines.extend(asked(today, show));
@@ -244,6 +250,41 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
     lines.extend(expected(today, show));
     lines.extend(watched(today, show));
     lines
+}
+
+/// Where all bearings of a type are: what could go in tonight first.
+fn account(line: Line, spare: &SpareLine) -> Line {
+    let all = [
+        ("in ready chocks", spare.in_ready_chocks(), "goes in first"),
+        ("in the shop", spare.ready, "goes into a chock first"),
+        ("new in stores", spare.new, "goes into a chock first"),
+        (
+            "on hold",
+            spare.held + spare.in_held,
+            "the engineer releases it",
+        ),
+        ("away", spare.away, "for outside work"),
+        ("in the mill", spare.in_mill, "at work"),
+        (
+            "not known where",
+            spare.unknown,
+            "found again, it is entered",
+        ),
+    ];
+    let some = || all.iter().filter(|(_, count, _)| *count > 0);
+    let told = some().filter(|(place, ..)| *place != "new in stores");
+    let told: Vec<String> = told
+        .map(|(place, count, _)| format!("{count} {place}"))
+        .collect();
+    let list = some().map(|(place, count, words)| Counted {
+        name: format!("{count} {place}"),
+        words: (*words).to_owned(),
+        route: Route::Stands,
+    });
+    Line {
+        button: "See account",
+        ..line.note(told.join(", ")).counts(list.collect())
+    }
 }
 
 /// What was found out about the file itself: the wrong first, the merely to be known not at all.

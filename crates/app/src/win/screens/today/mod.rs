@@ -5,6 +5,7 @@ mod drafts;
 mod hand_over;
 pub(crate) mod lines;
 mod plan;
+mod shift;
 mod view;
 pub(crate) mod work;
 
@@ -109,7 +110,12 @@ impl Screen for TodayScreen {
     }
 
     fn heading(&self, cx: &Cx) -> Heading {
-        Heading::new("Today", cx.now.date())
+        let day = format!("{} {}", cx.now.weekday(), cx.now.date());
+        let detail = match shift::Shift::at(cx.now) {
+            Some(shift) => format!("{day} \u{b7} {} shift", shift.word()),
+            None => day,
+        };
+        Heading::new("Today", detail)
     }
 
     fn ui(&mut self, ui: &mut Ui, cx: &Cx, commands: &mut Vec<Command>) {

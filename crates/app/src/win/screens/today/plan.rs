@@ -26,6 +26,8 @@ pub struct PlanView {
     day: String,
     why: String,
     is_sent: bool,
+    /// Somebody signs in for it: the caret comes back to the day.
+    is_signing: bool,
 }
 
 impl PlanView {
@@ -59,15 +61,22 @@ pub fn plan_ui(ui: &mut Ui, cx: &Cx, view: &mut PlanView, commands: &mut Vec<Com
                 .show(ui)
                 .clicked()
             {
+                view.is_signing = true;
                 commands.push(Command::AskSignIn { then: None });
             }
             return;
         }
+        if std::mem::take(&mut view.is_signing) {
+            focus::ask(ui.ctx(), DAY);
+        }
         widgets::caption(ui, "planned for");
-        TextField::new(DAY, "Planned for")
+        let outcome = TextField::new(DAY, "Planned for")
             .hint("day, such as 2031-03-14; empty: no day yet")
             .width(ui.available_width().min(420.0))
             .show(ui, &mut view.day);
+        if let Outcome::Commit(step) = outcome {
+            focus::step(ui.ctx(), &[DAY, WHY], DAY, step);
+        }
         widgets::caption(ui, "why not now");
         let outcome = TextField::new(WHY, "Why not now")
             .hint("such as: no spare until the set is back from outside")
@@ -85,6 +94,13 @@ pub fn plan_ui(ui: &mut Ui, cx: &Cx, view: &mut PlanView, commands: &mut Vec<Com
         }
         let is_said = is_day && !view.why.trim().is_empty();
         let is_entered = matches!(outcome, Outcome::Commit(focus::Step::Forward)) && is_said;
+        match outcome {
+            Outcome::Commit(focus::Step::Back) => {
+                focus::step(ui.ctx(), &[DAY, WHY], WHY, focus::Step::Back);
+            }
+            Outcome::Commit(focus::Step::Forward) if !is_said => focus::pass_on(ui.ctx(), WHY),
+            _ => {}
+        }
         ui.horizontal(|ui| {
             let kept = Button::new(Kind::Primary, "Keep plan").enabled(is_said);
             if (kept.show(ui).clicked() || is_entered) && !cx.answers.is_waiting(PLAN) {

@@ -5,7 +5,7 @@ use store::draft::{DraftId, DraftLine};
 use store::entry::{LengthUnit, Show};
 use store::query::{
     Clock, Due, DueLine, EarlyTeardown, EmptyChock, GaugeDue, HoldLine, NearLimit, OpenConflict,
-    Plan, ShortStock, Standing, Today,
+    Plan, ShortStock, SpareLine, Standing, Today,
 };
 use store::{Stamp, ThingNo};
 
@@ -107,6 +107,15 @@ fn model() -> Today {
             bearing_type: thing(1, "N4T-480/620-336"),
             new: 1,
             least: 2,
+            account: SpareLine {
+                bearing_type: "N4T-480/620-336".into(),
+                new: 1,
+                ready: 4,
+                away: 3,
+                at_work: 46,
+                in_mill: 24,
+                ..SpareLine::default()
+            },
         }],
         holds: vec![HoldLine {
             thing: thing(44, "WC-44"),
@@ -151,6 +160,12 @@ fn each_line_says_what_is_so_in_one_sentence() {
             Group::Late,
             "WC-14 with TH-4T-030 at F6-W-T-O has run 1,142 of 1,000 h, and nobody has said why.",
         ),
+        (Group::Late, "TH-4T-007: rows 1\u{2013}2 stand at 0.612 mm."),
+        (Group::Late, "FG-05 is 3 days past its calibration."),
+        (
+            Group::Late,
+            "N4T-480/620-336: 1 new in stores, the minimum is 2.",
+        ),
         (
             Group::Late,
             "KC-11 with TH-4T-030 at F6-W-T-O has run 3,060 of 3,000 h.",
@@ -158,12 +173,6 @@ fn each_line_says_what_is_so_in_one_sentence() {
         (
             Group::Late,
             "BC-10 with TH-4T-030 at F6-W-T-O has run 320 of 310 campaigns.",
-        ),
-        (Group::Late, "TH-4T-007: rows 1\u{2013}2 stand at 0.612 mm."),
-        (Group::Late, "FG-05 is 3 days past its calibration."),
-        (
-            Group::Late,
-            "N4T-480/620-336: 1 new in stores, the minimum is 2.",
         ),
         (Group::Unfinished, "WC-21 teardown stands at 18 values."),
         (
@@ -186,12 +195,16 @@ fn each_line_says_what_is_so_in_one_sentence() {
     let note = |of: usize| told[of].note.as_str();
     assert_eq!(note(2), "no reason, no extension");
     assert_eq!(
-        note(3),
+        note(6),
         "extension signed to 2026-11-10: watched each shift"
     );
     assert_eq!(
-        note(4),
+        note(7),
         "planned for 2026-11-10: no spare until then (Foreman A)"
+    );
+    assert_eq!(
+        note(5),
+        "22 in ready chocks, 4 in the shop, 3 away, 24 in the mill"
     );
     let inch = Show {
         unit: LengthUnit::Inch,
@@ -200,7 +213,7 @@ fn each_line_says_what_is_so_in_one_sentence() {
     };
     let inch = lines(&model(), Some(&Health::default()), now, inch);
     assert_eq!(
-        inch[5].sentence(),
+        inch[3].sentence(),
         "TH-4T-007: rows 1\u{2013}2 stand at 0,0241 in."
     );
     let (number, rest) = headline(&model());
@@ -242,6 +255,12 @@ fn buttons_lead_where_they_say() {
             Route::Chock(ThingNo(44)),
         ]
     );
+    // What could go in tonight is told below the line.
+    press(
+        &mut h,
+        "See account: N4T-480/620-336: 1 new in stores, the minimum is 2.",
+    );
+    assert!(sees(&h, "22 in ready chocks: goes in first"));
     // Nobody is at work: who opens it takes it over, after signing in.
     let mut opened = h.state().pushed.iter();
     assert!(opened.any(|command| matches!(command, Command::TakeOver(DraftId(9)))));
