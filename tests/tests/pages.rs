@@ -11,8 +11,9 @@ fn today_and_stands_are_honest_of_an_empty_logbook_and_of_one_bearing() {
     }
     let bench = Bench::new();
     let empty = bench.path("empty.chockbook");
-    let words = ["new", empty.to_str().unwrap(), "--plant", "Tarnhollow"];
-    bench.run(&words, "", &[]).expect(0);
+    let pin = [("CHOCKBOOK_PIN", ENGINEER_PIN)];
+    let words = ["new", empty.to_str().unwrap(), "--engineer", ENGINEER];
+    bench.run(&words, "", &pin).expect(0);
     let window = Window::open(&bench, "1280x800", &[empty.to_str().unwrap()], &[]);
     window.keys(&["ctrl+1"]);
     window.wait_for("Nothing is registered yet.");
