@@ -116,7 +116,7 @@ fn the_rates_of_growth_accuse_the_place_and_acquit_bearing_chock_and_neighbour()
     // Nothing that ran there in that time acquits the place: the chocks between those of the story wore as fast, within
     // what a reading is worth.
     let own = wear.grown.iter().filter(|g| {
-        let began = i32::try_from(g.since_ms / 86_400_000).unwrap();
+        let began = i32::try_from(g.began_ms / 86_400_000).unwrap();
         g.position == "F4-W-B-O" && g.pair == 1 && began >= from && at_day(g) <= to
     });
     let all: Vec<f64> = own.map(|g| g.grown_um / g.hours * 1_000.0).collect();
