@@ -34,6 +34,18 @@ impl Data {
     }
 }
 
+/// A picture of the folder `demo/pictures`, drawn, for in an invented plant nothing was photographed.
+pub(crate) fn picture(name: &str) -> Result<&'static [u8], DemoError> {
+    match name {
+        "dye-test.png" => Ok(include_bytes!("../../../demo/pictures/dye-test.png")),
+        "fretting.png" => Ok(include_bytes!("../../../demo/pictures/fretting.png")),
+        _ => Err(DemoError::Data {
+            file: "stories.toml",
+            why: format!("{name}: there is no such picture"),
+        }),
+    }
+}
+
 fn parse<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, DemoError> {
     toml::from_str(text).map_err(|e| DemoError::Data {
         file,

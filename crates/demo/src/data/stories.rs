@@ -307,6 +307,8 @@ pub(crate) struct Teardown {
     pub(crate) shim: Option<i64>,
     /// What was seen on the parts; none told = nothing, where the step tells anything else.
     pub(crate) findings: Option<Vec<Told>>,
+    /// Pictures of a finding by its number.
+    pub(crate) photos: BTreeMap<String, String>,
     /// State as found where it was not the usual: `seal` = `cut` and the like.
     pub(crate) found: BTreeMap<String, String>,
     /// Load zone chosen, where it is not the one advised.

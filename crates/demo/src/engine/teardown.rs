@@ -11,7 +11,7 @@ use store::sheet::{Assessment, Facts, ShimView, SignTeardown, assess, sign};
 use super::{Engine, closing};
 use crate::DemoError;
 use crate::bench::{self, Warmth, put};
-use crate::data::{Kind, Teardown};
+use crate::data::{Kind, Teardown, picture};
 use crate::dice::Dice;
 use crate::evidence::{self, Looked, Told};
 use crate::plan::{ms, planes_of};
@@ -266,7 +266,22 @@ impl Engine<'_> {
         }
         self.read_seats(&mut fields, t, kind, roll.as_deref(), now)?;
         type_over(&mut fields, &t.fields);
+        self.show(&mut fields, t)?;
         Ok(fields)
+    }
+
+    /// Keeps the pictures of a sheet.
+    fn show(&mut self, fields: &mut Fields, t: &Teardown) -> Result<(), DemoError> {
+        for (finding, name) in &t.photos {
+            let kept = store::attachment::prepare(picture(name)?, name)?;
+            let text = serde_json::to_string(&kept.file).map_err(|e| DemoError::Data {
+                file: "stories.toml",
+                why: format!("{name}: {e}"),
+            })?;
+            self.logbook.keep_files(&[kept])?;
+            put(fields, &format!("photo.{finding}.1"), text);
+        }
+        Ok(())
     }
 
     /// State as found, cleaning, findings.

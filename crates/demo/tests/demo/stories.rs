@@ -327,6 +327,19 @@ fn the_cracked_set_was_found_looked_at_and_scrapped() {
             .all(|s| s.teardown.as_ref().unwrap().decision.decided != "regrind_spacers")
     );
     assert_eq!(last.entry("findings.cracks"), Some("dye_crack"));
+    // What the dye showed is on the sheet, as a picture of the first finding, and in the file.
+    let [photo] = &last.body.photos[..] else {
+        panic!("one picture: {:?}", last.body.photos)
+    };
+    assert_eq!(
+        (photo.finding, photo.file.name.as_str()),
+        (1, "dye-test.png")
+    );
+    let kept = format!(
+        "SELECT length(content) FROM attachment_content WHERE hash = '{}'",
+        photo.file.hash
+    );
+    assert_eq!(number(&kept), photo.file.bytes);
     let decision = &last.teardown.as_ref().unwrap().decision;
     assert_eq!(decision.decided, "scrap");
     let found: Vec<(&str, &str, i64)> = last

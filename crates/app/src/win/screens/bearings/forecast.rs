@@ -96,8 +96,8 @@ pub fn hours(h: f64, show: Show) -> String {
     show.grouped(told_hours(h) as i64)
 }
 
-/// Hours from now until the first row pair reaches its limit, and which that is; none where it is over a limit already,
-/// was not measured yet, or where that is beyond what can be said.
+/// Hours from now until the first row pair reaches its limit, and which that is; none where it was found over a limit
+/// already, was not measured yet, or where that is beyond what can be said.
 pub fn until_limit(wear: &ShopWear, page: &BearingPage, show: Show) -> Option<(String, String)> {
     let serial = page.line.serial.as_str();
     let is_over = |pair: &PairNow| pair.now_nm.zip(pair.limit_nm).is_some_and(|(n, l)| n >= l);
@@ -105,34 +105,50 @@ pub fn until_limit(wear: &ShopWear, page: &BearingPage, show: Show) -> Option<(S
     if page.pairs.iter().any(is_over) {
         return None;
     }
-    let now_h = wear.counter_h.get(serial)?;
-    let left = |h: f64| {
+    let now_h = *wear.counter_h.get(serial)?;
+    let pair = usize::try_from(row.row_pair).unwrap_or(1);
+    let limit = show.length((row.state.limit_um * 1_000.0).round() as i64);
+    let kind = &page.bearing_type.kind;
+    let (who, reach) = match crate::drawings::series(kind) {
+        1 => ("its clearance".to_owned(), "reaches"),
+        _ => (rows_name(kind, pair, show), "reach"),
+    };
+    Some(match left(row.crossing_h, now_h, show)? {
+        Left::Hours(number) => (
+            number,
+            format!("until {who} {reach} {limit}, 9 times in 10"),
+        ),
+        Left::Behind => (
+            "Probably over".to_owned(),
+            format!("the limit {limit}: {who} by now, in more than 19 of 20 cases"),
+        ),
+    })
+}
+
+/// What is left of the way to a limit.
+#[derive(Debug, PartialEq, Eq)]
+enum Left {
+    Hours(String),
+    /// Its last reading was under the limit, but it has run on past the whole interval since.
+    Behind,
+}
+
+/// What is left on a counter until it reaches a crossing; none where that is beyond what can be said.
+fn left(crossing_h: [Option<f64>; 3], now_h: f64, show: Show) -> Option<Left> {
+    let [early, _, late] = crossing_h;
+    if late.is_some_and(|late| late <= now_h) {
+        return Some(Left::Behind);
+    }
+    let hours = |h: f64| {
         let step = if h - now_h < 1_000.0 { 50.0 } else { 100.0 };
         (((h - now_h) / step).round() * step).max(0.0) as i64
     };
-    let [early, _, late] = row.crossing_h;
-    let number = match (left(early?), late.map(left)) {
+    Some(Left::Hours(match (hours(early?), late.map(hours)) {
         (early, None) => format!("More than {} h", show.grouped(early)),
         (_, Some(late)) if late < 100 => "Under 100 h".to_owned(),
         (early, Some(late)) if early < 50 => format!("Under {} h", show.grouped(late)),
         (early, Some(late)) => format!("{} to {} h", show.grouped(early), show.grouped(late)),
-    };
-    let pair = usize::try_from(row.row_pair).unwrap_or(1);
-    let limit = show.length((row.state.limit_um * 1_000.0).round() as i64);
-    let kind = &page.bearing_type.kind;
-    let who = match crate::drawings::series(kind) {
-        1 => "its clearance reaches",
-        _ => {
-            return Some((
-                number,
-                format!(
-                    "until {} reach {limit}, 9 times in 10",
-                    rows_name(kind, pair, show)
-                ),
-            ));
-        }
-    };
-    Some((number, format!("until {who} {limit}, 9 times in 10")))
+    }))
 }
 
 /// Room for the forecast of so many row pairs while it is worked out, so that nothing moves when it comes.
@@ -370,4 +386,40 @@ fn warnings(ui: &mut Ui, rows: &[&RowForecast], show: Show) {
         );
         text::say(ui, Face::BODY, &words);
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_is_counted_from_now_and_an_interval_that_lies_behind_says_so() {
+        let told = |crossing_h| left(crossing_h, 7_000.0, Show::default());
+        let hours = |text: &str| Some(Left::Hours(text.to_owned()));
+        for (crossing_h, expected) in [
+            (
+                [Some(7_270.0), Some(7_500.0), Some(7_640.0)],
+                hours("250 to 650 h"),
+            ),
+            (
+                [Some(9_000.0), Some(12_000.0), None],
+                hours("More than 2,000 h"),
+            ),
+            (
+                [Some(6_300.0), Some(7_100.0), Some(8_260.0)],
+                hours("Under 1,300 h"),
+            ),
+            (
+                [Some(6_300.0), Some(6_900.0), Some(7_040.0)],
+                hours("Under 100 h"),
+            ),
+            (
+                [Some(6_300.0), Some(6_400.0), Some(6_500.0)],
+                Some(Left::Behind),
+            ),
+            ([None, None, None], None),
+        ] {
+            assert_eq!(told(crossing_h), expected, "{crossing_h:?}");
+        }
+    }
 }

@@ -108,7 +108,14 @@ fn a_place_that_forbids_it_is_told_before_any_word_of_why() {
     let mut b = shop();
     tell(&mut b, "t", &["TH-4T-001"]);
     assert!(has(&b, "is in no chock"), "the place is told at once");
+    // What was begun stands there still: the key leads back to the list first.
+    press(&mut b, Modifiers::COMMAND, Key::E);
+    b.settle();
     tell(&mut b, "x", &["WC-01"]);
+    assert!(
+        has(&b, "who saw it destroyed"),
+        "the form of the act is open"
+    );
     assert!(
         !has(&b, "As it stands"),
         "a witness is no word: nothing is foretold without one"
