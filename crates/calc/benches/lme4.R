@@ -1,5 +1,5 @@
 # Times lme4 on the readings that the bench hands over: one line for each fit, "seconds criterion what".
-# The criterion tells that both programs fitted the same model.
+# The first is the textbook model of the bench; nothing outside fits the wear model itself.
 suppressPackageStartupMessages(library(lme4))
 file <- commandArgs(trailingOnly = TRUE)[1]
 readings <- read.csv(file, colClasses = c(bearing = "factor", type = "factor", row_pair = "factor", unit = "factor"))

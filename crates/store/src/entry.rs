@@ -310,6 +310,16 @@ impl Show {
         }
     }
 
+    /// The length that [`Show::length`] shows.
+    pub fn rounded(self, nm: i64) -> i64 {
+        let step = match self.unit {
+            LengthUnit::Millimetre => 1_000,
+            LengthUnit::Inch if nm.abs() < FINE_NM => 254,
+            LengthUnit::Inch => 2_540,
+        };
+        (nm + step / 2).div_euclid(step) * step
+    }
+
     /// A length with its unit.
     pub fn length_unit(self, nm: i64) -> String {
         format!("{} {}", self.length(nm), self.unit.sign())

@@ -268,8 +268,7 @@ fn reading(row: &Row<'_>, pairs: Option<u32>) -> Result<Reading, Stop> {
     let clearance_um = row.needed_number("clearance_um")?;
     // What is too small for its bearing is left to the entry gate.
     if clearance_um < 0.0 {
-        let why =
-            format!("{clearance_um} \u{b5}m is no clearance of a bearing that turns: not below 0");
+        let why = format!("{clearance_um} \u{b5}m is no clearance: 0 or more");
         return Err(row.wrong("clearance_um", &why));
     }
     Ok(Reading {

@@ -11,7 +11,7 @@ use store::sheet::findings::{EarlierFinding, Seen};
 
 use super::hours;
 
-/// More rows than that no bearing of a roll neck has.
+/// More rows than that are not drawn: a roll-neck bearing has two or four.
 const ROWS_MAX: usize = 4;
 
 /// The rings of a bearing: rows, the zone that is up with its loaded arc, hours of each zone. Set `row_height` to 33
@@ -141,6 +141,7 @@ pub fn ring_finding(
     };
     let rows = match (finding.part, finding.row) {
         (Part::OutsideDiameter, _) => rows + 1..=rows + 1,
+        (_, Some(row)) if usize::from(row) > rows => return None,
         (_, Some(row)) => usize::from(row)..=usize::from(row),
         (_, None) => 1..=rows,
     };

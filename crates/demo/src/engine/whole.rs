@@ -338,7 +338,9 @@ impl<'a> Engine<'a> {
             .get(&kind.code)
             .is_some_and(|spares| !spares.is_empty());
         let decided = told.unwrap_or(match recommended {
-            what @ (Disposition::Scrap | Disposition::Recondition) if has_spare => what,
+            // What is cracked or broken goes back nowhere, spare or not.
+            Disposition::Scrap => Disposition::Scrap,
+            Disposition::Recondition if has_spare => Disposition::Recondition,
             // It would pass its limit before it is looked at again: the shop has it done while it is apart.
             _ if is_worn && has_spare => Disposition::Recondition,
             Disposition::ReturnToService => Disposition::ReturnToService,

@@ -158,7 +158,8 @@ fn what_the_tilted_place_cost_is_an_estimate_with_its_interval() {
     assert_eq!(three.count(), 3);
     assert!(lost.iter().all(|l| l.stay.serial != "TH-4T-041"), "cured");
     assert_eq!(lost_at(&wear, "F4-W-B-D", 1), []);
-    // Where the neighbours stand nothing is named either.
+    // Where the like places of its neighbours are, no more than one stay in forty by chance; no place of them is named, so
+    // none is reckoned up.
     for place in ["F3-W-B-O", "F5-W-B-O"] {
         assert!(lost_at(&wear, place, 1).len() <= 1, "{place}");
     }

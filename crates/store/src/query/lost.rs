@@ -18,7 +18,7 @@ pub struct Lost<'a> {
 }
 
 impl Lost<'_> {
-    /// Mill hours elsewhere that take as much: lower end, best estimate, upper end.
+    /// Mill hours elsewhere that take as much, at the usual rate as it was found: lower end, best estimate, upper end.
     pub fn worth_h(&self) -> [f64; 3] {
         self.extra_um.map(|um| um / self.usual * 1_000.0)
     }
@@ -66,8 +66,8 @@ fn beyond((grown_um, hours): (f64, f64), others: &[(f64, f64)]) -> Option<(MeanR
 mod tests {
     use super::*;
 
-    /// The textbook interval of one more value, `mean ± t s sqrt(1 + 1/n)` with t(0.975, 2) = 4.302653 (tables of
-    /// Student's distribution, NIST/SEMATECH e-Handbook 1.3.6.7.2): three stays of 1,000 h with 50, 60, 70 have
+    /// The textbook interval of one more value, `mean ± t s sqrt(1 + 1/n)` with t(0.975, 2) = 4.302653 (for two degrees
+    /// of freedom t = (2p - 1)/sqrt(2p(1 - p)); NIST/SEMATECH e-Handbook 1.3.6.7.2 rounds it to 4.303): three stays of 1,000 h with 50, 60, 70 have
     /// s = 10.
     #[test]
     fn one_more_stay_of_like_length_has_the_textbook_interval() {

@@ -118,7 +118,7 @@ pub struct SpareLine {
 }
 
 impl SpareLine {
-    /// In closed chocks beside the mill: what goes in first.
+    /// In closed chocks beside the mill: to look at first. What of them is due or late is told where it is due.
     pub fn in_ready_chocks(&self) -> i64 {
         (self.at_work - self.in_mill - self.in_held).max(0)
     }
@@ -320,21 +320,22 @@ pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
         "SELECT t.code,
            sum(pl.place = 'stores' AND NOT held AND stay IS NULL),
            sum(pl.place = 'shop' AND NOT held AND stay IS NULL),
-           sum(held AND pl.place IN ('shop', 'stores')),
+           sum(held AND stay IS NULL AND pl.place IN ('shop', 'stores')),
            sum(coalesce(pl.place, '') = 'away'),
            sum(stay IS NOT NULL),
-           sum(coalesce(pl.place, 'unknown') = 'unknown' AND stay IS NULL),
+           sum(b.no IS NOT NULL AND coalesce(pl.place, 'unknown') = 'unknown' AND stay IS NULL),
            (SELECT v.value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'stock_min_count'
             ORDER BY v.version DESC LIMIT 1),
            sum(EXISTS (SELECT 1 FROM stay s JOIN place x ON x.thing = s.chock OR x.roll = s.chock
                        WHERE s.no = b.stay AND x.place = 'mill')) AS in_mill,
            sum(EXISTS (SELECT 1 FROM stay s JOIN hold h ON h.thing IN (s.chock, s.bearing) AND h.released_event IS NULL
-                         LEFT JOIN place x ON x.thing = s.chock
-                       WHERE s.no = b.stay AND coalesce(x.place, '') <> 'mill')) AS in_held, t.no AS type_no
-         FROM (SELECT b.no, b.bearing_type,
+                       WHERE s.no = b.stay AND NOT EXISTS (SELECT 1 FROM place x
+                         WHERE (x.thing = s.chock OR x.roll = s.chock) AND x.place = 'mill'))) AS in_held, t.no AS type_no
+         FROM bearing_type t LEFT JOIN (SELECT b.no, b.bearing_type,
                  EXISTS (SELECT 1 FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL) AS held,
                  (SELECT s.no FROM stay s WHERE s.bearing = b.no AND s.to_event IS NULL) AS stay FROM bearing b) b
-           JOIN bearing_type t ON t.no = b.bearing_type LEFT JOIN place pl ON pl.thing = b.no
+             ON b.bearing_type = t.no
+           LEFT JOIN place pl ON pl.thing = b.no
          GROUP BY t.no ORDER BY t.code",
     )?;
     let rows = stmt.query_map([], |row| {

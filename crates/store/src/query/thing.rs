@@ -228,7 +228,7 @@ fn in_position(
         Some((chock, roll, since)) => {
             let code = code_of(conn, chock)?;
             let on = roll.map_or_else(String::new, |roll| format!(" on {roll}"));
-            state.push(format!("{code}{on} is there since {}.", since.date()));
+            state.push(format!("{code}{on} has been there since {}.", since.date()));
             beside.push((chock, "chock".into(), format!("{code} is there now")));
             Some(chock)
         }

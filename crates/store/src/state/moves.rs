@@ -50,12 +50,15 @@ impl Applying<'_> {
         Ok(stay.optional()?)
     }
 
-    /// Ends the stay that a bearing is in, if any, which concerns the chock too; answers its number.
+    /// Ends the stay that a bearing is in, if any, which concerns the chock too: unless the bearing was found elsewhere, for
+    /// then nobody saw the chock. Answers its number.
     pub(super) fn end_stay(&self, bearing: ThingNo) -> Result<Option<i64>> {
         let Some((stay, chock, _)) = self.open_stay(bearing)? else {
             return Ok(None);
         };
-        self.note_thing(chock)?;
+        if self.event.kind != "found_here" {
+            self.note_thing(chock)?;
+        }
         self.conn
             .prepare_cached("UPDATE stay SET to_event = ?2, to_ms = ?3 WHERE no = ?1")?
             .execute(params![stay, self.event.no, self.event.at.ms])?;

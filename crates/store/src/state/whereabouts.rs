@@ -131,12 +131,13 @@ impl Applying<'_> {
             "away" => format!("away at {note}"),
             _ => format!("in {position} on {roll}"),
         };
-        let (was, until) = match to_ms {
-            Some(to_ms) => ("was", format!(" to {}", words(to_ms))),
-            None => ("has been", String::new()),
+        // An end after the campaign is not told: it may be entered later, and these words stay as they are.
+        let until = match to_ms.filter(|to_ms| *to_ms <= ran.to_ms) {
+            Some(to_ms) => format!("to {}", words(to_ms)),
+            None => "on".to_owned(),
         };
         self.conflict(&format!(
-            "{} {was} {at} from {}{until}: check chock, roll and times, or enter first where it really was",
+            "{} was {at} from {} {until}: check chock, roll and times, or enter first where it really was",
             self.code(thing)?,
             words(from_ms)
         ))

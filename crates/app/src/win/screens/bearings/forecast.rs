@@ -264,7 +264,7 @@ impl Told {
         let far = || "beyond 30,000 h".to_owned();
         let end = |h: Option<f64>| h.map_or_else(|| "later".to_owned(), |h| hours(h, show));
         let wears = match row.knowledge() {
-            Knowledge::OnlySimilar if is_left_out(row, wear) => "reading left out".to_owned(),
+            Knowledge::OnlySimilar if is_left_out(row) => "reading left out".to_owned(),
             Knowledge::OnlySimilar => "not measured yet".to_owned(),
             Knowledge::WithinReadingError => "within reading error".to_owned(),
             _ => format!(
@@ -284,18 +284,16 @@ impl Told {
     }
 }
 
-/// A reading of this row pair does not fit what is known, and the fit goes without it.
-fn is_left_out(row: &RowForecast, wear: &ShopWear) -> bool {
-    let left_out = wear.review.improbable.iter();
-    left_out
-        .filter_map(|found| wear.source(found.reading))
-        .any(|(serial, pair, _)| serial == row.bearing && pair == row.row_pair)
+/// A reading of this row pair since it was set does not fit what is known, and the fit goes without it.
+fn is_left_out(row: &RowForecast) -> bool {
+    row.readings_excluded > 0
 }
 
 /// Which row pairs stand on less than was measured, and why.
 fn left_out_words(rows: &[&RowForecast], wear: &ShopWear, show: Show) -> Option<String> {
-    let own = rows.iter().filter(|row| is_left_out(row, wear));
+    let own: Vec<&&RowForecast> = rows.iter().filter(|row| is_left_out(row)).collect();
     let names: Vec<String> = own
+        .iter()
         .map(|row| name_of(rows.len(), row.row_pair.saturating_sub(1) as usize, show))
         .collect();
     if names.is_empty() {
@@ -307,19 +305,25 @@ fn left_out_words(rows: &[&RowForecast], wear: &ShopWear, show: Show) -> Option<
         format!(" of rows {}", names.join(", "))
     };
     let left_out = wear.review.improbable.iter();
-    let mut own = left_out.filter(|found| {
-        wear.source(found.reading)
-            .is_some_and(|(serial, ..)| serial == rows[0].bearing)
+    let mut of_own = left_out.filter(|found| {
+        let source = wear.source(found.reading);
+        source.is_some_and(|(serial, pair, _)| {
+            own.iter()
+                .any(|row| row.bearing == serial && row.row_pair == pair)
+        })
     });
-    let why = match own.find_map(|found| wear.loud_place(found.reading)) {
+    let why = match of_own.find_map(|found| wear.loud_place(found.reading)) {
         Some(place) => format!(
             "it ran at {place}, which wears its bearings faster than other places: elsewhere it may wear as its peers do"
         ),
-        None => "look whether it was read and typed right".to_owned(),
+        None => "look whether that was read and typed right".to_owned(),
     };
-    Some(format!(
-        "A reading{which} does not fit what is known, and the forecast leaves it out: {why}."
-    ))
+    let words = if own.iter().map(|row| row.readings_excluded).sum::<usize>() > 1 {
+        format!("Readings{which} do not fit what is known, and the forecast leaves them out")
+    } else {
+        format!("A reading{which} does not fit what is known, and the forecast leaves it out")
+    };
+    Some(format!("{words}: {why}."))
 }
 
 /// What a forecast rests on, and what it does not know.

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use draw::Token;
-use store::entry::{LengthUnit, Show};
+use store::entry::Show;
 use store::query::{Amended, BearingPage, BearingState, JournalLine, PairNow, zone_numeral};
 
 use super::forecast::{self, Worked};
@@ -83,12 +83,7 @@ fn clearance(page: &BearingPage, show: Show) -> (String, String) {
 
 /// How a value stands to its limit, in words: the difference of the two as they are shown.
 fn against(now: i64, limit: i64, show: Show) -> String {
-    let step = match show.unit {
-        LengthUnit::Millimetre => 1_000,
-        LengthUnit::Inch => 2_540,
-    };
-    let shown = |nm: i64| (nm + step / 2).div_euclid(step) * step;
-    let apart = show.length((shown(now) - shown(limit)).abs());
+    let apart = show.length((show.rounded(now) - show.rounded(limit)).abs());
     let limit_words = show.length(limit);
     match now.cmp(&limit) {
         Ordering::Equal => format!("at the limit of {limit_words}"),

@@ -334,18 +334,31 @@ pub fn impossible(values: &[TypeValue], show: Show) -> Vec<Wrong> {
 }
 
 const MM: i64 = 1_000_000;
+const HUNDREDTH_INCH: i64 = 254_000;
 
-/// A limit of what can be, in the logbook's unit: no more than two decimals of an inch.
+/// The largest size that is taken, in the logbook's unit: in inch the last hundredth that still is.
 pub fn limit_words(nm: i64, show: Show) -> String {
+    let hundredths = nm.div_euclid(HUNDREDTH_INCH);
+    bound_words(nm, hundredths, show)
+}
+
+/// The smallest one.
+fn least_words(nm: i64, show: Show) -> String {
+    let hundredths = (nm + HUNDREDTH_INCH - 1).div_euclid(HUNDREDTH_INCH);
+    bound_words(nm, hundredths, show)
+}
+
+fn bound_words(nm: i64, hundredths: i64, show: Show) -> String {
     match show.unit {
         LengthUnit::Millimetre => format!("{} mm", show.amount(nm, MM, 0)),
-        LengthUnit::Inch => format!("{} in", show.amount(nm, 25_400_000, 2)),
+        LengthUnit::Inch => format!("{} in", show.amount(hundredths, 100, 2)),
     }
 }
 
 /// Sizes that no roll-neck bearing has.
 fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
     let size = |mm: i64| limit_words(mm * MM, show);
+    let least = |mm: i64| least_words(mm * MM, show);
     let v = value.value;
     let name = value.name.as_str();
     let (is_possible, why) = match name {
@@ -357,7 +370,11 @@ fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
         | "neck_rework_nm"
         | "chock_bore_nominal_nm" => (
             (10 * MM..=3150 * MM).contains(&v),
-            format!("not possible: sizes go from {} to {}", size(10), size(3150)),
+            format!(
+                "not possible: sizes go from {} to {}",
+                least(10),
+                size(3150)
+            ),
         ),
         "bore_taper_count" => (
             (8..=50).contains(&v),
@@ -369,7 +386,11 @@ fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
         ),
         "spacer_nm" | "spacer_min_nm" => (
             (MM..=500 * MM).contains(&v),
-            format!("not possible: spacers go from {} to {}", size(1), size(500)),
+            format!(
+                "not possible: spacers go from {} to {}",
+                least(1),
+                size(500)
+            ),
         ),
         "ring_bore_lower_nm"
         | "ring_bore_upper_nm"
@@ -377,7 +398,7 @@ fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
         | "chock_bore_upper_nm" => (
             (-2 * MM..=2 * MM).contains(&v),
             format!(
-                "not possible: a deviation is below {}; type it from the nominal size",
+                "not possible: a deviation is at most {}; type it from the nominal size",
                 size(2)
             ),
         ),
@@ -482,12 +503,12 @@ mod tests {
             (
                 "bore_nm",
                 inch,
-                "not possible: sizes go from 0.39 in to 124.02 in",
+                "not possible: sizes go from 0.40 in to 124.01 in",
             ),
             (
                 "rework_nm",
                 inch,
-                "not possible: this goes from 0 to 0.20 in",
+                "not possible: this goes from 0 to 0.19 in",
             ),
         ] {
             assert_eq!(impossible(&[value(name, 1, 4000 * MM)], show)[0].why, why);

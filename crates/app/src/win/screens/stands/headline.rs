@@ -228,6 +228,7 @@ pub(super) fn contrast_words(contrast: &Contrast, show: Show) -> String {
     };
     match times_of(contrast, show) {
         Some(times) => format!("{who} {times} as fast as {than}"),
+        None if contrast.effect < 0.0 => format!("{who} slower than {than}"),
         None => format!("{who} faster than {than}"),
     }
 }

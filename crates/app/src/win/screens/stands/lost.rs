@@ -23,7 +23,8 @@ pub(super) fn lost(ui: &mut Ui, cx: &Cx, wear: &ShopWear, known: &Known<'_>) {
         return;
     }
     let (show, unit) = (cx.show, cx.show.unit.sign());
-    let lost = lost_at(wear, &known.place.code, known.pair + 1);
+    let mut lost = lost_at(wear, &known.place.code, known.pair + 1);
+    lost.retain(|one| one.stay.bearing_type == known.of_type.bearing_type);
     let Some(first) = lost.first() else { return };
     widgets::heading(ui, "What it cost", &known.rows(show));
     widgets::rule(ui);
@@ -51,8 +52,8 @@ pub(super) fn lost(ui: &mut Ui, cx: &Cx, wear: &ShopWear, known: &Known<'_>) {
     };
     let words = format!(
         "{rest}An estimate: what each stay took beyond the usual, and the hours in which that wears off elsewhere. Usual: {} \
-         {unit} per 1,000 h, mean of {} at the other places. In brackets 95 in 100, by how much those stays differ among \
-         themselves.",
+         {unit} per 1,000 h, mean of {} at all other places over the whole record. In brackets 95 in 100, by how much those \
+         stays differ among themselves; the hours at the usual rate as it was found.",
         rate(show, first.usual),
         counted(first.others, "stay")
     );

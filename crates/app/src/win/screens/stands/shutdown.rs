@@ -62,7 +62,7 @@ pub(super) fn shutdown(
         ui.add_space(space::L);
         return;
     };
-    let days = (at.ms - cx.now.ms).div_euclid(DAY_MS);
+    let days = (cx.now.end_of_day(at.ms) - cx.now.ms).div_euclid(DAY_MS);
     let Some(worn) = &model.worn else {
         text::say(ui, Face::BODY.muted(), BEING_WORKED_OUT);
         ui.add_space(space::L);
@@ -71,7 +71,7 @@ pub(super) fn shutdown(
     let mut due: Vec<_> = worn
         .due
         .iter()
-        .filter(|line| line.due.days <= days)
+        .filter(|line| line.due.days <= days.max(0))
         .collect();
     due.sort_by_key(|line| line.due.days);
     let columns = Columns::new(vec![

@@ -158,7 +158,11 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
 fn places_measured(model: &StandsModel) -> usize {
     let growth = model.worn.iter().flat_map(|worn| &worn.growth);
     let stands = growth.flat_map(|of_type| &of_type.stands);
-    stands.map(|stand| stand.places.len()).sum()
+    let places = stands.flat_map(|stand| &stand.places);
+    places
+        .map(|place| place.code.as_str())
+        .collect::<std::collections::BTreeSet<_>>()
+        .len()
 }
 
 /// Readings that do not fit, bearing by bearing.
@@ -281,7 +285,8 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         let hours = |h: f64| hours(h, show);
         let tenths = |value: f64| show.decimals((value * 10.0).round() as i64, 10, 1);
         let words = match &life.fit {
-            None => "not known: none failed".to_owned(),
+            None if life.failures == 0 => "not known: none failed".to_owned(),
+            None => "not known: no curve fits".to_owned(),
             Some(fit) => format!("about {} h", hours(fit.b10())),
         };
         let shape = match life.fit.as_ref().map(|fit| (fit.shape, fit.intervals)) {
@@ -293,7 +298,7 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
             }
         };
         let name = format!(
-            "{}: {} bearings, {} failed, no failures in {} bearing hours ; one in ten failed by: {words}; shape: {shape}",
+            "{}: {} bearings, {} failed, {} bearing hours; one in ten failed by: {words}; shape: {shape}",
             life.bearing_type,
             life.bearings,
             life.failures,
@@ -329,7 +334,7 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
         Col::right("new", 36.0),
         Col::right("on hold", 50.0),
         Col::right("away", 40.0),
-        Col::right("lost", 36.0),
+        Col::right("where?", 44.0),
         Col::rest("tonight"),
     ]);
     columns.header(ui);

@@ -57,5 +57,5 @@ fn a_roll_and_a_position_say_where_they_are_and_what_is_there() {
     b.command(Command::Go(Route::Thing(other)));
     assert!(b.has("In the shop: no chock is on it."));
     b.command(Command::Go(Route::Thing(place)));
-    assert!(b.has("WC-32 on R-101 is there since 2026-10-29."));
+    assert!(b.has("WC-32 on R-101 has been there since 2026-10-29."));
 }

@@ -255,7 +255,11 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
 /// Where all bearings of a type are: what could go in tonight first.
 fn account(line: Line, spare: &SpareLine) -> Line {
     let all = [
-        ("in ready chocks", spare.in_ready_chocks(), "goes in first"),
+        (
+            "in ready chocks",
+            spare.in_ready_chocks(),
+            "to go in first, unless due or late",
+        ),
         ("in the shop", spare.ready, "goes into a chock first"),
         ("new in stores", spare.new, "goes into a chock first"),
         (

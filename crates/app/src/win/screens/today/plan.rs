@@ -93,17 +93,16 @@ pub fn plan_ui(ui: &mut Ui, cx: &Cx, view: &mut PlanView, commands: &mut Vec<Com
             );
         }
         let is_said = is_day && !view.why.trim().is_empty();
-        let is_entered = matches!(outcome, Outcome::Commit(focus::Step::Forward)) && is_said;
         match outcome {
             Outcome::Commit(focus::Step::Back) => {
                 focus::step(ui.ctx(), &[DAY, WHY], WHY, focus::Step::Back);
             }
-            Outcome::Commit(focus::Step::Forward) if !is_said => focus::pass_on(ui.ctx(), WHY),
+            Outcome::Commit(focus::Step::Forward) => focus::pass_on(ui.ctx(), WHY),
             _ => {}
         }
         ui.horizontal(|ui| {
             let kept = Button::new(Kind::Primary, "Keep plan").enabled(is_said);
-            if (kept.show(ui).clicked() || is_entered) && !cx.answers.is_waiting(PLAN) {
+            if kept.show(ui).clicked() && !cx.answers.is_waiting(PLAN) {
                 let reason = view.why.trim().to_owned();
                 let planned_ms = day.map(|day| day.ms);
                 view.is_sent = true;

@@ -260,7 +260,10 @@ fn buttons_lead_where_they_say() {
         &mut h,
         "See account: N4T-480/620-336: 1 new in stores, the minimum is 2.",
     );
-    assert!(sees(&h, "22 in ready chocks: goes in first"));
+    assert!(sees(
+        &h,
+        "22 in ready chocks: to go in first, unless due or late"
+    ));
     // Nobody is at work: who opens it takes it over, after signing in.
     let mut opened = h.state().pushed.iter();
     assert!(opened.any(|command| matches!(command, Command::TakeOver(DraftId(9)))));

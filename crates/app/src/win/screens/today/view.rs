@@ -304,12 +304,12 @@ fn settle(
                 .width(ui.available_width().min(560.0));
             let outcome = field.show(ui, &mut view.how);
             let is_said = !view.how.trim().is_empty();
-            let is_sent = matches!(outcome, Outcome::Commit(focus::Step::Forward)) && is_said;
-            if matches!(outcome, Outcome::Commit(_)) && !is_said {
+            // On to the buttons: there are two, and neither is pressed unseen.
+            if matches!(outcome, Outcome::Commit(focus::Step::Forward)) {
                 focus::pass_on(ui.ctx(), HOW);
             }
             let pressed = Button::new(Kind::Second, "Settled").enabled(is_said).show(ui).clicked();
-            if (is_sent || pressed) && !cx.answers.is_waiting(SETTLE) {
+            if pressed && !cx.answers.is_waiting(SETTLE) {
                 let how = view.how.trim().to_owned();
                 commands.push(Command::Append {
                     place: SETTLE,
