@@ -90,17 +90,31 @@ fn state(review: &StandReview) -> Marked {
 }
 
 fn summary(review: &StandReview, show: Show) -> String {
-    let whole = mean_growth(&review.teardowns.iter().collect::<Vec<_>>());
-    let grown = three(whole.map(|(mean, _)| mean), show);
-    let grown = grown.map_or_else(
-        || "No growth can be told: no clearance was read before and after a stay.".to_owned(),
-        |text| {
-            format!(
-                "As found, clearances grew by {text} {} per 1,000 h of mill time in rows 1\u{2013}2 / 2\u{2013}3 / 3\u{2013}4.",
-                show.unit.sign()
-            )
-        },
-    );
+    let mut types: BTreeMap<&str, Vec<&StandTeardown>> = BTreeMap::new();
+    for teardown in &review.teardowns {
+        types.entry(&teardown.type_code).or_default().push(teardown);
+    }
+    // Row pair by row pair; what has one clearance has one number. Unlike bearings are never put together.
+    let told: Vec<String> = types
+        .iter()
+        .filter_map(|(code, teardowns)| {
+            let means = mean_growth(teardowns).map(|(mean, _)| mean);
+            let text = match means {
+                [Some(one), None, None] => Some(show.length(one)),
+                means => three(means, show),
+            };
+            Some(format!("{code} {}", text?))
+        })
+        .collect();
+    let grown = if told.is_empty() {
+        "No growth can be told: no clearance was read before and after a stay.".to_owned()
+    } else {
+        format!(
+            "Clearances grew, in {} per 1,000 h of mill time: {}.",
+            show.unit.sign(),
+            told.join("; ")
+        )
+    };
     format!(
         "{} out of this stand. {grown} Plain means of what was found; no forecast and no comparison with other stands.",
         counted(review.teardowns.len(), "teardown")

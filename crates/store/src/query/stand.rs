@@ -228,7 +228,9 @@ fn before(conn: &Connection, bearing: i64, event: i64, at_ms: i64) -> Result<[Op
         .optional()?;
     let sheet_ms = last.map_or(i64::MIN, |(_, at_ms)| at_ms);
     let mut stmt = conn.prepare_cached(
+        // How a bearing was set before its hours of an old record says nothing about its first stay here.
         "SELECT pair, value_nm FROM baseline WHERE bearing = ?1 AND at_ms < ?2 AND at_ms >= ?3
+           AND NOT (revision = 1 AND (SELECT prior_run_s FROM bearing WHERE no = ?1) > 0)
          ORDER BY at_ms, event",
     )?;
     let mut values = match last {

@@ -35,7 +35,7 @@ pub struct Today {
     pub early: Vec<EarlyTeardown>,
     /// Chocks in the mill that have no bearing by the record, the longest there first.
     pub empty: Vec<EmptyChock>,
-    /// Bearings at work with a clearance at or over its watch level, the nearest to its limit first.
+    /// Bearings in chocks with a clearance at or over its watch level, the nearest to its limit first.
     pub near: Vec<NearLimit>,
     /// Bearings in the mill that may pass a limit before their next teardown, the likeliest first; empty until the wear of
     /// the shop is worked out.
@@ -306,7 +306,9 @@ fn near(conn: &Connection, now: Stamp) -> Result<Vec<NearLimit>> {
             });
         }
     }
-    found.sort_by_key(|line| line.limit_nm - line.now_nm);
+    // Unlike bearings: by the share of its own limit.
+    let share = |line: &NearLimit| line.now_nm as f64 / line.limit_nm as f64;
+    found.sort_by(|a, b| share(b).total_cmp(&share(a)));
     Ok(found)
 }
 

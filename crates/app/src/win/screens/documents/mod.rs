@@ -17,7 +17,8 @@ use std::sync::mpsc::{Receiver, TryRecvError};
 
 use egui::Ui;
 use store::query::{code_of, sheet_detail};
-use store::{Connection, ThingNo};
+use store::time::DAY_MS;
+use store::{Connection, Stamp, ThingNo};
 
 use self::acts::{Made, Paper, Then};
 use self::form::documents_ui;
@@ -94,7 +95,7 @@ pub struct DocumentsScreen {
     view: View,
     /// What another page sent here, until its mark stands in its field.
     of: Option<ThingNo>,
-    sent: Topic<(What, ThingNo), Option<(Key, String)>>,
+    sent: Topic<(What, ThingNo), Vec<(Key, String)>>,
     paper: Topic<(), Paper>,
     /// Asks for a frame when a page is drawn.
     wake: Option<Wake>,
@@ -125,25 +126,35 @@ impl DocumentsScreen {
 
     /// Puts what another page sent into its field, once its mark is known.
     fn take_sent(&mut self) {
-        let Some(Some((key, mark))) = self.sent.value().map(AsRef::as_ref) else {
+        let Some(marks) = self.sent.value() else {
             return;
         };
         if self.of.take().is_some() {
-            self.view.typed.texts.insert(*key, mark.clone());
+            self.view.typed.texts.extend(marks.iter().cloned());
         }
     }
 }
 
-/// What a thing or event is called in the field that asks for it.
-fn mark_of(conn: &Connection, what: What, of: ThingNo) -> store::Result<Option<(Key, String)>> {
+/// What a thing or event is called in the field that asks for it; a stand is reviewed over the twelve months of its page.
+fn mark_of(
+    conn: &Connection,
+    what: What,
+    of: ThingNo,
+    now: Stamp,
+) -> store::Result<Vec<(Key, String)>> {
     if what == What::Sheet {
         let sheet = sheet_detail(conn, of.0, store::entry::Show::default())?;
-        return Ok(sheet.map(|sheet| (Key::Event, sheet.event.id.to_string())));
+        let named = sheet.map(|sheet| (Key::Event, sheet.event.id.to_string()));
+        return Ok(named.into_iter().collect());
     }
     let mut asked = what.asks().iter().map(|(key, _)| *key);
     let key = asked.find(|key| key.entity().is_some() || *key == Key::Thing);
     let mark = code_of(conn, of)?;
-    Ok(key.map(|key| (key, mark)))
+    let mut marks: Vec<(Key, String)> = key.map(|key| (key, mark)).into_iter().collect();
+    if what == What::Stand {
+        marks.push((Key::From, now.plus_ms(-365 * DAY_MS).date()));
+    }
+    Ok(marks)
 }
 
 impl std::fmt::Debug for DocumentsScreen {
@@ -162,7 +173,7 @@ impl Screen for DocumentsScreen {
         if let Some(of) = self.of {
             let key = (self.view.typed.what, of);
             self.sent.refresh(worker, &key, |logbook, (what, of)| {
-                mark_of(logbook.connection(), *what, *of)
+                mark_of(logbook.connection(), *what, *of, logbook.now())
             });
             self.take_sent();
         }

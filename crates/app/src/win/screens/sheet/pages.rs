@@ -10,6 +10,7 @@ use store::sheet::{FieldState, field};
 
 use super::entries::{Entries, has};
 use super::frame::{Frame, On};
+use super::quick;
 use super::sign::Signing;
 use super::typed::with_units;
 use crate::ui::focus::{self, Step};
@@ -27,6 +28,8 @@ pub enum Wanted {
     Last,
     /// To this one.
     Field(String),
+    /// To this one again, where it was left.
+    Left(String),
     /// Where the last step is taken back.
     Undo,
     /// To the next or previous section.
@@ -177,7 +180,8 @@ pub trait Pages: Sized {
         let wanted = match wishes.wanted.take() {
             Some(wanted) => wanted,
             None if wishes.is_opened => return,
-            None => Wanted::or_empty(Some(caret).filter(|caret| !caret.is_empty())),
+            None if caret.is_empty() => Wanted::FirstEmpty,
+            None => Wanted::Left(caret),
         };
         wishes.is_opened = true;
         self.entries_mut().commit_all(frame.show, frame.time);
@@ -204,7 +208,7 @@ pub trait Pages: Sized {
         let is_open = |path: &&String| !has(self.entries().fields(), path) && is_needed(path);
         let needed = order.iter().find(is_needed).or(order.first());
         let path = match wanted {
-            Wanted::Field(path) if order.contains(path) => Some(path),
+            Wanted::Field(path) | Wanted::Left(path) if order.contains(path) => Some(path),
             Wanted::First => order.first(),
             Wanted::FirstNeeded => needed,
             Wanted::Last => order.last(),
@@ -212,7 +216,17 @@ pub trait Pages: Sized {
         };
         match path.cloned() {
             Some(path) => {
-                focus::ask(ctx, &path);
+                // A reading that was left half typed is typed on, a whole one typed over.
+                let text = self.entries().committed(&path);
+                let is_whole = [LengthUnit::Millimetre, LengthUnit::Inch]
+                    .into_iter()
+                    .any(|unit| quick::is_whole(text, unit));
+                match wanted {
+                    Wanted::Left(left) if *left == path && !is_whole => {
+                        focus::ask_at_end(ctx, &path)
+                    }
+                    _ => focus::ask(ctx, &path),
+                }
                 *self.caret() = path;
             }
             None => focus::leave(ctx),

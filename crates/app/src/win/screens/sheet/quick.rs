@@ -60,7 +60,7 @@ pub(super) fn drop_line_end(ui: &Ui, view: &mut Entries, time: f64) {
 }
 
 /// Whether a text is a whole reading of a length: all decimals that a gauge of the shop shows, and no unit.
-fn is_whole(text: &str, unit: LengthUnit) -> bool {
+pub(super) fn is_whole(text: &str, unit: LengthUnit) -> bool {
     let decimals = match unit {
         LengthUnit::Millimetre => 3,
         LengthUnit::Inch => 4,

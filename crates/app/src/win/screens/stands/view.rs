@@ -272,8 +272,16 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         "Field life",
         "cracked, spalled, broken, seized; all others count as running",
     );
+    if lives.is_empty() {
+        widgets::rule(ui);
+        ui.add_space(space::XS);
+        let words = "How long bearings last is told here once the first of them has run.";
+        text::say(ui, Face::BODY.muted(), words);
+        ui.add_space(space::L);
+        return;
+    }
     let columns = Columns::new(vec![
-        Col::left("type", 250.0),
+        Col::left("type", 200.0),
         Col::right("bearings", 80.0),
         Col::right("failed", 70.0),
         Col::right("hours in all", 110.0),
@@ -379,9 +387,12 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
 fn tonight(spare: &SpareLine) -> (Option<Mark>, String) {
     let least = spare.least.filter(|least| spare.new < *least);
     match (spare.in_ready_chocks(), spare.ready + spare.new, least) {
+        // Registered and never entered: it may well be there.
+        (0, 0, _) if spare.unknown > 0 => (Some(Mark::Missing), "not known where".to_owned()),
         (0, 0, _) => (Some(Mark::Fail), "nothing to put in".to_owned()),
-        (_, _, Some(_)) => (Some(Mark::Fail), "too few new".to_owned()),
-        (0, _, _) => (Some(Mark::PassInDoubt), "no ready chock".to_owned()),
-        _ => (None, "ready chock".to_owned()),
+        (0, _, Some(_)) => (Some(Mark::Fail), "no ready chock, few new".to_owned()),
+        (_, _, Some(_)) => (Some(Mark::Fail), "ready chock, few new".to_owned()),
+        (0, _, None) => (Some(Mark::PassInDoubt), "no ready chock".to_owned()),
+        (_, _, None) => (None, "ready chock".to_owned()),
     }
 }

@@ -195,7 +195,7 @@ pub(super) fn watched(today: &Today, show: Show) -> Option<Line> {
     let words = [
         "",
         &count,
-        &format!(" at work {verb} over the watch level."),
+        &format!(" in chocks {verb} over the watch level."),
     ];
     let list = under.iter().map(|n| Counted {
         name: match n.pair.checked_sub(1) {

@@ -431,7 +431,7 @@ pub fn headline(today: &Today) -> (String, String) {
         (gauges, "gauge overdue"),
         (today.short.len(), "stock alarm"),
         (today.drafts.len(), "draft"),
-        (today.holds.len(), "hold"),
+        (super::work::held(today).count(), "hold"),
     ]
     .into_iter()
     .filter(|(count, _)| *count > 0)

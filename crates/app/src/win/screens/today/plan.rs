@@ -49,6 +49,10 @@ pub fn plan_ui(ui: &mut Ui, cx: &Cx, view: &mut PlanView, commands: &mut Vec<Com
         *view = PlanView::default();
         return;
     }
+    if ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, egui::Key::Escape)) {
+        *view = PlanView::default();
+        return;
+    }
     ui.add_space(space::XS);
     let rect = ui.available_rect_before_wrap();
     let inner = Rect::from_min_max(rect.min + vec2(32.0, 0.0), rect.max);

@@ -187,7 +187,7 @@ fn each_line_says_what_is_so_in_one_sentence() {
         ),
         (
             Group::Coming,
-            "1 bearing at work stands over the watch level.",
+            "1 bearing in chocks stands over the watch level.",
         ),
     ];
     assert_eq!(told, wanted.map(|(group, words)| (group, words.to_owned())));

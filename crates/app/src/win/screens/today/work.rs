@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use draw::Mark;
 use store::Stamp;
 use store::entry::Show;
-use store::query::Today;
+use store::query::{HoldLine, Today};
 use store::time::DAY_MS;
 
 use super::lines::{Counted, Group, Line};
@@ -30,6 +30,24 @@ fn named(codes: &[&str]) -> String {
     words
 }
 
+fn open_chock((no, code): &(store::ThingNo, String)) -> Counted {
+    Counted {
+        name: code.clone(),
+        words: "no bearing in it, or not closed".to_owned(),
+        route: Route::Chock(*no),
+    }
+}
+
+/// The holds that stand for themselves: what a sheet sent away is told among what is away.
+pub(super) fn held(today: &Today) -> impl Iterator<Item = &HoldLine> {
+    let away = &today.work.away;
+    let by_sheet = |reason: &str| reason.starts_with("decided on the sheet");
+    today.holds.iter().filter(move |hold| {
+        let is_away = away.iter().any(|away| away.thing.0 == hold.thing.0);
+        !(by_sheet(&hold.reason) && is_away)
+    })
+}
+
 /// Begun sheets, open chocks, chocks that run empty, holds, things away, work asked of the mill.
 pub fn unfinished(today: &Today) -> Vec<Line> {
     let mut lines: Vec<Line> = super::drafts::lines(today).collect();
@@ -48,7 +66,11 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
             .collect();
         let end = format!(" {verb} open in the shop.");
         let line = Line::new(Group::Unfinished, None, ["", &count, &end]);
-        lines.push(line.note(named(&codes)).opens("See chocks", Route::Chocks));
+        let line = line.note(named(&codes));
+        lines.push(match work.open_chocks.as_slice() {
+            [(no, _)] => line.opens("Open", Route::Chock(*no)),
+            all => line.counts(all.iter().map(open_chock).collect()),
+        });
     }
     for empty in &today.empty {
         let start = format!(
@@ -67,11 +89,7 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
                 .opens("Open", Route::Chock(empty.chock.0)),
         );
     }
-    // What a sheet sent away is told among what is away.
-    let is_away = |no| work.away.iter().any(|away| away.thing.0 == no);
-    let by_sheet = |reason: &str| reason.starts_with("decided on the sheet");
-    let held = today.holds.iter();
-    for hold in held.filter(|h| !(by_sheet(&h.reason) && is_away(h.thing.0))) {
+    for hold in held(today) {
         let start = format!("{} is on hold: ", hold.thing.1);
         let end = if hold.reason.ends_with('.') { "" } else { "." };
         let route = Route::of_thing(&hold.entity, hold.thing.0).unwrap_or(Route::Log);

@@ -273,6 +273,14 @@ fn the_same_chock_and_the_last_roll_are_offered_and_never_filled_in() {
 }
 
 #[test]
+fn a_reading_that_was_left_half_typed_is_typed_on() {
+    let mut bench = Bench::at(&[("clearance.gap.1.0", "23.3")], "clearance.gap.1.0");
+    assert_eq!(bench.caret(), "clearance.gap.1.0");
+    bench.enter("72");
+    assert_eq!(bench.text("clearance.gap.1.0"), "23.372");
+}
+
+#[test]
 fn in_inch_the_same_sheet_says_the_same() {
     let mut bench = Bench::new(inch(Shop::new(fields(&READ), "clearance.gap.1.0")));
     assert_eq!(bench.shown("Gap of rows 1–2 at 0 degrees, in"), "0.9202");
