@@ -18,6 +18,20 @@ pub struct MeanRate {
     pub stays: usize,
 }
 
+impl MeanRate {
+    /// Ends of the interval of how many times another mean this one is: the relative half widths of both in quadrature
+    /// (law of propagation of uncertainty for a quotient, JCGM 100:2008, 5.1.6). None where one has no interval.
+    pub fn times(&self, other: &Self) -> Option<(f64, f64)> {
+        let part = |rate: &Self| {
+            let (low, high) = rate.interval?;
+            Some((high - low) / 2.0 / rate.mean)
+        };
+        let half = libm::hypot(part(self)?, part(other)?);
+        let times = self.mean / other.mean;
+        Some((times * (1.0 - half), times * (1.0 + half)))
+    }
+}
+
 /// The mean rate of growth of (growth µm, hours); none without hours.
 pub fn mean_rate(stays: &[(f64, f64)]) -> Option<MeanRate> {
     let hours: f64 = stays.iter().map(|(_, h)| h).sum();
@@ -46,8 +60,8 @@ pub fn mean_rate(stays: &[(f64, f64)]) -> Option<MeanRate> {
 mod tests {
     use super::*;
 
-    /// Three stays of like length: the textbook interval `mean ± t s/sqrt(n)` with t(0.975, 2) = 4.302653 (tables of
-    /// Student's distribution, NIST/SEMATECH e-Handbook 1.3.6.7.2).
+    /// Three stays of like length: the textbook interval `mean ± t s/sqrt(n)` with t(0.975, 2) = 4.302653 (for two
+    /// degrees of freedom t = (2p - 1)/sqrt(2p(1 - p)); NIST/SEMATECH e-Handbook 1.3.6.7.2 rounds it to 4.303).
     #[test]
     fn like_stays_give_the_textbook_interval() {
         let rate = mean_rate(&[(50.0, 1_000.0), (60.0, 1_000.0), (70.0, 1_000.0)]).unwrap();
@@ -56,6 +70,19 @@ mod tests {
         assert!((rate.mean - 60.0).abs() < 1e-9);
         assert!((high - 60.0 - half).abs() < 1e-3 && (60.0 - low - half).abs() < 1e-3);
         assert_eq!(rate.stays, 3);
+    }
+
+    #[test]
+    fn the_interval_of_a_ratio_takes_both_means_and_one_stay_has_none() {
+        let rate = |mean, half: f64| MeanRate {
+            mean,
+            interval: (half > 0.0).then_some((mean - half, mean + half)),
+            stays: 4,
+        };
+        // Relative half widths of 0.1 and 0.075 in quadrature: 0.125.
+        let (low, high) = rate(180.0, 18.0).times(&rate(60.0, 4.5)).unwrap();
+        assert!((low - 3.0 * 0.875).abs() < 1e-12 && (high - 3.0 * 1.125).abs() < 1e-12);
+        assert_eq!(rate(180.0, 0.0).times(&rate(60.0, 4.5)), None);
     }
 
     #[test]

@@ -224,18 +224,15 @@ fn in_position(
             Ok((ThingNo(row.get("thing")?), roll, since))
         })
         .optional()?;
-    let now = match now {
-        Some((chock, roll, since)) => {
-            let code = code_of(conn, chock)?;
-            let on = roll.map_or_else(String::new, |roll| format!(" on {roll}"));
-            state.push(format!("{code}{on} has been there since {}.", since.date()));
-            beside.push((chock, "chock".into(), format!("{code} is there now")));
-            Some(chock)
-        }
-        None => {
-            state.push("No chock is there now.".into());
-            None
-        }
+    let now = if let Some((chock, roll, since)) = now {
+        let code = code_of(conn, chock)?;
+        let on = roll.map_or_else(String::new, |roll| format!(" on {roll}"));
+        state.push(format!("{code}{on} has been there since {}.", since.date()));
+        beside.push((chock, "chock".into(), format!("{code} is there now")));
+        Some(chock)
+    } else {
+        state.push("No chock is there now.".into());
+        None
     };
     let sql = "SELECT chock, max(to_ms) AS last, sum(run_s) FROM run WHERE position = ?1 AND is_estimate = 0
                GROUP BY chock ORDER BY last DESC LIMIT 8";

@@ -223,7 +223,7 @@ pub trait Pages: Sized {
                     .any(|unit| quick::is_whole(text, unit));
                 match wanted {
                     Wanted::Left(left) if *left == path && !is_whole => {
-                        focus::ask_at_end(ctx, &path)
+                        focus::ask_at_end(ctx, &path);
                     }
                     _ => focus::ask(ctx, &path),
                 }

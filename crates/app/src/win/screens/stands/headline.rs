@@ -91,12 +91,12 @@ pub(super) fn finding(model: &StandsModel, now: Stamp, show: Show) -> Option<Fin
         Some(_) => known.rows(show),
         None => "all rows".to_owned(),
     };
-    let within = match half_width(&own, &peers) {
+    let within = match own.times(&peers) {
         None => "one stay, so no interval".to_owned(),
-        Some(half) => format!(
+        Some((low, high)) => format!(
             "{} to {}, 95 in 100",
-            tenths((times - times * half).max(0.0), show),
-            tenths(times + times * half, show)
+            tenths(low.max(0.0), show),
+            tenths(high, show)
         ),
     };
     let until = mended.map_or_else(String::new, |w| format!(" until {}", w.at.date()));
@@ -133,15 +133,6 @@ fn grown(stay: &Stay<'_>, pair: Option<usize>) -> Option<(f64, f64)> {
 
 fn mean(stays: impl Iterator<Item = (f64, f64)>) -> Option<MeanRate> {
     mean_rate(&stays.collect::<Vec<_>>())
-}
-
-/// Relative half width of the interval of a ratio of two means, from theirs; none where one has no interval.
-fn half_width(own: &MeanRate, peers: &MeanRate) -> Option<f64> {
-    let part = |rate: &MeanRate| {
-        rate.interval
-            .map(|(low, high)| (high - low) / 2.0 / rate.mean)
-    };
-    Some(f64::hypot(part(own)?, part(peers)?))
 }
 
 /// "F4, bottom work roll, operator side: 0.175 mm per 1,000 h, elsewhere 0.057. 4 bearings in 3 chocks show it, there and
@@ -296,18 +287,5 @@ mod tests {
             contrast_words(&bare, show),
             "all rows wear faster than at the other places"
         );
-    }
-
-    #[test]
-    fn the_interval_of_a_ratio_takes_both_means_and_one_stay_has_none() {
-        let rate = |mean, half: f64| MeanRate {
-            mean,
-            interval: (half > 0.0).then_some((mean - half, mean + half)),
-            stays: 4,
-        };
-        let half = half_width(&rate(180.0, 18.0), &rate(60.0, 4.5));
-        // Relative half widths of 0.1 and 0.075 in quadrature.
-        assert!(half.is_some_and(|half| (half - 0.125).abs() < 1e-12));
-        assert_eq!(half_width(&rate(180.0, 0.0), &rate(60.0, 4.5)), None);
     }
 }
