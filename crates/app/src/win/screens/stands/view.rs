@@ -305,19 +305,17 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
                 format!("{} ({low} to {high})", tenths(shape))
             }
         };
+        let in_all = show.grouped(life.total_h.round() as i64);
         let name = format!(
             "{}: {} bearings, {} failed, {} bearing hours; one in ten failed by: {words}; shape: {shape}",
-            life.bearing_type,
-            life.bearings,
-            life.failures,
-            hours(life.total_h)
+            life.bearing_type, life.bearings, life.failures, in_all
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
                 .text(&life.bearing_type)
                 .text(&life.bearings.to_string())
                 .text(&life.failures.to_string())
-                .text(&hours(life.total_h))
+                .text(&in_all)
                 .text(&words)
                 .text(&shape);
         });
@@ -334,6 +332,14 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
 /// If one fails tonight, what goes in.
 fn spares(ui: &mut Ui, page: &StandsPage) {
     widgets::heading(ui, "Spares", "if one fails tonight, what goes in");
+    let is_there = |s: &&SpareLine| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0;
+    if !page.spares.iter().any(|spare| is_there(&spare)) {
+        widgets::rule(ui);
+        ui.add_space(space::XS);
+        text::say(ui, Face::BODY.muted(), "No bearing is left or registered.");
+        ui.add_space(space::L);
+        return;
+    }
     let columns = Columns::new(vec![
         Col::left("type", 220.0),
         Col::right("in mill", 48.0),
@@ -346,7 +352,6 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
         Col::rest("tonight"),
     ]);
     columns.header(ui);
-    let is_there = |s: &&SpareLine| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0;
     for spare in page.spares.iter().filter(is_there) {
         let (mark, word) = tonight(spare);
         let name = format!(
