@@ -7,7 +7,7 @@ use draw::Mark;
 use draw::tokens::space;
 use egui::Ui;
 use store::entry::Show;
-use store::query::{LifeLine, ShopWear, SpareLine, StandsPage};
+use store::query::{DueLine, LifeLine, ShopWear, SpareLine, StandsPage};
 
 use super::StandsModel;
 use super::growth::{BEING_WORKED_OUT, growth_ui};
@@ -64,7 +64,11 @@ pub fn stands_ui(
         quiet(ui, model, commands);
         factors(ui, &model.page);
         lives(ui, cx.show, &model.page.lives);
-        spares(ui, &model.page);
+        spares(
+            ui,
+            &model.page,
+            model.worn.as_ref().map_or(&[], |worn| &worn.due),
+        );
         shutdown(ui, cx, model, view, commands);
         cost(ui, cx.show, &model.page);
     });
@@ -330,7 +334,7 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
 }
 
 /// If one fails tonight, what goes in.
-fn spares(ui: &mut Ui, page: &StandsPage) {
+fn spares(ui: &mut Ui, page: &StandsPage, due: &[DueLine]) {
     widgets::heading(ui, "Spares", "if one fails tonight, what goes in");
     let is_there = |s: &&SpareLine| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0;
     if !page.spares.iter().any(|spare| is_there(&spare)) {
@@ -385,7 +389,26 @@ fn spares(ui: &mut Ui, page: &StandsPage) {
             };
         });
     }
+    if let Some(words) = not_tonight(due) {
+        ui.add_space(space::XS);
+        text::note(ui, &words);
+    }
     ui.add_space(space::L);
+}
+
+/// The ready chocks that are due themselves: counted above, and no spares all the same.
+fn not_tonight(due: &[DueLine]) -> Option<String> {
+    let by_now = |line: &&DueLine| line.position.is_empty() && line.due.days <= 0;
+    let mut told: Vec<String> = due
+        .iter()
+        .filter(by_now)
+        .map(|line| format!("{} with {}", line.chock.1, line.bearing.1))
+        .collect();
+    told.sort();
+    let list = (!told.is_empty()).then(|| told.join(", "))?;
+    Some(format!(
+        "Not tonight, due or perhaps past a limit by now though ready: {list}."
+    ))
 }
 
 /// What goes in tonight, and whether that is short.
@@ -399,5 +422,36 @@ fn tonight(spare: &SpareLine) -> (Option<Mark>, String) {
         (_, _, Some(_)) => (Some(Mark::Fail), "ready chock, few new".to_owned()),
         (0, _, None) => (Some(Mark::PassInDoubt), "no ready chock".to_owned()),
         (_, _, None) => (None, "ready chock".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use store::query::Clock;
+
+    use super::*;
+    use crate::win::screens::today::tests::due;
+
+    #[test]
+    fn a_ready_chock_that_is_due_itself_is_named_and_no_other() {
+        let late = |chock: &str| due(chock, Clock::Run, 1_142 * 3_600, 1_000 * 3_600, 0);
+        let beside = |mut line: DueLine| {
+            line.position.clear();
+            line
+        };
+        let coming = beside(due("WC-40", Clock::Run, 900 * 3_600, 1_000 * 3_600, 5));
+        assert_eq!(not_tonight(&[late("WC-14"), coming.clone()]), None);
+        let told = not_tonight(&[
+            beside(late("WC-31")),
+            late("WC-14"),
+            coming,
+            beside(late("PW-06")),
+        ]);
+        assert_eq!(
+            told.as_deref(),
+            Some(
+                "Not tonight, due or perhaps past a limit by now though ready: PW-06 with TH-4T-030, WC-31 with TH-4T-030."
+            )
+        );
     }
 }

@@ -10,7 +10,7 @@ mod view;
 pub(crate) mod work;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 use std::sync::Arc;
 

@@ -22,7 +22,8 @@ fn thing(no: i64, code: &str) -> (ThingNo, String) {
     (ThingNo(no), code.to_owned())
 }
 
-fn due(chock: &str, clock: Clock, done: i64, limit: i64, days: i64) -> DueLine {
+/// A line of what is due, at F6-W-T-O.
+pub(crate) fn due(chock: &str, clock: Clock, done: i64, limit: i64, days: i64) -> DueLine {
     DueLine {
         bearing: thing(30, "TH-4T-030"),
         chock: thing(14, chock),
