@@ -37,6 +37,8 @@ struct Typing {
 pub struct WentOn {
     /// Time of the window, s.
     pub time: f64,
+    /// A line end within this time belongs to what was entered, s.
+    pub within_s: f64,
     /// Frames since then.
     pub frames: u32,
 }

@@ -10,14 +10,16 @@ use super::fields::{On, forget_typed};
 use super::pages::Pages;
 use crate::ui::focus::{self, Step};
 
-/// A hand that is used to Enter, and a gauge, end the line within this time, s, on a slow computer too: taken for a second
-/// Enter it would pass over the next place, and every reading after it would stand in the wrong one.
+/// A gauge, and a hand that is used to Enter, end the line of a reading within this time, s, on a slow computer too: taken
+/// for a second Enter it would pass over the next place, and every reading after it would stand in the wrong one.
 const LINE_END_S: f64 = 1.0;
+/// After a choice by one key no gauge ends a line: what comes later than this, s, is meant for the next field.
+const HABIT_S: f64 = 0.4;
 
 /// Drops the line end that follows a reading or choice after which the caret went on by itself.
 pub(super) fn drop_line_end(ui: &Ui, view: &mut Entries, time: f64) {
     let Some(went) = view.went_on else { return };
-    let is_due = went.frames == 0 || time - went.time <= LINE_END_S;
+    let is_due = went.frames == 0 || time - went.time <= went.within_s;
     let is_typed = |event: &Event| {
         matches!(
             event,
@@ -81,13 +83,14 @@ impl<V: Pages> On<'_, V> {
         }
         let (show, time) = (self.show(), self.time);
         self.view.entries_mut().commit(path, show, time);
-        self.go_on(ui, path);
+        self.go_on(ui, path, LINE_END_S);
     }
 
-    fn go_on(&mut self, ui: &Ui, path: &str) {
+    fn go_on(&mut self, ui: &Ui, path: &str, within_s: f64) {
         self.step(ui, path, Step::Forward);
         self.view.entries_mut().went_on = Some(WentOn {
             time: self.time,
+            within_s,
             frames: 0,
         });
     }
@@ -99,7 +102,7 @@ impl<V: Pages> On<'_, V> {
         };
         if key == '+' {
             if let Some(last) = self.take_offered(path) {
-                self.go_on(ui, &last);
+                self.go_on(ui, &last, HABIT_S);
             }
             return;
         }
@@ -109,7 +112,7 @@ impl<V: Pages> On<'_, V> {
         let chosen = by_letter.or(by_number).and_then(|at| texts.get(at));
         if let Some(text) = chosen {
             self.view.entries_mut().choose(path, text);
-            self.go_on(ui, path);
+            self.go_on(ui, path, HABIT_S);
         }
     }
 
@@ -122,7 +125,7 @@ impl<V: Pages> On<'_, V> {
             return false;
         };
         forget_typed(ui);
-        self.go_on(ui, &last);
+        self.go_on(ui, &last, HABIT_S);
         true
     }
 
