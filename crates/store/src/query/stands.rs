@@ -105,6 +105,8 @@ pub struct SpareLine {
     pub held: i64,
     /// Away for outside work.
     pub away: i64,
+    /// An inner half, which stands on the neck of a roll instead of in a chock.
+    pub is_inner: bool,
     /// In chocks, in the mill or not; inner halves on necks.
     pub at_work: i64,
     /// Of those in the mill.
@@ -330,7 +332,8 @@ pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
                        WHERE s.no = b.stay AND x.place = 'mill')) AS in_mill,
            sum(EXISTS (SELECT 1 FROM stay s JOIN hold h ON h.thing IN (s.chock, s.bearing) AND h.released_event IS NULL
                        WHERE s.no = b.stay AND NOT EXISTS (SELECT 1 FROM place x
-                         WHERE (x.thing = s.chock OR x.roll = s.chock) AND x.place = 'mill'))) AS in_held, t.no AS type_no
+                         WHERE (x.thing = s.chock OR x.roll = s.chock) AND x.place = 'mill'))) AS in_held, t.no AS type_no,
+           t.kind = 'four_row_cylindrical_inner' AS is_inner
          FROM bearing_type t LEFT JOIN (SELECT b.no, b.bearing_type,
                  EXISTS (SELECT 1 FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL) AS held,
                  (SELECT s.no FROM stay s WHERE s.bearing = b.no AND s.to_event IS NULL) AS stay FROM bearing b) b
@@ -341,6 +344,7 @@ pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
     let rows = stmt.query_map([], |row| {
         Ok(SpareLine {
             type_no: ThingNo(row.get("type_no")?),
+            is_inner: row.get("is_inner")?,
             bearing_type: row.get(0)?,
             new: row.get::<_, Option<i64>>(1)?.unwrap_or(0),
             ready: row.get::<_, Option<i64>>(2)?.unwrap_or(0),

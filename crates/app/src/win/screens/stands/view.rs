@@ -74,20 +74,24 @@ pub fn stands_ui(
     });
 }
 
+/// What stands under a heading that has nothing to show.
+fn nothing_yet(ui: &mut Ui, words: &str) {
+    widgets::rule(ui);
+    ui.add_space(space::XS);
+    text::say(ui, Face::BODY.muted(), words);
+    ui.add_space(space::L);
+}
+
 /// What is out of the ordinary: the finding of the page, then the rest, each in a sentence.
 fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Command>) {
     let Some(wear) = model.wear() else {
         widgets::heading(ui, "Out of the ordinary", "");
-        widgets::rule(ui);
-        ui.add_space(space::XS);
         let words = if model.worn.is_some() {
             "Nothing has been measured twice yet: wear is compared once the first bearings come back."
         } else {
             BEING_WORKED_OUT
         };
-        text::say(ui, Face::BODY.muted(), words);
-        ui.add_space(space::L);
-        return;
+        return nothing_yet(ui, words);
     };
     let first = finding(model, cx.now, cx.show);
     if let Some(first) = &first {
@@ -277,18 +281,16 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         "cracked, spalled, broken, seized; all others count as running",
     );
     if lives.is_empty() {
-        widgets::rule(ui);
-        ui.add_space(space::XS);
-        let words = "How long bearings last is told here once the first of them has run.";
-        text::say(ui, Face::BODY.muted(), words);
-        ui.add_space(space::L);
-        return;
+        return nothing_yet(
+            ui,
+            "How long bearings last is told here once the first of them has run.",
+        );
     }
     let columns = Columns::new(vec![
-        Col::left("type", 200.0),
-        Col::right("bearings", 80.0),
-        Col::right("failed", 70.0),
-        Col::right("hours in all", 110.0),
+        Col::left("type", 222.0),
+        Col::right("bearings", 72.0),
+        Col::right("failed", 62.0),
+        Col::right("hours in all", 102.0),
         Col::left("one in ten failed by", 180.0),
         Col::rest("shape"),
     ]);
@@ -338,11 +340,7 @@ fn spares(ui: &mut Ui, page: &StandsPage, due: &[DueLine]) {
     widgets::heading(ui, "Spares", "if one fails tonight, what goes in");
     let is_there = |s: &&SpareLine| s.at_work + s.new + s.ready + s.held + s.away + s.unknown > 0;
     if !page.spares.iter().any(|spare| is_there(&spare)) {
-        widgets::rule(ui);
-        ui.add_space(space::XS);
-        text::say(ui, Face::BODY.muted(), "No bearing is left or registered.");
-        ui.add_space(space::L);
-        return;
+        return nothing_yet(ui, "No bearing is left or registered.");
     }
     let columns = Columns::new(vec![
         Col::left("type", 220.0),
@@ -414,14 +412,15 @@ fn not_tonight(due: &[DueLine]) -> Option<String> {
 /// What goes in tonight, and whether that is short.
 fn tonight(spare: &SpareLine) -> (Option<Mark>, String) {
     let least = spare.least.filter(|least| spare.new < *least);
+    let stands_in = if spare.is_inner { "roll" } else { "chock" };
     match (spare.in_ready_chocks(), spare.ready + spare.new, least) {
         // Registered and never entered: it may well be there.
         (0, 0, _) if spare.unknown > 0 => (Some(Mark::Missing), "not known where".to_owned()),
         (0, 0, _) => (Some(Mark::Fail), "nothing to put in".to_owned()),
-        (0, _, Some(_)) => (Some(Mark::Fail), "no ready chock, few new".to_owned()),
-        (_, _, Some(_)) => (Some(Mark::Fail), "ready chock, few new".to_owned()),
-        (0, _, None) => (Some(Mark::PassInDoubt), "no ready chock".to_owned()),
-        (_, _, None) => (None, "ready chock".to_owned()),
+        (0, _, Some(_)) => (Some(Mark::Fail), format!("no ready {stands_in}")),
+        (_, _, Some(_)) => (Some(Mark::Fail), "ready, few new".to_owned()),
+        (0, _, None) => (Some(Mark::PassInDoubt), format!("no ready {stands_in}")),
+        (_, _, None) => (None, format!("ready {stands_in}")),
     }
 }
 
