@@ -24,9 +24,6 @@ pub enum Quantity {
     Load,
 }
 
-/// Below a hundredth of an inch, a length in inch has five decimals.
-const FINE_NM: i64 = 254_000;
-
 /// The unit that a bare number of a length has in this logbook.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum LengthUnit {
@@ -300,13 +297,12 @@ impl Show {
         self.rows.four().spacer(pair)
     }
 
-    /// A length without its unit: mm to 0.001, inch to 0.0001. A true minus sign.
+    /// A length without its unit: mm to 0.001, inch to 0.00001, as a tenth of a thousandth is too coarse for an ovality,
+    /// a taper or what a bearing wears in a thousand hours. A true minus sign.
     pub fn length(self, nm: i64) -> String {
         match self.unit {
             LengthUnit::Millimetre => self.decimals(nm, 1_000_000, 3),
-            // A tenth of a thousandth is too coarse for an ovality, a taper or what a bearing wears in a thousand hours.
-            LengthUnit::Inch if nm.abs() < FINE_NM => self.decimals(nm, 25_400_000, 5),
-            LengthUnit::Inch => self.decimals(nm, 25_400_000, 4),
+            LengthUnit::Inch => self.decimals(nm, 25_400_000, 5),
         }
     }
 
@@ -314,8 +310,7 @@ impl Show {
     pub fn rounded(self, nm: i64) -> i64 {
         let step = match self.unit {
             LengthUnit::Millimetre => 1_000,
-            LengthUnit::Inch if nm.abs() < FINE_NM => 254,
-            LengthUnit::Inch => 2_540,
+            LengthUnit::Inch => 254,
         };
         (nm + step / 2).div_euclid(step) * step
     }
@@ -582,7 +577,10 @@ mod tests {
         };
         assert_eq!(point.length(23_372_000), "23.372");
         assert_eq!(comma.length(23_372_000), "23,372");
-        assert_eq!(inch.length(12_700_000), "0.5000");
+        assert_eq!(inch.length(12_700_000), "0.50000");
+        // A clearance and its growth stand side by side: both to the same place.
+        assert_eq!(inch.length(640_000), "0.02520");
+        assert_eq!(inch.length(55_000), "0.00217");
         assert_eq!(point.deviation(-32_000), "\u{2212}0.032");
         assert_eq!(point.deviation(113_000), "+0.113");
         assert_eq!(point.deviation(-400), "0.000");
@@ -621,6 +619,10 @@ mod tests {
         fn a_shown_length_is_read_back(um in -9_000_000_i64..9_000_000, comma: bool) {
             let show = Show { comma, ..Show::default() };
             prop_assert_eq!(mm(&show.length(um * 1000)), Ok(um * 1000));
+            // In inch to the nearest micrometre.
+            let inch = Show { unit: LengthUnit::Inch, ..show };
+            let back = read(&inch.length(um * 1000), Quantity::Length, LengthUnit::Inch);
+            prop_assert_eq!((back.map(|b| b.value).unwrap_or_default() as f64 / 1000.0).round() as i64, um);
         }
 
         #[test]

@@ -357,8 +357,8 @@ fn inch_and_comma_reach_every_length_but_what_was_typed() {
         "23.372 mm",
         "as typed, with the unit that it was typed in"
     );
-    assert_eq!(text(&bench.rows[0][7]), "0,0252");
-    assert_eq!(history.sheets[0].verdicts[0].value, "0,0252 in");
+    assert_eq!(text(&bench.rows[0][7]), "0,02520");
+    assert_eq!(history.sheets[0].verdicts[0].value, "0,02520 in");
 }
 
 #[test]

@@ -89,11 +89,17 @@ pub fn step<P: AsRef<str>>(ctx: &Context, order: &[P], at: &str, step: Step) -> 
     Some(path.to_owned())
 }
 
-/// Sends the caret from a field that stands in no order to whatever comes after it on the page.
-pub fn pass_on(ctx: &Context, path: &str) {
-    ctx.memory_mut(|memory| {
-        memory.surrender_focus(id(path));
-        memory.move_focus(egui::FocusDirection::Next);
+/// Sends the caret from a field that stands in no order to whatever comes after or before it on the page.
+pub fn pass_on(ctx: &Context, path: &str, step: Step) {
+    ctx.memory_mut(|memory| match step {
+        Step::Forward => {
+            memory.surrender_focus(id(path));
+            memory.move_focus(egui::FocusDirection::Next);
+        }
+        Step::Back => {
+            memory.request_focus(id(path));
+            memory.move_focus(egui::FocusDirection::Previous);
+        }
     });
 }
 

@@ -30,7 +30,7 @@ pub fn of(route: Route) -> Page {
     match route {
         Route::Today => page!("today"),
         Route::Log => page!("log"),
-        Route::Tell => page!("what-happened"),
+        Route::Tell | Route::TellOf(..) => page!("what-happened"),
         Route::Bearings => page!("bearings"),
         Route::Bearing(_) => page!("bearing"),
         Route::Chocks => page!("chocks"),

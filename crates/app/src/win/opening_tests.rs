@@ -37,6 +37,25 @@ fn a_scan_while_a_sheet_opens_goes_into_its_first_field() {
 }
 
 #[test]
+fn a_key_pressed_twice_begins_one_sheet() {
+    let mut b = Bench::with_people();
+    b.sign_in("Foreman A", "1111");
+    for (key, count) in [(Key::M, 1), (Key::N, 2)] {
+        b.h.key_press_modifiers(Modifiers::COMMAND, key);
+        b.h.key_press_modifiers(Modifiers::COMMAND, key);
+        b.h.run_steps(1);
+        b.h.key_press_modifiers(Modifiers::COMMAND, key);
+        b.settle();
+        // Something stands in it: it is kept when another one begins.
+        b.type_in("WR-B-07");
+        b.h.key_press_modifiers(Modifiers::NONE, Key::Enter);
+        b.wait_s(1.0);
+        let drafts = b.ask(|logbook| list(logbook.connection()).unwrap().len());
+        assert_eq!(drafts, count, "{key:?}");
+    }
+}
+
+#[test]
 fn a_sheet_left_with_nothing_in_it_is_thrown_away_and_one_begun_is_named_by_its_kind() {
     let mut b = Bench::with_people();
     b.sign_in("Foreman A", "1111");

@@ -3,6 +3,7 @@
 use store::ThingNo;
 use store::draft::DraftId;
 
+use super::screens::setup::Act;
 use crate::print::What;
 
 /// A page of the window.
@@ -14,6 +15,8 @@ pub enum Route {
     Log,
     /// What happened outside a sheet, told with two keys.
     Tell,
+    /// One act that a thing waits for, its form open.
+    TellOf(Act, ThingNo),
     /// The register of bearings.
     Bearings,
     /// One bearing.
@@ -112,7 +115,7 @@ impl Route {
     pub fn rail(self) -> Option<usize> {
         match self {
             Self::Today => Some(0),
-            Self::Log | Self::Tell | Self::Event(_) => Some(1),
+            Self::Log | Self::Tell | Self::TellOf(..) | Self::Event(_) => Some(1),
             Self::Bearings | Self::Bearing(_) | Self::Signed(_) => Some(2),
             Self::Chocks | Self::Chock(_) => Some(3),
             Self::Stands => Some(4),
@@ -128,7 +131,7 @@ impl Route {
         match self {
             Self::Today => "Today",
             Self::Log => "Log",
-            Self::Tell => "What happened",
+            Self::Tell | Self::TellOf(..) => "What happened",
             Self::Bearings => "Bearings",
             Self::Bearing(_) => "Bearing",
             Self::Chocks => "Chocks",

@@ -1,6 +1,6 @@
 //! Signing in: a list of people and a PIN. In a new logbook it makes the first engineer.
 
-use draw::tokens::space;
+use draw::tokens::{height, space};
 use egui::{Context, Key, Modifiers, ScrollArea, Ui, vec2};
 use store::Signer;
 use store::people::PersonLine;
@@ -20,6 +20,8 @@ const FIRST: [&str; 3] = ["first/name", "first/pin", "first/again"];
 /// Shortest PIN that the register takes.
 const PIN_LENGTH_MIN: usize = 4;
 const LIST_HEIGHT: f32 = 420.0;
+/// A role over its people, with the air above it.
+const ROLE_HEIGHT: f32 = 28.0;
 /// Width of the two lists of people, px.
 const LISTS: f32 = 520.0;
 const NO_LOCK: &str = "A PIN keeps honest people apart who share this computer. It is no lock: whoever can open the \
@@ -232,16 +234,26 @@ fn arrows(ui: &Ui, people: &mut People, names: &[&str]) {
     people.scroll = true;
 }
 
-/// The people in two columns, roles whole, so that nobody stands below the edge.
+/// Where the second column begins: nobody below the edge before roles whole before columns alike.
+fn split_at(all: &[&PersonLine]) -> usize {
+    let tall = |part: &[&PersonLine]| {
+        let roles = part.chunk_by(|a, b| a.role == b.role).count();
+        part.len() as f32 * height::TOUCH + roles as f32 * ROLE_HEIGHT
+    };
+    let cost = |at: &usize| {
+        let taller = tall(&all[..*at]).max(tall(&all[*at..]));
+        let is_torn = *at < all.len() && all[*at - 1].role == all[*at].role;
+        (taller > LIST_HEIGHT, is_torn, taller as u32)
+    };
+    (1..=all.len()).min_by_key(cost).unwrap_or(0)
+}
+
+/// The people by role, in two columns.
 fn list(ui: &mut Ui, cx: &Cx, demo: Option<&Demo>, people: &mut People) {
     let all: Vec<&PersonLine> = cx.snapshot.people.iter().filter(|p| p.is_active).collect();
-    let half = all.len().div_ceil(2);
-    let begins = |at: &usize| *at > 0 && all[*at].role != all[*at - 1].role;
-    let split = (1..all.len())
-        .filter(begins)
-        .min_by_key(|at| at.abs_diff(half))
-        .unwrap_or(all.len());
-    let width = (ui.available_width() - space::XL) / 2.0;
+    let split = split_at(&all);
+    // Room for the bar of a longer list, which floats over its right edge.
+    let width = (ui.available_width() - space::XL - space::M) / 2.0;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing = vec2(space::XL, 0.0);
         for part in [&all[..split], &all[split..]] {

@@ -194,6 +194,11 @@ impl Desk {
             }
             return;
         };
+        // Pressed twice, its key means one sheet.
+        let is_opening = self.screens.first().is_some_and(|(_, s)| s.is_opening());
+        if self.is_sheet_asked || is_opening {
+            return;
+        }
         self.is_sheet_asked = true;
         self.write(None, move |logbook| {
             let begun = logbook

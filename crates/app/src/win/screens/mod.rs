@@ -137,6 +137,7 @@ pub fn screen_of(route: Route) -> Box<dyn Screen> {
         Route::Today => Box::new(today::TodayScreen::default()),
         Route::Log => Box::new(log::LogScreen::default()),
         Route::Tell => Box::new(setup::tell::TellScreen::default()),
+        Route::TellOf(act, no) => Box::new(setup::tell::TellScreen::of(act, no)),
         Route::Bearings => Box::new(bearings::BearingsScreen::default()),
         Route::Bearing(no) => Box::new(bearings::BearingScreen::new(no)),
         Route::Chocks => Box::new(chocks::ChocksScreen::default()),

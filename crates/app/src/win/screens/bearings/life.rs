@@ -13,7 +13,7 @@ use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::log::small;
 
-/// Hours, tonnes, campaigns and days: since it was put in, by load zone, in all.
+/// Hours, tonnes, campaigns and days: since it was put in, by load zone, on record.
 pub fn exposure_ui(ui: &mut Ui, page: &BearingPage, show: Show, commands: &mut Vec<Command>) {
     let all = &page.exposure;
     if all.whole.in_chock_ms == 0 {
@@ -64,7 +64,9 @@ pub fn exposure_ui(ui: &mut Ui, page: &BearingPage, show: Show, commands: &mut V
             row(&format!("zone {}", zone_numeral(zone)), of);
         }
     }
-    row("in all", &all.whole);
+    // Hours from before the record have no campaigns: the headline counts them, this table cannot.
+    let is_all = all.whole.run_s == page.line.total_run_s;
+    row(if is_all { "in all" } else { "on record" }, &all.whole);
     if all.whole.has_estimate {
         ui.add_space(space::XS);
         text::note(

@@ -34,6 +34,7 @@ use std::sync::Arc;
 use egui::Ui;
 use store::ThingNo;
 
+pub use self::form::Act;
 use self::form::{Form, Sent, Subject};
 use self::form_view::{Pressed, form_ui};
 use self::model::{Key, Model};

@@ -40,10 +40,19 @@ struct Typed {
     form: Option<Form>,
 }
 
+/// What another page asked for.
+#[derive(Debug, Clone, Copy)]
+struct Asked {
+    thing: ThingNo,
+    is_entered: bool,
+}
+
 /// The page.
 #[derive(Debug, Default)]
 pub struct TellScreen {
     act: Option<Act>,
+    /// The thing that another page opened it for, until the register is here; the way back leads there.
+    came_for: Option<Asked>,
     /// What was typed and not signed, by act: nothing is lost on the way back to the list.
     typed: BTreeMap<Act, Typed>,
     model: Topic<(Page, Option<ThingNo>), Model>,
@@ -53,6 +62,34 @@ pub struct TellScreen {
 }
 
 impl TellScreen {
+    /// The form of one act for one thing.
+    pub fn of(act: Act, thing: ThingNo) -> Self {
+        Self {
+            act: Some(act),
+            came_for: Some(Asked {
+                thing,
+                is_entered: false,
+            }),
+            ..Self::default()
+        }
+    }
+
+    /// Enters the thing that was asked for, as soon as the register knows its code.
+    fn enter_asked(&mut self) {
+        let (Some(act), Some(asked)) = (self.act, &mut self.came_for) else {
+            return;
+        };
+        if asked.is_entered {
+            return;
+        }
+        if let Some(thing) = self.shown.things.iter().find(|t| t.no == asked.thing) {
+            asked.is_entered = true;
+            let typed = self.typed.entry(act).or_default();
+            typed.thing.clone_from(&thing.code);
+            typed.is_entered = true;
+        }
+    }
+
     fn form(&self) -> Option<&Form> {
         self.typed.get(&self.act?)?.form.as_ref()
     }
@@ -64,8 +101,13 @@ impl TellScreen {
         focus::ask(ctx, &full_path(THING));
     }
 
-    fn back(&mut self) {
-        self.act = None;
+    /// Back to the list, or to the page that asked for the form.
+    fn back(&mut self, commands: &mut Vec<Command>) {
+        if self.came_for.take().is_some() {
+            commands.push(Command::Back);
+        } else {
+            self.act = None;
+        }
     }
 
     /// Takes the answer to signing.
@@ -85,7 +127,7 @@ impl TellScreen {
                     code.trim(),
                     act.name().to_lowercase()
                 ))));
-                self.back();
+                self.back(commands);
             }
             Some(Said::Refused(_)) => form.sent = Sent::No,
             _ => {}
@@ -153,7 +195,7 @@ impl TellScreen {
         });
         match pressed {
             None => {}
-            Some(Pressed::Close) => self.back(),
+            Some(Pressed::Close) => self.back(commands),
             Some(Pressed::Discard) => {
                 self.typed.remove(&act);
                 self.choose(act, ui.ctx());
@@ -197,6 +239,7 @@ impl Screen for TellScreen {
         if let Some(model) = self.model.value() {
             self.shown = Arc::clone(model);
         }
+        self.enter_asked();
         let typed = self.act.and_then(|act| self.typed.get_mut(&act));
         let mut form = typed.and_then(|typed| typed.form.as_mut());
         if let Some(form) = form.as_deref_mut() {
@@ -231,10 +274,13 @@ impl Screen for TellScreen {
 
     fn act(&mut self, action: Action, commands: &mut Vec<Command>) {
         if action == Action::Happened {
-            self.back();
+            // A form that another page asked for stays as it is: the list is a page of its own.
+            if self.came_for.is_none() {
+                self.act = None;
+            }
         } else if action == Action::Close {
             if self.act.is_some() {
-                self.back();
+                self.back(commands);
             } else {
                 commands.push(Command::Back);
             }

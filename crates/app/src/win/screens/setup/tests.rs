@@ -11,6 +11,7 @@ use store::{Logbook, ThingNo};
 use crate::win::command::Command;
 use crate::win::desk::Desk;
 use crate::win::route::{Route, SetupPage};
+use crate::win::screens::setup::Act;
 use crate::win::snapshot::Setting;
 use crate::win::tests::Bench;
 use crate::win::worker::Progress;
@@ -536,6 +537,38 @@ fn a_gauge_is_registered_and_calibrated_anew() {
         Some("0.008")
     );
     b.click("Close the form");
+    assert!(has(&b, "K-18") && has(&b, "2027-09-30") && has(&b, "0.008 mm"));
+}
+
+#[test]
+fn a_page_that_names_the_gauge_opens_the_form_of_its_calibration_and_is_there_again_afterwards() {
+    let mut b = setup("Gauges");
+    b.click("Add a gauge");
+    let gauge = [
+        "FG-05",
+        "feeler set",
+        ">1",
+        "",
+        "0.001",
+        "0.010",
+        "K-17",
+        "2026-10-27",
+        "",
+    ];
+    type_on(&mut b, &gauge);
+    save(&mut b);
+    let no = b.ask(|logbook| {
+        let found = store::sheet::thing_by_code(logbook.connection(), "gauge", "FG-05");
+        found.unwrap().unwrap().0
+    });
+    b.command(Command::Go(Route::Today));
+    b.command(Command::Go(Route::TellOf(Act::Calibrated, no)));
+    b.settle();
+    // The gauge stands in its field, the caret in the first one below.
+    type_on(&mut b, &["0.008", "K-18", "2027-09-30", ""]);
+    b.click("Sign and save");
+    assert_eq!(b.route(), Route::Today);
+    b.command(Command::Go(Route::Setup(SetupPage::Gauges, Some(no))));
     assert!(has(&b, "K-18") && has(&b, "2027-09-30") && has(&b, "0.008 mm"));
 }
 

@@ -107,10 +107,10 @@ mod tests {
         assert_eq!(stored(gap, "23.372mm", LengthUnit::Inch), "23.372mm");
         assert_eq!(stored("grease.row.1", "310", LengthUnit::Inch), "310");
         for (text, in_mm, in_inch) in [
-            ("23.372", "23.372", "0.9202"),
-            ("23,372", "23,372", "0.9202"),
+            ("23.372", "23.372", "0.92016"),
+            ("23,372", "23,372", "0.92016"),
             ("0.9202in", "23.373", "0.9202"),
-            ("23372um", "23.372", "0.9202"),
+            ("23372um", "23.372", "0.92016"),
             ("abc", "abc", "abc"),
         ] {
             assert_eq!(shown(gap, text, MM), in_mm, "{text}");

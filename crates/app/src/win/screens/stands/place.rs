@@ -341,8 +341,8 @@ fn job_ui(
         .hint(hint)
         .lines(3)
         .show(ui, &mut view.what);
-    if matches!(outcome, Outcome::Commit(focus::Step::Forward)) {
-        focus::pass_on(ui.ctx(), WHAT);
+    if let Outcome::Commit(step) = outcome {
+        focus::pass_on(ui.ctx(), WHAT, step);
     }
     ui.add_space(space::S);
     let is_said = !view.what.trim().is_empty();

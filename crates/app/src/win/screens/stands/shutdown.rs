@@ -43,8 +43,8 @@ pub(super) fn shutdown(
         .hint(&hint)
         .width(180.0)
         .show(ui, &mut view.shutdown);
-    if matches!(outcome, Outcome::Commit(focus::Step::Forward)) {
-        focus::pass_on(ui.ctx(), SHUTDOWN);
+    if let Outcome::Commit(step) = outcome {
+        focus::pass_on(ui.ctx(), SHUTDOWN, step);
     }
     ui.add_space(space::S);
     let typed = view.shutdown.trim();

@@ -7,7 +7,7 @@ use egui::{Ui, pos2};
 use store::query::{JournalLine, Today};
 
 use crate::print::{What, counted};
-use crate::ui::focus::{self, Step};
+use crate::ui::focus;
 use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind, Outcome, TextField};
@@ -146,8 +146,8 @@ fn note(ui: &mut Ui, cx: &Cx, today: &Today, view: &mut NoteView, commands: &mut
         .lines(4)
         .locked(!cx.may_enter())
         .show(ui, &mut view.text);
-    if matches!(outcome, Outcome::Commit(Step::Forward)) {
-        focus::pass_on(ui.ctx(), NOTE);
+    if let Outcome::Commit(step) = outcome {
+        focus::pass_on(ui.ctx(), NOTE, step);
     }
     ui.add_space(space::XS);
     let is_new = view.text.trim() != kept.trim();

@@ -9,6 +9,7 @@ use crate::print::counted;
 use crate::win::command::{Command, sentence};
 use crate::win::health::{Health, Urgency};
 use crate::win::route::{Route, SetupPage};
+use crate::win::screens::setup::Act as Tell;
 
 use super::coming::{due_soon, expected, soon, watched};
 use super::work::{asked, is_next_shift, unfinished};
@@ -214,10 +215,7 @@ pub fn lines(today: &Today, health: Option<&Health>, now: Stamp, show: Show) -> 
             "{}; readings are kept and flagged, release needs the engineer",
             g.kind
         ))
-        .opens(
-            "Calibrate",
-            Route::Setup(SetupPage::Gauges, Some(g.gauge.0)),
-        )
+        .opens("Calibrate", Route::TellOf(Tell::Calibrated, g.gauge.0))
     }));
     lines.extend(today.short.iter().map(|s| {
         let start = format!("{}: ", s.bearing_type.1);

@@ -78,8 +78,10 @@ pub fn plan_ui(ui: &mut Ui, cx: &Cx, view: &mut PlanView, commands: &mut Vec<Com
             .hint("day, such as 2031-03-14; empty: no day yet")
             .width(ui.available_width().min(420.0))
             .show(ui, &mut view.day);
-        if let Outcome::Commit(step) = outcome {
-            focus::step(ui.ctx(), &[DAY, WHY], DAY, step);
+        if let Outcome::Commit(step) = outcome
+            && focus::step(ui.ctx(), &[DAY, WHY], DAY, step).is_none()
+        {
+            focus::pass_on(ui.ctx(), DAY, step);
         }
         widgets::caption(ui, "why not now");
         let outcome = TextField::new(WHY, "Why not now")
@@ -97,12 +99,10 @@ pub fn plan_ui(ui: &mut Ui, cx: &Cx, view: &mut PlanView, commands: &mut Vec<Com
             );
         }
         let is_said = is_day && !view.why.trim().is_empty();
-        match outcome {
-            Outcome::Commit(focus::Step::Back) => {
-                focus::step(ui.ctx(), &[DAY, WHY], WHY, focus::Step::Back);
-            }
-            Outcome::Commit(focus::Step::Forward) => focus::pass_on(ui.ctx(), WHY),
-            _ => {}
+        if let Outcome::Commit(step) = outcome
+            && focus::step(ui.ctx(), &[DAY, WHY], WHY, step).is_none()
+        {
+            focus::pass_on(ui.ctx(), WHY, step);
         }
         ui.horizontal(|ui| {
             let kept = Button::new(Kind::Primary, "Keep plan").enabled(is_said);

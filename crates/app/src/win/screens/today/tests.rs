@@ -15,6 +15,7 @@ use crate::win::command::Command;
 use crate::win::health::{CheckState, Health};
 use crate::win::route::{Route, SetupPage};
 use crate::win::screens::log::tests::{Page, event, page_of, press, routes, sees};
+use crate::win::screens::setup::Act;
 
 const SIZE: [f32; 2] = [1168.0, 1400.0];
 
@@ -215,7 +216,7 @@ fn each_line_says_what_is_so_in_one_sentence() {
     let inch = lines(&model(), Some(&Health::default()), now, inch);
     assert_eq!(
         inch[3].sentence(),
-        "TH-4T-007: rows 1\u{2013}2 stand at 0,0241 in."
+        "TH-4T-007: rows 1\u{2013}2 stand at 0,02409 in."
     );
     let (number, rest) = headline(&model());
     assert_eq!(number, "3 chocks overdue");
@@ -252,7 +253,7 @@ fn buttons_lead_where_they_say() {
     assert_eq!(
         routes(&h.state().pushed),
         [
-            Route::Setup(SetupPage::Gauges, Some(ThingNo(5))),
+            Route::TellOf(Act::Calibrated, ThingNo(5)),
             Route::Chock(ThingNo(44)),
         ]
     );

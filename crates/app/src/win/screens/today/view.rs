@@ -305,8 +305,8 @@ fn settle(
             let outcome = field.show(ui, &mut view.how);
             let is_said = !view.how.trim().is_empty();
             // On to the buttons: there are two, and neither is pressed unseen.
-            if matches!(outcome, Outcome::Commit(focus::Step::Forward)) {
-                focus::pass_on(ui.ctx(), HOW);
+            if let Outcome::Commit(step) = outcome {
+                focus::pass_on(ui.ctx(), HOW, step);
             }
             let pressed = Button::new(Kind::Second, "Settled").enabled(is_said).show(ui).clicked();
             if pressed && !cx.answers.is_waiting(SETTLE) {
