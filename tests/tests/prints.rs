@@ -170,6 +170,8 @@ fn everything_entered_on_a_filled_mounting_sheet_is_in_its_print() {
         ("neck.3.90", "479.728", "479.728"),
         ("neck.3.135", "479.729", "479.729"),
         ("neck.gauge", "OM-02", "OM-02"),
+        ("neck.check.read", "480.001", "480.001"),
+        ("neck.check.standard", "480.002", "480.002"),
         ("mount.neck.cracks", "dye_clear", "dye: clear"),
         ("mount.ring.temp", "20.7", "20.7"),
         ("mount.ring.temp_gauge", "20.8", "20.8"),
@@ -178,6 +180,8 @@ fn everything_entered_on_a_filled_mounting_sheet_is_in_its_print() {
         ("mount.ring.3", "479.983", "479.983"),
         ("mount.ring.4", "479.984", "479.984"),
         ("mount.ring.gauge", "BG-03", "BG-03"),
+        ("mount.ring.check.read", "480.003", "480.003"),
+        ("mount.ring.check.standard", "480.004", "480.004"),
         (
             "mount.parts.order",
             "A to E by their marks",

@@ -140,14 +140,15 @@ const SHEET: [(Act, &str); 64] = {
     use Act::{Keys, Value};
     [
         (Value("WC-37"), "identify.roll"),
-        (Keys(&["ctrl+Next", "Right", "Return"]), "found.grease"),
+        (Keys(&["ctrl+Next", "Right", "Return"]), "found.seal"),
         (
             Keys(&[
-                "Right", "Return", "Right", "Return", "Right", "Return", "Return", "Return",
-                "Return",
+                "Right", "Return", "Right", "Return", "Right", "Return", "Right", "Return",
+                "Return", "Return",
             ]),
-            "clean.state",
+            "shim.found",
         ),
+        (Value("1.20"), "clean.state"),
         (
             Keys(&[
                 "Right", "Return", "Right", "Return", "Return", "Right", "Return",
@@ -162,7 +163,7 @@ const SHEET: [(Act, &str); 64] = {
         (Value("270"), "finding.1.to"),
         (Value("300"), "finding.1.size"),
         (Keys(&["Return", "Return"]), "finding.2.part"),
-        (Keys(&["Return", "Return"]), "clearance.gap.1.0"),
+        (Keys(&["Return", "Right", "Return"]), "clearance.gap.1.0"),
         (Value("23.372"), "clearance.gap.1.90"),
         (Value("23,366"), "clearance.gap.1.180"),
         (Value("23.378"), "clearance.gap.1.270"),
@@ -193,8 +194,7 @@ const SHEET: [(Act, &str); 64] = {
         (Keys(&["Right", "Right", "Right", "Return"]), "after.1"),
         (Value("23.674"), "after.2"),
         (Value("29.726"), "after.3"),
-        (Value("23.682"), "shim.found"),
-        (Value("1.20"), "retention.checked"),
+        (Value("23.682"), "retention.checked"),
         (Keys(&["Right", "Return"]), "parts.order"),
         (Keys(&["Right", "Return"]), "seals.done"),
         (Keys(&["Right", "Right", "Return"]), "zone.choice"),

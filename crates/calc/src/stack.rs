@@ -13,8 +13,8 @@ pub use cover::METHOD as COVER_SHIM;
 pub use method::METHOD;
 pub use seating::METHOD as SEATING;
 pub use shim::{
-    AssembledPair, ShimPlace, SpacerChange, StackChange, SwappedSpacers, cover_shim_after,
-    stack_change, suspect_swapped,
+    AssembledPair, ShimPlace, SpacerChange, StackChange, SwappedSpacers, cover_pack,
+    cover_shim_after, exchanged_since, exchanged_widths, stack_change, suspect_swapped,
 };
 pub use swapped::METHOD as SWAPPED_SPACERS;
 

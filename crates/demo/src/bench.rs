@@ -116,6 +116,12 @@ pub(crate) fn mm(um: i64) -> String {
     format!("{}.{:03}", um / 1000, um % 1000)
 }
 
+/// The same back from its text.
+pub(crate) fn um(fields: &Fields, path: &str) -> Option<i64> {
+    let mm: f64 = fields.get(path)?.text.parse().ok()?;
+    Some((mm * 1_000.0).round() as i64)
+}
+
 fn celsius(tenths: i64) -> String {
     format!("{}.{}", tenths / 10, tenths % 10)
 }
@@ -236,6 +242,12 @@ pub(crate) fn read_seat(
 ) {
     let named = |end: &str| format!("{}.{end}", seat.prefix());
     put(fields, &named("gauge"), gauge);
+    if seat == SeatName::Neck {
+        put(fields, &named("cracks"), "magnetic_clear");
+    }
+    if seat == SeatName::Neck {
+        put(fields, &named("cracks"), "magnetic_clear");
+    }
     // The setting ring next to the size, and what the gauge shows on it: within 0.001 mm.
     let standard_um = (sizes_um[0][0] / 1_000.0).round() as i64 * 1_000;
     let off_um = sizes_um[0][0].round() as i64 % 3 - 1;

@@ -107,6 +107,8 @@ pub(crate) struct Engine<'a> {
     leaky: BTreeMap<String, usize>,
     /// How many chocks have had them.
     leaked: usize,
+    /// The pack of shims under the cover of each chock that was closed, um.
+    packs: BTreeMap<String, i64>,
     /// Sheets whose bolts were torqued with the wrench that was past its day.
     torqued: Vec<Ref>,
     waiting: Vec<NewEvent>,
@@ -150,6 +152,7 @@ impl<'a> Engine<'a> {
             misnamed: BTreeMap::new(),
             leaky: BTreeMap::new(),
             leaked: 0,
+            packs: BTreeMap::new(),
             torqued: Vec::new(),
             waiting: Vec::new(),
             waiting_for: String::new(),

@@ -119,6 +119,8 @@ pub(crate) fn look(
     if findings.is_empty() {
         put(fields, "findings.none", "yes");
     }
+    put(fields, "findings.cracks", "dye_clear");
+    put(fields, "findings.cracks", "dye_clear");
     for (number, finding) in (1..).zip(&findings) {
         finding.put(fields, number, looked.zone_up);
     }

@@ -68,6 +68,8 @@ fn fields(bearing: &str, more: &[(String, &str)]) -> Fields {
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),
         ("findings.none", "yes"),
+        ("findings.cracks", "dye_clear"),
+        ("skip.found", "marks of the zones worn off"),
         ("skip.bore", "measured last week"),
         ("skip.neck", "roll is on the grinder"),
         ("skip.grease", "oil lubricated"),

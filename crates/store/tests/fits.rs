@@ -74,6 +74,8 @@ fn sheet(bearing: &str, more: &[(&str, &str)]) -> Fields {
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),
         ("findings.none", "yes"),
+        ("findings.cracks", "dye_clear"),
+        ("skip.found", "marks of the zones worn off"),
         ("skip.bore", "measured last week"),
     ]
     .iter()
@@ -116,6 +118,9 @@ fn neck(all: &mut Fields, text: &str, gauge: &str) {
         put(all, path, "20");
     }
     put(all, "neck.gauge", gauge);
+    put(all, "neck.cracks", "dye_clear");
+    put(all, "neck.check.read", "760.000");
+    put(all, "neck.check.standard", "760.000");
 }
 
 /// Story H: inner rings turned, neck 760.041, ring 759.962.
@@ -281,6 +286,8 @@ fn an_impact_list_has_the_readings_torques_and_temperatures_of_a_mounting() {
         ("mount.ring.temp", "20"),
         ("mount.ring.temp_gauge", "20"),
         ("mount.ring.gauge", "IM-01"),
+        ("mount.ring.check.read", "760.000"),
+        ("mount.ring.check.standard", "760.000"),
         ("mount.heat.by", "oven"),
         ("mount.heat.neck", "22"),
         ("mount.heat.ring", "118.0"),

@@ -59,7 +59,11 @@ pub(super) fn of_seat(detail: &SheetDetail, seat: SeatName, show: Show) -> Vec<T
 }
 
 /// Gauges that are tried on their standard before use, with the beginning of what they read there.
-const CHECKED: [(&str, &str); 2] = [("bore.gauge", "bore"), ("neck.gauge", "neck")];
+const CHECKED: [(&str, &str); 3] = [
+    ("bore.gauge", "bore"),
+    ("neck.gauge", "neck"),
+    ("mount.ring.gauge", "mount.ring"),
+];
 
 /// What a gauge read on its standard and what that is, as typed: "read 620.001, is 620.000 mm".
 pub(super) fn check(detail: &SheetDetail, gauge_field: &str, show: Show) -> Option<String> {

@@ -78,6 +78,22 @@ pub fn cover_shim_after(
     Ok(nanometres(new_nm))
 }
 
+/// Pack of shims that a cover gap asks for, so that the cover holds the outer rings by `hold`; below zero the cover has
+/// to be machined.
+///
+/// Rings seated, no shims, the cover drawn up by hand until it stops; `gap` is then what is open at the place of the
+/// shims. Under the flange the cover stops at the rings and the gap is open at the flange: a pack as thick as the gap only
+/// touches the rings, and a thinner one lets the bolts press the cover onto them, so `pack = gap − hold`. Between cover
+/// and ring it stops at its flange and the gap is open at the rings: a pack as thick as the gap only touches them, and a
+/// thicker one is what the bolts press on, so `pack = gap + hold`. Common practice, no source (geometry).
+pub fn cover_pack(gap: Length, hold: Length, place: ShimPlace) -> Length {
+    let (gap_nm, hold_nm) = (to_nanometres(gap), to_nanometres(hold));
+    nanometres(match place {
+        ShimPlace::UnderFlange => gap_nm - hold_nm,
+        ShimPlace::BetweenCoverAndRing => gap_nm + hold_nm,
+    })
+}
+
 /// A pair as assembled, for the check on swapped spacers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AssembledPair {
@@ -144,6 +160,57 @@ pub fn suspect_swapped(pairs: &[AssembledPair]) -> Option<SwappedSpacers> {
                 after: Some(after),
             })
         })
+}
+
+/// Looks for two spacers of the same ring that have changed places since their widths were measured last: each has the
+/// width that the other had, within `near`, and the widths differed by more than that. Answers the places in the list, the
+/// one that got the thinner spacer first. Common practice, no source (arithmetic).
+pub fn exchanged_widths(
+    last: &[Option<Length>],
+    now: &[Option<Length>],
+    near: Length,
+) -> Option<[usize; 2]> {
+    let near_nm = to_nanometres(near);
+    let nm =
+        |all: &[Option<Length>], place: usize| all.get(place).copied().flatten().map(to_nanometres);
+    same_ring(now.len()).find(|&[small, large]| {
+        let were = nm(last, small).zip(nm(last, large));
+        let are = nm(now, small).zip(nm(now, large));
+        were.zip(are).is_some_and(|((a, b), (c, d))| {
+            a - b > near_nm && (c - b).abs() <= near_nm && (d - a).abs() <= near_nm
+        })
+    })
+}
+
+/// The same from clearances as they were left last and as they are now: one pair lost what another of the same ring
+/// gained, within `near`, and more than `least`. Where the widths that were in last are known, what it lost is what they
+/// differ by. Common practice, no source (arithmetic).
+pub fn exchanged_since(
+    last: &[(Option<Length>, Option<Length>)],
+    now: &[Option<Length>],
+    (near, least): (Length, Length),
+) -> Option<[usize; 2]> {
+    let (near_nm, least_nm) = (to_nanometres(near), to_nanometres(least));
+    let grown = |place: usize| {
+        let before = last.get(place)?.0?;
+        Some(to_nanometres(now.get(place).copied().flatten()?) - to_nanometres(before))
+    };
+    let width = |place: usize| last.get(place)?.1.map(to_nanometres);
+    same_ring(now.len()).find(|&[small, large]| {
+        let Some((lost, gained)) = grown(small).zip(grown(large)) else {
+            return false;
+        };
+        let explains = width(small)
+            .zip(width(large))
+            .is_none_or(|(a, b)| (a - b - gained).abs() <= near_nm);
+        lost < -least_nm && gained > least_nm && (lost + gained).abs() <= near_nm && explains
+    })
+}
+
+/// Every ordered two places of a stack whose spacers lie between the same rings.
+fn same_ring(count: usize) -> impl Iterator<Item = [usize; 2]> {
+    let all = (0..count).flat_map(move |a| (0..count).map(move |b| [a, b]));
+    all.filter(|[a, b]| a != b && super::default_ring(*a) == super::default_ring(*b))
 }
 
 fn inside(value: Length, min: Length, max: Length) -> bool {

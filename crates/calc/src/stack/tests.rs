@@ -154,6 +154,75 @@ fn a_set_with_doubled_clearance_is_ground_to_the_middle_of_its_target() {
     assert_eq!(plan.inner_change.map(to_nanometres), Some(nm(-0.280)));
 }
 
+/// Invented numbers, worked by hand.
+#[test]
+fn spacers_that_changed_places_since_they_were_measured_are_found_by_what_they_were() {
+    let mm = |all: [f64; 3]| all.map(|mm| Some(millimetres(mm)));
+    let last = mm([24.000, 30.000, 23.850]);
+    for (now, expected) in [
+        ([23.850, 30.000, 24.000], Some([0, 2])),
+        ([23.856, 30.000, 23.995], Some([0, 2])),
+        // One of them only, or neither.
+        ([23.850, 30.000, 23.850], None),
+        ([24.000, 30.000, 23.850], None),
+        // Too far off to be the other.
+        ([23.870, 30.000, 24.000], None),
+    ] {
+        let found = exchanged_widths(&last, &mm(now), millimetres(0.010));
+        assert_eq!(found, expected, "{now:?}");
+    }
+    assert_eq!(
+        exchanged_widths(
+            &mm([24.0, 30.0, 24.004]),
+            &mm([24.004, 30.0, 24.0]),
+            millimetres(0.010)
+        ),
+        None,
+        "alike: nobody can tell"
+    );
+    // Both worn to 0.450, outside the drawing of a new one either way; exchanged they read 0.300 and 0.600.
+    let left = |widths: [Option<f64>; 3]| {
+        [0, 1, 2].map(|i| (Some(millimetres(0.450)), widths[i].map(millimetres)))
+    };
+    let widths = [Some(24.000), Some(30.000), Some(23.850)];
+    let bounds = (millimetres(0.030), millimetres(0.050));
+    for (known, now, expected) in [
+        (widths, [0.300, 0.450, 0.600], Some([0, 2])),
+        ([None; 3], [0.300, 0.450, 0.600], Some([0, 2])),
+        // The wider one is the other way round.
+        (widths, [0.600, 0.450, 0.300], None),
+        ([None; 3], [0.600, 0.450, 0.300], Some([2, 0])),
+        // Widths that do not explain it, a sum that is off, too little, and the neighbour ring.
+        (widths, [0.200, 0.450, 0.700], None),
+        ([None; 3], [0.300, 0.450, 0.700], None),
+        ([None; 3], [0.410, 0.450, 0.490], None),
+        ([None; 3], [0.300, 0.600, 0.450], None),
+    ] {
+        let found = exchanged_since(&left(known), &mm(now), bounds);
+        assert_eq!(found, expected, "{known:?} {now:?}");
+    }
+}
+
+/// Geometry, worked by hand; common practice, no source.
+#[test]
+fn the_pack_from_the_gap_is_thinner_under_the_flange_and_thicker_at_the_ring() {
+    for (gap, hold, under, between) in [
+        (1.20, 0.10, 1_100_000, 1_300_000),
+        (1.20, 0.0, 1_200_000, 1_200_000),
+        (0.05, 0.10, -50_000, 150_000),
+        // Rings that are to have room.
+        (1.20, -0.05, 1_250_000, 1_150_000),
+    ] {
+        let pack = |place| to_nanometres(cover_pack(millimetres(gap), millimetres(hold), place));
+        assert_eq!(pack(ShimPlace::UnderFlange), under, "{gap} {hold}");
+        assert_eq!(
+            pack(ShimPlace::BetweenCoverAndRing),
+            between,
+            "{gap} {hold}"
+        );
+    }
+}
+
 #[test]
 fn measured_widths_after_grinding_give_the_new_shim() {
     let spacer = |ring, before, after| SpacerChange {

@@ -289,6 +289,14 @@ impl What {
             _ => None,
         }
     }
+
+    /// The pack of shims that a teardown of this chock tells of, um.
+    pub(crate) fn shim_of(&self, chock: &str) -> Option<i64> {
+        match self {
+            Self::Teardown(t) if t.chock == chock => t.shim,
+            _ => None,
+        }
+    }
 }
 
 /// A teardown; what is not given is generated.

@@ -55,6 +55,10 @@ impl Engine<'_> {
         for path in &field::ZONES[..3] {
             put(&mut fields, path, numeral);
         }
+        for gauge in [&field::NECK_GAUGE, &field::RING_GAUGE] {
+            put(&mut fields, gauge[1], &mm(nominal_um));
+            put(&mut fields, gauge[2], &mm(nominal_um));
+        }
         for path in field::RING {
             put(
                 &mut fields,

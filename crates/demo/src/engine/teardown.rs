@@ -10,7 +10,7 @@ use store::sheet::{Assessment, Facts, ShimView, SignTeardown, assess, sign};
 
 use super::{Engine, closing};
 use crate::DemoError;
-use crate::bench::{self, Warmth, put};
+use crate::bench::{self, Warmth, mm, put};
 use crate::data::{Kind, Teardown, picture};
 use crate::dice::Dice;
 use crate::evidence::{self, Looked, Told};
@@ -93,6 +93,10 @@ impl Engine<'_> {
         })?;
         self.events += 1;
         self.sheets += 1;
+        let pack = ["shim.fitted", "shim.found"].into_iter();
+        if let Some(um) = pack.filter_map(|path| bench::um(&fields, path)).next() {
+            self.packs.insert(t.chock.clone(), um);
+        }
         if is_late_wrench {
             self.torqued.push(Ref::full(signed.signed.id));
         }
@@ -261,6 +265,7 @@ impl Engine<'_> {
             .unwrap_or_else(|| format!("Fitter {}", self.dice.whole(1, 6)));
         put(&mut fields, "sign.fitter", fitter);
         self.look(&mut fields, t, zone, now);
+        put(&mut fields, "shim.found", mm(self.pack_um(t)));
         if !t.fields.contains_key("skip.clearance") {
             self.read_stack(&mut fields, t, serial);
         }
@@ -268,6 +273,17 @@ impl Engine<'_> {
         type_over(&mut fields, &t.fields);
         self.show(&mut fields, t)?;
         Ok(fields)
+    }
+
+    /// The pack of shims that lies under the cover, um: as a story tells it, as it was left, or as the chock was built.
+    fn pack_um(&self, t: &Teardown) -> i64 {
+        let left = self.packs.get(&t.chock).copied();
+        t.shim.or(left).unwrap_or_else(|| {
+            let steps = self.data.stories.step.iter();
+            let told = steps.filter_map(|step| step.what.shim_of(&t.chock)).next();
+            let mut own = Dice::of(self.seed, &format!("pack {}", t.chock), 0);
+            told.unwrap_or_else(|| 1_100 + 50 * own.whole(0, 16))
+        })
     }
 
     /// Keeps the pictures of a sheet.

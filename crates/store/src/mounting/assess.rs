@@ -7,8 +7,8 @@ use calc::quantity::{celsius, nanometres, to_nanometres};
 
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
-use super::field::{Asked, Family, RING, SEAT, Section, ZONES, play};
-use super::{cover, fit, sections, taper};
+use super::field::{Asked, Family, RING, RING_GAUGE, SEAT, Section, ZONES, play};
+use super::{cover, fit, questions, sections, taper};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Quantity};
 use crate::sheet::field::SeatName;
@@ -135,13 +135,48 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
     clearance(&mut a, &values, facts);
     taper::taper(&mut a, &values, facts);
     cover::cover(&mut a, &values, facts);
+    gauge_checks(&mut a, &values);
     a.sections = Section::of(facts.family)
         .into_iter()
         .map(|section| (section, sections::state(section, &a, &values, facts)))
         .collect();
     a.engineer_because = sections::engineer_because(&a, &values, facts);
     a.fields = values.states;
+    questions::ask(&mut a, fields, facts, unit);
     a
+}
+
+/// What the gauges read on their standards before use, less the value of the standard.
+fn gauge_checks(a: &mut MountAssessment, values: &Values<'_>) {
+    let ring = ring_check_off(values);
+    for (name, section, title, off) in [
+        (
+            "neck_check_off_nm",
+            Section::Neck,
+            "Neck gauge off on its standard",
+            a.neck.check_off_nm,
+        ),
+        (
+            "mount_ring_check_off_nm",
+            Section::Fit,
+            "Ring gauge off on its standard",
+            ring,
+        ),
+    ] {
+        a.derived.extend(off.map(|value| Derived {
+            name,
+            section,
+            title,
+            value,
+            note: "read less standard; the sizes are not corrected by it".into(),
+        }));
+    }
+}
+
+/// What the gauge of the ring bore reads on its standard, less the value of the standard, nm.
+pub(super) fn ring_check_off(values: &Values<'_>) -> Option<i64> {
+    let read = values.number(RING_GAUGE[1])?;
+    Some(read - values.number(RING_GAUGE[2])?)
 }
 
 /// A seal batch of the register that is not blocked.
@@ -262,24 +297,31 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
         let own = as_set.and_then(|all| all.get(item.max(1) - 1).copied().flatten());
         let rework = t.limit_nm(item, own);
         let limit = |name: &str| t.pair(name, item);
+        let (lower, upper) = match &on_taper {
+            // On a taper the clearances of the drawing are those before it is pushed up.
+            Some(taper) => (taper.residual_min_nm, None),
+            // A bearing that has run is wider than new; how wide it may be, its rework level says.
+            None => (
+                limit("clearance_min_nm"),
+                rework.or_else(|| limit("clearance_max_nm")),
+            ),
+        };
+        // Without a drawing minimum there is still one: a bearing without clearance does not turn.
+        let least = lower.or((value <= 0).then_some(1));
         let check = ToJudge {
             about,
             item,
             section: Section::Clearance,
             title,
             value,
-            limits: match &on_taper {
-                // On a taper the clearances of the drawing are those before it is pushed up.
-                Some(taper) => (taper.residual_min_nm, None),
-                // A bearing that has run is wider than new; how wide it may be, its rework level says.
-                None => (
-                    limit("clearance_min_nm"),
-                    rework.or_else(|| limit("clearance_max_nm")),
-                ),
-            },
+            limits: (least, upper),
             uncertainty,
             gauges: vec![gauge],
-            origin: origin.clone(),
+            origin: if least == lower {
+                origin.clone()
+            } else {
+                "a bearing without play does not turn (common practice, no source)".into()
+            },
             method: "as measured, mounted",
             first,
         };

@@ -1,13 +1,17 @@
 //! Closing the chock: the grease wanted for each row, the pack of shims that the gaps ask for against the one put in, and the torque of the bolts.
 
 use calc::quantity::{nanometres, to_nanometres};
+use calc::stack::ShimPlace;
 
 use super::assess::{MountAssessment, mean, read};
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{COVER, Section};
 use crate::entry::Quantity;
-use crate::sheet::{NEAR_PACK_NM, TORQUE_SHARE, TypeFacts, Values, grease_wanted, torque_wanted};
+use crate::sheet::{
+    ChockFacts, NEAR_PACK_NM, TORQUE_SHARE, TypeFacts, Values, grease_wanted, pack_for,
+    torque_wanted,
+};
 
 /// A cover that is drawn up evenly gaps alike all round. Common practice, no source.
 const COVER_SPREAD_NM_MAX: i64 = 50_000;
@@ -42,21 +46,26 @@ fn pack(
     let lengths: Vec<_> = gaps.iter().copied().map(nanometres).collect();
     let spread = calc::stack::gap_spread(&lengths).map_or(0, to_nanometres);
     let gap = calc::stack::mean_gap(&lengths).map_or_else(|_| mean(&gaps), to_nanometres);
-    let clamp = t.whole("cover_clamp_nm").unwrap_or(0);
     let chock = facts.base.chock.as_ref();
-    let note = match (chock.map(|c| c.shim_place.as_str()), clamp) {
-        (Some("between"), 0) => "between cover and outer ring: the mean gap".to_owned(),
-        (_, 0) => "under the flange: the mean gap".to_owned(),
-        (_, clamp) => format!(
-            "mean gap less {:.3} mm by which the cover holds the rings",
-            clamp as f64 / 1e6
+    let pack = pack_for(gap, t, chock);
+    let hold = values.show().length_unit((pack - gap).abs());
+    let note = match chock.map_or(ShimPlace::UnderFlange, ChockFacts::shims) {
+        ShimPlace::BetweenCoverAndRing if pack == gap => {
+            "between cover and outer ring: the mean gap".to_owned()
+        }
+        ShimPlace::UnderFlange if pack == gap => "under the flange: the mean gap".to_owned(),
+        ShimPlace::BetweenCoverAndRing => format!(
+            "between cover and outer ring: mean gap and {hold} by which the cover holds the rings"
         ),
+        ShimPlace::UnderFlange => {
+            format!("under the flange: mean gap less {hold} by which the cover holds the rings")
+        }
     };
     a.derived.push(Derived {
         name: "mount_shim_nm",
         section: Section::Cover,
         title: "Shim pack from the gaps",
-        value: gap - clamp,
+        value: pack,
         note,
     });
     let check = ToJudge {
@@ -77,7 +86,7 @@ fn pack(
         let words = "The cover stands askew: slacken, draw up evenly crosswise, gauge again.";
         a.says.push((Section::Cover, words.into()));
     }
-    Some(gap - clamp)
+    Some(pack)
 }
 
 /// The pack put in against the one that the gaps ask for.
@@ -103,7 +112,7 @@ fn shims(a: &mut MountAssessment, values: &Values<'_>, pack: i64) {
         uncertainty: Some(0),
         gauges: Vec::new(),
         origin: "pack from the gaps, to one leaf of 0.05 mm (common practice, no source)".into(),
-        method: "mean cover gap less what the cover holds by",
+        method: "mean cover gap and what the cover holds by",
         first: "mount.shim",
     };
     a.checks.extend(check.judge());

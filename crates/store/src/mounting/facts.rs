@@ -10,7 +10,7 @@ use crate::draft::Fields;
 use crate::error::Result;
 use crate::id::{Origin, Ref, ThingNo};
 use crate::query::past_interval_in;
-use crate::sheet::{Facts, TypeFacts, thing_by_code};
+use crate::sheet::{Facts, LastSeat, TypeFacts, thing_by_code};
 use crate::time::Stamp;
 
 /// Everything that the assessment of a mounting sheet needs from the logbook.
@@ -29,7 +29,7 @@ pub struct MountFacts {
     /// The thrust bearing in the chock with its type.
     pub thrust: Option<(String, TypeFacts)>,
     /// The neck as it was measured last.
-    pub last_neck: Option<LastNeck>,
+    pub last_neck: Option<LastSeat>,
     /// Clearance of the row pairs as left on the last sheet, with its day.
     pub last_play: Option<(Stamp, [Option<i64>; 3])>,
     /// What the place rules will say against it.
@@ -40,15 +40,6 @@ pub struct MountFacts {
     pub past_interval: Option<String>,
     /// Seal batches by code, with why one is blocked.
     pub seals: BTreeMap<String, Option<String>>,
-}
-
-/// A neck as it was measured on an earlier sheet.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LastNeck {
-    /// The day.
-    pub at: Stamp,
-    /// Mean deviation from nominal, nm.
-    pub mean_nm: i64,
 }
 
 impl MountFacts {
@@ -79,10 +70,8 @@ impl MountFacts {
             .map(|chock| thrust(conn, chock, at_ms))
             .transpose()?
             .flatten();
-        let last_neck = match (roll, position) {
-            (Some(roll), Some(position)) => last_neck(conn, roll, position, at_ms)?,
-            _ => None,
-        };
+        // Where it goes has to be told: the sheet does not guess the side.
+        let last_neck = base.last_neck.clone().filter(|_| position.is_some());
         let last_play = base.bearing.as_ref().and_then(|b| {
             let last = b.history.last()?;
             let play = std::array::from_fn(|i| last.left_nm[i].or(last.found_nm[i]));
@@ -251,30 +240,6 @@ fn thrust(conn: &Connection, chock: ThingNo, at_ms: i64) -> Result<Option<(Strin
     found
         .map(|(serial, no)| Ok((serial, TypeFacts::load(conn, ThingNo(no), at_ms)?)))
         .transpose()
-}
-
-/// The neck of the roll on this side as it was measured last: on a sheet, by itself, or when the roll came back. What came
-/// back names no side; it counts for both.
-fn last_neck(
-    conn: &Connection,
-    roll: ThingNo,
-    position: ThingNo,
-    at_ms: i64,
-) -> Result<Option<LastNeck>> {
-    let sql = "SELECT e.at_ms, e.at_offset_min, e.at_precision, o.value FROM sheet s
-               JOIN event e ON e.no = s.event JOIN outcome o ON o.event = e.no AND o.name = 'neck_mean_nm'
-               JOIN position q ON q.no = ?2
-               WHERE s.roll = ?1 AND coalesce(s.side, q.side) = q.side AND e.at_ms < ?3
-               ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
-    let found = conn
-        .prepare_cached(sql)?
-        .query_row(params![roll.0, position.0, at_ms], |row| {
-            Ok(LastNeck {
-                at: crate::query::stamp_from_row(row)?,
-                mean_nm: row.get("value")?,
-            })
-        });
-    Ok(found.optional()?)
 }
 
 fn seals(conn: &Connection, at_ms: i64) -> Result<BTreeMap<String, Option<String>>> {

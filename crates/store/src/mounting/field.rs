@@ -8,7 +8,10 @@ mod rows;
 mod section;
 
 pub use own::OWN;
-pub use rows::{Asked, BEFORE, COVER, Group, PLAY, RADIAL, RING, SEAT, ZONES, groups, play};
+pub use rows::{
+    Asked, BEFORE, COVER, Group, NECK_GAUGE, PLAY, RADIAL, RING, RING_GAUGE, SEAT, ZONES, groups,
+    play,
+};
 pub use section::{Family, Section};
 
 use crate::draft::Fields;
@@ -81,7 +84,7 @@ pub fn section(path: &str) -> Option<Section> {
     Some(match path {
         "sign.fitter" => Section::Sign,
         "skip.grease" | "lube.approval" => Section::Grease,
-        "skip.neck" => Section::Neck,
+        "skip.neck" | "skip.neck_check" => Section::Neck,
         _ if path.starts_with("identify.") => Section::Identify,
         _ if path.starts_with("neck.") => Section::Neck,
         _ if path.starts_with("grease.") => Section::Grease,
@@ -132,6 +135,9 @@ mod tests {
         };
         asked.insert("mount.heat.by".into(), field("induction"));
         asked.insert("mount.outcome".into(), field("not_mounted"));
+        for gauge in [NECK_GAUGE[0], RING_GAUGE[0]] {
+            asked.insert(gauge.into(), field("G-1"));
+        }
         let all: Vec<String> = [Family::Tapered, Family::Cylindrical, Family::Spherical]
             .into_iter()
             .flat_map(|family| {

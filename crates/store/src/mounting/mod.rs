@@ -4,7 +4,7 @@
 //!   are.
 //! - [`MountFacts`] is what the logbook knows, the place rules among it.
 //! - [`assess`] is a pure function of both: `fit` for the neck, the ring and heat, `sections` for what stands against
-//!   signing, `doubt` for what cannot be.
+//!   signing, `doubt` for what cannot be, `questions` for what needs more than one field.
 //! - [`sign`] turns an assessment into the signed payload, `amend` what was typed wrongly into an amendment of it.
 
 mod amend;
@@ -15,6 +15,7 @@ mod doubt;
 mod facts;
 pub mod field;
 mod fit;
+mod questions;
 mod sections;
 mod sign;
 mod taper;
@@ -25,7 +26,7 @@ pub(crate) use amend::amend;
 pub use assess::{MountAssessment, assess};
 pub use check::{Check, Derived};
 pub(crate) use doubt::doubt;
-pub use facts::{LastNeck, MountFacts};
+pub use facts::MountFacts;
 pub use field::{Family, Section};
 pub use sections::OF_THE_RING;
 pub use sign::{SignMounting, SignedMounting, sign};

@@ -4,11 +4,13 @@ use std::collections::BTreeSet;
 
 use calc::conformity::Verdict;
 
-use super::assess::{MountAssessment, read, up, zones};
+use super::assess::{MountAssessment, read, ring_check_off, up, zones};
 use super::facts::MountFacts;
-use super::field::{BEFORE, COVER, Family, RING, SEAT, Section, label, play, section};
+use super::field::{
+    BEFORE, COVER, Family, NECK_GAUGE, RING, RING_GAUGE, SEAT, Section, label, play, section,
+};
 use crate::sheet::field::{FieldKind, kind};
-use crate::sheet::{SectionState, Values};
+use crate::sheet::{SectionState, Values, tested_or_why};
 
 /// What is done when an inner ring goes onto its neck.
 pub const OF_THE_RING: [Section; 4] = [
@@ -19,8 +21,9 @@ pub const OF_THE_RING: [Section; 4] = [
 ];
 
 /// What a mounting leaves out: the foreman says why, the engineer signs for it.
-const SKIPS: [&str; 9] = [
+const SKIPS: [&str; 10] = [
     "skip.neck",
+    "skip.mount.cracks",
     "skip.mount.ring",
     "skip.mount.heat",
     "skip.mount.seat",
@@ -109,12 +112,7 @@ pub(super) fn state(
         _ if on.stays(of) => Done::NotAsked,
         Section::Identify => on.identify(),
         Section::Neck => on.neck(),
-        Section::Fit => on.asks(
-            &RING,
-            "skip.mount.ring",
-            Some("mount.ring.gauge"),
-            "size of the ring bore",
-        ),
+        Section::Fit => on.ring(),
         Section::Heating => on.heating(),
         Section::Seating => on.asks(&SEAT, "skip.mount.seat", None, "gap at the ring faces"),
         Section::Parts => on.parts(),
@@ -277,7 +275,38 @@ impl On<'_> {
             self.blockers
                 .push("Gauge for the roll neck: which one?".into());
         }
+        let is_checked = self.a.neck.check_off_nm.is_some();
+        self.checked(is_checked, "skip.neck_check", NECK_GAUGE[1]);
+        self.blockers.extend(tested_or_why(
+            self.values,
+            label("mount.neck.cracks").unwrap_or_default(),
+            ["mount.neck.cracks", "skip.mount.cracks"],
+        ));
         Done::Yes
+    }
+
+    fn ring(&mut self) -> Done {
+        let done = self.asks(
+            &RING,
+            "skip.mount.ring",
+            Some(RING_GAUGE[0]),
+            "size of the ring bore",
+        );
+        if done == Done::Yes {
+            let is_checked = ring_check_off(self.values).is_some();
+            self.checked(is_checked, "skip.mount.ring_check", RING_GAUGE[1]);
+        }
+        done
+    }
+
+    /// Nothing is measured with a gauge that was not read on its standard before, or it is said why.
+    fn checked(&mut self, is_checked: bool, skip: &str, first: &str) {
+        if !is_checked && !self.has(skip) {
+            self.blockers.push(format!(
+                "{}: before use, or why not checked",
+                crate::sheet::field::label(first)
+            ));
+        }
     }
 
     fn heating(&mut self) -> Done {

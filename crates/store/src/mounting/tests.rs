@@ -6,13 +6,16 @@ use std::collections::BTreeMap;
 use calc::conformity::Verdict;
 
 mod closing;
+mod entry;
 mod taper;
 
 use super::*;
 use crate::draft::{DraftField, Fields, Source};
 use crate::entry::LengthUnit;
 use crate::id::ThingNo;
-use crate::sheet::{BearingFacts, ChockFacts, Facts, GaugeFacts, StayFacts, TypeFacts};
+use crate::sheet::{
+    BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, StayFacts, TypeFacts,
+};
 use crate::time::Stamp;
 
 fn fields(all: &[(&str, &str)]) -> Fields {
@@ -97,6 +100,7 @@ fn facts(t: TypeFacts) -> MountFacts {
             back_into: None,
             last_roll: None,
             last_bores: Vec::new(),
+            last_neck: None,
             gauges,
             greases: BTreeMap::from([("G-1".into(), ThingNo(9))]),
             blocked: BTreeMap::new(),
@@ -297,9 +301,10 @@ fn a_loose_fit_is_told_as_clearance_and_an_earlier_neck_is_at_best_in_doubt() {
         (260_000, Some(220_000), Some(280_000))
     );
     assert_eq!(fit.verdict, Verdict::Pass);
-    known.last_neck = Some(LastNeck {
+    known.last_neck = Some(LastSeat {
         at: Stamp::parse("2026-01-05", 60).unwrap(),
         mean_nm: -280_000,
+        ovality_nm: Vec::new(),
     });
     let a = assess(
         &all(&[ring("479.980")], &[("skip.neck", "as on the last sheet")]),
@@ -384,6 +389,56 @@ fn too_little_play_is_not_mounted_and_none_at_all_stops() {
         blockers(&typed("0.200", "not_mounted")).is_empty(),
         "what is not mounted may be told"
     );
+}
+
+#[test]
+fn no_play_stops_whether_or_not_the_type_has_a_limit_for_it() {
+    let spherical = |own: &[(&str, i64)]| {
+        let mut values = vec![("bore_nm", 180_000_000), ("outside_nm", 300_000_000)];
+        values.extend(own);
+        facts(bearing_type("two_row_spherical", &values))
+    };
+    let tapered_bare = facts(bearing_type(
+        "four_row_tapered",
+        &[("bore_nm", 480_000_000)],
+    ));
+    let cylindrical_bare = facts(bearing_type(
+        "four_row_cylindrical",
+        &[("bore_nm", 760_000_000)],
+    ));
+    // On a taper the guide values that stand in for the type's have none for what is left.
+    let on_a_taper = spherical(&[("bore_taper_count", 12)]);
+    let residual = spherical(&[("bore_taper_count", 12), ("residual_min_nm", 50_000)]);
+    let cases: [(&str, &MountFacts, &[&str], &str, bool); 12] = [
+        ("pairs", &tapered_bare, &field::PLAY, "-0.02", true),
+        ("pairs", &tapered_bare, &field::PLAY, "0", true),
+        ("pairs", &tapered_bare, &field::PLAY, "0.001", false),
+        ("whole", &cylindrical_bare, &field::RADIAL, "0", true),
+        ("whole", &cylindrical_bare, &field::RADIAL, "0.001", false),
+        ("rows", &spherical(&[]), &field::RADIAL[..2], "0", true),
+        ("rows", &spherical(&[]), &field::RADIAL[..2], "0.001", false),
+        ("taper", &on_a_taper, &field::RADIAL[..2], "0.000", true),
+        ("taper", &on_a_taper, &field::RADIAL[..2], "0.001", false),
+        ("residual", &residual, &field::RADIAL[..2], "0", true),
+        ("limits", &cylindrical(), &field::RADIAL, "0", true),
+        ("limits", &tapered(), &field::PLAY, "-0.001", true),
+    ];
+    for (name, known, play, text, stops) in cases {
+        let mut typed = vec![
+            ("mount.before.1", "0.060"),
+            ("mount.before.2", "0.060"),
+            ("mount.play.gauge", "FG-05"),
+            ("mount.outcome", "mounted"),
+        ];
+        typed.extend(play.iter().map(|path| (*path, text)));
+        let a = assess(&fields(&typed), known, LengthUnit::Millimetre);
+        let told = a.section(Section::Clearance).unwrap().blockers.join("; ");
+        assert_eq!(told.contains("Stop"), stops, "{name} {text}: {told}");
+        let plays = ["mount_end_play", "mount_radial"];
+        let mut judged = a.checks.iter().filter(|c| plays.contains(&c.about));
+        let fails = judged.any(|c| c.verdict == Verdict::Fail || c.verdict.is_in_doubt());
+        assert!(fails || !stops, "{name} {text}: it is judged, too");
+    }
 }
 
 #[test]

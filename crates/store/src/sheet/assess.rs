@@ -84,6 +84,8 @@ pub struct Assessment {
     pub closing: ClosingView,
     /// What was decided; none yet.
     pub decided: Option<Disposition>,
+    /// Mill time with each load zone up, s: the stay that ends counts for the zone that was found up.
+    pub zone_run_s: [i64; 4],
     /// The zone to turn to, with reasons in the recommendation.
     pub zone_advice: ZoneAdvice,
     /// The zone chosen.
@@ -204,7 +206,9 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
     let ring = ring::view(&values, facts, &neck);
     let taper = taper::view(&values, facts, &clearance);
     let findings = findings::seen(&values);
-    let zone_advice = zone_advice(facts, &findings);
+    let up = zone_up(facts, &values);
+    let zone_run_s = zone_hours(facts, up);
+    let zone_advice = zone_advice(facts, &findings, (up, zone_run_s));
     let closing = closing::view(&values, facts);
     let found = signs::Found {
         clearance: &clearance,
@@ -237,6 +241,7 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         patterns,
         closing,
         decided,
+        zone_run_s,
         zone_advice,
         zone_chosen,
         is_reassembled,
@@ -269,22 +274,54 @@ fn goes_back(decided: Disposition) -> bool {
     )
 }
 
-/// The zone with the least hours whose loaded arc is clear of what was seen now or before.
-fn zone_advice(facts: &Facts, seen: &[Seen]) -> ZoneAdvice {
-    let (Some(bearing), Some(_)) = (&facts.bearing, &facts.bearing_type) else {
-        return ZoneAdvice::NotAsked;
+/// The zone that was up in the stay that ends, 1 to 4; 0 where nobody knows. What was found counts, and not what was
+/// written when it went in: rings do not turn in the mill.
+fn zone_up(facts: &Facts, values: &Values<'_>) -> i64 {
+    let stay = facts.bearing.as_ref().and_then(|b| b.stay.as_ref());
+    let found: Option<Zone> = values
+        .text("identify.zone")
+        .and_then(|text| text.parse().ok());
+    found.map_or_else(
+        || stay.map_or(0, |stay| stay.zone),
+        |zone| zone.index() as i64 + 1,
+    )
+}
+
+/// Mill time with each zone up, s, with the stay that ends under the zone `up`.
+fn zone_hours(facts: &Facts, up: i64) -> [i64; 4] {
+    let Some(bearing) = &facts.bearing else {
+        return [0; 4];
     };
+    let mut hours = bearing.zone_run_s;
+    let mut add = |zone: i64, run_s: i64| {
+        let slot = usize::try_from(zone - 1).ok();
+        if let Some(hours) = slot.and_then(|slot| hours.get_mut(slot)) {
+            *hours += run_s;
+        }
+    };
+    if let Some(stay) = &bearing.stay {
+        add(stay.zone, -stay.run_s);
+        add(up, stay.run_s);
+    }
+    hours
+}
+
+/// The zone with the least hours whose loaded arc is clear of what was seen now or before; told which zone was up, and
+/// the hours by zone.
+fn zone_advice(facts: &Facts, seen: &[Seen], (up, run_s): (i64, [i64; 4])) -> ZoneAdvice {
+    if facts.bearing.is_none() || facts.bearing_type.is_none() {
+        return ZoneAdvice::NotAsked;
+    }
     if !facts.family().has_zones() {
         return ZoneAdvice::NotAsked;
     }
-    let hours = bearing.zone_run_s.map(seconds);
+    let hours = run_s.map(seconds);
     let arc = unsaid::loaded_tenths(facts);
     let blocked: Vec<load_zone::Arc> = unsaid::kept_out(facts, seen)
         .filter_map(|finding| finding.arc)
         .collect();
     match load_zone::choose(&hours, arc, &blocked) {
         Ok(Some(to)) => {
-            let up = bearing.stay.as_ref().map_or(0, |stay| stay.zone);
             if up == to.index() as i64 + 1 {
                 ZoneAdvice::Keep { zone: to }
             } else {

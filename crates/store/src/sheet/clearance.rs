@@ -5,7 +5,7 @@ mod judgements;
 
 use calc::conformity::{Limits, Verdict, conformity};
 use calc::growth::{Reading, times_as_set};
-use calc::quantity::{Length, nanometres, to_nanometres};
+use calc::quantity::{Length, micrometres, nanometres, to_nanometres};
 use calc::stack::{self, PairReading, StackPair};
 
 use super::assess::Values;
@@ -27,6 +27,8 @@ pub struct ClearanceView {
     pub pairs: [PairView; 3],
     /// U of an end play at k = 2, nm: root of the squares of both gauges; none where one is not known.
     pub expanded_uncertainty_nm: Option<i64>,
+    /// U of a spacer width at k = 2, nm.
+    pub width_uncertainty_nm: Option<i64>,
     /// Change of the outer stack by the planned grinding, nm; negative = shorter.
     pub planned_outer_nm: Option<i64>,
     /// Change of the inner stack by the planned grinding, nm.
@@ -50,6 +52,8 @@ pub struct PairView {
     pub spread_nm: Option<i64>,
     /// False where the spread says: not seated, turn and repeat.
     pub is_seated: bool,
+    /// The usual largest spread, nm, where the type names none: common practice, no source.
+    pub usual_spread_nm: Option<i64>,
     /// Width of the spacer, nm: the mean of its places.
     pub spacer_nm: Option<i64>,
     /// Places that the spacer was measured at, of four.
@@ -163,7 +167,11 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         pair.parallel_verdict = parallel(pair.parallel_nm, &bearing_type, width_u, is_overdue);
     }
     let (planned_outer_nm, planned_inner_nm) = plan(&mut pairs, &bearing_type);
-    let exchanged = suspect(&pairs);
+    let widths = pairs.each_ref().map(|pair| nm(pair.spacer_nm));
+    let last = facts.bearing.as_ref().map(BearingFacts::last_width_nm);
+    let last = last.unwrap_or_default().map(nm);
+    let near = nanometres(width_near(width_u));
+    let exchanged = suspect(&pairs).or_else(|| stack::exchanged_widths(&last, &widths, near));
     let after = after_view(
         values,
         &pairs,
@@ -175,6 +183,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         radial: None,
         pairs,
         expanded_uncertainty_nm,
+        width_uncertainty_nm: width_u,
         planned_outer_nm,
         planned_inner_nm,
         swapped: exchanged.map(|[small, large]| {
@@ -184,6 +193,13 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         exchanged,
         after,
     }
+}
+
+/// How far a width may be from what it was and still be the same, nm: U of the difference of two measurements, or
+/// 0.010 mm where the gauge is not named yet (assumed).
+pub(super) fn width_near(uncertainty_nm: Option<i64>) -> i64 {
+    let twice = root_of_squares([uncertainty_nm; 2]);
+    twice.unwrap_or(10_000)
 }
 
 /// U of a difference of two readings: root of the sum of squares (JCGM 100:2008, 5.1.2, uncorrelated).
@@ -284,14 +300,15 @@ fn read_pair(
     let last_nm = last
         .and_then(|last| last.left_nm[pair - 1].or(last.found_nm[pair - 1]))
         .or(as_set_nm);
-    let limit_spread = t.whole("seating_spread_nm").map(nanometres);
+    let usual = micrometres(stack::USUAL_SPREAD_UM);
+    let own_spread = t.whole("seating_spread_nm").map(nanometres);
     PairView {
         places: gaps.len(),
         mean_gap_nm: mean.map(to_nanometres),
         spread_nm: spread.filter(|_| gaps.len() > 1).map(to_nanometres),
         is_seated: spread
-            .zip(limit_spread)
-            .is_none_or(|(spread, limit)| stack::is_seated(spread, limit)),
+            .is_none_or(|spread| stack::is_seated(spread, own_spread.unwrap_or(usual))),
+        usual_spread_nm: own_spread.is_none().then(|| to_nanometres(usual)),
         spacer_nm,
         spacer_places,
         parallel_nm,

@@ -1,16 +1,18 @@
 //! Closing the chock: what torque and grease are wanted, what the cover gap says, which seals go in, and what stands
 //! against it.
 //!
-//! The cover gap is measured with the outer rings seated and the cover drawn up by hand: the pack fills it, less what the
-//! cover is to hold the rings by. Common practice, no source (geometry).
+//! The cover gap is measured with the outer rings seated, no shims in and the cover drawn up by hand. The pack fills it:
+//! under the flange less, between cover and outer ring more what the cover is to hold the rings by. Common practice, no
+//! source (geometry).
 
 use calc::bolt::{Bolt, PropertyClass, Thread, UTILISATION, tighten};
 use calc::disposition::Disposition;
 use calc::grease::{GreaseFill, grease};
-use calc::quantity::{as_grams, as_newton_metres, kilograms, nanometres};
+use calc::quantity::{as_grams, as_newton_metres, kilograms, nanometres, to_nanometres};
+use calc::stack::{ShimPlace, cover_pack};
 
 use super::assess::{Assessment, Values};
-use super::facts::{Facts, TypeFacts};
+use super::facts::{ChockFacts, Facts, TypeFacts};
 use super::field::{self, GAP_DEGREES};
 
 /// Friction in thread and under the head where nothing is known of the bolt: steel, lightly oiled (VDI 2230 Part 1,
@@ -65,7 +67,6 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClosingView {
         .filter_map(|degrees| values.number(&field::cover_gap(*degrees)))
         .collect();
     let mean = (!gaps.is_empty()).then(|| rounded_mean(&gaps));
-    let clamp = t.whole("cover_clamp_nm").unwrap_or(0);
     ClosingView {
         torque: torque(&t),
         bolts: bolts(&t),
@@ -77,11 +78,20 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClosingView {
         gap_places: gaps.len(),
         gap_mean_nm: mean,
         gap_spread_nm: gaps.iter().max().zip(gaps.iter().min()).map(|(a, b)| a - b),
-        pack_nm: mean.filter(|_| gaps.len() == 4).map(|mean| mean - clamp),
+        pack_nm: mean
+            .filter(|_| gaps.len() == 4)
+            .map(|mean| pack(mean, &t, facts.chock.as_ref())),
         is_other_grease: values
             .text("grease.kind")
             .is_some_and(|code| !is_approved(&t.lubrication, code)),
     }
+}
+
+/// The pack that a mean gap asks for, nm, so that the cover holds the outer rings by what the type wants.
+pub(crate) fn pack(gap_nm: i64, t: &TypeFacts, chock: Option<&ChockFacts>) -> i64 {
+    let hold = nanometres(t.whole("cover_clamp_nm").unwrap_or(0));
+    let place = chock.map_or(ShimPlace::UnderFlange, ChockFacts::shims);
+    to_nanometres(cover_pack(nanometres(gap_nm), hold, place))
 }
 
 /// Half away from zero.

@@ -5,19 +5,31 @@ use calc::conformity::Verdict;
 use calc::finding::{Asks, Finding};
 
 use super::assess::{Assessment, Values};
+use super::family::Family;
 use super::field;
 
-/// What has to be said of the state as found.
-const AS_FOUND: [&str; 4] = [
-    "found.seal",
-    "found.grease",
-    "found.water",
-    "found.rotation",
-];
+/// What has to be said of the state as found, in the order of the eye: the zone before a ring is moved, and the pack of
+/// shims where the sheet of this family closes the chock.
+pub fn wanted_as_found(family: Family) -> Vec<&'static str> {
+    let zone = family.has_zones().then_some("identify.zone");
+    let shim = family.is_closed_here().then_some("shim.found");
+    let all = [
+        "found.seal",
+        "found.grease",
+        "found.water",
+        "found.rotation",
+    ];
+    zone.into_iter().chain(all).chain(shim).collect()
+}
 
 /// State as found: said, or said why not.
-pub(super) fn as_found(values: &Values<'_>, blockers: &mut Vec<String>) -> (Verdict, String) {
-    let open: Vec<&&str> = AS_FOUND
+pub(super) fn as_found(
+    family: Family,
+    values: &Values<'_>,
+    blockers: &mut Vec<String>,
+) -> (Verdict, String) {
+    let wanted = wanted_as_found(family);
+    let open: Vec<&&str> = wanted
         .iter()
         .filter(|path| values.text(path).is_none())
         .collect();
@@ -29,8 +41,8 @@ pub(super) fn as_found(values: &Values<'_>, blockers: &mut Vec<String>) -> (Verd
             "{}: how was it found? Or why not noted",
             field::label(first)
         ));
-        let said = AS_FOUND.len() - open.len();
-        return (Verdict::Missing, of(said, AS_FOUND.len()));
+        let said = wanted.len() - open.len();
+        return (Verdict::Missing, of(said, wanted.len()));
     }
     let is = |path, words: &[&str]| values.text(path).is_some_and(|text| words.contains(&text));
     let told = [
@@ -118,6 +130,11 @@ pub(super) fn looked_over(
     if tested.ends_with("_crack") && !found().any(|finding| finding.is_crack()) {
         blockers.push("the crack test shows a crack: enter where, as a finding".into());
     }
+    blockers.extend(tested_or_why(
+        values,
+        &field::label("findings.cracks"),
+        ["findings.cracks", "skip.cracks"],
+    ));
     let note = match a.findings.len() {
         0 => "nothing found".to_owned(),
         1 => "1 finding".to_owned(),
@@ -125,6 +142,20 @@ pub(super) fn looked_over(
     };
     let is_bad = found().map(|finding| finding.asks()).max() >= Some(Asks::Recondition);
     (if is_bad { Verdict::Fail } else { Verdict::Pass }, note)
+}
+
+/// What stands against a crack test, which wants its method and result, or why it was not done; none where one of both is
+/// told.
+pub(crate) fn tested_or_why(
+    values: &Values<'_>,
+    what: &str,
+    [test, skip]: [&str; 2],
+) -> Option<String> {
+    match (values.text(test), values.text(skip)) {
+        (None, None) => Some(format!("{what}: method and result, or why not tested")),
+        (Some(_), Some(_)) => Some(format!("{what}: it is told, take the reason why not away")),
+        _ => None,
+    }
 }
 
 /// What bars a bearing from going back, whoever signs: a cracked or broken part.

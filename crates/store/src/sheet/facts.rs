@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension, params};
 
 use calc::quantity::{nanometres, to_nanometres};
+use calc::stack::ShimPlace;
 
 use super::family::Family;
 use super::field::radial::Way;
@@ -18,7 +19,9 @@ use crate::id::ThingNo;
 use crate::time::Stamp;
 pub(super) use read::codes;
 pub use read::thing_by_code;
-use read::{auditors, bearing_facts, blocked, chock_facts, last_bores, last_run, stay_at};
+use read::{
+    auditors, bearing_facts, blocked, chock_facts, last_bores, last_neck, last_run, stay_at,
+};
 pub(crate) use read::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pair};
 
 /// Everything that the assessment of a sheet needs from the logbook.
@@ -42,6 +45,8 @@ pub struct Facts {
     pub last_roll: Option<String>,
     /// Earlier bore checks of the chock, oldest first.
     pub last_bores: Vec<LastSeat>,
+    /// The neck of the roll as it was measured last on this side: on a sheet, by itself, or when the roll came back.
+    pub last_neck: Option<LastSeat>,
     /// All gauges with their status on that day, by code.
     pub gauges: BTreeMap<String, GaugeFacts>,
     /// All greases by code.
@@ -85,6 +90,14 @@ pub struct BearingFacts {
     pub held: Option<String>,
 }
 
+impl BearingFacts {
+    /// The width of each spacer as it was left last, nm; none where nobody measured it.
+    pub fn last_width_nm(&self) -> [Option<i64>; 3] {
+        let last = |pair: usize| self.history.iter().rev().find_map(|l| l.width_nm[pair]);
+        [0, 1, 2].map(last)
+    }
+}
+
 /// The stay that the teardown ends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StayFacts {
@@ -113,6 +126,8 @@ pub struct LastClearance {
     pub found_nm: [Option<i64>; 3],
     /// As left after a regrind, nm.
     pub left_nm: [Option<i64>; 3],
+    /// Widths of the spacers as it was left, nm: after grinding, else as found.
+    pub width_nm: [Option<i64>; 3],
     /// How a clearance of the whole bearing was read; none for row pairs, and where a half was changed since.
     pub way: Option<Way>,
 }
@@ -128,6 +143,16 @@ pub struct ChockFacts {
     pub shim_place: String,
     /// In how many axial planes its bore is measured, 2 to 4.
     pub bore_planes: usize,
+}
+
+impl ChockFacts {
+    /// Where the shims of its cover lie.
+    pub fn shims(&self) -> ShimPlace {
+        match self.shim_place.as_str() {
+            "between" => ShimPlace::BetweenCoverAndRing,
+            _ => ShimPlace::UnderFlange,
+        }
+    }
 }
 
 /// An earlier check of a seat.
@@ -346,6 +371,10 @@ impl Facts {
             }
             None => None,
         };
+        let last_neck = match (&roll, &position) {
+            (Some((roll, _)), Some((position, _))) => last_neck(conn, *roll, *position, at.ms)?,
+            _ => None,
+        };
         let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at)?;
         Ok(Self {
             at,
@@ -360,6 +389,7 @@ impl Facts {
                 .map(|no| last_bores(conn, no, at.ms))
                 .transpose()?
                 .unwrap_or_default(),
+            last_neck,
             gauges: gauges_at(conn, at)?,
             greases: codes(conn, "grease")?,
             blocked: blocked(conn, at.ms)?,

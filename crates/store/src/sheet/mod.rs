@@ -43,10 +43,13 @@ pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
 pub(crate) use closing::{
-    NEAR_PACK_NM, TORQUE_SHARE, grease_row as grease_wanted, torque as torque_wanted,
+    NEAR_PACK_NM, TORQUE_SHARE, grease_row as grease_wanted, pack as pack_for,
+    torque as torque_wanted,
 };
 pub(crate) use closing::{is_approved, not_approved};
 pub(crate) use doubt::state as field_state;
+pub(crate) use evidence::tested_or_why;
+pub use evidence::wanted_as_found;
 pub use facts::thing_by_code;
 pub use facts::{
     BearingFacts, ChockFacts, Facts, GaugeFacts, LastClearance, LastSeat, ShopFacts, StayFacts,
@@ -56,6 +59,7 @@ pub(crate) use facts::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pai
 pub use family::Family;
 pub use field::{FieldKind, Section};
 pub use foreseen::Foreseen;
+pub(crate) use questions::{off_standard, put as put_questions, question, seat_jumped};
 pub(crate) use radial::clearance_of_rows;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths, gauges_for};
 pub use ring::{RingView, size as ring_size};

@@ -1,21 +1,25 @@
-//! Questions that need more than one field: a clearance that shrank, spacers that look exchanged, a zone that was up
-//! twice in a row, a gauge that is off on its standard. Each is asked once, at the field that was typed last, and blocks
-//! nothing.
+//! Questions that need more than one field: a clearance that shrank or jumped, spacers that look exchanged or grew, a zone
+//! that was up twice in a row, a gauge that is off on its standard, a seat that jumped, damage that is not there any more.
+//! Each is asked once, at the field that was typed last, and blocks nothing.
+
+use std::collections::BTreeMap;
 
 use calc::disposition::{Disposition, ZoneAdvice};
 use calc::load_zone::Zone;
 
-use super::assess::{Assessment, Problem};
+use super::assess::{Assessment, FieldState, Problem};
+use super::clearance;
 use super::closing::{TORQUE_SHARE, off_the_gap};
-use super::facts::Facts;
+use super::facts::{Facts, LastSeat};
 use super::family::Family;
 use super::field::radial::{RadialCell, Way, lines};
 use super::field::{self, GAP_DEGREES, SeatName};
+use super::seats::SeatView;
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
 
-/// A bore does not move by more than this between two teardowns (common practice, no source).
-const BORE_JUMP_NM: i64 = 50_000;
+/// Neither mean nor ovality of a seat moves by more than this between two measurements (common practice, no source).
+const SEAT_JUMP_NM: i64 = 50_000;
 
 /// Adds what is asked to the fields it is asked at.
 pub(super) fn ask(a: &mut Assessment, fields: &Fields, facts: &Facts, unit: LengthUnit) {
@@ -24,16 +28,26 @@ pub(super) fn ask(a: &mut Assessment, fields: &Fields, facts: &Facts, unit: Leng
         ..Show::default()
     };
     let mut all = zones(a, fields, facts);
-    all.extend(clearances(a, show));
+    all.extend(earlier_finding(a, fields, facts));
+    all.extend(clearances(a, facts, show));
     all.extend(seats(a, facts, show));
     all.extend(closing(a, show));
-    for (path, text, hint) in all {
+    put(&mut a.fields, fields, all);
+}
+
+/// Puts each question at its field, where nothing else is asked and it was not answered yet.
+pub(crate) fn put(
+    states: &mut BTreeMap<String, FieldState>,
+    fields: &Fields,
+    questions: Vec<Question>,
+) {
+    for (path, text, hint) in questions {
         let typed = fields.get(&path).map(|f| f.text.trim().to_owned());
         let kept = fields.get(&format!("kept.{path}"));
         if kept.is_some_and(|kept| Some(kept.text.trim()) == typed.as_deref()) {
             continue;
         }
-        if let Some(state) = a.fields.get_mut(&path)
+        if let Some(state) = states.get_mut(&path)
             && state.problem.is_none()
         {
             state.problem = Some(Problem {
@@ -47,9 +61,9 @@ pub(super) fn ask(a: &mut Assessment, fields: &Fields, facts: &Facts, unit: Leng
 }
 
 /// Path, question, what to do.
-type Question = (String, String, String);
+pub(crate) type Question = (String, String, String);
 
-fn question(path: &str, text: String, hint: &str) -> Question {
+pub(crate) fn question(path: &str, text: String, hint: &str) -> Question {
     (path.to_owned(), text, hint.to_owned())
 }
 
@@ -92,6 +106,32 @@ fn zones(a: &Assessment, fields: &Fields, facts: &Facts) -> Vec<Question> {
     all
 }
 
+/// Damage that an earlier sheet told of, where this one says that nothing is found: it does not heal.
+fn earlier_finding(a: &Assessment, fields: &Fields, facts: &Facts) -> Option<Question> {
+    let path = "findings.none";
+    if fields.get(path)?.text.trim() != "yes" || !a.findings.is_empty() {
+        return None;
+    }
+    let earlier = &facts.bearing.as_ref()?.findings;
+    let marked = || earlier.iter().filter(|e| e.finding.severity >= 1);
+    // The worst; of equals the newest.
+    let worst = marked().max_by_key(|e| (e.finding.asks(), e.finding.severity, e.at.ms))?;
+    let more = match marked().count() - 1 {
+        0 => String::new(),
+        1 => ", and one more".to_owned(),
+        count => format!(", and {count} more"),
+    };
+    Some(question(
+        path,
+        format!(
+            "On {}: {}{more}. Nothing of it now?",
+            worst.at.date(),
+            worst.finding.words()
+        ),
+        "Such damage does not heal: look at that place again.",
+    ))
+}
+
 /// The last field of a whole clearance that something is read in.
 fn last_read(a: &Assessment, way: Way) -> String {
     let cells = lines(way, a.rows).into_iter().flatten();
@@ -105,7 +145,7 @@ fn last_read(a: &Assessment, way: Way) -> String {
         .unwrap_or_default()
 }
 
-fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
+fn clearances(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
     let mut all = Vec::new();
     let length = |nm: i64| show.length_unit(nm);
     // Two clearances that were measured alike differ by so much without a cause.
@@ -116,72 +156,168 @@ fn clearances(a: &Assessment, show: Show) -> Vec<Question> {
     let whole = a.clearance.radial.as_ref().and_then(|whole| whole.way);
     for (number, pair) in (1..).zip(&a.clearance.pairs) {
         let now = pair.end_play_nm.filter(|_| pair.is_complete);
-        if let (Some(now), Some(last)) = (now, pair.last_nm)
-            && now < last - doubt
-        {
-            let (last, now) = (show.length(last), length(now));
-            all.push(match whole {
-                Some(way) => question(
-                    &last_read(a, way),
-                    format!("The clearance shrank from {last} to {now} since it was read last."),
-                    match a.family {
-                        Family::Cylindrical => "Over the same inner half? Read again.",
-                        _ => "The same bearing, at rest and cold? Read again.",
-                    },
-                ),
-                None => question(
-                    &field::spacer(number),
-                    format!(
-                        "Rows {} shrank from {last} to {now} without a regrind.",
-                        calc::disposition::pair_rows(number - 1)
-                    ),
-                    "Seated? The right spacer? Read again.",
-                ),
-            });
+        let Some((now, last)) = now.zip(pair.last_nm) else {
+            continue;
+        };
+        let shrank = now < last - doubt;
+        if !shrank && !jumped(facts, number, (last, now), pair.as_set_nm, doubt) {
+            continue;
         }
+        let (last, now) = (show.length(last), length(now));
+        let what = if shrank { "shrank" } else { "jumped" };
+        all.push(match whole {
+            Some(way) => question(
+                &last_read(a, way),
+                format!("The clearance {what} from {last} to {now} since it was read last."),
+                match a.family {
+                    Family::Cylindrical => "Over the same inner half? Read again.",
+                    _ => "The same bearing, at rest and cold? Read again.",
+                },
+            ),
+            None => {
+                let rows = calc::disposition::pair_rows(number - 1);
+                question(
+                    &field::spacer(number),
+                    if shrank {
+                        format!("Rows {rows} shrank from {last} to {now} without a regrind.")
+                    } else {
+                        format!("Rows {rows} jumped from {last} to {now} in one stay.")
+                    },
+                    "Seated? The right spacer? Read again.",
+                )
+            }
+        });
     }
+    // Asked before the shrinking that it explains.
+    all.splice(0..0, widths(a, facts, show));
     if let (Some([small, _]), Some(words)) = (a.clearance.exchanged, &a.clearance.swapped) {
         let hint = "Read the marks of the spacers.";
-        // Asked before the shrinking that it explains.
         all.insert(0, question(&field::spacer(small + 1), words.clone(), hint));
     }
     all
 }
 
-fn seats(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
-    let mut all = Vec::new();
-    let length = |nm: i64| show.length_unit(nm);
-    for view in [&a.bore, &a.neck] {
-        let path = format!("{}.check.read", view.seat.prefix());
-        if let (Some(off), Some(u)) = (view.check_off_nm, view.expanded_uncertainty_nm)
-            && off.abs() > u
-        {
-            all.push(question(
-                &path,
-                format!(
-                    "The gauge is {} off on its standard, more than its U {}.",
-                    length(off),
-                    length(u)
-                ),
-                "Set it again and repeat, or take another gauge.",
-            ));
-        }
+/// Whether a clearance grew in one stay by more than its whole value as set, or doubled where nobody wrote that down
+/// (common practice, no source). Where the wear of the shop is known, that says what is expected.
+fn jumped(
+    facts: &Facts,
+    number: usize,
+    (last, now): (i64, i64),
+    as_set_nm: Option<i64>,
+    doubt: i64,
+) -> bool {
+    let pair = number - 1;
+    let history = facts.bearing.iter().flat_map(|b| b.history.last());
+    let mut read = history.filter(|l| l.left_nm[pair].or(l.found_nm[pair]).is_some());
+    let is_foreseen = facts.foreseen_nm[pair].is_some();
+    read.next().is_some() && !is_foreseen && now - last > as_set_nm.unwrap_or(last).max(doubt)
+}
+
+/// A spacer that is wider than it was left last, or as wide as the other one between the same rings was.
+fn widths(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
+    let Some(bearing) = &facts.bearing else {
+        return Vec::new();
+    };
+    if a.clearance.radial.is_some() {
+        return Vec::new();
     }
-    let last = facts.last_bores.last().map(|last| last.mean_nm);
-    let nominal = a.bore.nominal_nm.unwrap_or(0);
-    if let (Some(mean), Some(last)) = (a.bore.mean_nm, last)
-        && (mean - nominal - last).abs() > BORE_JUMP_NM
-    {
-        all.push(question(
-            &field::size(SeatName::Bore, 3, field::SEAT_DEGREES[3]),
-            format!(
-                "The mean of the bore jumped by {} against last time.",
-                length(mean - nominal - last)
+    let last = bearing.last_width_nm();
+    let near = clearance::width_near(a.clearance.width_uncertainty_nm);
+    let is_told = |pair: usize| a.clearance.exchanged.is_some_and(|two| two.contains(&pair));
+    let mut all = Vec::new();
+    for (pair, view) in a.clearance.pairs.iter().enumerate() {
+        let Some((now, was)) = view.spacer_nm.zip(last[pair]).filter(|_| !is_told(pair)) else {
+            continue;
+        };
+        // Spacers 1 and 3 lie between outer rings.
+        let other = (pair != 1).then(|| 2 - pair);
+        let is_other = other
+            .and_then(|other| last[other])
+            .is_some_and(|width| (now - width).abs() <= near && (now - was).abs() > near);
+        let number = pair + 1;
+        let text = match other.filter(|_| is_other) {
+            Some(other) => format!(
+                "Spacer S{number} is {}, the width that S{} had when it was measured last: exchanged?",
+                show.length_unit(now),
+                other + 1
             ),
-            "Right gauge, right setting ring, right chock?",
-        ));
+            None if now > was + near => format!(
+                "Spacer S{number} grew from {} to {} since it was measured last.",
+                show.length(was),
+                show.length_unit(now)
+            ),
+            None => continue,
+        };
+        let hint = "A spacer does not grow: read its mark, measure it again.";
+        all.push(question(&field::spacer(number), text, hint));
     }
     all
+}
+
+/// What a gauge reads on its standard before use, where that is further off than its U.
+pub(crate) fn off_standard(
+    path: &str,
+    off_nm: Option<i64>,
+    uncertainty_nm: Option<i64>,
+    show: Show,
+) -> Option<Question> {
+    let (off, u) = off_nm.zip(uncertainty_nm)?;
+    let length = |nm: i64| show.length_unit(nm);
+    (off.abs() > u).then(|| {
+        question(
+            path,
+            format!(
+                "The gauge is {} off on its standard, more than its U {}.",
+                length(off),
+                length(u)
+            ),
+            "Set it again and repeat, or take another gauge.",
+        )
+    })
+}
+
+fn seats(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
+    let mut all = Vec::new();
+    for view in [&a.bore, &a.neck] {
+        let path = format!("{}.check.read", view.seat.prefix());
+        let off = off_standard(&path, view.check_off_nm, view.expanded_uncertainty_nm, show);
+        all.extend(off);
+    }
+    all.extend(seat_jumped(&a.bore, facts.last_bores.last(), show));
+    all.extend(seat_jumped(&a.neck, facts.last_neck.as_ref(), show));
+    all
+}
+
+/// A seat whose mean or ovality is far from what it was when it was measured last.
+pub(crate) fn seat_jumped(
+    view: &SeatView,
+    last: Option<&LastSeat>,
+    show: Show,
+) -> Option<Question> {
+    let (mean, last) = (view.mean_nm? - view.nominal_nm.unwrap_or(0), last?);
+    let oval = view.ovality_nm.iter().flatten().max().copied();
+    let was_oval = last.ovality_nm.iter().max().copied();
+    let (of, hint) = match view.seat {
+        SeatName::Bore => ("bore", "Right gauge, right setting ring, right chock?"),
+        SeatName::Neck => (
+            "neck",
+            "Right gauge, right setting ring, right roll and side?",
+        ),
+    };
+    let jumps = [
+        ("mean", Some(mean - last.mean_nm)),
+        ("ovality", oval.zip(was_oval).map(|(now, was)| now - was)),
+    ];
+    let (what, by) = jumps
+        .into_iter()
+        .filter_map(|(what, by)| Some((what, by?)))
+        .find(|(_, by)| by.abs() > SEAT_JUMP_NM)?;
+    let text = format!(
+        "The {what} of the {of} jumped by {} against last time.",
+        show.length_unit(by)
+    );
+    let last_size = field::size(view.seat, view.planes, field::SEAT_DEGREES[3]);
+    Some(question(&last_size, text, hint))
 }
 
 fn closing(a: &Assessment, show: Show) -> Vec<Question> {

@@ -6,7 +6,7 @@ use calc::disposition::{Disposition, ZoneAdvice};
 use super::assess::{Assessment, SectionState, Values};
 use super::clearance::ShimView;
 use super::closing;
-use super::evidence::{as_found, broken, clean, looked_over};
+use super::evidence::{as_found, broken, clean, looked_over, tested_or_why};
 use super::facts::Facts;
 use super::family::Family;
 use super::field::{self, PAIRS, Section};
@@ -46,7 +46,7 @@ pub(super) fn section_state(
             {
                 blockers.push("inner half on the neck: tight, turned, or off it?".into());
             }
-            as_found(values, &mut blockers)
+            as_found(facts.family(), values, &mut blockers)
         }
         Section::Clean => clean(values, &mut blockers),
         Section::Findings => looked_over(a, values, &mut blockers),
@@ -169,10 +169,14 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
                 .text(&format!("kept.{}", field::gap(index + 1, 0)))
                 .is_none()
         {
-            let spread = values.show().length_unit(pair.spread_nm.unwrap_or(0));
+            let length = |nm| values.show().length_unit(nm);
+            let usual = pair.usual_spread_nm.map_or_else(String::new, |nm| {
+                format!(" (usual {}, common practice)", length(nm))
+            });
             blockers.push(format!(
-                "gap of rows {}: spread {spread}, not seated. Turn and repeat",
-                calc::disposition::pair_rows(index)
+                "gap of rows {}: spread {}{usual}, not seated. Turn and repeat",
+                calc::disposition::pair_rows(index),
+                length(pair.spread_nm.unwrap_or(0))
             ));
         }
     }
@@ -246,6 +250,13 @@ fn both_seats(
             blockers.push(format!(
                 "{}: gauge on its standard before use, or why not checked",
                 view.seat.title()
+            ));
+        }
+        if view.seat == field::SeatName::Neck {
+            blockers.extend(tested_or_why(
+                values,
+                "Roll neck: crack test",
+                ["neck.cracks", "skip.neck_cracks"],
             ));
         }
         verdicts.push(view.verdict());

@@ -46,8 +46,12 @@ fn missing(values: &Values<'_>, clearance: &ClearanceView, seats: [&SeatView; 2]
         let skip = format!("skip.{}", view.seat.prefix());
         add(view.missing, &view.seat.title().to_lowercase(), &skip);
     }
-    if let Some(reason) = values.text("skip.findings") {
-        missing.push(format!("parts not looked over ({reason})"));
+    for (skip, what) in [
+        ("skip.findings", "parts not looked over"),
+        ("skip.cracks", "rings not crack tested"),
+        ("skip.neck_cracks", "neck not crack tested"),
+    ] {
+        missing.extend(values.text(skip).map(|why| format!("{what} ({why})")));
     }
     missing
 }

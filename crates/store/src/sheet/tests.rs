@@ -14,6 +14,7 @@ use crate::id::ThingNo;
 use crate::time::Stamp;
 
 mod closing;
+mod entry;
 mod release;
 
 const HOUR: i64 = 3600;
@@ -31,7 +32,10 @@ fn fields(all: &[(&str, &str)]) -> Fields {
 }
 
 /// Looked at before it was washed, and nothing found.
-const EVIDENCE: [(&str, &str); 8] = [
+const EVIDENCE: [(&str, &str); 11] = [
+    ("identify.zone", "II"),
+    ("shim.found", "1.20"),
+    ("findings.cracks", "dye_clear"),
     ("found.seal", "sound"),
     ("found.grease", "normal"),
     ("found.water", "none"),
@@ -136,6 +140,7 @@ fn facts() -> Facts {
         back_into: None,
         last_roll: None,
         last_bores: Vec::new(),
+        last_neck: None,
         foreseen_nm: [None; 3],
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
@@ -450,6 +455,40 @@ fn an_unseated_stack_has_to_be_repeated() {
     let a = assess(&fields(&all), &facts(), LengthUnit::Millimetre);
     assert!(!a.clearance.pairs[0].is_seated);
     assert!(a.blockers().any(|(_, text)| text.contains("not seated")));
+}
+
+#[test]
+fn where_the_type_names_no_spread_the_usual_one_holds_and_says_so() {
+    let told = |own: Option<i64>, last: &'static str| {
+        let mut facts = facts();
+        let of_type = facts.bearing_type.as_mut().unwrap();
+        of_type.values.remove(&("seating_spread_nm".into(), 0));
+        if let Some(own) = own {
+            of_type.values.insert(("seating_spread_nm".into(), 0), own);
+        }
+        let mut all: Vec<(&str, &str)> = BENCH.to_vec();
+        for (field, text) in &mut all {
+            if *field == "clearance.gap.1.180" {
+                *text = last;
+            }
+        }
+        let a = assess(&fields(&all), &facts, LengthUnit::Millimetre);
+        let told = a.section(Section::Clearance).blockers.join("; ");
+        (a.clearance.pairs[0].is_seated, told)
+    };
+    // The other three places read 23.372, 23.366 and 23.372; the usual spread is 0.050 (common practice, no source).
+    for (own, last, expected) in [
+        (None, "23.416", true),
+        (None, "23.417", false),
+        (Some(200_000), "23.520", true),
+        (Some(20_000), "23.390", false),
+    ] {
+        let (is_seated, told) = told(own, last);
+        assert_eq!(is_seated, expected, "{own:?} {last}");
+        assert_eq!(told.contains("not seated"), !expected, "{told}");
+        let is_usual = told.contains("usual 0.050 mm, common practice");
+        assert_eq!(is_usual, own.is_none() && !expected, "{told}");
+    }
 }
 
 /// A sheet of three equal clearances, 24 mm spacers apart from the middle one, gauges of the register.

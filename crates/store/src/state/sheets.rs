@@ -1,6 +1,7 @@
 //! How signed sheets become sheets, readings, outcomes and verdicts.
 
 use calc::conformity::Verdict;
+use calc::load_zone::Zone;
 use rusqlite::params;
 
 use super::Applying;
@@ -28,6 +29,7 @@ impl Applying<'_> {
             Some(_) => {}
         }
         let stay = self.end_stay(bearing)?;
+        self.zone_was(stay, &p.body)?;
         self.conn.execute(
             "INSERT INTO sheet (event, kind, bearing, chock, roll, position, stay, recommended, decided, zone, side)
              VALUES (?1, 'teardown_sheet', ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9,
@@ -71,6 +73,19 @@ impl Applying<'_> {
                 &format!("decided on the sheet: {}", words(decided)),
             )
         }
+    }
+
+    /// A zone that was found up and noted is the one that the stay ran with, whatever was written when it began: rings do
+    /// not turn in the mill. `zone_found` alone does not say so, since it repeats the record where nobody noted anything.
+    fn zone_was(&self, stay: Option<i64>, body: &SheetBody) -> Result<()> {
+        let noted = body.entries.iter().find(|e| e.path == "identify.zone");
+        let zone = noted.and_then(|e| e.text.parse::<Zone>().ok());
+        if let (Some(stay), Some(zone)) = (stay, zone) {
+            self.conn
+                .prepare_cached("UPDATE stay SET zone = ?2 WHERE no = ?1")?
+                .execute(params![stay, zone.index() as i64 + 1])?;
+        }
+        Ok(())
     }
 
     /// The inner half on the neck is looked at together with the outer half: the sheet is told in the history of both.

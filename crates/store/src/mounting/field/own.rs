@@ -9,11 +9,10 @@ pub const OWN: &Lists<Section> = &[
     (Section::Identify, &[words("mount.note", "Remark")]),
     (
         Section::Neck,
-        &[choice(
-            "mount.neck.cracks",
-            "Crack test of the neck",
-            Of::CrackTest,
-        )],
+        &[
+            choice("mount.neck.cracks", "Crack test of the neck", Of::CrackTest),
+            words("skip.mount.cracks", "Neck not crack tested, because"),
+        ],
     ),
     (
         Section::Fit,
@@ -25,6 +24,15 @@ pub const OWN: &Lists<Section> = &[
             temperature("mount.ring.temp", "Ring temperature"),
             temperature("mount.ring.temp_gauge", "Bore gauge temperature"),
             gauge("mount.ring.gauge", "Gauge for the ring bore"),
+            length("mount.ring.check.read", "Ring gauge reads on its standard"),
+            length(
+                "mount.ring.check.standard",
+                "Value of the standard of the ring gauge",
+            ),
+            words(
+                "skip.mount.ring_check",
+                "Ring gauge not checked before use, because",
+            ),
             words("skip.mount.ring", "Ring bore not measured, because"),
         ],
     ),

@@ -47,14 +47,22 @@ pub fn groups(section: Section, asked: &Asked) -> Vec<Group> {
             row("", &["mount.note"]);
         }
         Section::Neck => {
+            // Nothing is read with a gauge before it was read on its standard.
+            row("Before use", &NECK_GAUGE);
+            if has(fields, NECK_GAUGE[0]) && is_open(&NECK_GAUGE[1..], "skip.neck_check") {
+                row("", &["skip.neck_check"]);
+            }
             row("Temperatures", &["neck.temp_first", "neck.temp_gauge"]);
             for plane in shared::PAIRS {
                 let paths = SEAT_DEGREES.map(|at| shared::size(SeatName::Neck, plane, at));
                 let paths: Vec<&str> = paths.iter().map(String::as_str).collect();
                 row(["Plane 1", "Plane 2", "Plane 3"][plane - 1], &paths);
             }
-            row("Last", &["neck.temp_last", "neck.gauge"]);
+            row("Last", &["neck.temp_last"]);
             row("", &["mount.neck.cracks"]);
+            if is_open(&["mount.neck.cracks"], "skip.mount.cracks") {
+                row("", &["skip.mount.cracks"]);
+            }
             let sizes = shared::seat_order(SeatName::Neck);
             let sizes: Vec<&str> = sizes.iter().map(String::as_str).collect();
             if is_open(&sizes, "skip.neck") {
@@ -62,12 +70,15 @@ pub fn groups(section: Section, asked: &Asked) -> Vec<Group> {
             }
         }
         Section::Fit => {
+            row("Before use", &RING_GAUGE);
+            if has(fields, RING_GAUGE[0]) && is_open(&RING_GAUGE[1..], "skip.mount.ring_check") {
+                row("", &["skip.mount.ring_check"]);
+            }
             row(
                 "Temperatures",
                 &["mount.ring.temp", "mount.ring.temp_gauge"],
             );
             row("Ring bore", &RING);
-            row("", &["mount.ring.gauge"]);
             if is_open(&RING, "skip.mount.ring") {
                 row("", &["skip.mount.ring"]);
             }
@@ -181,6 +192,14 @@ fn clearance(
     }
 }
 
+/// The gauge of the neck, and what it reads on its setting ring or standard.
+pub const NECK_GAUGE: [&str; 3] = ["neck.gauge", "neck.check.read", "neck.check.standard"];
+/// The same of the ring bore.
+pub const RING_GAUGE: [&str; 3] = [
+    "mount.ring.gauge",
+    "mount.ring.check.read",
+    "mount.ring.check.standard",
+];
 /// Two-point sizes of the ring bore.
 pub const RING: [&str; 4] = [
     "mount.ring.1",

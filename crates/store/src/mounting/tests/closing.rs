@@ -147,6 +147,31 @@ fn shims_and_torque_are_judged_by_the_gaps_and_by_the_type() {
     assert!(against[0].contains("machine the cover"), "{against:?}");
 }
 
+/// Gap 1.20, the cover is to hold the rings by 0.10.
+#[test]
+fn a_pack_under_the_flange_is_thinner_than_the_gap_and_one_at_the_ring_is_thicker() {
+    for (place, hold, shim, asked, expected) in [
+        ("under_flange", 100_000, "1.10", 1_100_000, Verdict::Pass),
+        ("under_flange", 100_000, "1.30", 1_100_000, Verdict::Fail),
+        ("between", 100_000, "1.30", 1_300_000, Verdict::Pass),
+        // As thin as under the flange the rings would be loose.
+        ("between", 100_000, "1.10", 1_300_000, Verdict::Fail),
+        ("under_flange", 0, "1.20", 1_200_000, Verdict::Pass),
+        ("between", 0, "1.20", 1_200_000, Verdict::Pass),
+    ] {
+        let mut known = tapered();
+        let base = std::sync::Arc::make_mut(&mut known.base);
+        base.chock.as_mut().unwrap().shim_place = place.into();
+        let t = base.bearing_type.as_mut().unwrap();
+        t.values.insert(("cover_clamp_nm".into(), 0), hold);
+        let mut typed: Vec<(&str, &str)> = field::COVER.map(|path| (path, "1.20")).into();
+        typed.push(("mount.shim", shim));
+        let a = assess(&fields(&typed), &known, LengthUnit::Millimetre);
+        assert_eq!(derived(&a, "mount_shim_nm"), asked, "{place} {hold}");
+        assert_eq!(check(&a, "mount_shim").verdict, expected, "{place} {shim}");
+    }
+}
+
 #[test]
 fn what_is_left_out_is_signed_by_the_engineer_where_the_chock_goes_on() {
     for (path, expected) in [

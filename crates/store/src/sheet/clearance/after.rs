@@ -6,7 +6,7 @@ use crate::sheet::facts::{ChockFacts, TypeFacts};
 use crate::sheet::field::{self, PAIRS};
 use calc::conformity::{Limits, Verdict};
 use calc::quantity::{nanometres, to_nanometres};
-use calc::stack::{self, ShimPlace, SpacerChange};
+use calc::stack::{self, SpacerChange};
 
 pub(super) fn after_view(
     values: &Values<'_>,
@@ -84,12 +84,7 @@ fn shim(
     else {
         return ShimView::NotKnown;
     };
-    let place = if chock.shim_place == "between" {
-        ShimPlace::BetweenCoverAndRing
-    } else {
-        ShimPlace::UnderFlange
-    };
-    match stack::cover_shim_after(nanometres(found), nanometres(outer), place) {
+    match stack::cover_shim_after(nanometres(found), nanometres(outer), chock.shims()) {
         Ok(new) => ShimView::New(to_nanometres(new)),
         Err(calc::CalcError::MachineCover { missing, .. }) => {
             ShimView::MachineCover(to_nanometres(missing))

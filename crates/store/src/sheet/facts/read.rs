@@ -2,12 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use calc::quantity::{nanometres, to_nanometres};
+use calc::stack::mean_gap;
 use rusqlite::{Connection, OptionalExtension, named_params, params};
 
 use super::{BearingFacts, ChockFacts, GaugeFacts, LastClearance, LastSeat, PAST_DUE, StayFacts};
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
 use crate::sheet::field::radial::{RadialCell, Way};
+use crate::sheet::field::{self, Cell};
 use crate::sheet::findings;
 use crate::time::{DAY_MS, Stamp};
 
@@ -189,7 +192,7 @@ pub(super) fn history(
     bearing: ThingNo,
     at_ms: i64,
 ) -> Result<Vec<LastClearance>> {
-    let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision,
+    let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, sheet.decided = 'regrind_spacers' AS is_ground,
                  (SELECT b.prior_run_s + coalesce(sum(s.run_s), 0) FROM stay s WHERE s.bearing = b.no AND s.from_ms < e.at_ms) AS run_s
                FROM sheet JOIN event e ON e.no = sheet.event JOIN bearing b ON b.no = sheet.bearing
                WHERE sheet.bearing = :bearing AND e.at_ms < :at
@@ -205,10 +208,40 @@ pub(super) fn history(
             run_s: row.get("run_s")?,
             found_nm: found_by_pair(conn, no)?,
             left_nm: outcome_by_pair(conn, no, "end_play_after_nm")?,
+            width_nm: widths(conn, no, row.get("is_ground")?)?,
             way: way(conn, no, bearing)?,
         });
     }
     Ok(history)
+}
+
+/// Widths of the spacers as a sheet left them: the mean of the places after grinding, else of those as found.
+fn widths(conn: &Connection, event: i64, is_ground: bool) -> Result<[Option<i64>; 3]> {
+    let mut found: [Vec<i64>; 3] = Default::default();
+    let mut ground = found.clone();
+    let sql = "SELECT path, value FROM reading WHERE event = ?1 AND (path GLOB 'clearance.spacer.*' OR path GLOB 'after.*')";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query([event])?;
+    while let Some(row) = rows.next()? {
+        let path: String = row.get("path")?;
+        let of = match field::grid(&path) {
+            Some(Cell::Spacer { pair } | Cell::SpacerAt { pair, .. }) => found.get_mut(pair - 1),
+            Some(Cell::After { pair } | Cell::AfterAt { pair, .. }) if is_ground => {
+                ground.get_mut(pair - 1)
+            }
+            _ => None,
+        };
+        if let Some(of) = of {
+            of.push(row.get("value")?);
+        }
+    }
+    let mean = |all: &[i64]| {
+        let lengths: Vec<_> = all.iter().copied().map(nanometres).collect();
+        mean_gap(&lengths).ok().map(to_nanometres)
+    };
+    // Spacers that were ground outside a sheet.
+    let told = outcome_by_pair(conn, event, "spacer_after_nm")?;
+    Ok([0, 1, 2].map(|i| mean(&ground[i]).or(told[i]).or_else(|| mean(&found[i]))))
 }
 
 /// How the clearance of a whole bearing was read on a sheet; none where its halves were paired anew since.
@@ -275,6 +308,32 @@ pub(super) fn last_bores(conn: &Connection, chock: ThingNo, at_ms: i64) -> Resul
         });
     }
     Ok(bores)
+}
+
+/// The neck of a roll on the side of a position as it was measured last: on a sheet, by itself, or when the roll came back.
+/// What came back names no side; it counts for both.
+pub(super) fn last_neck(
+    conn: &Connection,
+    roll: ThingNo,
+    position: ThingNo,
+    at_ms: i64,
+) -> Result<Option<LastSeat>> {
+    let sql = "SELECT e.no, e.at_ms, e.at_offset_min, e.at_precision, o.value FROM sheet s
+               JOIN event e ON e.no = s.event JOIN outcome o ON o.event = e.no AND o.name = 'neck_mean_nm'
+               JOIN position q ON q.no = ?2
+               WHERE s.roll = ?1 AND coalesce(s.side, q.side) = q.side AND e.at_ms < ?3
+               ORDER BY e.at_ms DESC, e.no DESC LIMIT 1";
+    let mut stmt = conn.prepare_cached(sql)?;
+    let mut rows = stmt.query(params![roll.0, position.0, at_ms])?;
+    let Some(row) = rows.next()? else {
+        return Ok(None);
+    };
+    let ovality = outcome_by_pair(conn, row.get("no")?, "neck_ovality_nm")?;
+    Ok(Some(LastSeat {
+        at: crate::query::stamp_from_row(row)?,
+        mean_nm: row.get("value")?,
+        ovality_nm: ovality.into_iter().flatten().collect(),
+    }))
 }
 
 /// All gauges with their status for a reading at a time, by what is known now: one that was found out later was no better

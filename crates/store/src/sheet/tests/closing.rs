@@ -100,6 +100,33 @@ fn the_cover_gap_decides_the_pack() {
     );
 }
 
+/// Under the flange the pack is thinner than the gap by what the cover holds, between cover and ring thicker: geometry.
+#[test]
+fn what_the_cover_holds_by_counts_by_the_place_of_the_shims() {
+    for (place, hold, expected) in [
+        ("under_flange", 100_000, 1_100_000),
+        ("between", 100_000, 1_300_000),
+        ("under_flange", 0, 1_200_000),
+        ("between", 0, 1_200_000),
+        ("under_flange", 1_300_000, -100_000),
+    ] {
+        let mut known = facts();
+        known.chock.as_mut().unwrap().shim_place = place.into();
+        let t = known.bearing_type.as_mut().unwrap();
+        t.values.insert(("cover_clamp_nm".into(), 0), hold);
+        let mut all: Vec<(&str, &str)> = BENCH.iter().chain(&BACK).copied().collect();
+        let gaps = field::GAP_DEGREES.map(field::cover_gap);
+        all.extend(gaps.iter().map(|path| (path.as_str(), "1.20")));
+        all.push(("shim.fitted", "1.30"));
+        let a = assess(&fields(&all), &known, LengthUnit::Millimetre);
+        assert_eq!(a.closing.pack_nm, Some(expected), "{place} {hold}");
+        let is_asked = a.fields["shim.fitted"].problem.is_some();
+        assert_eq!(is_asked, expected != 1_300_000, "{place} {hold}");
+        let told = a.section(Section::Reassemble).blockers.join("; ");
+        assert_eq!(told.contains("machine the cover"), expected < 0, "{told}");
+    }
+}
+
 #[test]
 fn a_grease_that_the_scheme_does_not_name_needs_an_approval() {
     let mut facts = facts();
@@ -252,6 +279,7 @@ fn what_looks_wrong_across_fields_is_asked_once() {
     };
     let (_, text) = asked(&[("identify.zone", "III")], "identify.zone").unwrap();
     assert!(text.contains("left with zone II up"), "{text}");
+    assert_eq!(asked(&[("identify.zone", "II")], "identify.zone"), None);
     let twice = [
         ("identify.zone", "II"),
         ("zone.choice", "II"),
@@ -298,6 +326,7 @@ fn what_looks_wrong_across_fields_is_asked_once() {
             run_s: 0,
             found_nm: [Some(700_000); 3],
             left_nm: [None; 3],
+            width_nm: [None; 3],
             way: None,
         });
     }

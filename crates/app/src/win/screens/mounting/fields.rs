@@ -174,6 +174,13 @@ fn in_grid(path: &str) -> bool {
 
 /// The name of a field in its row: places and rows in short, all else whole.
 fn short(path: &str) -> String {
+    // Beside the gauge it belongs to.
+    if path.ends_with(".check.read") {
+        return "reads on its standard".into();
+    }
+    if path.ends_with(".check.standard") {
+        return "value of the standard".into();
+    }
     let last = path.rsplit('.').next().unwrap_or_default();
     let Ok(number) = last.parse::<usize>() else {
         return store::mounting::field::name(path);

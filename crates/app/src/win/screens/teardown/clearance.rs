@@ -356,13 +356,20 @@ fn unseated(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         let kept = format!("kept.{}", field::gap(index + 1, 0));
         !p.is_seated && p.places == 4 && !has(sheet.view.entries.fields(), &kept)
     });
-    let Some((index, spread)) = found.map(|(index, p)| (index, p.spread_nm.unwrap_or(0))) else {
+    let Some((index, spread, usual)) =
+        found.map(|(index, p)| (index, p.spread_nm.unwrap_or(0), p.usual_spread_nm))
+    else {
         return false;
     };
+    let show = sheet.show();
+    // The type names no limit: what is held against it says so.
+    let usual = usual.map_or_else(String::new, |nm| {
+        format!(" (usual {}, common practice)", show.length_unit(nm))
+    });
     let words = format!(
-        "Gap of {}: spread {}, not seated.",
-        sheet.show().pair_name(index + 1),
-        sheet.show().length_unit(spread)
+        "Gap of {}: spread {}{usual}, not seated.",
+        show.pair_name(index + 1),
+        show.length_unit(spread)
     );
     let rect = strip(ui, height::TOUCH);
     let (keep, repeat) = room(ui, rect, |ui| {

@@ -7,11 +7,13 @@ use store::sheet::{Family, Section, field};
 use super::clearance::foot;
 use super::fields::{Sheet, labelled};
 use super::form::flow;
-use super::order::has;
+use super::identify::ZONES;
+use super::order::{has, is_said_as_found};
 use crate::ui::widgets;
 
-/// Width of one word to choose.
+/// Width of one word to choose, and of one zone.
 const WORD: f32 = 128.0;
+const ZONE: f32 = 72.0;
 
 /// The state as found.
 pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
@@ -22,12 +24,20 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Section::AsFound.title(),
         hint,
     );
-    let pairs = [
-        ["found.seal", "found.grease"],
-        ["found.water", "found.rotation"],
-        ["found.bolts", "found.chips"],
-    ];
-    for path in pairs.into_iter().flatten() {
+    if sheet.a.family.has_zones() {
+        labelled(ui, &sheet.label("identify.zone"), |ui| {
+            sheet.choice(ui, "identify.zone", &ZONES, &ZONES, ZONE);
+        });
+        ui.add_space(space::S);
+    }
+    for path in [
+        "found.seal",
+        "found.grease",
+        "found.water",
+        "found.rotation",
+        "found.bolts",
+        "found.chips",
+    ] {
         choice(ui, sheet, path);
     }
     if sheet.a.family == Family::Cylindrical {
@@ -38,15 +48,7 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
         sheet,
         &["found.seal_batch", "found.temperature", "shim.found"],
     );
-    let needed = [
-        "found.seal",
-        "found.grease",
-        "found.water",
-        "found.rotation",
-    ];
-    let is_said = needed
-        .iter()
-        .all(|path| has(sheet.view.entries.fields(), path));
+    let is_said = is_said_as_found(&sheet.a, sheet.view.entries.fields());
     let hint = "Photograph first; leave the zone that is up. First letter or number chooses; + : nothing out of the ordinary.";
     foot(
         ui,

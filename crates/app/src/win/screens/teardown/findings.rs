@@ -11,6 +11,7 @@ use store::sheet::findings::{Key, Seen, parse, path};
 
 use super::clearance::foot;
 use super::fields::{Sheet, labelled, room, strip};
+use super::form::flow;
 use super::order::{is_nothing_found, next_finding};
 use super::pictures::pictures_ui;
 use crate::drawings::finding_map;
@@ -76,6 +77,10 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
     });
     ui.add_space(space::M);
     let is_looked = is_none || !seen.is_empty();
+    let skip = "skip.cracks";
+    if sheet.order().iter().any(|path| path == skip) {
+        flow(ui, sheet, &[skip]);
+    }
     let hint = "Also under the rollers, both sides of each rib, bores and outside diameters.";
     foot(
         ui,

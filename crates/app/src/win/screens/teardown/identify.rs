@@ -48,19 +48,11 @@ pub fn identify_ui(ui: &mut Ui, sheet: &mut Sheet) {
     });
     refusal(ui, sheet, &["identify.position", "identify.roll"]);
     ui.add_space(space::L);
-    ui.horizontal_top(|ui| {
-        ui.spacing_mut().item_spacing.x = space::XL;
-        if sheet.facts().family().has_zones() {
-            labelled(ui, &sheet.label("identify.zone"), |ui| {
-                sheet.choice(ui, "identify.zone", &ZONES, &ZONES, FIELD / 4.0);
-            });
-        }
-        let now = format!("now: {}", sheet.model.now.date_time());
-        labelled(ui, &sheet.label("identify.at"), |ui| {
-            sheet.words(ui, "identify.at", &now, FIELD);
-        });
+    let now = format!("now: {}", sheet.model.now.date_time());
+    labelled(ui, &sheet.label("identify.at"), |ui| {
+        sheet.words(ui, "identify.at", &now, FIELD);
     });
-    refusal(ui, sheet, &["identify.zone", "identify.at"]);
+    refusal(ui, sheet, &["identify.at"]);
     ui.add_space(space::L);
     let width = ui.available_width();
     labelled(ui, &sheet.label("identify.note"), |ui| {

@@ -27,25 +27,21 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
     let named = |paths: &[&str]| paths.iter().map(|p| (*p).to_owned()).collect::<Vec<_>>();
     let a = sheet.assessment;
     match section {
-        Section::Identify => {
-            let mut order = named(&[
-                "identify.chock",
-                "identify.bearing",
-                "identify.position",
-                "identify.roll",
-                "identify.zone",
-                "identify.at",
-                "identify.note",
-            ]);
-            order.retain(|path| path != "identify.zone" || a.family.has_zones());
-            order
-        }
+        Section::Identify => named(&[
+            "identify.chock",
+            "identify.bearing",
+            "identify.position",
+            "identify.roll",
+            "identify.at",
+            "identify.note",
+        ]),
         Section::AsFound => {
             let mut order = named(&AS_FOUND);
             if a.family == Family::Cylindrical {
-                order.insert(6, "found.inner".into());
+                order.insert(7, "found.inner".into());
             }
-            let is_said = AS_FOUND[..4].iter().all(|path| has(sheet.fields, path));
+            order.retain(|path| path != "identify.zone" || a.family.has_zones());
+            let is_said = is_said_as_found(a, sheet.fields);
             add_skip(&mut order, "skip.found", is_said, sheet.fields);
             order
         }
@@ -99,6 +95,10 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
                 ],
                 SeatName::Neck => &["neck.cracks"],
             }));
+            if seat == SeatName::Neck {
+                let is_tested = has(sheet.fields, "neck.cracks") || view.missing > 0;
+                add_skip(&mut order, "skip.neck_cracks", is_tested, sheet.fields);
+            }
             let is_checked = view.check_off_nm.is_some() || view.missing > 0;
             add_skip(
                 &mut order,
@@ -138,10 +138,9 @@ pub fn asks_places(a: &Assessment) -> bool {
 }
 
 /// Beginnings of fields that only the sheet of a tapered bearing is not whole without.
-const ONLY_TAPERED: [&str; 8] = [
+const ONLY_TAPERED: [&str; 7] = [
     "bore.check",
     "neck.check",
-    "neck.cracks",
     "parts.",
     "seals.",
     "zone.rings",
@@ -189,8 +188,15 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
     }
 }
 
-/// State as found, in the order of the eye: outside first.
-const AS_FOUND: [&str; 9] = [
+/// Whether everything is said of the state as found that the sheet is not whole without.
+pub fn is_said_as_found(a: &Assessment, fields: &Fields) -> bool {
+    let wanted = store::sheet::wanted_as_found(a.family);
+    wanted.iter().all(|path| has(fields, path))
+}
+
+/// State as found, in the order of the eye: the zone before a ring is moved, then outside first.
+const AS_FOUND: [&str; 10] = [
+    "identify.zone",
     "found.seal",
     "found.grease",
     "found.water",
@@ -233,6 +239,8 @@ fn findings(sheet: &Sheet) -> Vec<String> {
     }
     order.extend(["findings.cracks", "findings.side"].map(str::to_owned));
     let is_looked = !seen.is_empty() || is_nothing_found(sheet.fields);
+    let is_tested = has(sheet.fields, "findings.cracks") || !is_looked;
+    add_skip(&mut order, "skip.cracks", is_tested, sheet.fields);
     add_skip(&mut order, "skip.findings", is_looked, sheet.fields);
     order
 }
@@ -388,7 +396,7 @@ pub fn target(
 }
 
 /// Words of what stands against signing, and the field they are about where its name is not among them.
-const KNOWN: [(&str, &str); 29] = [
+const KNOWN: [(&str, &str); 30] = [
     ("Inner ring:", "ring.temp"),
     ("Clearance on the taper:", "taper.mounted.1"),
     ("Gap of rows 1–2 repeated", "repeat.why.1"),
@@ -397,6 +405,7 @@ const KNOWN: [(&str, &str); 29] = [
     ("spacers at four places", "clearance.spacer.1.90"),
     ("Chock bore: gauge on its standard", "bore.check.read"),
     ("Roll neck: gauge on its standard", "neck.check.read"),
+    ("Roll neck: crack test", "neck.cracks"),
     ("order of their marks", "parts.order"),
     ("seal was found bad", "seals.reason"),
     ("each outer ring", "zone.ring.1"),

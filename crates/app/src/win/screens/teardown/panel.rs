@@ -329,7 +329,7 @@ pub fn zones(ui: &mut Ui, sheet: &Sheet) {
         Face::NOTE,
         words.1,
     );
-    zone_bars(ui, sheet, bearing.zone_run_s);
+    zone_bars(ui, sheet, sheet.a.zone_run_s);
 }
 
 /// The bars alone.

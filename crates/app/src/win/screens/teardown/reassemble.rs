@@ -331,11 +331,7 @@ fn load_zone(ui: &mut Ui, sheet: &mut Sheet) {
         }
         None => sheet.label("zone.choice"),
     };
-    let run_s = sheet
-        .facts()
-        .bearing
-        .as_ref()
-        .map_or([0; 4], |b| b.zone_run_s);
+    let run_s = sheet.a.zone_run_s;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XXL;
         labelled(ui, &words, |ui| {

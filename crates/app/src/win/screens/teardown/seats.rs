@@ -101,6 +101,10 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         flow(ui, sheet, &faces);
     } else {
         flow(ui, sheet, &["neck.cracks"]);
+        let skip = "skip.neck_cracks";
+        if sheet.order().iter().any(|path| path == skip) {
+            flow(ui, sheet, &[skip]);
+        }
         super::ring::ring_ui(ui, sheet);
     }
     hinted(

@@ -133,6 +133,7 @@ pub fn facts() -> Facts {
             oval("2024-12-03", vec![34_000, 30_000, 22_000]),
             oval("2025-08-19", vec![92_000, 80_000, 61_000]),
         ],
+        last_neck: None,
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
             gauge(31, "HG-02", "width", 9_000, false),
@@ -369,8 +370,11 @@ impl Bench {
 }
 
 /// Everything of teardown 5 but the decision and what follows it.
-pub const READ: [(&str, &str); 28] = [
+pub const READ: [(&str, &str); 31] = [
     ("identify.chock", "WC-40"),
+    ("identify.zone", "II"),
+    ("shim.found", "1.20"),
+    ("findings.cracks", "dye_clear"),
     ("found.seal", "sound"),
     ("found.grease", "normal"),
     ("found.water", "none"),
