@@ -8,6 +8,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 
 use calc::quantity::{nanometres, to_nanometres};
 
+use super::clearance::How;
 use super::family::Family;
 use super::field::radial::Way;
 use super::findings::EarlierFinding;
@@ -113,6 +114,8 @@ pub struct LastClearance {
     pub found_nm: [Option<i64>; 3],
     /// As left after a regrind, nm.
     pub left_nm: [Option<i64>; 3],
+    /// How the clearance of row pairs was measured.
+    pub how: How,
     /// How a clearance of the whole bearing was read; none for row pairs, and where a half was changed since.
     pub way: Option<Way>,
 }

@@ -7,6 +7,7 @@ use rusqlite::{Connection, OptionalExtension, named_params, params};
 use super::{BearingFacts, ChockFacts, GaugeFacts, LastClearance, LastSeat, PAST_DUE, StayFacts};
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
+use crate::sheet::clearance::How;
 use crate::sheet::field::radial::{RadialCell, Way};
 use crate::sheet::findings;
 use crate::time::{DAY_MS, Stamp};
@@ -205,10 +206,29 @@ pub(super) fn history(
             run_s: row.get("run_s")?,
             found_nm: found_by_pair(conn, no)?,
             left_nm: outcome_by_pair(conn, no, "end_play_after_nm")?,
+            how: how(conn, no)?,
             way: way(conn, no, bearing)?,
         });
     }
     Ok(history)
+}
+
+/// How the clearance of row pairs was measured on a sheet.
+fn how(conn: &Connection, event: i64) -> Result<How> {
+    let sql = "SELECT (SELECT value FROM reading WHERE event = ?1 AND path = 'clearance.load') AS load_n,
+                 (SELECT trim(j.value ->> '$.text') FROM json_each(coalesce(f.payload, e.payload), '$.body.entries') j
+                  WHERE j.value ->> '$.path' = 'clearance.method') AS method
+               FROM event e LEFT JOIN effective f ON f.event = e.no WHERE e.no = ?1";
+    let said = conn
+        .prepare_cached(sql)?
+        .query_row([event], |row| Ok((row.get("method")?, row.get("load_n")?)))
+        .optional()?;
+    let usual = How::usual();
+    let (method, load_n): (Option<String>, Option<i64>) = said.unwrap_or_default();
+    Ok(How {
+        method: method.unwrap_or(usual.method),
+        load_n,
+    })
 }
 
 /// How the clearance of a whole bearing was read on a sheet; none where its halves were paired anew since.
