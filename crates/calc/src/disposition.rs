@@ -4,12 +4,14 @@
 //! except the regrind level (`shared/reference/bench_four_row_trb.toml`). Covers findings, clearance, seats, gauges,
 //! missing values, load zone. Every rule is one function of `rules`, listed with its source.
 
+mod checked;
 mod reason;
 mod rules;
 mod shown;
 
+pub use checked::{CheckState, Checked};
 pub use reason::{About, Fact, Reason, SECOND_LOOK, pair_rows};
-pub use rules::{OUT_OF_STEP, RULES, Rule};
+pub use rules::{OUT_OF_STEP, RULES, Rule, may_stay};
 
 use serde::{Deserialize, Serialize};
 
@@ -119,6 +121,8 @@ pub struct PairState {
     pub clearance: Option<Length>,
     /// This bearing's own value when new or reconditioned.
     pub as_set: Option<Length>,
+    /// Measured by another method or under another load than the value as set and the limits: it is judged by none.
+    pub is_unlike: bool,
     /// Ratio of both, from like methods only ([`crate::growth::times_as_set`]).
     pub times_as_set: Option<f64>,
     /// Watch level of the type.
@@ -189,6 +193,10 @@ pub struct Inputs {
     pub pairs: Vec<PairState>,
     /// Judged criteria of the seats.
     pub seats: Vec<SeatState>,
+    /// What is judged besides.
+    pub checks: Vec<CheckState>,
+    /// What was measured and has no limit in the register, in words; row pairs say so themselves.
+    pub unlimited: Vec<String>,
     /// Gauges that were overdue at the time of reading.
     pub gauges_overdue: Vec<String>,
     /// What is not measured, in words.
@@ -201,6 +209,18 @@ pub struct Inputs {
     pub is_neck_cracked: bool,
     /// How far a seat lies outside the size that the fit was designed for, though inside its wear limits.
     pub off_design: Vec<OffDesign>,
+}
+
+impl Inputs {
+    /// Something was measured and held against a limit.
+    fn is_judged(&self) -> bool {
+        let pairs = self.pairs.iter();
+        let mut all = pairs
+            .flat_map(|pair| [pair.rework_verdict, pair.minimum_verdict])
+            .chain(self.seats.iter().map(|seat| seat.check.conformity.verdict))
+            .chain(self.checks.iter().map(|check| check.verdict));
+        all.any(|verdict| !matches!(verdict, Verdict::NotApplicable | Verdict::Missing))
+    }
 }
 
 /// A seat outside its designed size: the part that is at fault, and by how much.
@@ -226,23 +246,22 @@ pub struct Recommendation {
 /// The recommended disposition with its reasons in order of weight.
 ///
 /// In this order, the first that holds: scrap or hold (a finding that asks for it) - recondition (likewise) - hold
-/// (clearance zero, negative or below the minimum; two spacers that look exchanged; a seat that
+/// (clearance zero, negative or below the minimum; two spacers that look exchanged; a seat or anything else judged that
 /// fails; a regrind that the stack refuses) - regrind (a pair at or above its limit) - hold (something
-/// missing or not comparable, in doubt on the failing side, a gauge overdue, a cracked neck, no zone clear) - return
+/// missing, not comparable or without a limit, in doubt on the failing side, a gauge overdue, a cracked neck, no zone
+/// clear) - return
 /// after turning - return to service. Pass in doubt asks for a second look but does not hold.
 pub fn recommend(inputs: &Inputs) -> Recommendation {
     let told = rules::RULES.iter().flat_map(|rule| (rule.facts)(inputs));
     let mut reasons: Vec<Reason> = told.map(Reason::new).collect();
     // Turning or not says nothing about the state: something must say that nothing else does.
     if reasons.iter().all(|reason| reason.weight >= 6) {
-        reasons.push(Reason::new(
-            if inputs.pairs.is_empty() && inputs.seats.is_empty() && inputs.findings.is_empty() {
-                let what = "anything that could be judged".to_owned();
-                Fact::NotMeasured { what }
-            } else {
-                Fact::AllInside
-            },
-        ));
+        reasons.push(Reason::new(if inputs.is_judged() {
+            Fact::AllInside
+        } else {
+            let what = "anything that could be judged".to_owned();
+            Fact::NotMeasured { what }
+        }));
     }
     reasons.sort_by(|a, b| {
         a.weight

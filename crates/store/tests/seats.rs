@@ -60,7 +60,7 @@ fn the_newest_reading_of_the_neck_on_that_side_counts() {
 #[test]
 fn a_chock_whose_bore_fails_waits_for_the_engineer() {
     let mut shop = with_register();
-    shop.log(r#"{"kind":"register_change","at":"2026-01-05T07:00","entity":"bearing_type","code":"N4T-480","change":true,"reason":"bore of the chock","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"chock_bore_nominal_mm":620,"chock_bore_lower_mm":0,"chock_bore_upper_mm":0.07,"chock_bore_mean_max_mm":0.12,"chock_ovality_max_mm":0.12,"chock_taper_max_mm":0.06}}"#)
+    shop.log(r#"{"kind":"register_change","at":"2026-01-05T07:00","entity":"bearing_type","code":"N4T-480","change":true,"reason":"bore of the chock","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"outside_mm":620,"chock_bore_nominal_mm":620,"chock_bore_lower_mm":0,"chock_bore_upper_mm":0.07,"chock_bore_mean_max_mm":0.12,"chock_ovality_max_mm":0.12,"chock_taper_max_mm":0.06,"chock_shoulder_max_mm":0.05}}"#)
         .unwrap();
     shop.log(r#"{"kind":"register_change","at":"2026-01-05T06:00","entity":"gauge","code":"BG-50","gauge_kind":"bore gauge","measures":"bore","resolution_um":1,"expanded_uncertainty_um":10,"certificate":"C-4","due":"2027-01-20"}"#)
         .unwrap();
@@ -83,4 +83,11 @@ fn a_chock_whose_bore_fails_waits_for_the_engineer() {
     shop.log(r#"{"kind":"released","at":"2026-01-13T08:00","thing":"WC-50","reason":"gauge was set wrongly"}"#)
         .unwrap();
     assert_eq!(held(&shop), Vec::<String>::new());
+    // What is no size of its bore holds it as well: the bearing stands against the shoulder.
+    let crooked = check("620.040", "14").replace(
+        "},\"note\"",
+        ",\"chock.shoulder\":\"0.080\",\"chock.gauge\":\"BG-50\"},\"note\"",
+    );
+    log_as(&mut shop.logbook, &foreman, &crooked).unwrap();
+    assert_eq!(held(&shop), ["WC-50: its shoulder is out of square"]);
 }

@@ -178,6 +178,7 @@ impl Spacer {
         let is_signed = source.detail.is_some();
         let t = source.facts.bearing_type.as_ref();
         let refusal = view.plan.as_ref().and_then(|plan| plan.refusal.as_ref());
+        let refusal = refusal.filter(|_| !view.stays());
         Self {
             pair,
             ring: if pair == 2 {
@@ -188,7 +189,7 @@ impl Spacer {
             grind_nm: if is_signed {
                 signed("grind_nm")
             } else {
-                view.grind_nm
+                view.to_grind_nm()
             },
             new_nm: if is_signed {
                 signed("new_spacer_nm")

@@ -1,13 +1,13 @@
 //! Reasons of a recommendation: facts with their numbers, told in words only when shown.
 
-use super::shown::shown_difference;
-use super::{Disposition, OffDesign, Rows, SeatKind, ZoneAdvice};
+use super::checked::seat_words;
+use super::{CheckState, Checked, Disposition, OffDesign, Rows, SeatKind, ZoneAdvice};
 use crate::{
-    conformity::Verdict,
+    conformity::{Limits, Verdict},
     finding::{Asks, Finding},
     load_zone::Zone,
     quantity::{Length, Time, as_millimetres, to_nanometres},
-    seat::{SeatCheck, SeatCriterion},
+    seat::SeatCheck,
     stack::Refusal,
 };
 
@@ -62,6 +62,8 @@ pub enum Fact {
         grind: Length,
         to: Length,
     },
+    /// No plan for the spacer of a pair, and none needed: the pair is sound as it is.
+    Stays { rows: Rows, value: Length },
     /// Clearance under its limit, but in doubt.
     NearRework {
         rows: Rows,
@@ -85,10 +87,16 @@ pub enum Fact {
     },
     /// Clearance not measured.
     ClearanceMissing { rows: Rows },
-    /// No ratio to the value as set: none known, or measured another way.
-    NotComparable { rows: Rows, has_baseline: bool },
+    /// No value as set is known.
+    NoBaseline { rows: Rows },
+    /// Measured another way than the value as set and the limits.
+    MeasuredOtherwise { rows: Rows },
     /// A criterion of a seat that is not a plain pass.
     Seat { seat: SeatKind, check: SeatCheck },
+    /// Something judged beside the seats and the clearance that is not a plain pass.
+    Check { check: CheckState },
+    /// Nothing in the register says what it is judged by.
+    NoLimit { what: String },
     /// Something seen on a part that a rule speaks of.
     Found { finding: Finding },
     /// Two spacers look as if they stood in each other's place.
@@ -120,24 +128,28 @@ pub enum Fact {
 impl Fact {
     /// Weight class, 0 the heaviest; its meaning is the order in [`super::recommend`].
     pub(super) fn weight(&self) -> u8 {
+        let of_verdict = |verdict| match verdict {
+            Verdict::Fail => 0,
+            Verdict::FailInDoubt | Verdict::Missing => 3,
+            _ => 4,
+        };
         match self {
             Self::NoClearance { .. }
             | Self::BelowMinimum { .. }
             | Self::RegrindRefused { .. }
             | Self::Exchanged { .. } => 0,
-            Self::Seat { check, .. } => match check.conformity.verdict {
-                Verdict::Fail => 0,
-                Verdict::FailInDoubt | Verdict::Missing => 3,
-                _ => 4,
-            },
+            Self::Seat { check, .. } => of_verdict(check.conformity.verdict),
+            Self::Check { check } => of_verdict(check.verdict),
             Self::Found { finding } => match finding.asks() {
                 Asks::Nothing | Asks::Watch => 5,
                 Asks::Recondition | Asks::Engineer | Asks::Scrap => 0,
             },
             Self::ReworkReached { .. } => 1,
-            Self::Grind { .. } => 2,
+            Self::Grind { .. } | Self::Stays { .. } => 2,
             Self::ClearanceMissing { .. }
-            | Self::NotComparable { .. }
+            | Self::NoBaseline { .. }
+            | Self::MeasuredOtherwise { .. }
+            | Self::NoLimit { .. }
             | Self::GaugeOverdue { .. }
             | Self::NotMeasured { .. }
             | Self::NeckCracked
@@ -152,6 +164,10 @@ impl Fact {
     /// Order inside a weight class: the further beyond its limit, the earlier.
     pub(super) fn urgency(&self) -> f64 {
         let share = |value: Length, of: Length| as_millimetres(value) / as_millimetres(of);
+        let off = |value: Length, limits: &Limits| {
+            let nearest = limits.nearest(value);
+            nearest.map_or(0.0, |limit| (share(value, limit) - 1.0).abs())
+        };
         match self {
             Self::ReworkReached { value, rework, .. } => share(*value, *rework),
             Self::WatchReached { value, watch, .. } => share(*value, *watch),
@@ -166,9 +182,8 @@ impl Fact {
             Self::Exchanged { .. } => 2_000.0,
             Self::NoClearance { value, .. } => 1_000.0 - as_millimetres(*value),
             Self::BelowMinimum { value, minimum, .. } => 10.0 - share(*value, *minimum),
-            Self::Seat { check, .. } => check
-                .nearest_limit()
-                .map_or(0.0, |limit| (share(check.value, limit) - 1.0).abs()),
+            Self::Seat { check, .. } => off(check.value, &check.limits),
+            Self::Check { check } => off(check.value, &check.limits),
             _ => 0.0,
         }
     }
@@ -208,8 +223,15 @@ impl Fact {
             | Self::NearMinimum { rows, .. }
             | Self::WatchReached { rows, .. }
             | Self::ClearanceMissing { rows }
+            | Self::Stays { rows, .. }
             | Self::OutOfStep { rows, .. }
-            | Self::NotComparable { rows, .. } => About::Rows(*rows),
+            | Self::NoBaseline { rows }
+            | Self::MeasuredOtherwise { rows } => About::Rows(*rows),
+            Self::Check { check } => match (check.rows(), check.what) {
+                (Some(rows), _) => About::Rows(rows),
+                (None, Checked::RingFit | Checked::PushUp) => About::RollNeck,
+                _ => About::ChockBore,
+            },
             Self::Exchanged { small, .. } => About::Rows(Rows::Pair(*small)),
             Self::OffDesign { off } if off.seat == SeatKind::RollNeck => About::RollNeck,
             Self::OffDesign { .. }
@@ -225,20 +247,8 @@ impl Fact {
             Self::Found { .. } => About::Findings,
             Self::GaugeOverdue { .. } => About::Gauge,
             Self::NoZoneClear | Self::TurnTo { .. } | Self::KeepZone { .. } => About::LoadZone,
-            Self::NotMeasured { .. } | Self::AllInside => About::Sheet,
+            Self::NotMeasured { .. } | Self::NoLimit { .. } | Self::AllInside => About::Sheet,
         }
-    }
-}
-
-impl SeatCheck {
-    /// The limit that the value is nearest to or furthest beyond.
-    pub fn nearest_limit(&self) -> Option<Length> {
-        let distance = |limit: &Length| (to_nanometres(self.value) - to_nanometres(*limit)).abs();
-        self.limits
-            .lower
-            .into_iter()
-            .chain(self.limits.upper)
-            .min_by_key(distance)
     }
 }
 
@@ -337,6 +347,16 @@ impl Reason {
                     format(*to)
                 )
             }
+            Fact::Stays { rows, value } => {
+                let spacer = spacer_words(*rows);
+                let (first, rest) = spacer.split_at(1);
+                format!(
+                    "{}{rest} stays as it is: {} at {}, not under the smallest allowed.",
+                    first.to_uppercase(),
+                    rows_words(*rows).to_lowercase(),
+                    format(*value)
+                )
+            }
             Fact::NearRework {
                 rows,
                 value,
@@ -392,20 +412,19 @@ impl Reason {
             Fact::ClearanceMissing { rows } => {
                 format!("{}: clearance not measured.", rows_words(*rows))
             }
-            Fact::NotComparable {
-                rows,
-                has_baseline: true,
-            } => {
-                format!(
-                    "{}: measured another way than as set, so no ratio.",
-                    rows_words(*rows)
-                )
+            Fact::NoBaseline { rows } => {
+                format!("{}: the value as set is not known.", rows_words(*rows))
             }
-            Fact::NotComparable {
-                rows,
-                has_baseline: false,
-            } => format!("{}: the value as set is not known.", rows_words(*rows)),
+            Fact::MeasuredOtherwise { rows } => format!(
+                "{}: measured another way than as set, so no ratio, no verdict and no regrind. \
+                 Measure again as it was set.",
+                rows_words(*rows)
+            ),
             Fact::Seat { seat, check } => seat_words(*seat, check, format),
+            Fact::Check { check } => check.words(format),
+            Fact::NoLimit { what } => {
+                format!("No limit in the register for {what}: the engineer decides.")
+            }
             Fact::Found { finding } => found_words(finding),
             Fact::Exchanged { small, large } => {
                 let (small, large) = (small + 1, large + 1);
@@ -442,7 +461,7 @@ impl Reason {
                 hours(*had)
             ),
             Fact::KeepZone { zone } => format!("Zone {} stays up.", zone.as_str()),
-            Fact::AllInside => "Everything measured is inside its limits.".to_owned(),
+            Fact::AllInside => "Everything measured that has a limit is inside it.".to_owned(),
         }
     }
 }
@@ -484,15 +503,20 @@ fn off_design_words(off: &OffDesign, format: impl Fn(Length) -> String) -> Strin
     // A large bore and a small neck are loose.
     let is_loose = (by_nm > 0) == (off.seat == SeatKind::ChockBore);
     format!(
-        "The fit found is {} than designed: the {seat} at {} is {} the design by {}.",
+        "The fit found is {} than designed: the {seat} at {}{} is {} the design by {}.",
         if is_loose { "looser" } else { "tighter" },
         format(off.value),
+        // A bore is judged by its mean, a neck by its smallest size.
+        match off.seat {
+            SeatKind::ChockBore => " in the mean",
+            SeatKind::RollNeck => "",
+        },
         if by_nm > 0 { "over" } else { "under" },
         format(crate::quantity::nanometres(by_nm.abs()))
     )
 }
 
-fn rows_words(rows: Rows) -> String {
+pub(super) fn rows_words(rows: Rows) -> String {
     match rows {
         Rows::Pair(pair) => format!("Rows {}", pair_rows(pair)),
         Rows::One(row) => format!("Row {}", row + 1),
@@ -520,53 +544,5 @@ fn refusal_words(rows: Rows, refusal: Refusal, format: impl Fn(Length) -> String
         Refusal::StepTooCoarse => {
             "no whole number of grinding steps ends inside the target".to_owned()
         }
-    }
-}
-
-fn seat_words(seat: SeatKind, check: &SeatCheck, format: impl Fn(Length) -> String) -> String {
-    let seat = match seat {
-        SeatKind::ChockBore => "Chock bore",
-        SeatKind::RollNeck => "Roll neck",
-    };
-    let criterion = match check.criterion {
-        SeatCriterion::SmallestSize => "smallest size".to_owned(),
-        SeatCriterion::LargestSize => "largest size".to_owned(),
-        SeatCriterion::Mean => "mean size".to_owned(),
-        SeatCriterion::Ovality { plane } => format!("ovality of plane {}", plane + 1),
-        SeatCriterion::Taper => "taper".to_owned(),
-    };
-    let verdict = check.conformity.verdict;
-    let Some(limit) = check
-        .nearest_limit()
-        .filter(|_| verdict != Verdict::Missing)
-    else {
-        return format!("{seat}: {criterion} cannot be judged.");
-    };
-    let off_nm = to_nanometres(check.value) - to_nanometres(limit);
-    let side = match off_nm {
-        0 => "at",
-        1.. => "over",
-        _ => "under",
-    };
-    let (shown, shown_limit) = (format(check.value), format(limit));
-    // The reader takes the one from the other: what stands there must come out.
-    let by = shown_difference(&shown, &shown_limit)
-        .unwrap_or_else(|| format(crate::quantity::nanometres(off_nm.abs())));
-    let by = if off_nm == 0 {
-        String::new()
-    } else {
-        format!(" by {by}")
-    };
-    let is_least = check.limits.lower == Some(limit) && check.limits.upper != Some(limit);
-    let side = if off_nm > 0 && is_least {
-        format!("above the smallest allowed {shown_limit}")
-    } else {
-        format!("{side} its limit {shown_limit}")
-    };
-    let start = format!("{seat}: {criterion} is {shown}, {side}{by}");
-    if verdict.is_in_doubt() {
-        format!("{start}: {}. {SECOND_LOOK}", verdict.word())
-    } else {
-        format!("{start}.")
     }
 }

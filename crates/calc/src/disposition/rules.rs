@@ -1,11 +1,12 @@
 //! The rules of decision: one function each, with where it comes from. What weighs more is told by the facts.
 
-use super::{Fact, Inputs, PairState, ZoneAdvice};
+use super::reason::rows_words;
+use super::{CheckState, Checked, Fact, Inputs, PairState, Rows, ZoneAdvice};
 use crate::{
     conformity::Verdict,
     finding::Asks,
     quantity::{Length, as_micrometres, nanometres, to_nanometres},
-    stack::PairPlan,
+    stack::{PairPlan, Refusal},
 };
 
 /// A rule of decision.
@@ -25,13 +26,18 @@ pub const OUT_OF_STEP: f64 = 1.5;
 const TRADE: &str = "common practice, no source";
 
 /// Every rule.
-pub const RULES: [Rule; 15] = [
+pub const RULES: [Rule; 18] = [
     rule("no or too little clearance", TRADE, too_tight),
     rule("spacers exchanged", TRADE, exchanged),
     rule(
         "clearance at its limit",
         "regrind level: shared/reference/bench_four_row_trb.toml; limits: the bearing type",
         worn,
+    ),
+    rule(
+        "regrind",
+        "grinding plan: shared/reference/bench_four_row_trb.toml; limits: the bearing type",
+        regrind,
     ),
     rule(
         "clearance at the watch level",
@@ -49,13 +55,15 @@ pub const RULES: [Rule; 15] = [
         near_minimum,
     ),
     rule(
-        "times as set",
+        "like with like",
         "like methods only: common practice, no source",
         comparable,
     ),
     rule("pairs in step", TRADE, out_of_step),
     rule("findings", TRADE, found),
     rule("seats", "limits: the bearing type", seats),
+    rule("other checks", "limits: the bearing type", checks),
+    rule("no limit known", TRADE, no_limit),
     rule("designed fit", "limits: the bearing type", off_design),
     rule("crack of the neck", TRADE, neck_crack),
     rule("gauges", "ISO 9001:2015, 7.1.5.2", gauges),
@@ -78,6 +86,17 @@ fn measured(inputs: &Inputs, of: impl Fn(&PairState, Length) -> Vec<Fact>) -> Ve
         .filter_map(|pair| Some((pair, pair.clearance?)))
         .flat_map(|(pair, value)| of(pair, value))
         .collect()
+}
+
+/// Facts of each pair that was measured the way its limits are meant.
+fn judged(inputs: &Inputs, of: impl Fn(&PairState, Length) -> Vec<Fact>) -> Vec<Fact> {
+    measured(inputs, |pair, value| {
+        if pair.is_unlike {
+            Vec::new()
+        } else {
+            of(pair, value)
+        }
+    })
 }
 
 /// A level that the value is at or above.
@@ -116,39 +135,77 @@ fn exchanged(inputs: &Inputs) -> Vec<Fact> {
         .collect()
 }
 
-/// At or above the limit of the pair: regrind, or refuse where the stack cannot be set so.
+/// At or above the limit of the pair.
 fn worn(inputs: &Inputs) -> Vec<Fact> {
-    measured(inputs, |pair, value| {
-        let Some(rework) = reached(value, pair.rework) else {
-            return Vec::new();
-        };
-        let rows = pair.rows;
-        let mut facts = vec![Fact::ReworkReached {
-            rows,
+    judged(inputs, |pair, value| {
+        let fact = reached(value, pair.rework).map(|rework| Fact::ReworkReached {
+            rows: pair.rows,
             value,
             times_as_set: pair.times_as_set,
             rework,
             verdict: pair.rework_verdict,
-        }];
-        match pair.plan {
+        });
+        fact.into_iter().collect()
+    })
+}
+
+/// A spacer whose pair is at its limit is due, and grinding it would mend that.
+fn is_due(pair: &PairState) -> bool {
+    let at_limit = pair.clearance.and_then(|value| reached(value, pair.rework));
+    pair.rows.have_spacer() && !pair.is_unlike && at_limit.is_some()
+}
+
+/// What is ground off the spacer of a pair once a regrind is due; none where nothing is.
+fn ground(inputs: &Inputs, pair: &PairState) -> Option<(Length, Length)> {
+    let plan = pair.plan.filter(|_| !pair.is_unlike)?;
+    let (grind, to) = (plan.grind?, plan.new_spacer?);
+    let is_ground = to_nanometres(grind) > 0 && inputs.pairs.iter().any(is_due);
+    is_ground.then_some((grind, to))
+}
+
+/// Whether a pair that no grinding sets is sound as it is, so that the others are ground without it: between the
+/// smallest allowed and the target, or inside the drawing, and under its limit (common practice, no source).
+pub fn may_stay(refusal: Refusal, value: Length, limits: [Option<Length>; 3]) -> bool {
+    let [drawing_min, drawing_max, rework] = limits.map(|limit| limit.map(to_nanometres));
+    let nm = to_nanometres(value);
+    let is_enough = nm > 0 && drawing_min.is_some_and(|min| nm >= min);
+    let is_not_worn = rework.is_none_or(|rework| nm < rework);
+    let is_not_much = match refusal {
+        Refusal::BelowTarget => true,
+        Refusal::SpacerUnderMinimum { .. } | Refusal::StepTooCoarse => {
+            drawing_max.is_some_and(|max| nm <= max)
+        }
+    };
+    is_enough && is_not_worn && is_not_much
+}
+
+/// Once one pair is at its limit the whole stack is set: what comes off each spacer, which one stays, and where the
+/// stack cannot be set so.
+fn regrind(inputs: &Inputs) -> Vec<Fact> {
+    if !inputs.pairs.iter().any(is_due) {
+        return Vec::new();
+    }
+    judged(inputs, |pair, value| {
+        let rows = pair.rows;
+        let limits = [pair.drawing_min, pair.drawing_max, pair.rework];
+        let fact = match pair.plan {
             Some(PairPlan {
                 refusal: Some(refusal),
                 ..
-            }) => facts.push(Fact::RegrindRefused { rows, refusal }),
+            }) if may_stay(refusal, value, limits) => Some(Fact::Stays { rows, value }),
             Some(PairPlan {
-                grind: Some(grind),
-                new_spacer: Some(to),
+                refusal: Some(refusal),
                 ..
-            }) if to_nanometres(grind) > 0 => facts.push(Fact::Grind { rows, grind, to }),
-            _ => {}
-        }
-        facts
+            }) => Some(Fact::RegrindRefused { rows, refusal }),
+            _ => ground(inputs, pair).map(|(grind, to)| Fact::Grind { rows, grind, to }),
+        };
+        fact.into_iter().collect()
     })
 }
 
 /// At or above the watch level, under the limit.
 fn watched(inputs: &Inputs) -> Vec<Fact> {
-    measured(inputs, |pair, value| {
+    judged(inputs, |pair, value| {
         let under = reached(value, pair.rework).is_none();
         let watch = reached(value, pair.watch).filter(|_| under);
         let fact = watch.map(|watch| Fact::WatchReached {
@@ -163,7 +220,7 @@ fn watched(inputs: &Inputs) -> Vec<Fact> {
 
 /// Under the limit, but not surely.
 fn near_rework(inputs: &Inputs) -> Vec<Fact> {
-    measured(inputs, |pair, value| {
+    judged(inputs, |pair, value| {
         let is_near = reached(value, pair.rework).is_none() && pair.rework_verdict.is_in_doubt();
         let fact = is_near.then_some(Fact::NearRework {
             rows: pair.rows,
@@ -178,7 +235,7 @@ fn near_rework(inputs: &Inputs) -> Vec<Fact> {
 /// Not under the minimum, but not surely. Over the watch level such a doubt only says that the gauge is not known or
 /// overdue.
 fn near_minimum(inputs: &Inputs) -> Vec<Fact> {
-    measured(inputs, |pair, value| {
+    judged(inputs, |pair, value| {
         let is_above = pair
             .drawing_min
             .is_none_or(|min| to_nanometres(value) >= to_nanometres(min));
@@ -196,21 +253,21 @@ fn near_minimum(inputs: &Inputs) -> Vec<Fact> {
     })
 }
 
-/// A ratio to the value as set needs that value and a like method.
+/// A ratio to the value as set needs that value, and it and every limit a clearance measured alike.
 fn comparable(inputs: &Inputs) -> Vec<Fact> {
-    let pairs = inputs.pairs.iter();
-    pairs
-        .filter_map(|pair| match (pair.clearance, pair.times_as_set) {
-            (None, _) => Some(Fact::ClearanceMissing { rows: pair.rows }),
+    let fact = |pair: &PairState| {
+        let rows = pair.rows;
+        if pair.clearance.is_none() {
+            Some(Fact::ClearanceMissing { rows })
+        } else if pair.is_unlike {
+            Some(Fact::MeasuredOtherwise { rows })
+        } else {
             // Limits of other families are absolute: nothing rests on a ratio.
-            (Some(_), None) if !pair.rows.have_spacer() => None,
-            (Some(_), None) => Some(Fact::NotComparable {
-                rows: pair.rows,
-                has_baseline: pair.as_set.is_some(),
-            }),
-            _ => None,
-        })
-        .collect()
+            let needs_ratio = rows.have_spacer() && pair.times_as_set.is_none();
+            needs_ratio.then_some(Fact::NoBaseline { rows })
+        }
+    };
+    inputs.pairs.iter().filter_map(fact).collect()
 }
 
 /// One pair grew far more than the others: misalignment, a bad seal or wrong stacking. Only where the difference is
@@ -258,6 +315,38 @@ fn seats(inputs: &Inputs) -> Vec<Fact> {
         check: state.check,
     })
     .collect()
+}
+
+/// Everything judged beside seats and clearance that is not a plain pass. A spacer that is ground gets new faces.
+fn checks(inputs: &Inputs) -> Vec<Fact> {
+    let is_ground = |check: &CheckState| {
+        let Checked::SpacerFaces { pair } = check.what else {
+            return false;
+        };
+        let mut pairs = inputs.pairs.iter();
+        pairs.any(|state| state.rows == Rows::Pair(pair) && ground(inputs, state).is_some())
+    };
+    let told = inputs.checks.iter().filter(|check| {
+        let is_plain = matches!(check.verdict, Verdict::Pass | Verdict::NotApplicable);
+        !is_plain && !is_ground(check)
+    });
+    told.map(|check| Fact::Check { check: *check }).collect()
+}
+
+/// What nothing judges is not sound for that: a wear limit of the clearance, a size of a seat, a fit.
+fn no_limit(inputs: &Inputs) -> Vec<Fact> {
+    let mut facts = judged(inputs, |pair, _| {
+        let what = format!("the clearance of {}", rows_words(pair.rows).to_lowercase());
+        let what = match pair.rows {
+            Rows::All => "the clearance".to_owned(),
+            Rows::Pair(_) | Rows::One(_) => what,
+        };
+        let fact = pair.rework.is_none().then_some(Fact::NoLimit { what });
+        fact.into_iter().collect()
+    });
+    let told = inputs.unlimited.iter();
+    facts.extend(told.map(|what| Fact::NoLimit { what: what.clone() }));
+    facts
 }
 
 /// A fit outside the designed one: which part is at fault, and by how much.

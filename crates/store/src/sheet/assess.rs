@@ -215,8 +215,8 @@ pub fn assess(fields: &Fields, facts: &Facts, unit: LengthUnit) -> Assessment {
         seats: [&bore, &neck],
         findings: &findings,
         zone: zone_advice,
-        is_fit_lost: taper.as_ref().is_some_and(TaperView::is_loose)
-            || ring.as_ref().is_some_and(RingView::is_loose),
+        ring: ring.as_ref(),
+        taper: taper.as_ref(),
     };
     let recommendation = disposition::recommend(&signs::inputs(facts, &values, &found));
     let patterns = calc::pattern::patterns(&signs::signs(facts, &values, &found));

@@ -1,9 +1,11 @@
 //! The bench: gaps and spacers to clearance, verdict, grinding plan; and the stack after grinding.
 
 mod after;
+mod how;
 mod judgements;
 
 use calc::conformity::{Limits, Verdict, conformity};
+use calc::disposition::may_stay;
 use calc::growth::{Reading, times_as_set};
 use calc::quantity::{Length, micrometres, nanometres, to_nanometres};
 use calc::stack::{self, PairReading, StackPair};
@@ -14,6 +16,8 @@ use super::family::Family;
 use super::field::{self, GAP_DEGREES, PAIRS};
 use super::radial::{self, RadialView};
 use after::after_view;
+pub use how::How;
+use how::last_alike;
 pub use judgements::method_name;
 pub(super) use judgements::{judgement, judgements};
 
@@ -62,7 +66,7 @@ pub struct PairView {
     pub parallel_nm: Option<i64>,
     /// That against the type's limit.
     pub parallel_verdict: Verdict,
-    /// As it was left at the sheet before, or as set where there is none, nm.
+    /// As it was left at the sheet before, or as set where there is none, nm; from like methods only.
     pub last_nm: Option<i64>,
     /// Sets that were read before and do not count, nm, in order of degrees.
     pub earlier: Vec<[Option<i64>; 4]>,
@@ -72,6 +76,9 @@ pub struct PairView {
     pub is_complete: bool,
     /// This bearing's own value as set, nm.
     pub as_set_nm: Option<i64>,
+    /// Measured by another method or under another load than the value as set and the limits are meant for: no verdict
+    /// says that it is sound, and no grinding is planned by it.
+    pub is_unlike: bool,
     /// Times as set, from like methods only.
     pub times: Option<f64>,
     /// Limit of the pair, nm.
@@ -246,24 +253,6 @@ fn earlier(values: &Values<'_>, pair: usize) -> Vec<[Option<i64>; 4]> {
         .collect()
 }
 
-/// How a clearance was measured: the method, and the load that seats the stack, N. The value as set was taken on the
-/// bench under the type's load; a load within a tenth of that is the same.
-fn method(values: &Values<'_>, t: &TypeFacts) -> [(String, Option<i64>); 2] {
-    let usual = t.whole("seating_load_n");
-    let load = values.number("clearance.load");
-    let is_same = load
-        .zip(usual)
-        .is_none_or(|(load, usual)| (load - usual).abs() * 10 <= usual);
-    let how = values
-        .text("clearance.method")
-        .unwrap_or("bench")
-        .to_owned();
-    [
-        (how, if is_same { usual } else { load }),
-        ("bench".to_owned(), usual),
-    ]
-}
-
 fn read_pair(
     values: &Values<'_>,
     t: &TypeFacts,
@@ -284,22 +273,14 @@ fn read_pair(
         .map(|(gap, spacer)| stack::end_play(spacer, gap));
     let as_set_nm = bearing.and_then(|b| b.as_set_nm[pair - 1]);
     let is_complete = gaps.len() == GAP_DEGREES.len() && spacer_nm.is_some();
+    let how = How::of(values);
+    let is_unlike = !how.is_like(&How::usual(), t);
     let times = end_play.zip(nm(as_set_nm)).and_then(|(now, as_set)| {
-        let [method, method_as_set] = method(values, t);
-        let now = Reading {
-            clearance: now,
-            method,
-        };
-        let as_set = Reading {
-            clearance: as_set,
-            method: method_as_set,
-        };
-        times_as_set(&now, &as_set).ok().flatten()
+        let reading = |clearance, method| Reading { clearance, method };
+        let ratio = times_as_set(&reading(now, is_unlike), &reading(as_set, false));
+        ratio.ok().flatten()
     });
-    let last = bearing.and_then(|b| b.history.last());
-    let last_nm = last
-        .and_then(|last| last.left_nm[pair - 1].or(last.found_nm[pair - 1]))
-        .or(as_set_nm);
+    let last_nm = last_alike(&how, bearing, t, pair - 1);
     let usual = micrometres(stack::USUAL_SPREAD_UM);
     let own_spread = t.whole("seating_spread_nm").map(nanometres);
     PairView {
@@ -318,6 +299,7 @@ fn read_pair(
         end_play_nm: end_play.map(to_nanometres),
         is_complete,
         as_set_nm,
+        is_unlike,
         times,
         limit_nm: t.limit_nm(pair, as_set_nm),
         watch_nm: t.pair("watch_nm", pair),
@@ -349,10 +331,20 @@ pub(super) fn judge(view: &mut PairView, uncertainty_nm: Option<i64>, is_overdue
         };
         judged(value, &limits, uncertainty_nm, is_overdue)
     };
-    let rework = decide(view.limit_nm.map(|l| Limits::below(nanometres(l))));
+    // Another way of measuring may read too much: what it says against the pair counts, what it says for it does not.
+    let alike = |found: (Verdict, Option<f64>)| match found.0 {
+        Verdict::Fail | Verdict::FailInDoubt => found,
+        _ if view.is_unlike => (Verdict::Missing, None),
+        _ => found,
+    };
+    let rework = if view.is_unlike {
+        (Verdict::Missing, None)
+    } else {
+        decide(view.limit_nm.map(|l| Limits::below(nanometres(l))))
+    };
     // Without a drawing minimum there is still one: a bearing without clearance does not turn.
     let minimum = view.drawing_min_nm.or((value <= 0).then_some(1));
-    let minimum = decide(minimum.map(|l| Limits::at_least(nanometres(l))));
+    let minimum = alike(decide(minimum.map(|l| Limits::at_least(nanometres(l)))));
     (view.rework_verdict, view.minimum_verdict) = (rework.0, minimum.0);
     view.verdict = Verdict::worst([rework.0, minimum.0]);
     view.probability = rework.1.into_iter().chain(minimum.1).reduce(f64::min);
@@ -383,7 +375,7 @@ fn plan(pairs: &mut [PairView; 3], t: &TypeFacts) -> (Option<i64>, Option<i64>) 
         .iter()
         .enumerate()
         .map(|(index, view)| {
-            let (target_min, target_max) = view.target_nm?;
+            let (target_min, target_max) = view.target_nm.filter(|_| !view.is_unlike)?;
             Some(StackPair {
                 spacer: nanometres(view.spacer_nm?),
                 reading: PairReading::Clearance(nanometres(
@@ -410,14 +402,33 @@ fn plan(pairs: &mut [PairView; 3], t: &TypeFacts) -> (Option<i64>, Option<i64>) 
         view.new_spacer_nm = plan.new_spacer.map(to_nanometres);
         view.plan = Some(plan);
     }
-    let whole: Option<Vec<StackPair>> = stack_pairs.into_iter().collect();
-    let Some(plan) = whole.and_then(|whole| stack::stack(&whole, step).ok()) else {
-        return (None, None);
+    // A pair that stays as it is takes nothing off its stack.
+    let change = |ring: stack::StackRing| {
+        let of_ring = (0..).zip(pairs.iter());
+        let of_ring = of_ring.filter(|(index, _)| stack::default_ring(*index) == ring);
+        let ground: Option<Vec<i64>> = of_ring.map(|(_, view)| view.to_grind_nm()).collect();
+        ground.map(|ground| -ground.iter().sum::<i64>())
     };
     (
-        plan.outer_change.map(to_nanometres),
-        plan.inner_change.map(to_nanometres),
+        change(stack::StackRing::Outer),
+        change(stack::StackRing::Inner),
     )
+}
+
+impl PairView {
+    /// What is ground off its spacer in a regrind of the stack; none where it is refused or nothing can be said yet.
+    pub fn to_grind_nm(&self) -> Option<i64> {
+        if self.stays() { Some(0) } else { self.grind_nm }
+    }
+
+    /// No grinding sets the pair, and none is needed: see [`may_stay`].
+    pub fn stays(&self) -> bool {
+        let refusal = self.plan.and_then(|plan| plan.refusal);
+        let limits = [self.drawing_min_nm, self.drawing_max_nm, self.limit_nm].map(nm);
+        refusal
+            .zip(nm(self.end_play_nm))
+            .is_some_and(|(refusal, value)| may_stay(refusal, value, limits))
+    }
 }
 
 fn suspect(pairs: &[PairView; 3]) -> Option<[usize; 2]> {

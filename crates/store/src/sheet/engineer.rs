@@ -43,7 +43,17 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
             .iter()
             .flat_map(|taper| taper.lines.iter().map(|l| l.verdict)),
     );
-    let verdicts: Vec<Verdict> = verdicts.chain(fit).collect();
+    let fit: Vec<Verdict> = fit.collect();
+    // A spacer that was ground is judged by its new faces.
+    let is_reground = a.decided == Some(Disposition::RegrindSpacers);
+    let ground = a.clearance.after.spacer_nm.map(|nm| nm.is_some());
+    let faces: Vec<Verdict> = (a.clearance.pairs.iter().zip(ground))
+        .filter(|(_, is_ground)| !(is_reground && *is_ground))
+        .map(|(pair, _)| pair.parallel_verdict)
+        .collect();
+    let is_in_doubt = verdicts
+        .chain(fit.iter().chain(&faces).copied())
+        .any(Verdict::is_in_doubt);
     let is_measured = a.clearance.pairs.iter().all(|p| p.is_complete)
         && a.bore.missing == 0
         && a.neck.missing == 0;
@@ -74,7 +84,7 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
     if a.is_reassembled && worst >= Some(Asks::Recondition) {
         because.push("a finding speaks against returning it".to_owned());
     }
-    if a.is_reassembled && verdicts.iter().any(|v| v.is_in_doubt()) {
+    if a.is_reassembled && is_in_doubt {
         because.push("a verdict is in doubt".to_owned());
     }
     for gauge in in_doubt(values, facts).filter(|_| a.is_reassembled) {
@@ -95,6 +105,14 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
             .is_some_and(super::taper::TaperView::is_loose);
     if a.is_reassembled && is_loose {
         because.push("the fit on the neck is lost".to_owned());
+    } else if a.is_reassembled && fit.contains(&Verdict::Fail) {
+        because.push("the fit on the neck fails".to_owned());
+    }
+    if a.is_reassembled && faces.contains(&Verdict::Fail) {
+        because.push("the faces of a spacer are not parallel".to_owned());
+    }
+    if a.is_reassembled && a.clearance.pairs.iter().any(|p| p.is_unlike) {
+        because.push("the clearance was measured another way than as set".to_owned());
     }
     let rows = a.clearance.radial.iter().flat_map(|radial| &radial.rows);
     let reaches_limit = a

@@ -9,6 +9,7 @@ use rusqlite::{Connection, OptionalExtension, params};
 use calc::quantity::{nanometres, to_nanometres};
 use calc::stack::ShimPlace;
 
+use super::clearance::How;
 use super::family::Family;
 use super::field::radial::Way;
 use super::findings::EarlierFinding;
@@ -128,6 +129,8 @@ pub struct LastClearance {
     pub left_nm: [Option<i64>; 3],
     /// Widths of the spacers as it was left, nm: after grinding, else as found.
     pub width_nm: [Option<i64>; 3],
+    /// How the clearance of row pairs was measured.
+    pub how: How,
     /// How a clearance of the whole bearing was read; none for row pairs, and where a half was changed since.
     pub way: Option<Way>,
 }

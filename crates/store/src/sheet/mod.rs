@@ -40,7 +40,7 @@ pub(crate) use apart::result_name;
 pub use apart::{quantity_of, whole};
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
-pub use clearance::{AfterView, ClearanceView, PairView, ShimView, method_name};
+pub use clearance::{AfterView, ClearanceView, How, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
 pub(crate) use closing::{
     NEAR_PACK_NM, TORQUE_SHARE, grease_row as grease_wanted, pack as pack_for,

@@ -148,6 +148,7 @@ fn unread(t: &TypeFacts) -> PairView {
         end_play_nm: None,
         is_complete: false,
         as_set_nm: None,
+        is_unlike: false,
         times: None,
         limit_nm: t.whole("rework_nm"),
         watch_nm: t.whole("watch_nm"),

@@ -200,14 +200,13 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
         .iter()
         .filter(|p| p.verdict == Verdict::Fail)
         .count();
-    (
-        worst,
-        if fails > 0 {
-            format!("{fails} of 3 fail")
-        } else {
-            String::new()
-        },
-    )
+    let is_unlike = a.clearance.pairs.iter().any(|p| p.is_unlike);
+    let note = match fails {
+        0 if is_unlike => "measured another way".to_owned(),
+        0 => String::new(),
+        _ => format!("{fails} of 3 fail"),
+    };
+    (worst, note)
 }
 
 fn both_seats(
@@ -435,7 +434,11 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
     for pair in PAIRS {
         let view = &a.clearance.pairs[pair - 1];
         match after.verdict[pair - 1] {
-            Verdict::Missing if view.grind_nm.is_none_or(|grind| grind > 0) => {
+            _ if view.is_unlike => blockers.push(format!(
+                "rows {}: measured another way than as set, so what to grind does not follow: measure again as it was set",
+                calc::disposition::pair_rows(pair - 1)
+            )),
+            Verdict::Missing if view.to_grind_nm().is_none_or(|grind| grind > 0) => {
                 blockers.push(format!("spacer S{pair}: width after grinding"));
             }
             Verdict::Fail | Verdict::FailInDoubt => {

@@ -350,7 +350,7 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
                 add("spacer_parallel_nm", item, pair.parallel_nm);
             }
             if a.decided == Some(Disposition::RegrindSpacers) {
-                add("grind_nm", item, pair.grind_nm);
+                add("grind_nm", item, pair.to_grind_nm());
                 add("new_spacer_nm", item, pair.new_spacer_nm);
             }
         }

@@ -1,7 +1,9 @@
 //! What was found, as the rules of decision and the patterns of the trade take it.
 
-use calc::conformity::Verdict;
-use calc::disposition::{Inputs, OffDesign, PairState, Rows, SeatKind, ZoneAdvice};
+use calc::conformity::{Limits, Verdict};
+use calc::disposition::{
+    CheckState, Checked, Inputs, OffDesign, PairState, Rows, SeatKind, ZoneAdvice,
+};
 use calc::pattern::Signs;
 use calc::quantity::{Length, nanometres};
 use calc::seat::SeatCriterion;
@@ -11,16 +13,26 @@ use super::clearance::{self, ClearanceView};
 use super::facts::Facts;
 use super::findings::Seen;
 use super::radial::RowView;
+use super::ring::RingView;
 use super::seats::SeatView;
+use super::taper::TaperView;
 
 /// What was found, section by section.
 pub(super) struct Found<'a> {
     pub(super) clearance: &'a ClearanceView,
+    /// Chock bore and roll neck.
     pub(super) seats: [&'a SeatView; 2],
+    pub(super) ring: Option<&'a RingView>,
+    pub(super) taper: Option<&'a TaperView>,
     pub(super) findings: &'a [Seen],
     pub(super) zone: ZoneAdvice,
+}
+
+impl Found<'_> {
     /// A ring that was tight by design was found loose, or less tight.
-    pub(super) is_fit_lost: bool,
+    fn is_fit_lost(&self) -> bool {
+        self.taper.is_some_and(TaperView::is_loose) || self.ring.is_some_and(RingView::is_loose)
+    }
 }
 
 /// What is not measured, in words, with the reason where one is given: missing bars release either way.
@@ -72,6 +84,7 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         },
         clearance: nm(pair.end_play_nm.filter(|_| pair.is_complete)),
         as_set: nm(pair.as_set_nm),
+        is_unlike: pair.is_unlike,
         times_as_set: pair.times,
         watch: nm(pair.watch_nm),
         rework: nm(pair.limit_nm),
@@ -111,12 +124,14 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
             .iter()
             .flat_map(|seat| seat.states.iter().copied())
             .collect(),
+        checks: checks(facts, values, found),
+        unlimited: unlimited(facts, found),
         gauges_overdue,
         missing: missing(values, view, found.seats),
         zone: found.zone,
         exchanged: view.exchanged,
         is_neck_cracked: values.text("neck.cracks").is_some_and(is_cracked),
-        off_design: off_design(facts, found.seats[1]),
+        off_design: off_design(facts, found.seats),
     }
 }
 
@@ -145,6 +160,7 @@ fn rows_alone(view: &ClearanceView) -> impl Iterator<Item = PairState> + '_ {
             rows: Rows::One(index),
             clearance: nm(row.clearance_nm),
             as_set: None,
+            is_unlike: false,
             times_as_set: None,
             watch: nm(whole.watch_nm),
             rework: nm(whole.limit_nm),
@@ -164,24 +180,126 @@ fn grown(pair: &clearance::PairView) -> Option<Length> {
     pair.last_nm.map(|last| nanometres(now - last))
 }
 
-/// A neck inside its wear limits and outside the size that the fit was designed for.
-fn off_design(facts: &Facts, neck: &SeatView) -> Vec<OffDesign> {
-    let Some(t) = &facts.bearing_type else {
-        return Vec::new();
+/// What is judged beside the grids of the seats and the clearance.
+fn checks(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> Vec<CheckState> {
+    let check = |what, value_nm, [lower, upper]: [Option<i64>; 2], verdict, is_certain_how| {
+        let limits = Limits {
+            lower: lower.map(nanometres),
+            upper: upper.map(nanometres),
+            ..Limits::default()
+        };
+        CheckState {
+            what,
+            value: nanometres(value_nm),
+            limits,
+            verdict,
+            is_certain_how,
+        }
     };
-    let is_worn = neck
-        .checks
-        .iter()
-        .any(|check| check.about == "neck_smallest" && check.verdict == Verdict::Fail);
-    let small = neck.min_nm.zip(t.whole("neck_min_nm"));
-    let off = small.filter(|(size, limit)| size < limit && !is_worn);
-    off.map(|(size, limit)| OffDesign {
-        seat: SeatKind::RollNeck,
-        value: nanometres(size),
-        limit: nanometres(limit),
-    })
+    let mut all = Vec::new();
+    for face in found.seats.iter().flat_map(|seat| &seat.checks) {
+        let what = match face.about {
+            "chock_shoulder" => Checked::Shoulder,
+            "chock_cover_face" => Checked::CoverFace,
+            "chock_width" => Checked::LinerWidth,
+            _ => continue,
+        };
+        let limits = [face.lower_nm, face.upper_nm];
+        let is_certain = face.expanded_uncertainty_nm.is_some();
+        all.push(check(what, face.value_nm, limits, face.verdict, is_certain));
+    }
+    if let Some(ring) = found.ring
+        && let Some((value, (least, most))) = ring.interference_nm.zip(ring.designed_nm)
+    {
+        // Against a ring of the drawing, not against this one: only its own size ends the doubt.
+        let is_certain = ring.mean_nm.is_some() && ring.expanded_uncertainty_nm.is_some();
+        let limits = [Some(least), Some(most)];
+        all.push(check(
+            Checked::RingFit,
+            value,
+            limits,
+            ring.verdict,
+            is_certain,
+        ));
+    }
+    for line in found.taper.iter().flat_map(|taper| &taper.lines) {
+        let what = match line.row.checked_sub(1) {
+            Some(row) => Checked::TaperLoss { row },
+            None => Checked::PushUp,
+        };
+        let limits = [line.lower_nm, line.upper_nm];
+        let is_certain = line.expanded_uncertainty_nm.is_some();
+        all.push(check(what, line.value_nm, limits, line.verdict, is_certain));
+    }
+    let t = facts.bearing_type.as_ref();
+    let most = t.and_then(|t| t.whole("spacer_parallel_nm"));
+    let gauge = values.gauge(facts, "clearance.gauge_width");
+    let is_certain = gauge.is_some_and(|g| g.expanded_uncertainty_nm.is_some());
+    for (pair, view) in found.clearance.pairs.iter().enumerate() {
+        let spread = view.parallel_nm.filter(|_| most.is_some());
+        all.extend(spread.map(|nm| {
+            let what = Checked::SpacerFaces { pair };
+            check(what, nm, [None, most], view.parallel_verdict, is_certain)
+        }));
+    }
+    all
+}
+
+/// What was measured and is judged by nothing, beside the clearance: the sizes that a fit rests on.
+fn unlimited(facts: &Facts, found: &Found<'_>) -> Vec<String> {
+    let t = facts.bearing_type.as_ref();
+    let has = |name: &str| t.is_some_and(|t| t.whole(name).is_some());
+    let [bore, neck] = found.seats.map(|seat| seat.mean_nm.is_some());
+    let ring = found.ring.is_some_and(|ring| {
+        ring.interference_nm.is_some() && ring.verdict == Verdict::NotApplicable
+    });
+    [
+        (
+            bore && !has("chock_bore_mean_max_nm"),
+            "the size of the chock bore",
+        ),
+        (neck && !has("neck_rework_nm"), "the size of the roll neck"),
+        (ring, "the fit of the inner ring on the neck"),
+    ]
     .into_iter()
+    .filter(|(is_open, _)| *is_open)
+    .map(|(_, what)| what.to_owned())
     .collect()
+}
+
+/// A seat inside its wear limits and outside the size that the fit was designed for: which one, and by how much.
+fn off_design(facts: &Facts, [bore, neck]: [&SeatView; 2]) -> Vec<OffDesign> {
+    let all = [bore_off_design(facts, bore), neck_off_design(facts, neck)];
+    all.into_iter().flatten().collect()
+}
+
+/// That its limits are broken is said by the check.
+fn is_beyond(seat: &SeatView, about: &str) -> bool {
+    let mut checks = seat.checks.iter();
+    checks.any(|check| check.about == about && check.verdict == Verdict::Fail)
+}
+
+/// A bore that has grown beyond the fit of the drawing: its mean, as its wear limit is one of the mean.
+fn bore_off_design(facts: &Facts, bore: &SeatView) -> Option<OffDesign> {
+    let t = facts.bearing_type.as_ref()?;
+    let most = bore.nominal_nm? + t.whole("chock_bore_upper_nm")?;
+    let mean = bore.mean_nm.filter(|mean| *mean > most)?;
+    (!is_beyond(bore, "bore_mean")).then(|| OffDesign {
+        seat: SeatKind::ChockBore,
+        value: nanometres(mean),
+        limit: nanometres(most),
+    })
+}
+
+/// A neck that has worn below the fit of the drawing.
+fn neck_off_design(facts: &Facts, neck: &SeatView) -> Option<OffDesign> {
+    let least = facts.bearing_type.as_ref()?.whole("neck_min_nm")?;
+    let small = neck.min_nm.filter(|size| *size < least)?;
+    (!is_beyond(neck, "neck_smallest")).then(|| OffDesign {
+        seat: SeatKind::RollNeck,
+        value: nanometres(small),
+        limit: nanometres(least),
+    })
 }
 
 /// What the patterns of the trade are looked for in.
@@ -205,8 +323,8 @@ pub(super) fn signs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> Si
         is_grease_spent: is("found.grease", &["dark", "little"]),
         is_seal_bad: is("found.seal", &["worn", "cut", "folded", "missing"]),
         is_bore_oval: fails(0, |c| matches!(c, SeatCriterion::Ovality { .. })),
-        is_neck_off: found.is_fit_lost
-            || !off_design(facts, found.seats[1]).is_empty()
+        is_neck_off: found.is_fit_lost()
+            || neck_off_design(facts, found.seats[1]).is_some()
             || fails(1, |c| matches!(c, SeatCriterion::Taper)),
         grown: grown.unwrap_or_default(),
     }

@@ -14,6 +14,7 @@ use crate::id::ThingNo;
 use crate::time::Stamp;
 
 mod closing;
+mod decision;
 mod entry;
 mod release;
 

@@ -126,13 +126,15 @@ impl Applying<'_> {
         }
     }
 
-    /// A chock whose bore fails waits until it is back from repair, or the engineer says otherwise.
+    /// A chock that fails waits until it is back from repair, or the engineer says otherwise.
     fn hold_unfit(&self, chock: Option<ThingNo>, body: &SheetBody) -> Result<()> {
-        let failed = body
-            .verdicts
-            .iter()
-            .filter(|v| v.about.starts_with("bore_") && v.verdict == Verdict::Fail.as_str());
-        let told: Vec<String> = failed
+        let fails = |about: &str| {
+            let failed = body.verdicts.iter();
+            let about = about.to_owned();
+            failed
+                .filter(move |v| v.about.starts_with(&about) && v.verdict == Verdict::Fail.as_str())
+        };
+        let bore: Vec<String> = fails("bore_")
             .map(|v| match v.about.as_str() {
                 "bore_ovality" => format!("ovality of plane {}", v.item),
                 "bore_mean" => "mean size".into(),
@@ -140,9 +142,22 @@ impl Applying<'_> {
                 other => other.trim_start_matches("bore_").replace('_', " "),
             })
             .collect();
+        let mut told = Vec::new();
+        if !bore.is_empty() {
+            told.push(format!("its bore fails: {}", bore.join(", ")));
+        }
+        told.extend(fails("chock_").map(|v| match v.about.as_str() {
+            "chock_shoulder" => "its shoulder is out of square".into(),
+            "chock_cover_face" => "its cover face is out of flat".into(),
+            "chock_width" => "its liners are worn".into(),
+            other => format!(
+                "its {} fails",
+                other.trim_start_matches("chock_").replace('_', " ")
+            ),
+        }));
         match chock {
             Some(chock) if !told.is_empty() && !self.is_gone(chock)? => {
-                self.held(chock, &format!("its bore fails: {}", told.join(", ")))
+                self.held(chock, &told.join("; "))
             }
             _ => Ok(()),
         }

@@ -25,6 +25,10 @@ pub(super) fn after_view(
     });
     let judged: [(Verdict, Option<f64>); 3] =
         std::array::from_fn(|i| match (end_play_nm[i], pairs[i].target_nm) {
+            // The gaps say nothing of what is left, whatever was ground.
+            (Some(_), _) if pairs[i].is_unlike => (Verdict::Missing, None),
+            // The target is for what is ground.
+            (Some(_), _) if pairs[i].stays() => (Verdict::NotApplicable, None),
             (Some(value), Some((lower, upper))) => {
                 let limits = Limits::between(nanometres(lower), nanometres(upper));
                 judged(value, &limits, uncertainty_nm, is_overdue)
@@ -36,7 +40,7 @@ pub(super) fn after_view(
     let changes: Option<Vec<SpacerChange>> = (0..3)
         .map(|i| {
             let before = pairs[i].spacer_nm?;
-            let after = if pairs[i].grind_nm == Some(0) {
+            let after = if pairs[i].to_grind_nm() == Some(0) {
                 spacer_nm[i].unwrap_or(before)
             } else {
                 spacer_nm[i]?

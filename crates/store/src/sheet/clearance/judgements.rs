@@ -21,6 +21,13 @@ pub(in crate::sheet) fn judgements(
     let mut all = Vec::new();
     for (index, pair) in view.pairs.iter().enumerate() {
         let origin = limit_origin(pair, t, index + 1);
+        let mut notes = vec![note];
+        if pair.is_unlike {
+            notes.push("measured another way");
+        }
+        notes.retain(|note| !note.is_empty());
+        let note = notes.join("; ");
+        let note = note.as_str();
         all.push(
             judgement(
                 "clearance",

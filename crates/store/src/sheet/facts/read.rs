@@ -9,6 +9,7 @@ use rusqlite::{Connection, OptionalExtension, named_params, params};
 use super::{BearingFacts, ChockFacts, GaugeFacts, LastClearance, LastSeat, PAST_DUE, StayFacts};
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
+use crate::sheet::clearance::How;
 use crate::sheet::field::radial::{RadialCell, Way};
 use crate::sheet::field::{self, Cell};
 use crate::sheet::findings;
@@ -209,6 +210,7 @@ pub(super) fn history(
             found_nm: found_by_pair(conn, no)?,
             left_nm: outcome_by_pair(conn, no, "end_play_after_nm")?,
             width_nm: widths(conn, no, row.get("is_ground")?)?,
+            how: how(conn, no)?,
             way: way(conn, no, bearing)?,
         });
     }
@@ -242,6 +244,24 @@ fn widths(conn: &Connection, event: i64, is_ground: bool) -> Result<[Option<i64>
     // Spacers that were ground outside a sheet.
     let told = outcome_by_pair(conn, event, "spacer_after_nm")?;
     Ok([0, 1, 2].map(|i| mean(&ground[i]).or(told[i]).or_else(|| mean(&found[i]))))
+}
+
+/// How the clearance of row pairs was measured on a sheet.
+fn how(conn: &Connection, event: i64) -> Result<How> {
+    let sql = "SELECT (SELECT value FROM reading WHERE event = ?1 AND path = 'clearance.load') AS load_n,
+                 (SELECT trim(j.value ->> '$.text') FROM json_each(coalesce(f.payload, e.payload), '$.body.entries') j
+                  WHERE j.value ->> '$.path' = 'clearance.method') AS method
+               FROM event e LEFT JOIN effective f ON f.event = e.no WHERE e.no = ?1";
+    let said = conn
+        .prepare_cached(sql)?
+        .query_row([event], |row| Ok((row.get("method")?, row.get("load_n")?)))
+        .optional()?;
+    let usual = How::usual();
+    let (method, load_n): (Option<String>, Option<i64>) = said.unwrap_or_default();
+    Ok(How {
+        method: method.unwrap_or(usual.method),
+        load_n,
+    })
 }
 
 /// How the clearance of a whole bearing was read on a sheet; none where its halves were paired anew since.

@@ -327,6 +327,7 @@ fn what_looks_wrong_across_fields_is_asked_once() {
             found_nm: [Some(700_000); 3],
             left_nm: [None; 3],
             width_nm: [None; 3],
+            how: How::usual(),
             way: None,
         });
     }

@@ -294,6 +294,7 @@ fn results(
         (Some(times), true, _) => format!("\u{d7}{} as set", ratio(sheet, times)),
         (Some(times), false, _) => format!("\u{d7}{} so far", ratio(sheet, times)),
         (None, false, 0) if view.spacer_nm.is_none() => "not begun".into(),
+        (None, true, _) if view.is_unlike => "another way".into(),
         _ => String::new(),
     };
     text::at(

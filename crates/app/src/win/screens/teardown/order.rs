@@ -347,7 +347,7 @@ pub fn is_ground(a: &Assessment, pair: usize) -> bool {
     a.clearance
         .pairs
         .get(pair - 1)
-        .is_some_and(|p| p.grind_nm != Some(0))
+        .is_some_and(|p| p.to_grind_nm() != Some(0))
 }
 
 /// Whether the inner stack gets shorter, so that the axial retention is to be checked.

@@ -165,7 +165,7 @@ fn pairs(ui: &mut Ui, sheet: &Sheet) {
 
 fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: bool, is_big: bool) {
     let show = sheet.show();
-    let (value, from_to, face) = match (view.grind_nm, view.is_complete) {
+    let (value, from_to, face) = match (view.to_grind_nm(), view.is_complete) {
         (Some(0), _) => ("stays".to_owned(), None, Face::BODY.muted()),
         (Some(grind), _) if regrinds => {
             let to = view.spacer_nm.zip(view.new_spacer_nm);
@@ -183,7 +183,11 @@ fn spacer(ui: &mut Ui, sheet: &Sheet, pair: Pair, view: &PairView, regrinds: boo
             Face::BODY,
         ),
         (None, true) => (
-            "cannot be ground".to_owned(),
+            if view.is_unlike {
+                "measured another way".to_owned()
+            } else {
+                "cannot be ground".to_owned()
+            },
             None,
             Face::BODY.token(Token::Fail),
         ),
@@ -272,7 +276,10 @@ fn told(sheet: &Sheet) -> Vec<String> {
         .zip(sheet.a.reasons(sheet.show()))
     {
         match &reason.fact {
-            Fact::Grind { .. } | Fact::TurnTo { .. } | Fact::KeepZone { .. } => {}
+            Fact::Grind { .. }
+            | Fact::Stays { .. }
+            | Fact::TurnTo { .. }
+            | Fact::KeepZone { .. } => {}
             Fact::NotMeasured { what } => missing.push(what.as_str()),
             _ => all.push(text),
         }

@@ -135,7 +135,7 @@ fn spacer(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
             &show.length(nm),
         );
     }
-    match view.grind_nm {
+    match view.to_grind_nm() {
         Some(0) => {
             text::at(
                 ui,

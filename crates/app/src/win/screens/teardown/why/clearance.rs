@@ -23,7 +23,9 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
     if let Some(whole) = &a.radial {
         return radial(sheet, whole, view, value_nm);
     }
-    let limit = limit(sheet, index, view);
+    // Measured another way, only what speaks against it is judged.
+    let is_judged = !view.is_unlike || view.verdict != Verdict::Missing;
+    let limit = limit(sheet, index, view).filter(|_| is_judged);
     let uncertainty_nm = a.expanded_uncertainty_nm;
     let limits = limit.as_ref().map(|limit| {
         let at = nanometres(limit.nm);
@@ -42,7 +44,7 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         is_deviation: false,
         value_from: from_stack(sheet, index, view.spacer_nm?)? + &times(sheet, view),
         limit,
-        allowed_nm: view.drawing_min_nm.zip(view.limit_nm),
+        allowed_nm: view.drawing_min_nm.zip(view.limit_nm).filter(|_| is_judged),
         uncertainty_nm,
         gauges: GAUGES.map(String::from).into(),
         method: &stack::METHOD,
@@ -202,6 +204,9 @@ fn limit(sheet: &Sheet, index: usize, view: &PairView) -> Option<Limit> {
 
 /// How many times as set, where that is known.
 fn times(sheet: &Sheet, view: &PairView) -> String {
+    if view.is_unlike {
+        return "; measured another way than as set".to_owned();
+    }
     let Some((times, as_set)) = view.times.zip(view.as_set_nm) else {
         return String::new();
     };
