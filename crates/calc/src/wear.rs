@@ -21,6 +21,7 @@ mod gate;
 mod linalg;
 mod model;
 mod rates;
+mod reduce;
 mod remarks;
 mod review;
 mod segments;

@@ -1,7 +1,5 @@
 //! The readings of one bearing as the fit takes them: rows of the design, and the terms of their covariance.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use super::design::{Columns, Theta};
 use super::linalg::dot;
 use super::model::Solution;
@@ -19,8 +17,12 @@ pub(super) struct Block {
     pub(super) columns: Vec<usize>,
     /// Rows of the design in those columns, and behind them `z = y − a0 − g`.
     pub(super) rows: Vec<f64>,
-    /// Lower half, row by row: the five terms of the covariance.
-    terms: [Vec<f64>; 5],
+    /// Row pair of each reading.
+    row_pairs: Vec<u32>,
+    /// Its variance, µm².
+    variances: Vec<f64>,
+    /// Variance of the true start of each segment, µm².
+    starts: Vec<f64>,
 }
 
 impl Block {
@@ -45,7 +47,7 @@ impl Block {
             )
         };
         let g: Vec<f64> = places.iter().map(|place| rate * of(place).1.h).collect();
-        let design: Vec<BTreeMap<usize, f64>> = places
+        let design: Vec<Vec<(usize, f64)>> = places
             .iter()
             .zip(&g)
             .map(|(place, g)| {
@@ -55,50 +57,40 @@ impl Block {
                     .iter()
                     .map(|(stand, h)| (*stand, rate * h))
                     .collect();
-                columns
-                    .row(bearing.kind, segment.row_pair, *g, &g_stand)
-                    .into_iter()
-                    .collect()
+                columns.row(bearing.kind, segment.row_pair, *g, &g_stand)
             })
             .collect();
-        let used: BTreeSet<usize> = design.iter().flat_map(BTreeMap::keys).copied().collect();
-        let used: Vec<usize> = used.into_iter().collect();
-        let mut rows = Vec::with_capacity(places.len() * (used.len() + 1));
-        for ((place, row), g) in places.iter().zip(&design).zip(&g) {
-            let (segment, obs) = of(place);
-            rows.extend(
-                used.iter()
-                    .map(|column| row.get(column).copied().unwrap_or(0.0)),
-            );
-            rows.push(obs.y_um - segment.start_um(kind) - g);
-        }
-        let mut terms: [Vec<f64>; 5] = Default::default();
-        for (i, a) in places.iter().enumerate() {
-            for (j, b) in places.iter().enumerate().take(i + 1) {
-                let product = g[i] * g[j];
-                let is_row = of(a).0.row_pair == of(b).0.row_pair;
-                let is_segment = a.0 == b.0;
-                let when = |condition: bool, value: f64| if condition { value } else { 0.0 };
-                let start = when(is_segment, of(a).0.start_variance(kind));
-                let known = start + when(i == j, of(a).1.variance);
-                let values = [
-                    product,
-                    when(is_row, product),
-                    when(is_segment, product),
-                    when(is_segment, g[i].min(g[j])),
-                    known,
-                ];
-                for (term, value) in terms.iter_mut().zip(values) {
-                    term.push(value);
+        let mut used: Vec<usize> = design.iter().flatten().map(|(column, _)| *column).collect();
+        used.sort_unstable();
+        used.dedup();
+        let width = used.len() + 1;
+        let mut rows = vec![0.0; places.len() * width];
+        for (((place, row), g), to) in places
+            .iter()
+            .zip(&design)
+            .zip(&g)
+            .zip(rows.chunks_exact_mut(width))
+        {
+            for (column, value) in row {
+                if let Ok(at) = used.binary_search(column) {
+                    to[at] = *value;
                 }
             }
+            let (segment, obs) = of(place);
+            to[width - 1] = obs.y_um - segment.start_um(kind) - g;
         }
         Self {
+            row_pairs: places.iter().map(|place| of(place).0.row_pair).collect(),
+            variances: places.iter().map(|place| of(place).1.variance).collect(),
+            starts: bearing
+                .segments
+                .iter()
+                .map(|segment| segment.start_variance(kind))
+                .collect(),
             places,
             g,
             columns: used,
             rows,
-            terms,
         }
     }
 
@@ -136,19 +128,22 @@ impl Block {
             theta.bearing * theta.bearing,
             theta.row * theta.row,
             theta.segment * theta.segment,
-            theta.uneven_um,
         ];
-        let [all, row, segment, uneven, known] = &self.terms;
-        let mut at = 0;
         for i in 0..n {
-            for v in &mut to[i * n..=i * n + i] {
-                *v = weights[0] * all[at]
-                    + weights[1] * row[at]
-                    + weights[2] * segment[at]
-                    + weights[3] * uneven[at]
-                    + known[at];
-                at += 1;
+            let segment = self.places[i].0;
+            for (j, v) in to[i * n..=i * n + i].iter_mut().enumerate() {
+                let mut of_factor = weights[0];
+                let mut of_segment = 0.0;
+                if self.row_pairs[j] == self.row_pairs[i] {
+                    of_factor += weights[1];
+                }
+                if self.places[j].0 == segment {
+                    of_factor += weights[2];
+                    of_segment = theta.uneven_um * self.g[i].min(self.g[j]) + self.starts[segment];
+                }
+                *v = of_factor * self.g[i] * self.g[j] + of_segment;
             }
+            to[i * n + i] += self.variances[i];
         }
     }
 

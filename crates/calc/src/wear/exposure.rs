@@ -7,7 +7,7 @@ use super::counter::Exposure;
 use super::design::Theta;
 use super::fit::{self, From, Stop, penalty};
 use super::model::Model;
-use super::review::{Settings, fitted};
+use super::review::{Settings, fitted, left_out};
 use super::segments::Shop;
 use super::table::Pool;
 
@@ -29,16 +29,6 @@ pub fn compare_exposure(pool: &Pool, settings: &Settings) -> Vec<ExposureFit> {
         return Vec::new();
     };
     // What the gate left out by hours is left out of all three.
-    let left_out = |shop: &Shop| -> Vec<usize> {
-        let obs = shop
-            .bearings
-            .iter()
-            .flat_map(|b| &b.segments)
-            .flat_map(|s| &s.obs);
-        obs.filter(|obs| !obs.is_used)
-            .map(|obs| obs.reading)
-            .collect()
-    };
     let refused = left_out(&by_hours.shop);
     let is_assumed = by_hours.is_assumed;
     let value = |exposure: Exposure| {

@@ -116,14 +116,12 @@ pub(super) fn state(
     }
     cholesky(&mut v, n)?;
     // Whitened covariances and residuals: C V⁻¹ C' and C V⁻¹ r are products of these.
-    let white_c = {
-        let mut white = c;
-        solve_lower(&v, n, &mut white, 2);
+    let white = [0, 1].map(|k| {
+        let mut white: Vec<f64> = c.chunks_exact(2).map(|row| row[k]).collect();
+        solve_lower(&v, n, &mut white, 1);
         white
-    };
-    let column = |k: usize| -> Vec<f64> { white_c.chunks_exact(2).map(|row| row[k]).collect() };
-    let weights: [Vec<f64>; 2] = [0, 1].map(|k| {
-        let mut w = column(k);
+    });
+    let weights = white.clone().map(|mut w| {
         solve_lower_transposed(&v, n, &mut w);
         w
     });
@@ -163,7 +161,6 @@ pub(super) fn state(
         }
         spread[k] = fit.spread(left.into_iter().enumerate());
     }
-    let white = [column(0), column(1)];
     let posterior = |a: usize, b: usize, prior: f64| {
         prior - dot(&white[a], &white[b]) + dot(&spread[a], &spread[b])
     };
@@ -232,6 +229,11 @@ impl State {
         } else {
             student::quantile(p, self.degrees)
         };
+        self.crossing_at(z)
+    }
+
+    /// The same at a quantile of Student's distribution that is known: it is the same for all row pairs of a shop.
+    pub(super) fn crossing_at(&self, z: f64) -> Option<f64> {
         let more_h = self.growth_to_limit(z)? / self.rate_um_per_h;
         (more_h <= HORIZON_H).then_some((self.counter_h + more_h).max(self.set_h))
     }

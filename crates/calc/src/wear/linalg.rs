@@ -3,7 +3,7 @@
 //!
 //! Source: textbook algorithms (Golub and Van Loan, Matrix Computations; from memory); the tests multiply back.
 
-/// Rows that wait before they are rotated into a [`Triangle`]: enough that the work is done in long loops.
+/// Rows that wait before they are reflected into a [`Triangle`]: enough that the work is done in long loops.
 const WAITING_ROWS: usize = 64;
 
 /// Sum of the products; four sums side by side, in a fixed order, so that it is fast and repeats to the last bit.
@@ -53,6 +53,13 @@ pub(super) fn cholesky(matrix: &mut [f64], n: usize) -> Option<()> {
 
 /// Solves `L w = b` in place for `k` right-hand sides at once (`b` has `n` rows of `k` numbers).
 pub(super) fn solve_lower(factor: &[f64], n: usize, b: &mut [f64], k: usize) {
+    if k == 1 {
+        for i in 0..n {
+            let row = &factor[i * n..=i * n + i];
+            b[i] = (b[i] - dot(&row[..i], &b[..i])) / row[i];
+        }
+        return;
+    }
     for i in 0..n {
         let (above, rest) = b.split_at_mut(i * k);
         let row = &mut rest[..k];
@@ -98,8 +105,9 @@ pub(super) fn inverse(factor: &[f64], n: usize) -> Vec<f64> {
 pub(super) struct Triangle {
     n: usize,
     r: Vec<f64>,
+    /// Rows not yet taken in, column by column.
     waiting: Vec<f64>,
-    products: Vec<f64>,
+    rows_waiting: usize,
 }
 
 impl Triangle {
@@ -112,19 +120,24 @@ impl Triangle {
         Self {
             n,
             r,
-            waiting: Vec::with_capacity(WAITING_ROWS * n),
-            products: vec![0.0; n],
+            waiting: vec![0.0; WAITING_ROWS * n],
+            rows_waiting: 0,
         }
     }
 
-    /// Adds a row whose numbers belong to the columns named; all others are 0.
-    pub(super) fn add(&mut self, columns: &[usize], row: &[f64]) {
-        let start = self.waiting.len();
-        self.waiting.resize(start + self.n, 0.0);
-        for (column, value) in columns.iter().zip(row) {
-            self.waiting[start + column] = *value;
+    /// Numbers in a row.
+    pub(super) fn width(&self) -> usize {
+        self.n
+    }
+
+    /// Adds a row.
+    pub(super) fn add(&mut self, row: &[f64]) {
+        let columns = self.waiting.chunks_exact_mut(WAITING_ROWS);
+        for (column, value) in columns.zip(row) {
+            column[self.rows_waiting] = *value;
         }
-        if self.waiting.len() == WAITING_ROWS * self.n {
+        self.rows_waiting += 1;
+        if self.rows_waiting == WAITING_ROWS {
             self.take_in();
         }
     }
@@ -137,38 +150,69 @@ impl Triangle {
 
     /// Reflects the waiting rows into the triangle, column by column.
     fn take_in(&mut self) {
-        let n = self.n;
-        for column in 0..n {
-            let below: f64 = self
-                .waiting
-                .chunks_exact(n)
-                .map(|row| row[column] * row[column])
-                .sum();
-            if below == 0.0 {
+        let rows = self.rows_waiting;
+        self.rows_waiting = 0;
+        for column in 0..self.n {
+            let (before, after) = self.waiting.split_at_mut((column + 1) * WAITING_ROWS);
+            let own = &before[column * WAITING_ROWS..][..rows];
+            let top = &mut self.r[column * self.n + column..(column + 1) * self.n];
+            let Some(mirror) = Mirror::new(&mut top[0], own) else {
                 continue;
-            }
-            let pivot = self.r[column * n + column];
-            let length = (pivot * pivot + below).sqrt();
-            let new_pivot = if pivot > 0.0 { -length } else { length };
-            let head = pivot - new_pivot;
-            // v = (head, waiting column); H = 1 − 2 v v'/(v'v).
-            let scale = 2.0 / (head * head + below);
-            let products = &mut self.products[column + 1..];
-            let top = &mut self.r[column * n + column..(column + 1) * n];
-            top[0] = new_pivot;
-            for (product, r) in products.iter_mut().zip(&top[1..]) {
-                *product = head * r;
-            }
-            for row in self.waiting.chunks_exact(n) {
-                add_scaled(products, row[column], &row[column + 1..]);
-            }
-            add_scaled(&mut top[1..], -scale * head, products);
-            for row in self.waiting.chunks_exact_mut(n) {
-                let factor = -scale * row[column];
-                add_scaled(&mut row[column + 1..], factor, products);
+            };
+            for (r, other) in top[1..]
+                .iter_mut()
+                .zip(after.chunks_exact_mut(WAITING_ROWS))
+            {
+                mirror.reflect(own, r, &mut other[..rows]);
             }
         }
-        self.waiting.clear();
+    }
+}
+
+/// Householder reflection `1 − 2 v v'/(v'v)` that takes a column to its first number, `v` being (`head`, the rest of the
+/// column).
+struct Mirror {
+    head: f64,
+    scale: f64,
+}
+
+impl Mirror {
+    /// `None` where there is nothing to take away.
+    fn new(pivot: &mut f64, rest: &[f64]) -> Option<Self> {
+        let below = dot(rest, rest);
+        if below == 0.0 {
+            return None;
+        }
+        let length = (*pivot * *pivot + below).sqrt();
+        let new_pivot = if *pivot > 0.0 { -length } else { length };
+        let head = *pivot - new_pivot;
+        *pivot = new_pivot;
+        Some(Self {
+            head,
+            scale: 2.0 / (head * head + below),
+        })
+    }
+
+    /// Another column: its first number, and the rest.
+    fn reflect(&self, v: &[f64], first: &mut f64, rest: &mut [f64]) {
+        let factor = -self.scale * (self.head * *first + dot(v, rest));
+        *first += factor * self.head;
+        add_scaled(rest, factor, v);
+    }
+}
+
+/// Upper triangle of the QR factors of `k` columns of `n` numbers, in place; what stands below it is of no use.
+pub(super) fn triangulate(columns: &mut [f64], n: usize, k: usize) {
+    for column in 0..k.min(n) {
+        let (before, after) = columns.split_at_mut((column + 1) * n);
+        let (pivot, own) = before[column * n + column..].split_at_mut(1);
+        let Some(mirror) = Mirror::new(&mut pivot[0], own) else {
+            continue;
+        };
+        for other in after.chunks_exact_mut(n) {
+            let (first, rest) = other[column..].split_at_mut(1);
+            mirror.reflect(own, &mut first[0], rest);
+        }
     }
 }
 
@@ -258,11 +302,11 @@ mod tests {
             products[i * n + i] = value * value;
         }
         for k in 0..3 * WAITING_ROWS + 7 {
-            let columns = [k % 2, 2, 3, 4];
-            let row: Vec<f64> = (0..4).map(|c| libm::sin((k * 7 + c * 3) as f64)).collect();
-            triangle.add(&columns, &row);
-            for (a, x) in columns.iter().zip(&row) {
-                for (b, y) in columns.iter().zip(&row) {
+            let mut row: Vec<f64> = (0..n).map(|c| libm::sin((k * 7 + c * 3) as f64)).collect();
+            row[(k + 1) % 2] = 0.0;
+            triangle.add(&row);
+            for (a, x) in row.iter().enumerate() {
+                for (b, y) in row.iter().enumerate() {
                     products[a * n + b] += x * y;
                 }
             }
@@ -279,6 +323,26 @@ mod tests {
             for j in 0..4 {
                 let one: f64 = (i..4).map(|k| r[i * n + k] * inverse[k * 4 + j]).sum();
                 assert_near(one, f64::from(u8::from(i == j)));
+            }
+        }
+    }
+    #[test]
+    fn triangulated_columns_keep_their_products() {
+        for (n, k) in [(1, 3), (3, 5), (5, 5), (9, 4)] {
+            let of = |i: usize, j: usize| libm::sin((i * 5 + j * 11 + 1) as f64);
+            let mut columns: Vec<f64> = (0..n * k).map(|at| of(at % n, at / n)).collect();
+            // A column of nothing, as that of a bearing that has not run.
+            columns[..n].fill(0.0);
+            let given = columns.clone();
+            triangulate(&mut columns, n, k);
+            for a in 0..k {
+                for b in a..k {
+                    let product = dot(&given[a * n..(a + 1) * n], &given[b * n..(b + 1) * n]);
+                    let back: f64 = (0..n.min(a + 1))
+                        .map(|i| columns[a * n + i] * columns[b * n + i])
+                        .sum();
+                    assert_near(back, product);
+                }
             }
         }
     }

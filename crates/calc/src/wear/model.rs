@@ -12,7 +12,8 @@
 
 use super::block::Block;
 use super::design::{Columns, Theta, rates_um_per_h};
-use super::linalg::{Triangle, cholesky, dot, inverse_upper, solve_lower};
+use super::linalg::{Triangle, dot, inverse_upper};
+use super::reduce::{Nest, Part, Stack};
 use super::segments::{Bearing, Shop};
 use super::table::BearingType;
 
@@ -48,29 +49,9 @@ impl Solution {
     }
 }
 
-/// Blocks that one thread whitens; a shop of no more is not worth a second one.
-const BLOCKS_IN_A_PART: usize = 64;
-
-/// A block whitened by the Cholesky factor of its covariance.
-#[derive(Debug, Default)]
-struct White {
-    rows: Vec<f64>,
-    /// Logarithm of the determinant of the covariance.
-    log_det: f64,
-}
-
-impl White {
-    /// `v` is room for the covariance.
-    fn make(&mut self, block: &Block, theta: &Theta, v: &mut Vec<f64>) -> Option<()> {
-        let n = block.len();
-        block.covariance(theta, v);
-        cholesky(v, n)?;
-        self.log_det = 2.0 * (0..n).map(|i| libm::log(v[i * n + i])).sum::<f64>();
-        self.rows.clone_from(&block.rows);
-        solve_lower(v, n, &mut self.rows, block.width());
-        Some(())
-    }
-}
+/// Bearings that are reduced in one go. Parts are worked on side by side; which bearings make a part depends on their
+/// number alone, so that the result is the same to the last bit on whatever machine.
+const BEARINGS_IN_A_PART: usize = 100;
 
 /// All blocks of a shop.
 #[derive(Debug, Clone)]
@@ -78,6 +59,8 @@ pub(super) struct Model {
     pub(super) columns: Columns,
     pub(super) rates: Vec<f64>,
     pub(super) blocks: Vec<Block>,
+    stack: Stack,
+    nests: Vec<Nest>,
 }
 
 impl Model {
@@ -90,14 +73,24 @@ impl Model {
     /// The same with rates that are known.
     pub(super) fn with_rates(types: &[BearingType], shop: &Shop, rates: Vec<f64>) -> Self {
         let columns = Columns::new(types.len(), shop);
+        let stack = Stack::new(&columns, &shop.bearings);
+        let of = |bearing: &Bearing| (&types[bearing.kind], rates[bearing.kind]);
         let block = |bearing: &Bearing| {
-            Block::new(bearing, &types[bearing.kind], rates[bearing.kind], &columns)
+            let (kind, rate) = of(bearing);
+            Block::new(bearing, kind, rate, &columns)
+        };
+        let nest = |bearing: &Bearing| {
+            let (kind, rate) = of(bearing);
+            Nest::new(bearing, kind, rate, &stack)
         };
         let blocks = shop.bearings.iter().map(block).collect();
+        let nests = shop.bearings.iter().map(nest).collect();
         Self {
             columns,
             rates,
             blocks,
+            stack,
+            nests,
         }
     }
 
@@ -107,13 +100,15 @@ impl Model {
             columns: self.columns.clone(),
             rates: self.rates.clone(),
             blocks: Vec::new(),
+            stack: self.stack.clone(),
+            nests: Vec::new(),
         }
     }
 
     /// `−2 log` marginal likelihood at given hyperparameters; infinite where the arithmetic breaks down.
     ///
-    /// Each block is whitened by its Cholesky factor, the prior of `beta` is appended as rows, and the stack is reduced
-    /// to a triangle; `X'V⁻¹X` is never formed.
+    /// The readings of each bearing are whitened, the prior of `beta` is appended as rows, and the stack is reduced to a
+    /// triangle ([`super::reduce`]); `X'V⁻¹X` is never formed.
     pub(super) fn minus_2l(&self, theta: &Theta) -> f64 {
         self.reduce(theta).map_or(f64::INFINITY, |(value, _)| value)
     }
@@ -134,58 +129,39 @@ impl Model {
     }
 
     fn reduce(&self, theta: &Theta) -> Option<(f64, Vec<f64>)> {
-        self.reduce_in_parts(theta, BLOCKS_IN_A_PART)
+        self.reduce_in_parts(theta, BEARINGS_IN_A_PART, true)
     }
 
-    fn reduce_in_parts(&self, theta: &Theta, in_a_part: usize) -> Option<(f64, Vec<f64>)> {
+    fn reduce_in_parts(
+        &self,
+        theta: &Theta,
+        in_a_part: usize,
+        is_side_by_side: bool,
+    ) -> Option<(f64, Vec<f64>)> {
         let p = self.columns.len();
-        let precision = self.columns.root_precision(theta);
-        let mut triangle = Triangle::of_diagonal(&precision, p + 1);
-        let mut columns = Vec::new();
-        let (mut log_det, mut count) = (0.0, 0);
-        let mut take_in = |block: &Block, white: &White| {
-            log_det += white.log_det;
-            columns.clone_from(&block.columns);
-            columns.push(p);
-            for row in white.rows.chunks_exact(block.width()) {
-                triangle.add(&columns, row);
-            }
-            count += block.len();
-        };
-        if self.blocks.len() <= in_a_part {
-            let (mut v, mut white) = (Vec::new(), White::default());
-            for block in &self.blocks {
-                white.make(block, theta, &mut v)?;
-                take_in(block, &white);
-            }
-        } else {
-            // Blocks are whitened side by side and taken in one after another: the same sums as above, to the last bit.
+        let part = |nests: &[Nest]| Part::new(nests, theta, &self.stack);
+        let mut chunks = self.nests.chunks(in_a_part);
+        let parts: Option<Vec<Part>> = if is_side_by_side {
             std::thread::scope(|scope| {
-                let part = |part: &'_ [Block]| {
-                    let mut v = Vec::new();
-                    let made = part.iter().map(|block| {
-                        let mut white = White::default();
-                        white.make(block, theta, &mut v)?;
-                        Some(white)
-                    });
-                    made.collect::<Option<Vec<White>>>()
-                };
-                let parts: Vec<_> = self
-                    .blocks
-                    .chunks(in_a_part)
-                    .map(|blocks| (blocks, scope.spawn(move || part(blocks))))
+                // The last part is for this thread: a small shop needs no other.
+                let here = chunks.next_back();
+                let part = &part;
+                let others: Vec<_> = chunks
+                    .map(|nests| scope.spawn(move || part(nests)))
                     .collect();
-                for (blocks, made) in parts {
-                    let whites = made
-                        .join()
-                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
-                    for (block, white) in blocks.iter().zip(&whites) {
-                        take_in(block, white);
-                    }
-                }
-                Some(())
-            })?;
-        }
+                let here = here.map(part);
+                let of_thread = |made: std::thread::ScopedJoinHandle<'_, Option<Part>>| {
+                    made.join()
+                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+                };
+                others.into_iter().map(of_thread).chain(here).collect()
+            })
+        } else {
+            chunks.map(part).collect()
+        };
+        let precision = self.columns.root_precision(theta);
+        let prior = Triangle::of_diagonal(&precision, p + 1);
+        let (triangle, log_det, count) = Part::join(parts?, &self.stack, prior);
         let r = triangle.finish();
         let diagonal = |i: usize| libm::log(r[i * (p + 1) + i].abs());
         let log_r: f64 = (0..p).map(diagonal).sum();
@@ -202,17 +178,90 @@ impl Model {
 mod tests {
     use super::*;
     use crate::wear::counter::Exposure;
+    use crate::wear::linalg::{cholesky, solve_lower};
     use crate::wear::tests::cases;
+
+    fn models() -> Vec<(String, Model)> {
+        let model = |case: crate::wear::tests::Case| {
+            let shop = Shop::new(&case.pool, None, Exposure::Hours).unwrap();
+            (
+                case.name.to_string(),
+                Model::new(case.pool.types(), &shop).unwrap(),
+            )
+        };
+        cases().into_iter().map(model).collect()
+    }
 
     #[test]
     fn parts_side_by_side_give_the_same_to_the_last_bit() {
-        for case in cases() {
-            let shop = Shop::new(&case.pool, None, Exposure::Hours).unwrap();
-            let model = Model::new(case.pool.types(), &shop).unwrap();
-            let whole = model.reduce_in_parts(&Theta::ASSUMED, 1000).unwrap();
-            for in_a_part in [1, 4, 7] {
-                let parts = model.reduce_in_parts(&Theta::ASSUMED, in_a_part).unwrap();
-                assert_eq!(parts, whole, "{}", case.name);
+        for (name, model) in models() {
+            for in_a_part in [1, 4, 7, 1000] {
+                let parts = |side_by_side| {
+                    model
+                        .reduce_in_parts(&Theta::ASSUMED, in_a_part, side_by_side)
+                        .unwrap()
+                };
+                assert_eq!(parts(true), parts(false), "{name}");
+            }
+        }
+    }
+
+    /// As the formula stands there: each block whitened by the Cholesky factor of its whole covariance.
+    fn by_blocks(model: &Model, theta: &Theta) -> (f64, Vec<f64>) {
+        let p = model.columns.len();
+        let precision = model.columns.root_precision(theta);
+        let mut triangle = Triangle::of_diagonal(&precision, p + 1);
+        let (mut value, mut v) = (0.0, Vec::new());
+        for block in &model.blocks {
+            let n = block.len();
+            block.covariance(theta, &mut v);
+            cholesky(&mut v, n).unwrap();
+            value += 2.0 * (0..n).map(|i| libm::log(v[i * n + i])).sum::<f64>();
+            value += n as f64 * libm::log(2.0 * std::f64::consts::PI);
+            let mut rows = block.rows.clone();
+            solve_lower(&v, n, &mut rows, block.width());
+            for row in rows.chunks_exact(block.width()) {
+                let mut of_shop = vec![0.0; p + 1];
+                for (column, x) in block.columns.iter().chain([&p]).zip(row) {
+                    of_shop[*column] = *x;
+                }
+                triangle.add(&of_shop);
+            }
+        }
+        let r = triangle.finish();
+        for (i, root) in precision.iter().enumerate() {
+            value += 2.0 * libm::log((r[i * (p + 1) + i] / root).abs());
+        }
+        (value + r[p * (p + 1) + p].powi(2), r)
+    }
+
+    #[test]
+    fn factor_by_factor_is_the_same_as_the_whole_covariance() {
+        let wide = Theta {
+            bearing: 0.9,
+            row: 0.01,
+            segment: 0.6,
+            uneven_um: 30.0,
+            stand: 0.02,
+            stand_row: 1.5,
+        };
+        for (name, model) in models() {
+            let p = model.columns.len();
+            for theta in [Theta::ASSUMED, wide] {
+                let (expected, by_blocks) = by_blocks(&model, &theta);
+                for in_a_part in [3, BEARINGS_IN_A_PART] {
+                    let (value, r) = model.reduce_in_parts(&theta, in_a_part, true).unwrap();
+                    assert!((value - expected).abs() < 1e-9 * expected.abs(), "{name}");
+                    // The rows of a triangle are known but for their sign.
+                    for (row, other) in r.chunks_exact(p + 1).zip(by_blocks.chunks_exact(p + 1)) {
+                        let length = dot(other, other).sqrt();
+                        let is_turned = dot(row, other) < 0.0;
+                        for (a, b) in row.iter().zip(other) {
+                            let a = if is_turned { -a } else { *a };
+                            assert!((a - b).abs() < 1e-9 * length, "{name}: {a}, {b}");
+                        }
+                    }
+                }
             }
         }
     }

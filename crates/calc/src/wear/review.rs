@@ -8,7 +8,8 @@ use super::fit::{self, From, Stop};
 use super::forecast::{self, Hinge, Row, State};
 use super::gate::{self, Improbable, Rule};
 use super::model::{Model, Solution};
-use super::segments::Shop;
+use super::segments::{Bearing, Shop};
+use super::student;
 use super::table::{BearingType, Pool};
 
 /// Below this many bearings the spread is assumed (assumed).
@@ -149,6 +150,7 @@ pub(super) fn fitted(
     };
     let mut from = From::ASSUMED;
     let mut improbable = Vec::new();
+    let mut known = None;
     let mut model = Model::new(types, &shop)?;
     if let Some(rule) = settings.gate.map(Rule::beyond) {
         // A fit with the gross errors in it would blame good readings: they go first, by what is assumed alone.
@@ -157,10 +159,19 @@ pub(super) fn fitted(
         model = Model::new(types, &shop)?;
         let second = model.solve(&theta(&model, from, Stop::NEAR))?;
         from = From::near(second.theta);
+        let by_what_is_assumed = left_out(&shop);
         improbable = gate::pass(types, &mut shop, &model, &second, &rule);
-        model = Model::new(types, &shop)?;
+        if left_out(&shop) == by_what_is_assumed && stop == Stop::NEAR {
+            // The same readings once more: the search has ended already.
+            known = Some(second);
+        } else {
+            model = Model::new(types, &shop)?;
+        }
     }
-    let fit = model.solve(&theta(&model, from, stop))?;
+    let fit = match known {
+        Some(fit) => fit,
+        None => model.solve(&theta(&model, from, stop))?,
+    };
     let degrees = degrees(types, &shop);
     Some(Fitted {
         shop,
@@ -170,6 +181,15 @@ pub(super) fn fitted(
         is_assumed,
         degrees,
     })
+}
+
+/// Readings (places in the pool) that do not count, bearing by bearing.
+pub(super) fn left_out(shop: &Shop) -> Vec<usize> {
+    let segments = shop.bearings.iter().flat_map(|bearing| &bearing.segments);
+    let obs = segments.flat_map(|segment| &segment.obs);
+    obs.filter(|obs| !obs.is_used)
+        .map(|obs| obs.reading)
+        .collect()
 }
 
 fn is_small(shop: &Shop) -> bool {
@@ -207,6 +227,12 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
         degrees,
     } = fitted;
     let accelerations = acceleration::of_all(&shop.bearings, &model, &fit);
+    let has_grown = |bearing: &Bearing| bearing.segments.iter().any(|s| s.used().count() > 1);
+    let z = student::quantile(0.95, degrees);
+    let mut grown = vec![0; types.len()];
+    for bearing in shop.bearings.iter().filter(|b| has_grown(b)) {
+        grown[bearing.kind] += 1;
+    }
     let mut rows = Vec::new();
     for ((bearing, block), acceleration) in
         shop.bearings.iter().zip(&model.blocks).zip(accelerations)
@@ -242,10 +268,7 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
                     forecast::state(&row, block, &model, &fit, Some(&Hinge { h: &h, at_last }))
                 });
             let used = segment.used().count();
-            let alike = shop.bearings.iter().filter(|other| {
-                let has_grown = other.segments.iter().any(|s| s.used().count() > 1);
-                other.kind == bearing.kind && other.name != bearing.name && has_grown
-            });
+            let alike = grown[bearing.kind] - usize::from(has_grown(bearing));
             let last = segment.obs.last();
             let stand = last
                 .and_then(|obs| obs.stand)
@@ -258,12 +281,12 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
                 stand,
                 readings_used: used,
                 readings_excluded: segment.obs.len() - used,
-                bearings_alike: alike.count(),
+                bearings_alike: alike,
                 last_um: segment.used().last().map(|obs| obs.y_um),
                 as_set_um: segment.used().find(|obs| obs.is_start).map(|obs| obs.y_um),
                 reading_sd_um: last.map_or(0.0, |obs| obs.variance.sqrt()),
                 state,
-                crossing_h: [0.05, 0.5, 0.95].map(|p| state.crossing_h(p)),
+                crossing_h: [-z, 0.0, z].map(|z| state.crossing_at(z)),
                 chance: state.chance_within(settings.ahead_h),
                 acceleration,
                 if_it_goes_on,

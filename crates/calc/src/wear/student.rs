@@ -33,6 +33,9 @@ pub(super) fn quantile(p: f64, degrees: u32) -> f64 {
     }
     for _ in 0..100 {
         let middle = 0.5 * (low + high);
+        if middle == low || middle == high {
+            break;
+        }
         if upper_tail(middle, degrees) > tail {
             low = middle;
         } else {
