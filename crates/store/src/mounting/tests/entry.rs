@@ -163,6 +163,7 @@ fn end_plays_that_look_like_exchanged_spacers_are_asked_about_on_the_roll_too() 
                 found_nm: left_nm,
                 left_nm: [None; 3],
                 width_nm,
+                how: crate::sheet::How::usual(),
                 way: None,
             });
         }

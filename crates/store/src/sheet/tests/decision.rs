@@ -138,6 +138,7 @@ fn growth_is_told_between_like_readings_only() {
                     run_s: 0,
                     found_nm: [Some(*found); 3],
                     left_nm: [*left; 3],
+                    width_nm: [None; 3],
                     how: (*how).clone(),
                     way: None,
                 });

@@ -116,6 +116,7 @@ fn since(left_um: [i64; 3], width_um: [i64; 3]) -> Facts {
         found_nm: left_um.map(|um| Some(um * 1_000)),
         left_nm: [None; 3],
         width_nm: width_um.map(|um| Some(um * 1_000)),
+        how: crate::sheet::How::usual(),
         way: None,
     });
     known
