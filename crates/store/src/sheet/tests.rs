@@ -14,6 +14,7 @@ use crate::id::ThingNo;
 use crate::time::Stamp;
 
 mod closing;
+mod foreseen;
 mod release;
 
 const HOUR: i64 = 3600;
@@ -136,7 +137,7 @@ fn facts() -> Facts {
         back_into: None,
         last_roll: None,
         last_bores: Vec::new(),
-        foreseen_nm: [None; 3],
+        foreseen: [None; 3],
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
             gauge(31, "HG-02", "width", 9_000, false),
