@@ -224,6 +224,18 @@ impl Finding {
         }
     }
 
+    /// Whether a bearing that goes with this has failed, as field life counts (common practice, no source): cracked or broken
+    /// anywhere but at a spacer, fatigue of a running surface that can be felt, or seized, which is heavy adhesive wear
+    /// of one. What goes for anything else was still running.
+    pub fn is_failure(&self) -> bool {
+        let is_seized = self.mode.is_in("5.2.3") && self.severity >= 3;
+        let is_spalled = self.mode.is_in("5.1") && self.severity >= 2;
+        if self.is_crack() {
+            return self.part != Part::Spacer;
+        }
+        self.part.is_running() && (is_spalled || is_seized)
+    }
+
     /// Whether the part is cracked or broken.
     pub fn is_crack(&self) -> bool {
         self.mode.is_in("5.6")

@@ -39,7 +39,7 @@ pub use design::Theta;
 pub use exposure::{ExposureFit, compare_exposure, proposed};
 pub use facts::{SegmentFacts, segment_facts};
 pub use forecast::{HORIZON_H, State};
-pub use gate::{Factor, Improbable, Offer, Slip};
+pub use gate::{Factor, Improbable, Offer, Slip, offers};
 pub use rates::{MeanRate, mean_rate};
 pub use remarks::{Remark, remarks};
 pub use review::{Review, RowForecast, Settings, Spread, review};

@@ -48,6 +48,8 @@ pub struct Intervals {
     pub shape: [f64; 2],
     /// Of the scale.
     pub scale: [f64; 2],
+    /// Of the time by which one in ten failed.
+    pub b10: [f64; 2],
 }
 
 impl Weibull {

@@ -81,4 +81,17 @@ fn past_its_interval_a_bearing_goes_back_by_the_engineers_word_only() {
     .unwrap();
     shop.log(&out("14")).unwrap();
     log_as(&mut shop.logbook, &fitter, &back("14")).unwrap();
+    // The last word counts, also where it is the shorter one: after its day the chock goes on no roll.
+    shop.log(
+        r#"{"kind":"extension","at":"2026-01-14T21:00","chock":"WC-17","until":"2026-01-16","reason":"it grew warm"}"#,
+    )
+    .unwrap();
+    let mount = |day: &str| {
+        format!(
+            r#"{{"kind":"mounted","at":"2026-01-{day}T08:30","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}}"#
+        )
+    };
+    let why = log_as(&mut shop.logbook, &fitter, &mount("18")).unwrap_err();
+    assert!(why.to_string().contains("past its interval"), "{why}");
+    log_as(&mut shop.logbook, &fitter, &mount("16")).unwrap();
 }

@@ -206,7 +206,7 @@ fn a_bearing_that_nobody_knows_the_place_of_is_no_spare_and_is_counted() {
     shop.work();
     // The third was never received; the first lies in the shop, the second in a chock.
     let line = |shop: &Shop| {
-        stands_page(shop.logbook.connection())
+        stands_page(shop.logbook.connection(), shop.logbook.now())
             .unwrap()
             .spares
             .remove(0)
@@ -250,4 +250,38 @@ fn a_key_that_stands_twice_and_a_serial_that_no_plate_takes_are_refused_at_the_d
         ),
         "at most 60 letters",
     );
+}
+
+#[test]
+fn a_tonne_counts_once_for_the_mill_and_the_least_stock_is_that_of_the_day() {
+    let mut shop = Shop::new();
+    shop.work();
+    // 5,000 t ran between two chocks at F3 so far; the same strip runs on through F4.
+    for (bearing, chock) in [("TH-4T-001", "WC-18"), ("TH-4T-003", "WC-42")] {
+        shop.log(&format!(
+            r#"{{"kind":"assembled","at":"2026-01-10T06:00","bearing":"{bearing}","chock":"{chock}","zone":1}}"#
+        ))
+        .unwrap();
+    }
+    shop.log(r#"{"kind":"campaign","at":"2026-01-11T12:00","roll":"R-102","position_o":"F4-W-T-O","position_d":"F4-W-T-D","chock_o":"WC-18","chock_d":"WC-42","from":"2026-01-11T06:10","hours":4.5,"tonnes":4000}"#)
+        .unwrap();
+    let page = |shop: &Shop| {
+        let now = shop.logbook.now();
+        stands_page(shop.logbook.connection(), now).unwrap()
+    };
+    assert_eq!(page(&shop).cost, None);
+    shop.log(r#"{"kind":"cost","thing":"TH-4T-001","amount":"114.50","text":"freight"}"#)
+        .unwrap();
+    let cost = page(&shop).cost.unwrap();
+    assert_eq!((cost.spent_minor, cost.run_s), (11_450, 10 * 3_600));
+    assert_eq!(cost.rolled_kg, 5_000_000);
+    assert_eq!(cost.counted_at, ["F3-W-T-D"]);
+    // The version entered last is of an earlier day: what holds today was entered before it.
+    for (day, count) in [("2026-01-12T06:00", 3), ("2026-01-08T06:00", 9)] {
+        shop.log(&format!(
+            r#"{{"kind":"register_change","at":"{day}","entity":"bearing_type","code":"N4T","change":true,"reason":"by the stores","bearing_kind":"four_row_tapered","values":{{"bore_mm":480,"stock_min_count":{count}}}}}"#
+        ))
+        .unwrap();
+    }
+    assert_eq!(page(&shop).spares[0].least, Some(3));
 }

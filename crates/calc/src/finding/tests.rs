@@ -33,6 +33,32 @@ fn the_modes_are_the_tree_of_the_standard_and_two_words_of_our_own() {
     assert_eq!((HEAT_TINT.depth(), Mode::of("5.9")), (0, None));
 }
 
+/// What field life counts as a failure: common practice, no source.
+#[test]
+fn cracks_spalls_and_seizure_are_failures_and_nothing_else_is() {
+    for (part, code, severity, is_failure) in [
+        (Part::InnerRaceway, "5.6.2", 0, true),
+        (Part::Rib, "5.6", 1, true),
+        (Part::Cage, "5.6.2", 1, true),
+        (Part::RingBore, "5.6.4", 1, true),
+        (Part::Spacer, "5.6.2", 3, false),
+        (Part::OuterRaceway, "5.1.2", 2, true),
+        (Part::Rollers, "5.1", 3, true),
+        (Part::OuterRaceway, "5.1.3", 1, false),
+        (Part::OutsideDiameter, "5.1.3", 3, false),
+        (Part::Rib, "5.2.3", 3, true),
+        (Part::Rib, "5.2.3", 2, false),
+        (Part::RingBore, "5.2.3", 3, false),
+        (Part::OuterRaceway, "5.2.2", 3, false),
+        (Part::OuterRaceway, "5.3.2", 3, false),
+        (Part::OuterRaceway, "5.4.3", 3, false),
+        (Part::OuterRaceway, "tint", 3, false),
+    ] {
+        let got = finding(part, code, severity).is_failure();
+        assert_eq!(got, is_failure, "{part:?} {code} {severity}");
+    }
+}
+
 /// Rules of decision: common practice, no source.
 #[test]
 fn the_rules_of_the_trade_decide_by_part_mode_and_severity() {

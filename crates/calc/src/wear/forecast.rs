@@ -206,12 +206,10 @@ impl State {
         [mean - t * sd, mean, mean + t * sd]
     }
 
-    /// Between which values a reading at this counter is probable, µm, with the variance of the reading given: the gate
-    /// of a new reading, as of those already there.
-    pub fn gate_um(&self, counter_h: f64, reading_variance: f64, gate: f64) -> [f64; 2] {
-        let (mean, sd) = self.clearance_after((counter_h - self.counter_h) * self.rate_um_per_h);
-        let half = gate * (sd * sd + reading_variance).sqrt();
-        [mean - half, mean + half]
+    /// Clearance expected at this counter, µm, and its standard deviation: what a new reading is held against, its own
+    /// uncertainty added.
+    pub fn expected_um(&self, counter_h: f64) -> (f64, f64) {
+        self.clearance_after((counter_h - self.counter_h) * self.rate_um_per_h)
     }
 
     /// Probability that the limit is passed within the next `hours` after the last event.

@@ -241,8 +241,10 @@ fn neighbours(bearing: &Bearing, (segment, obs): (usize, usize)) -> Vec<(u32, f6
         .collect()
 }
 
-/// Corrections that would pass, the nearest to the expectation first.
-fn offers(typed_um: f64, mean_um: f64, sd_um: f64, rows: &[(u32, f64)]) -> Vec<Offer> {
+/// What may have been meant by a value, in µm or in whatever else makes its last digit a whole number: corrections that
+/// lie within two standard deviations of what is expected, the nearest first. `rows` are the values of the neighbour
+/// rows, which may have been typed here instead.
+pub fn offers(typed_um: f64, mean_um: f64, sd_um: f64, rows: &[(u32, f64)]) -> Vec<Offer> {
     let mut candidates: Vec<(f64, Slip)> = [
         Factor::Thousand,
         Factor::Hundred,

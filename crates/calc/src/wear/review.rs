@@ -86,6 +86,8 @@ pub struct RowForecast {
     pub reading_sd_um: f64,
     /// What is known at the last teardown, and all forecasts that follow from it.
     pub state: State,
+    /// Whether the spread between bearings was assumed: too few have been measured.
+    pub is_assumed: bool,
     /// Counter hours at which the limit is passed with 5, 50 and 95 %; `None` beyond the horizon.
     pub crossing_h: [Option<f64>; 3],
     /// Chance of passing the limit within [`Settings::ahead_h`].
@@ -284,6 +286,7 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
                 bearings_alike: alike,
                 last_um: segment.used().last().map(|obs| obs.y_um),
                 as_set_um: segment.used().find(|obs| obs.is_start).map(|obs| obs.y_um),
+                is_assumed,
                 reading_sd_um: last.map_or(0.0, |obs| obs.variance.sqrt()),
                 state,
                 crossing_h: [-z, 0.0, z].map(|z| state.crossing_at(z)),

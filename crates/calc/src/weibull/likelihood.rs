@@ -116,7 +116,7 @@ impl Lives {
         d * libm::log(b * d / s) + (b - 1.0) * self.failed - d
     }
 
-    /// Ends of shape and scale at which the likelihood is `drop` below its top.
+    /// Ends of shape, scale and B10 at which the likelihood is `drop` below its top.
     pub(super) fn intervals(&self, shape: f64, drop: f64) -> Option<super::Intervals> {
         let target = self.profile(shape) - drop;
         let low = self.end(shape, SHAPES[0], target)?;
@@ -125,11 +125,17 @@ impl Lives {
         // all shapes are those of the region above the target.
         let at = |u: f64| self.scale_ends(libm::exp(u), target);
         let span = [low, high].map(libm::log);
-        let lowest = extreme(span, |u| at(u)[0]);
-        let highest = -extreme(span, |u| -at(u)[1]);
+        let within = |more: &dyn Fn(f64) -> f64| {
+            let lowest = extreme(span, |u| at(u)[0] + more(u));
+            let highest = -extreme(span, |u| -at(u)[1] - more(u));
+            [lowest, highest].map(|ln| self.longest * libm::exp(ln))
+        };
+        // At each shape a quantile is its own multiple of the scale: its ends are theirs.
+        let ln_b10 = libm::log(-libm::log1p(-super::B10_SHARE));
         Some(super::Intervals {
             shape: [low, high],
-            scale: [lowest, highest].map(|ln_scale| self.longest * libm::exp(ln_scale)),
+            scale: within(&|_| 0.0),
+            b10: within(&|u| ln_b10 / libm::exp(u)),
         })
     }
 

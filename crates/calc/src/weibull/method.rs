@@ -63,6 +63,7 @@ pub const METHOD: Method = Method {
             "low and high end, 95 percent; null as before",
         ),
         Output::new("b10", "", "life that nine in ten reach, unit of the times"),
+        Output::new("b10_ci", "", "low and high end, 95 percent; null as before"),
         Output::new(
             "log_likelihood",
             "",
@@ -129,6 +130,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             interval("scale_ci", |intervals| intervals.scale)?,
         ),
         ("b10", number("b10", fit.b10())?),
+        ("b10_ci", interval("b10_ci", |intervals| intervals.b10)?),
         (
             "log_likelihood",
             number("log_likelihood", fit.log_likelihood)?,

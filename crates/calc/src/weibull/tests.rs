@@ -127,6 +127,8 @@ fn intervals_and_delayed_entry_come_out_as_a_search_from_outside_has_them() {
             ("shape_high", ends.shape[1]),
             ("scale_low", ends.scale[0]),
             ("scale_high", ends.scale[1]),
+            ("b10_low", ends.b10[0]),
+            ("b10_high", ends.b10[1]),
         ] {
             let expected = row.number(column);
             let apart = (got / expected - 1.0).abs();
@@ -168,8 +170,8 @@ fn few_failures_have_points_but_no_interval() {
     let said = said.unwrap();
     assert!(said["shape"].as_f64().unwrap() > 0.0);
     assert_eq!(
-        (&said["shape_ci"], &said["scale_ci"]),
-        (&Value::Null, &Value::Null)
+        (&said["shape_ci"], &said["scale_ci"], &said["b10_ci"]),
+        (&Value::Null, &Value::Null, &Value::Null)
     );
     let said = answer(
         "weibull",

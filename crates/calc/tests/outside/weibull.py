@@ -54,7 +54,7 @@ def best(function, start):
 
 def main():
     print(f"# Source: scipy {version('scipy')} (PyPI), computed by crates/calc/tests/outside/weibull.py")
-    print("name,times,failed,entry,shape,scale,log_likelihood,shape_low,shape_high,scale_low,scale_high")
+    print("name,times,failed,entry,shape,scale,log_likelihood,shape_low,shape_high,scale_low,scale_high,b10_low,b10_high")
     for name, times, failed, entry in cases():
         value = likelihood(times, failed, entry)
         start = [0.3, math.log(sum(times) / sum(failed))]
@@ -64,17 +64,19 @@ def main():
             start = found.x
         top = -found.fun
         ends = []
-        for which in (0, 1):
-            def profile(v, which=which):
-                other = found.x[1 - which]
-                pair = lambda w: (v, w) if which == 0 else (w, v)
-                return best(lambda w: value(*pair(w)), other)[1] - (top - DROP)
+        ln_shape, ln_scale = found.x
+        # Logarithm of B10 above that of the scale, at a shape.
+        below = lambda w: math.log(-math.log(0.9)) / math.exp(w)
+        for fitted, other, pair in ((ln_shape, ln_scale, lambda v, w: (v, w)), (ln_scale, ln_shape, lambda v, w: (w, v)),
+                                    (ln_scale + below(ln_shape), ln_shape, lambda v, w: (w, v - below(w)))):
+            def profile(v, other=other, pair=pair):
+                return best(lambda w: value(*pair(v, w)), other)[1] - (top - DROP)
             for side in (-1, 1):
                 step = 0.05
-                while profile(found.x[which] + side * step) > 0:
+                while profile(fitted + side * step) > 0:
                     step *= 1.5
-                end = optimize.brentq(lambda s: profile(found.x[which] + side * s), 0, step, xtol=1e-11)
-                ends.append(math.exp(found.x[which] + side * end))
+                end = optimize.brentq(lambda s: profile(fitted + side * s), 0, step, xtol=1e-11)
+                ends.append(math.exp(fitted + side * end))
         lists = [" ".join(map(str, values)) for values in (times, failed, entry)]
         numbers = [math.exp(found.x[0]), math.exp(found.x[1]), top, *ends]
         print(",".join([name, *lists, *(f"{number:.10g}" for number in numbers)]))

@@ -202,7 +202,7 @@ fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
         [180.0, 170.0, 200.0],
         "the stays that stand out are listed whole"
     );
-    let page = store::query::stands_page(logbook.connection()).unwrap();
+    let page = store::query::stands_page(logbook.connection(), logbook.now()).unwrap();
     let short: Vec<&str> = page
         .spares
         .iter()
@@ -226,7 +226,7 @@ fn the_tilted_position_is_named_and_its_neighbours_are_acquitted() {
 #[test]
 fn the_seal_batch_that_leaks_is_named_with_its_counts() {
     let logbook = open(&shared().1);
-    let page = store::query::stands_page(logbook.connection()).unwrap();
+    let page = store::query::stands_page(logbook.connection(), logbook.now()).unwrap();
     let batch = page.factors.iter().find(|line| line.code == "SB-52");
     let batch = batch.unwrap_or_else(|| panic!("{:?}", page.factors));
     assert_eq!((batch.factor, batch.here), ("seal batch", (7, 9)));

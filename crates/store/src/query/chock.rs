@@ -128,8 +128,9 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<ChockLine>> {
             (SELECT v.value FROM stay s JOIN bearing b ON b.no = s.bearing JOIN type_value v ON v.bearing_type = b.bearing_type
                WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main' AND v.name = 'interval_run_s'
                ORDER BY v.valid_from_ms DESC LIMIT 1) AS interval_run_s,
-            (SELECT max(x.until_ms) FROM stay s JOIN extension x ON x.chock = s.chock AND x.at_ms >= s.from_ms
-               WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main') AS extended_ms
+            (SELECT x.until_ms FROM stay s JOIN extension x ON x.chock = s.chock AND x.at_ms >= s.from_ms
+               WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main'
+               ORDER BY x.at_ms DESC, x.event DESC LIMIT 1) AS extended_ms
         FROM chock c JOIN chock_type t ON t.no = c.chock_type
         LEFT JOIN place pl ON pl.thing = c.no
         LEFT JOIN position pos ON pos.no = pl.position

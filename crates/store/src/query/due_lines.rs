@@ -5,15 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::{Connection, Row, named_params};
 
 use super::due::{Clock, Counts, Due, Intervals, Said, Standing, Stay};
-use super::looked_at::{ALL, since};
+use super::looked_at::{ALL, extension_of, since};
 use super::wear::ShopWear;
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::sheet::TypeFacts;
 use crate::time::{DAY_MS, Stamp};
 
-/// The pace of the mill is that of so many last days.
+/// The pace of a chock is that of so many last days, or of those since its first campaign in them.
 const PACE_DAYS: i64 = 90;
+/// And of no fewer than this: the first campaigns of a new chock are no pace yet (assumed).
+const PACE_DAYS_MIN: i64 = 7;
 
 /// A bearing in a chock, and how far its interval has run.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,13 +68,13 @@ impl DueLine {
 
 const LINES: &str = ",
     recent AS (
-        SELECT chock, sum(run_s) AS run_s, sum(rolled_kg) AS rolled_kg, count(*) AS campaigns
+        SELECT chock, sum(run_s) AS run_s, sum(rolled_kg) AS rolled_kg, count(*) AS campaigns, min(from_ms) AS began_ms
         FROM run WHERE to_ms > :pace_from GROUP BY chock)
     SELECT s.bearing, b.serial, b.bearing_type, s.chock, c.code,
         coalesce(n.from_ms, s.from_ms) AS from_ms, coalesce(n.stood_ms, :now - s.from_ms) AS stood_ms,
         coalesce(n.run_s, s.run_s) AS run_s, coalesce(n.rolled_kg, s.rolled_kg) AS rolled_kg,
         coalesce(n.campaigns, s.campaigns) AS campaigns, coalesce(n.has_estimate, s.has_estimate) AS has_estimate, coalesce(p.code, '') AS position, r.run_s AS pace_s, r.rolled_kg AS pace_kg,
-        r.campaigns AS pace_campaigns,
+        r.campaigns AS pace_campaigns, r.began_ms AS pace_began,
         coalesce((SELECT l.code FROM run o JOIN position q ON q.no = o.position JOIN stand n ON n.no = q.stand
             JOIN line l ON l.no = n.line WHERE o.chock = s.chock ORDER BY o.to_ms DESC LIMIT 1), '') AS line,
         EXISTS (SELECT 1 FROM early_teardown e JOIN stay o ON o.chock = e.chock AND o.bearing = s.bearing
@@ -83,8 +85,7 @@ const LINES: &str = ",
     LEFT JOIN since n ON n.bearing = s.bearing
     LEFT JOIN place pl ON pl.thing = s.chock LEFT JOIN position p ON p.no = pl.position
     LEFT JOIN recent r ON r.chock = s.chock
-    LEFT JOIN extension x ON x.event = (SELECT o.event FROM extension o WHERE o.chock = s.chock
-        AND o.at_ms BETWEEN coalesce(n.from_ms, s.from_ms) AND :now ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)
+    LEFT JOIN extension x ON x.event = {extension}
     LEFT JOIN teardown_plan t ON t.event = (SELECT o.event FROM teardown_plan o WHERE o.chock = s.chock
         AND o.at_ms BETWEEN coalesce(n.from_ms, s.from_ms) AND :now ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)
     LEFT JOIN event te ON te.no = t.event
@@ -101,7 +102,11 @@ pub fn due_lines(
     ahead_days: i64,
     wear: Option<&ShopWear>,
 ) -> Result<Vec<DueLine>> {
-    let mut stmt = conn.prepare_cached(&format!("WITH {} {LINES}", since(ALL)))?;
+    let lines = LINES.replace(
+        "{extension}",
+        &extension_of("s.bearing", "coalesce(n.from_ms, s.from_ms)"),
+    );
+    let mut stmt = conn.prepare_cached(&format!("WITH {} {lines}", since(ALL)))?;
     let mut rows = stmt.query(named_params! {
         ":pace_from": now.ms - PACE_DAYS * DAY_MS,
         ":now": now.ms,
@@ -147,7 +152,7 @@ fn line(
             rolled_kg: count("pace_kg")?,
             campaigns: count("pace_campaigns")?,
         },
-        lately_days: PACE_DAYS,
+        lately_days: pace_days(row.get("pace_began")?, now.ms),
     };
     let serial: String = row.get("serial")?;
     let extension = row
@@ -184,6 +189,12 @@ fn line(
     }))
 }
 
+/// Days that the campaigns of late are spread over: a chock that is new here has not stood still before.
+fn pace_days(began_ms: Option<i64>, now_ms: i64) -> i64 {
+    let days = began_ms.map_or(PACE_DAYS, |began| (now_ms - began).div_euclid(DAY_MS));
+    days.max(PACE_DAYS_MIN)
+}
+
 /// The intervals of a type on a day.
 pub(super) fn intervals(conn: &Connection, no: ThingNo, now: Stamp) -> Result<Intervals> {
     let facts = TypeFacts::load(conn, no, now.ms)?;
@@ -207,5 +218,41 @@ impl Types {
         let intervals = intervals(conn, no, now)?;
         self.0.insert(no.0, intervals);
         Ok(intervals)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Days until 1,000 h are run, by hand.
+    #[test]
+    fn a_chock_that_is_new_here_is_due_at_its_own_pace() {
+        let now_ms = 1_000 * DAY_MS;
+        let intervals = Intervals {
+            run_s: Some(1_000 * 3_600),
+            ..Intervals::default()
+        };
+        for (case, began_days, run_h, days) in [
+            ("90 days at 10 h", 90, 900, 10),
+            ("ten days at 20 h: 800 h left", 10, 200, 40),
+            // No pace yet: 40 h in the week that it counts as.
+            ("two days at 20 h", 2, 40, 168),
+            ("one campaign of 100 days at 9 h", 100, 900, 12),
+        ] {
+            let run = Counts {
+                run_s: run_h * 3_600,
+                ..Counts::default()
+            };
+            let stay = Stay {
+                from_ms: now_ms - began_days * DAY_MS,
+                done: run,
+                lately: run,
+                lately_days: pace_days(Some(now_ms - began_days * DAY_MS), now_ms),
+            };
+            let due = Due::of(&stay, &intervals, &Said::default(), now_ms).unwrap();
+            assert_eq!((due.clock, due.days), (Clock::Run, days), "{case}");
+        }
+        assert_eq!(pace_days(None, now_ms), PACE_DAYS);
     }
 }

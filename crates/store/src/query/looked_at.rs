@@ -40,11 +40,19 @@ pub(super) fn since(whose: &str) -> String {
 /// Of every bearing.
 pub(super) const ALL: &str = "bearing IS NOT NULL";
 
+/// The extension that counts for a bearing: the one signed last for the chock it was in then, since it was looked at. What
+/// is signed later may be shorter.
+pub(super) fn extension_of(bearing: &str, since: &str) -> String {
+    format!(
+        "(SELECT o.event FROM extension o JOIN stay y ON y.chock = o.chock
+            WHERE y.bearing = {bearing} AND o.at_ms BETWEEN max(y.from_ms, {since}) AND min(coalesce(y.to_ms, :now), :now)
+            ORDER BY o.at_ms DESC, o.event DESC LIMIT 1)"
+    )
+}
+
 const ONE: &str = "
-    SELECT n.run_s, n.rolled_kg, n.campaigns, n.stood_ms, b.bearing_type, b.serial,
-        (SELECT max(x.until_ms) FROM extension x JOIN stay o ON o.chock = x.chock
-            WHERE o.bearing = b.no AND x.at_ms BETWEEN o.from_ms AND min(coalesce(o.to_ms, :now), :now)) AS until_ms
-    FROM bearing b JOIN since n ON n.bearing = b.no WHERE b.no = :bearing AND b.bearing_type IS NOT NULL";
+    SELECT n.run_s, n.rolled_kg, n.campaigns, n.stood_ms, b.bearing_type, b.serial, x.until_ms
+    FROM bearing b JOIN since n ON n.bearing = b.no LEFT JOIN extension x ON x.event =";
 
 /// Why a bearing is to be looked at before it goes on; none within its interval, or where the engineer let it run on.
 pub(crate) fn past_interval(
@@ -52,7 +60,13 @@ pub(crate) fn past_interval(
     bearing: ThingNo,
     at: Stamp,
 ) -> Result<Option<String>> {
-    let mut stmt = conn.prepare_cached(&format!("WITH {} {ONE}", since("bearing = :bearing")))?;
+    let (since, extension) = (
+        since("bearing = :bearing"),
+        extension_of("b.no", "n.from_ms"),
+    );
+    let mut stmt = conn.prepare_cached(&format!(
+        "WITH {since} {ONE} {extension} WHERE b.no = :bearing AND b.bearing_type IS NOT NULL"
+    ))?;
     let known = named_params! { ":bearing": bearing.0, ":now": at.ms };
     let read = stmt.query_row(known, |row| {
         let stay = Stay {

@@ -8,6 +8,7 @@ mod due_lines;
 mod event;
 mod expected;
 mod exposure;
+mod field_life;
 mod gauge;
 mod halves;
 mod held;
@@ -45,6 +46,7 @@ pub use event::{EventPage, event_page};
 pub use expected::{ExpectedLimit, expected_limits};
 pub(crate) use exposure::touched as touched_by;
 pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure};
+pub use field_life::{Failed, FailedBy, LifeLine};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use halves::{Halves, Together, halves};
 pub use held::{Held, held};
@@ -68,7 +70,7 @@ pub use stand::{FindingCount, PositionRun, StandReview, StandTeardown, stand_rev
 pub use stand_growth::{
     BACK_DAYS as GROWTH_DAYS, Growths, PlaceGrowth, StandGrowth, TypeGrowth, growth_by_stand,
 };
-pub use stands::{FactorLine, LifeLine, SpareLine, StandLine, StandsPage, stands_page};
+pub use stands::{Cost, FactorLine, SpareLine, StandLine, StandsPage, stands_page};
 pub use stays::{ChockStay, stays_of_chock};
 pub use thing::{ThingPage, thing_page};
 pub use today::{

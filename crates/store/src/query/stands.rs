@@ -4,12 +4,14 @@ use std::collections::BTreeMap;
 
 use calc::common_factor::{Exposure, Level, holm, stands_out};
 use calc::finding::Mode;
-use calc::weibull::{Life, Weibull, weibull};
 use rusqlite::Connection;
 
+use super::field_life::{LifeLine, lives};
 use super::work::{PlaceWork, place_work};
 use crate::error::Result;
 use crate::id::ThingNo;
+use crate::sheet::TypeFacts;
+use crate::time::Stamp;
 
 /// Of one kind of damage so many are counted before anything is said about where (assumed).
 const FOUND_MIN: usize = 3;
@@ -31,10 +33,23 @@ pub struct StandsPage {
     pub lives: Vec<LifeLine>,
     /// Spares by bearing type.
     pub spares: Vec<SpareLine>,
-    /// Cost, hundredths of the money unit, with the mill time (s) and the tonnes (kg) they stand against.
-    pub cost: Option<(i64, i64, i64)>,
+    /// What was spent; none where nothing was entered.
+    pub cost: Option<Cost>,
     /// What the mill was asked or did at any position, newest first.
     pub work: Vec<PlaceWork>,
+}
+
+/// What was spent, and what it stands against.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Cost {
+    /// Hundredths of the money unit.
+    pub spent_minor: i64,
+    /// Mill time of all campaigns, s.
+    pub run_s: i64,
+    /// Rolled, kg.
+    pub rolled_kg: i64,
+    /// The places at which that was counted, one of each line.
+    pub counted_at: Vec<String>,
 }
 
 /// A position of a stand.
@@ -75,21 +90,6 @@ pub struct FactorLine {
     pub chance: f64,
 }
 
-/// How long bearings of a type last in the field.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LifeLine {
-    /// The type.
-    pub bearing_type: String,
-    /// Bearings with hours.
-    pub bearings: usize,
-    /// Of those that failed.
-    pub failures: usize,
-    /// Hours of all together.
-    pub total_h: f64,
-    /// The fit; none where nothing failed yet.
-    pub fit: Option<Weibull>,
-}
-
 /// What is there of a type.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SpareLine {
@@ -127,7 +127,7 @@ impl SpareLine {
 }
 
 /// Reads the page.
-pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
+pub fn stands_page(conn: &Connection, now: Stamp) -> Result<StandsPage> {
     let (factors, modes_seen, looks) = factors(conn)?;
     Ok(StandsPage {
         stands: stands(conn)?,
@@ -135,7 +135,7 @@ pub fn stands_page(conn: &Connection) -> Result<StandsPage> {
         modes_seen,
         looks,
         lives: lives(conn)?,
-        spares: spares(conn)?,
+        spares: spares(conn, now)?,
         cost: cost(conn)?,
         work: place_work(conn)?,
     })
@@ -274,50 +274,8 @@ fn of_factor(all: &[Seen], mode: &str, factor: usize) -> Option<FactorLine> {
     })
 }
 
-/// Failed is what was scrapped for cracks, spalls or breakage, by the words of its scrapping; everything else is still
-/// running, or went for another reason.
-fn lives(conn: &Connection) -> Result<Vec<LifeLine>> {
-    let mut stmt = conn.prepare(
-        "SELECT t.code, b.prior_run_s,
-           (SELECT coalesce(sum(s.run_s), 0) FROM stay s WHERE s.bearing = b.no) AS run_s,
-           (SELECT pl.note FROM place pl WHERE pl.thing = b.no AND pl.place = 'scrapped') AS why
-         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type ORDER BY t.code, b.no",
-    )?;
-    let mut rows = stmt.query([])?;
-    let mut by_type: BTreeMap<String, Vec<Life>> = BTreeMap::new();
-    while let Some(row) = rows.next()? {
-        let (prior, run): (i64, i64) = (row.get(1)?, row.get(2)?);
-        let why: Option<String> = row.get(3)?;
-        if run <= 0 {
-            continue;
-        }
-        by_type.entry(row.get(0)?).or_default().push(Life {
-            time: (prior + run) as f64 / 3_600.0,
-            failed: why.is_some_and(|why| is_failure(&why)),
-            entry: prior as f64 / 3_600.0,
-        });
-    }
-    Ok(by_type
-        .into_iter()
-        .map(|(bearing_type, lives)| LifeLine {
-            bearing_type,
-            bearings: lives.len(),
-            failures: lives.iter().filter(|life| life.failed).count(),
-            total_h: lives.iter().map(|life| life.time - life.entry).sum(),
-            fit: weibull(&lives).ok(),
-        })
-        .collect())
-}
-
-fn is_failure(why: &str) -> bool {
-    let why = why.to_lowercase();
-    ["crack", "spall", "broke", "fracture", "seiz"]
-        .iter()
-        .any(|word| why.contains(word))
-}
-
-/// What is there of each type.
-pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
+/// What is there of each type, and what should be on a day.
+pub(super) fn spares(conn: &Connection, now: Stamp) -> Result<Vec<SpareLine>> {
     let mut stmt = conn.prepare(
         "SELECT t.code,
            sum(pl.place = 'stores' AND NOT held AND stay IS NULL),
@@ -326,8 +284,6 @@ pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
            sum(coalesce(pl.place, '') = 'away'),
            sum(stay IS NOT NULL),
            sum(b.no IS NOT NULL AND coalesce(pl.place, 'unknown') = 'unknown' AND stay IS NULL),
-           (SELECT v.value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'stock_min_count'
-            ORDER BY v.version DESC LIMIT 1),
            sum(EXISTS (SELECT 1 FROM stay s JOIN place x ON x.thing = s.chock OR x.roll = s.chock
                        WHERE s.no = b.stay AND x.place = 'mill')) AS in_mill,
            sum(EXISTS (SELECT 1 FROM stay s JOIN hold h ON h.thing IN (s.chock, s.bearing) AND h.released_event IS NULL
@@ -352,22 +308,43 @@ pub(super) fn spares(conn: &Connection) -> Result<Vec<SpareLine>> {
             away: row.get::<_, Option<i64>>(4)?.unwrap_or(0),
             at_work: row.get::<_, Option<i64>>(5)?.unwrap_or(0),
             unknown: row.get::<_, Option<i64>>(6)?.unwrap_or(0),
-            least: row.get(7)?,
+            least: None,
             in_mill: row.get::<_, Option<i64>>("in_mill")?.unwrap_or(0),
             in_held: row.get::<_, Option<i64>>("in_held")?.unwrap_or(0),
         })
     })?;
-    Ok(rows.collect::<rusqlite::Result<_>>()?)
+    let mut lines: Vec<SpareLine> = rows.collect::<rusqlite::Result<_>>()?;
+    for line in &mut lines {
+        line.least = TypeFacts::load(conn, line.type_no, now.ms)?.whole("stock_min_count");
+    }
+    Ok(lines)
 }
 
-fn cost(conn: &Connection) -> Result<Option<(i64, i64, i64)>> {
+/// What was spent, and what it stands against: hours of every campaign, and tonnes. A tonne counts at every roll that it
+/// runs between; for the mill it counts once, at the place of its line that rolled the most.
+fn cost(conn: &Connection) -> Result<Option<Cost>> {
     let spent: Option<i64> =
         conn.query_row("SELECT sum(amount_minor) FROM cost", [], |row| row.get(0))?;
-    // Each campaign has two chocks: its hours and tonnes count once.
-    let (run_s, rolled_kg): (i64, i64) = conn.query_row(
-        "SELECT coalesce(sum(run_s), 0) / 2, coalesce(sum(rolled_kg), 0) / 2 FROM run",
-        [],
-        |row| Ok((row.get(0)?, row.get(1)?)),
+    let Some(spent_minor) = spent else {
+        return Ok(None);
+    };
+    // Each campaign has two chocks: its hours count once.
+    let run_s = conn.query_row("SELECT coalesce(sum(run_s), 0) / 2 FROM run", [], |row| {
+        row.get(0)
+    })?;
+    let mut stmt = conn.prepare(
+        "SELECT n.line, p.code, sum(r.rolled_kg) AS rolled_kg FROM run r
+           JOIN position p ON p.no = r.position JOIN stand n ON n.no = p.stand
+         GROUP BY p.no ORDER BY n.line, rolled_kg DESC, p.code",
     )?;
-    Ok(spent.map(|spent| (spent, run_s, rolled_kg)))
+    let rows = stmt.query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
+    let mut places: Vec<(i64, String, i64)> = rows.collect::<rusqlite::Result<_>>()?;
+    places.dedup_by_key(|(line, ..)| *line);
+    places.retain(|(.., rolled_kg)| *rolled_kg > 0);
+    Ok(Some(Cost {
+        spent_minor,
+        run_s,
+        rolled_kg: places.iter().map(|(.., rolled_kg)| rolled_kg).sum(),
+        counted_at: places.into_iter().map(|(_, code, _)| code).collect(),
+    }))
 }

@@ -334,9 +334,9 @@ fn gauges(conn: &Connection, now: Stamp) -> Result<Vec<GaugeDue>> {
 
 fn short(conn: &Connection, now: Stamp) -> Result<Vec<ShortStock>> {
     let mut found = Vec::new();
-    for account in spares(conn)? {
+    for account in spares(conn, now)? {
         let no = account.type_no;
-        let Some(least) = TypeFacts::load(conn, no, now.ms)?.whole("stock_min_count") else {
+        let Some(least) = account.least else {
             continue;
         };
         if account.new < least {

@@ -120,6 +120,7 @@ impl ShopWear {
                 pair,
                 event,
                 expected_um: found.expected_um,
+                meant_um: found.offers.first().map(|offer| offer.clearance_um),
                 count,
             };
             by_bearing.insert(serial, question);
@@ -240,6 +241,8 @@ pub struct Question {
     pub event: i64,
     /// What was expected, µm.
     pub expected_um: f64,
+    /// What may have been meant, µm: another unit, digits exchanged, the value of a neighbour row.
+    pub meant_um: Option<f64>,
     /// How many such readings it has.
     pub count: usize,
 }

@@ -36,9 +36,7 @@ pub(crate) fn state(
                     .get(&format!("kept.{path}"))
                     .is_some_and(|kept| kept.text.trim() == text);
                 let problem = doubt(path, quantity, typed.value, facts, unit)
-                    .or_else(|| {
-                        foreseen::doubt(path, typed.value, fields, &facts.foreseen_nm, unit)
-                    })
+                    .or_else(|| foreseen::doubt(path, fields, facts, unit))
                     .or_else(|| out_of_range(path, quantity, typed.value, fields, facts))
                     .filter(|p| p.is_refusal || !is_kept);
                 FieldState {
@@ -320,6 +318,11 @@ fn of_which(path: &str) -> Option<Cell> {
 
 /// The largest size that a type may have.
 const LENGTH_NM_MAX: i64 = 10_000_000_000;
+
+/// Whether nobody would ask about this length by the sizes of its type.
+pub(super) fn is_plain(path: &str, value: i64, facts: &Facts, unit: LengthUnit) -> bool {
+    doubt(path, Quantity::Length, value, facts, unit).is_none()
+}
 
 /// Refuses what is impossible, asks about what is improbable.
 fn doubt(

@@ -58,8 +58,8 @@ pub struct Facts {
     pub people: BTreeMap<String, ThingNo>,
     /// Those of them who audit, and do no work on bearings.
     pub auditors: Vec<String>,
-    /// Between which values the clearance of each row pair is expected by its wear, nm; see [`Facts::foresee`].
-    pub foreseen_nm: super::foreseen::Foreseen,
+    /// What its wear lets expect of the clearance of each row pair; see [`Facts::foresee`].
+    pub foreseen: super::foreseen::Foreseen,
     /// Codes typed that the register does not know: path and why.
     pub unknown: BTreeMap<String, String>,
     /// What the shop did last time.
@@ -398,7 +398,7 @@ impl Facts {
             blocked: blocked(conn, at.ms)?,
             people: codes(conn, "person")?,
             auditors: auditors(conn)?,
-            foreseen_nm: [None; 3],
+            foreseen: [None; 3],
             unknown,
             shop,
         })

@@ -58,7 +58,7 @@ pub use facts::{
 pub(crate) use facts::{found_by_pair, gauges_at, gauges_known_at, outcome_by_pair};
 pub use family::Family;
 pub use field::{FieldKind, Section};
-pub use foreseen::Foreseen;
+pub use foreseen::{Foreseen, Outlook};
 pub(crate) use questions::{off_standard, put as put_questions, question, seat_jumped};
 pub(crate) use radial::clearance_of_rows;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths, gauges_for};

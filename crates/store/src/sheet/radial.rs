@@ -192,6 +192,15 @@ fn mean_of(rows: &[RowView]) -> Option<i64> {
     })
 }
 
+/// The clearance of the whole that readings come to, where all that is needed is there.
+pub(super) fn whole(
+    way: Way,
+    rows: usize,
+    number: impl Fn(RadialCell) -> Option<i64>,
+) -> Option<i64> {
+    mean_of(&read(way, rows, number))
+}
+
 /// The clearance that readings of one sheet come to, however they were read: of one row, or of the whole for row 0.
 pub(crate) fn clearance_of_rows(
     row: Option<usize>,

@@ -16,6 +16,7 @@ use crate::time::Stamp;
 mod closing;
 mod decision;
 mod entry;
+mod foreseen;
 mod release;
 
 const HOUR: i64 = 3600;
@@ -142,7 +143,7 @@ fn facts() -> Facts {
         last_roll: None,
         last_bores: Vec::new(),
         last_neck: None,
-        foreseen_nm: [None; 3],
+        foreseen: [None; 3],
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
             gauge(31, "HG-02", "width", 9_000, false),

@@ -217,6 +217,7 @@ fn the_answers_to_a_question_and_the_reason_of_a_refusal_have_names() {
             let question = FieldState::Asked {
                 question: "Improbable: +0.310.",
                 detail: "Digits exchanged?",
+                offer: Some("620.130"),
             };
             log.push(
                 ValueField::new("asked", "Bore, mm")
@@ -246,6 +247,7 @@ fn the_answers_to_a_question_and_the_reason_of_a_refusal_have_names() {
             .find(|outcome| **outcome != Outcome::Nothing)
             .cloned()
     };
+    assert_eq!(answer("Take 620.130: Bore, mm"), Some(Outcome::Offer));
     assert_eq!(answer("Keep: Bore, mm"), Some(Outcome::Keep));
     assert_eq!(answer("Change: Bore, mm"), Some(Outcome::Change));
     assert_eq!(answer("Take as inch: Neck, mm"), Some(Outcome::Offer));

@@ -34,6 +34,8 @@ pub enum FieldState<'a> {
         question: &'a str,
         /// More, such as a likely slip.
         detail: &'a str,
+        /// What may have been meant instead, to be taken.
+        offer: Option<&'a str>,
     },
 }
 
@@ -56,7 +58,9 @@ impl FieldState<'_> {
         match self {
             Self::Plain | Self::Locked => ("", ""),
             Self::Refused { reason, detail, .. } => (reason, detail),
-            Self::Asked { question, detail } => (question, detail),
+            Self::Asked {
+                question, detail, ..
+            } => (question, detail),
         }
     }
 }
@@ -209,15 +213,23 @@ fn sentences(ui: &mut Ui, state: &FieldState) {
 
 /// What the answers take at the right of the sentence.
 fn answers_width(ui: &Ui, state: &FieldState) -> f32 {
-    let words: &[&str] = match state {
-        FieldState::Asked { .. } => &["Keep", "Change"],
+    let words = match state {
+        FieldState::Asked { offer, .. } => {
+            let plain = ["Keep", "Change"].map(str::to_owned);
+            offer.map(take).into_iter().chain(plain).collect()
+        }
         FieldState::Refused {
             offer: Some(offer), ..
-        } => &[*offer],
-        _ => &[],
+        } => vec![(*offer).to_owned()],
+        _ => Vec::new(),
     };
-    let width = |word: &&str| (text::width(ui, Face::STRONG, word) + 2.0 * space::S).ceil();
+    let width = |word: &String| (text::width(ui, Face::STRONG, word) + 2.0 * space::S).ceil();
     words.iter().map(width).sum()
+}
+
+/// The button that takes what may have been meant.
+fn take(offer: &str) -> String {
+    format!("Take {offer}")
 }
 
 fn answers(ui: &mut Ui, path: &str, name: &str, state: &FieldState) -> Outcome {
@@ -230,7 +242,10 @@ fn answers(ui: &mut Ui, path: &str, name: &str, state: &FieldState) -> Outcome {
             .clicked()
     };
     match state {
-        FieldState::Asked { .. } => {
+        FieldState::Asked { offer, .. } => {
+            if offer.is_some_and(|offer| pressed(&take(offer))) {
+                return Outcome::Offer;
+            }
             let keep = pressed("Keep");
             let change = pressed("Change");
             if change {

@@ -141,6 +141,19 @@ impl RadialCell {
         }
     }
 
+    /// The same reading in another row; none for the whole bearing.
+    pub fn in_row(self, row: usize) -> Option<Self> {
+        Some(match self {
+            Self::Raceway { degrees, .. } => Self::Raceway { row, degrees },
+            Self::Rollers { degrees, .. } => Self::Rollers { row, degrees },
+            Self::Passes { degrees, .. } => Self::Passes { row, degrees },
+            Self::Refused { degrees, .. } => Self::Refused { row, degrees },
+            Self::Open { .. } => Self::Open { row },
+            Self::Side { side, .. } => Self::Side { row, side },
+            Self::Axial { .. } => return None,
+        })
+    }
+
     /// All of them, in the order of measuring within each way.
     pub fn all() -> Vec<Self> {
         let mut all = Vec::new();

@@ -233,10 +233,7 @@ fn told_ui(ui: &mut Ui, wear: &ShopWear, serial: &str, show: Show) {
     }
     ui.add_space(space::XS);
     let left_out = left_out_words(&rows, wear, show);
-    for sentence in rests_on(&rows, wear, ahead, show)
-        .into_iter()
-        .chain(left_out)
-    {
+    for sentence in rests_on(&rows, ahead, show).into_iter().chain(left_out) {
         text::note(ui, &sentence);
     }
     warnings(ui, &rows, show);
@@ -327,7 +324,7 @@ fn left_out_words(rows: &[&RowForecast], wear: &ShopWear, show: Show) -> Option<
 }
 
 /// What a forecast rests on, and what it does not know.
-fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> Vec<String> {
+fn rests_on(rows: &[&RowForecast], ahead: f64, show: Show) -> Vec<String> {
     let own = rows.iter().map(|row| row.readings_used).max().unwrap_or(0);
     let alike = rows[0].bearings_alike;
     let share = rows
@@ -341,7 +338,7 @@ fn rests_on(rows: &[&RowForecast], wear: &ShopWear, ahead: f64, show: Show) -> V
         crate::print::counted(alike, "similar bearing"),
         ((share * 20.0).round() * 5.0).clamp(5.0, 95.0)
     );
-    if wear.review.is_assumed {
+    if rows[0].is_assumed {
         words.push_str(" Too few bearings have been measured: how much they differ is assumed.");
     }
     let stand = match &rows[0].stand {

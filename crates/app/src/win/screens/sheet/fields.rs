@@ -341,7 +341,8 @@ impl<V: Pages> On<'_, V> {
         self.remark_in(ui, paths, ui.available_height())
     }
 
-    /// The question or refusal of one of these fields, `height` high; Ctrl Enter answers too.
+    /// The question or refusal of one of these fields, `height` high; Ctrl Enter answers too, and Ctrl
+    /// Shift Enter takes what may have been meant.
     pub fn remark_in(&mut self, ui: &mut Ui, paths: &[String], height: f32) -> bool {
         let Some((path, problem)) = self.remarked(paths) else {
             return false;
@@ -352,6 +353,10 @@ impl<V: Pages> On<'_, V> {
             text: format!("{label}. {}", problem.text),
             ..problem.clone()
         };
+        // With Shift first: without it the same keys would count as those without.
+        let offers = !problem.is_refusal && problem.instead.is_some();
+        let takes = offers
+            && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Enter));
         let by_key = has_answer && ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
         let size = vec2(ui.available_width(), height);
         let by_pointer = ui
@@ -360,6 +365,7 @@ impl<V: Pages> On<'_, V> {
                 let by_key = match (has_answer, problem.is_refusal) {
                     (false, _) => "",
                     (true, true) => "Ctrl Enter takes it",
+                    (true, false) if offers => "Ctrl Shift Enter takes it, Ctrl Enter keeps",
                     (true, false) => "Ctrl Enter keeps it",
                 };
                 let beside = text::width(ui, Face::NOTE, by_key).ceil() + space::L;
@@ -376,6 +382,7 @@ impl<V: Pages> On<'_, V> {
             })
             .inner;
         let outcome = match (by_key, problem.is_refusal) {
+            _ if takes => Outcome::Offer,
             (true, true) => Outcome::Offer,
             (true, false) => Outcome::Keep,
             _ => by_pointer,
@@ -417,6 +424,7 @@ pub fn state_of(problem: Option<&Problem>) -> FieldState<'_> {
         FieldState::Asked {
             question: &problem.text,
             detail,
+            offer: problem.instead.as_deref(),
         }
     }
 }

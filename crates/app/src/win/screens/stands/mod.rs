@@ -70,8 +70,9 @@ pub struct StandsScreen {
 
 impl Screen for StandsScreen {
     fn refresh(&mut self, worker: &Worker, _time: f64) -> Option<f64> {
-        self.page
-            .refresh(worker, &(), |logbook, ()| stands_page(logbook.connection()));
+        self.page.refresh(worker, &(), |logbook, ()| {
+            stands_page(logbook.connection(), logbook.now())
+        });
         let wear = WearKey(worker.wear());
         if wear.0.is_some() {
             self.worn.refresh(worker, &wear, |logbook, key| {

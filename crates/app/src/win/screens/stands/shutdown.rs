@@ -154,7 +154,7 @@ fn in_days(n: i64) -> String {
 pub(super) fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
     widgets::heading(ui, "Cost", "as entered with each thing");
     widgets::rule(ui);
-    let Some((spent, run_s, rolled_kg)) = page.cost else {
+    let Some(cost) = &page.cost else {
         let words =
             "No cost was entered yet. It is entered on the page of the thing it was spent for.";
         ui.add_space(space::XS);
@@ -164,14 +164,31 @@ pub(super) fn cost(ui: &mut Ui, show: Show, page: &StandsPage) {
     let money = |minor: i64| show.money(minor);
     let per = |amount: i64, of: i64| {
         if of > 0 {
-            money((spent as f64 * amount as f64 / of as f64).round() as i64)
+            money((cost.spent_minor as f64 * amount as f64 / of as f64).round() as i64)
         } else {
             "\u{2013}".to_owned()
         }
     };
-    let hours = format!("{} h of all campaigns", show.hours(run_s));
-    let rolled = format!("{} kt, counted at each roll", show.kilotonnes(rolled_kg));
-    widgets::key_value(ui, "in all", &money(spent), "");
-    widgets::key_value(ui, "per 1,000 h", &per(3_600_000, run_s), &hours);
-    widgets::key_value(ui, "per 1,000 t", &per(1_000_000, rolled_kg), &rolled);
+    let hours = format!("{} h of all campaigns", show.hours(cost.run_s));
+    // On a four-high stand a tonne runs between four rolls: counted at each of them it would be four.
+    let rolled = format!(
+        "{} kt, each counted once{}",
+        show.kilotonnes(cost.rolled_kg),
+        counted_at(&cost.counted_at)
+    );
+    widgets::key_value(ui, "in all", &money(cost.spent_minor), "");
+    widgets::key_value(ui, "per 1,000 h", &per(3_600_000, cost.run_s), &hours);
+    widgets::key_value(ui, "per 1,000 t", &per(1_000_000, cost.rolled_kg), &rolled);
+}
+
+/// Where the tonnes were counted.
+fn counted_at(places: &[String]) -> String {
+    match places {
+        [] => String::new(),
+        [one] => format!(", at {one}, which rolled the most"),
+        all => format!(
+            ", at the place of each line that rolled the most: {}",
+            all.join(", ")
+        ),
+    }
 }

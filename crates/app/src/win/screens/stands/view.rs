@@ -7,7 +7,7 @@ use draw::Mark;
 use draw::tokens::space;
 use egui::Ui;
 use store::entry::Show;
-use store::query::{DueLine, LifeLine, ShopWear, SpareLine, StandsPage};
+use store::query::{DueLine, FailedBy, LifeLine, ShopWear, SpareLine, StandsPage};
 
 use super::StandsModel;
 use super::growth::{BEING_WORKED_OUT, growth_ui};
@@ -63,7 +63,7 @@ pub fn stands_ui(
         growth_ui(ui, cx.show, model, toggled, place, commands);
         quiet(ui, model, commands);
         factors(ui, &model.page);
-        lives(ui, cx.show, &model.page.lives);
+        lives(ui, cx.show, &model.page.lives, commands);
         spares(
             ui,
             &model.page,
@@ -179,14 +179,18 @@ fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Comma
         let (serial, rows) = (&found.serial, show.pair_name(found.pair as usize));
         let expected = show.length((found.expected_um * 1_000.0) as i64);
         let unit = show.unit.sign();
+        let meant = found.meant_um.map_or_else(String::new, |um| {
+            let length = show.length_unit((um * 1_000.0).round() as i64);
+            format!("; perhaps {length} was meant")
+        });
         let words = match found.count {
             1 => format!(
-                "A reading of {serial}, {rows}, does not fit its others: about {expected} {unit} was expected. \
+                "A reading of {serial}, {rows}, does not fit its others: about {expected} {unit} was expected{meant}. \
                  It is left out of the comparison."
             ),
             n => format!(
                 "{n} readings of {serial} do not fit its others, the last of {rows}, where about {expected} \
-                 {unit} was expected. They are left out of the comparison."
+                 {unit} was expected{meant}. They are left out of the comparison."
             ),
         };
         sentence(ui, Mark::PassInDoubt, "check the entry", &words);
@@ -274,7 +278,7 @@ fn factors(ui: &mut Ui, page: &StandsPage) {
 }
 
 /// How long bearings last; with few failures only what is known.
-fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
+fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine], commands: &mut Vec<Command>) {
     widgets::heading(
         ui,
         "Field life",
@@ -299,9 +303,15 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         let hours = |h: f64| hours(h, show);
         let tenths = |value: f64| show.decimals((value * 10.0).round() as i64, 10, 1);
         let words = match &life.fit {
-            None if life.failures == 0 => "not known: none failed".to_owned(),
+            None if life.failed.is_empty() => "not known: none failed".to_owned(),
             None => "not known: no curve fits".to_owned(),
-            Some(fit) => format!("about {} h", hours(fit.b10())),
+            Some(fit) => match fit.intervals {
+                None => format!("about {} h", hours(fit.b10())),
+                Some(within) => {
+                    let [low, high] = within.b10.map(hours);
+                    format!("{} h ({low} to {high})", hours(fit.b10()))
+                }
+            },
         };
         let shape = match life.fit.as_ref().map(|fit| (fit.shape, fit.intervals)) {
             None => String::new(),
@@ -314,13 +324,16 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         let in_all = show.grouped(life.total_h.round() as i64);
         let name = format!(
             "{}: {} bearings, {} failed, {} bearing hours; one in ten failed by: {words}; shape: {shape}",
-            life.bearing_type, life.bearings, life.failures, in_all
+            life.bearing_type,
+            life.bearings,
+            life.failed.len(),
+            in_all
         );
         columns.row(ui, &Row::reading(name), |cells| {
             cells
                 .text(&life.bearing_type)
                 .text(&life.bearings.to_string())
-                .text(&life.failures.to_string())
+                .text(&life.failed.len().to_string())
                 .text(&in_all)
                 .text(&words)
                 .text(&shape);
@@ -332,7 +345,36 @@ fn lives(ui: &mut Ui, show: Show, lives: &[LifeLine]) {
         ui.add_space(space::XS);
         text::note(ui, words);
     }
+    who_failed(ui, lives, commands);
     ui.add_space(space::L);
+}
+
+/// Which bearings count as failed, and what says so: whoever disagrees amends the sheet.
+fn who_failed(ui: &mut Ui, lives: &[LifeLine], commands: &mut Vec<Command>) {
+    let mut all = lives.iter().flat_map(|life| &life.failed).peekable();
+    if all.peek().is_none() {
+        return;
+    }
+    ui.add_space(space::XS);
+    text::say(ui, Face::STRONG, "Counted as failed");
+    for failed in all {
+        let serial = &failed.bearing.1;
+        let words = match &failed.by {
+            FailedBy::Sheet(found) => format!("by the sheet after its last campaign: {found}."),
+            FailedBy::Words(why) => {
+                format!(
+                    "no sheet after its last campaign; scrapped with the words \u{201c}{why}\u{201d}."
+                )
+            }
+        };
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = space::S;
+            if small::link(ui, serial, &format!("Bearing {serial}, counted as failed")).clicked() {
+                commands.push(Command::Go(Route::Bearing(failed.bearing.0)));
+            }
+            text::say(ui, Face::BODY, &words);
+        });
+    }
 }
 
 /// If one fails tonight, what goes in.

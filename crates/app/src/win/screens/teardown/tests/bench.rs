@@ -126,7 +126,7 @@ pub fn facts() -> Facts {
         }),
         roll: None,
         position: Some((ThingNo(60), "F6-W-T-D".into())),
-        foreseen_nm: [None; 3],
+        foreseen: [None; 3],
         back_into: None,
         last_roll: Some("R-118".into()),
         last_bores: vec![
