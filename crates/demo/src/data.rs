@@ -46,6 +46,17 @@ pub(crate) fn picture(name: &str) -> Result<&'static [u8], DemoError> {
     }
 }
 
+/// A paper of the folder `demo/papers`.
+pub(crate) fn paper(name: &str) -> Result<&'static [u8], DemoError> {
+    match name {
+        "NY-2211.txt" => Ok(include_bytes!("../../../demo/papers/NY-2211.txt")),
+        _ => Err(DemoError::Data {
+            file: "stories.toml",
+            why: format!("{name}: there is no such paper"),
+        }),
+    }
+}
+
 fn parse<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<T, DemoError> {
     toml::from_str(text).map_err(|e| DemoError::Data {
         file,

@@ -9,6 +9,7 @@ mod due;
 mod misnamed;
 mod mounting;
 mod moves;
+mod notes;
 mod setup;
 mod teardown;
 mod whole;

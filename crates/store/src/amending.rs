@@ -2,28 +2,34 @@
 //! and what a text typed there means.
 //!
 //! A place of a sheet is a field, and everything that follows from it is judged anew ([`crate::sheet::amend`]). A place
-//! of any other event is a value of its payload; the end of its name says the unit, as everywhere in the record.
+//! of any other event is a value of its payload; in which unit it is told and typed, its name and its event say ([`told`]).
+
+mod lists;
+mod told;
+mod typed;
 
 use std::collections::BTreeMap;
 
 use rusqlite::Connection;
 use serde_json::Value;
 
-use crate::entry::{self, Quantity, Show};
+use crate::entry::Show;
 use crate::error::{Result, StoreError};
 use crate::event::Event;
-use crate::form;
 use crate::id::{Origin, Ref, ThingNo};
 use crate::logbook::Logbook;
 use crate::payload::{Amendment, Change, Payload};
-use crate::rows::Rows;
-use crate::sheet::{self, field};
+use crate::sheet;
 use crate::state;
 use crate::time::Stamp;
 
+use self::told::Told;
+use self::typed::{seats_in, typed_places};
+
 /// Names in payloads that hold the name of an event: things of the register, sheets, batches.
-const REFS: [&str; 22] = [
+const REFS: [&str; 23] = [
     "bearing",
+    "bearing_type",
     "chock",
     "roll",
     "position",
@@ -59,7 +65,7 @@ pub struct Place {
     /// What was written there, where that is something else.
     pub written: Option<String>,
     /// The unit that a number without one is read in; empty for words.
-    pub unit: &'static str,
+    pub unit: String,
     /// True for what the event is about: it is withdrawn and entered anew instead.
     pub is_fixed: bool,
 }
@@ -68,65 +74,51 @@ pub struct Place {
 pub fn places(conn: &Connection, event: &Event, show: Show) -> Result<Vec<Place>> {
     let written = Payload::read(&event.kind, event.kind_version, &event.payload)?;
     let now = state::what_counts(conn, event)?.unwrap_or_else(|| written.clone());
-    let sheets = match (&written, &now) {
-        (Payload::TeardownSheet(was), Payload::TeardownSheet(is)) => Some((&was.body, &is.body)),
-        (Payload::MountingSheet(was), Payload::MountingSheet(is)) => Some((&was.body, &is.body)),
-        _ => None,
-    };
-    if let Some((was, is)) = sheets {
-        let is_mounting = matches!(now, Payload::MountingSheet(_));
-        let (was, is) = (form::fields_of(was), form::fields_of(is));
-        let mut paths: Vec<&String> = was.keys().chain(is.keys()).collect();
-        if is_mounting {
-            paths.sort_by_key(|path| (crate::mounting::field::rank(path), (*path).clone()));
-        } else {
-            paths.sort_by_key(|path| field::rank(path));
+    let rows = show.rows.of(crate::query::rows_of(conn, event)?);
+    match (&written, &now) {
+        (Payload::TeardownSheet(was), Payload::TeardownSheet(is)) => {
+            return Ok(typed_places(&was.body, &is.body, false, rows));
         }
-        paths.dedup();
-        let text = |fields: &crate::draft::Fields, path: &str| {
-            fields
-                .get(path)
-                .map_or_else(String::new, |f| f.text.clone())
-        };
-        let rows = show.rows.of(crate::query::rows_of(conn, event)?);
-        return Ok(paths
-            .into_iter()
-            .map(|path| Place {
-                label: sheet_label(path, is_mounting, rows),
-                text: text(&is, path),
-                written: (text(&was, path) != text(&is, path)).then(|| text(&was, path)),
-                path: path.clone(),
-                unit: "",
-                is_fixed: sheet::is_fixed(path) || path == "mount.outcome",
-            })
-            .collect());
+        (Payload::MountingSheet(was), Payload::MountingSheet(is)) => {
+            return Ok(typed_places(&was.body, &is.body, true, rows));
+        }
+        _ => {}
     }
-    let json = |payload: &Payload| -> Result<Value> {
-        let (_, text) = payload.write()?;
-        serde_json::from_str(&text).map_err(|e| StoreError::input("event", e.to_string()))
-    };
-    let (was, is) = (json(&written)?, json(&now)?);
+    let (was, is) = (json_of(&written)?, json_of(&now)?);
     let mut found = Vec::new();
     leaves("", &is, &mut found);
     let words = Words { conn, event, show };
-    found
-        .into_iter()
-        .map(|(path, value)| {
-            let text = words.of(&path, &value)?;
-            let before = match was.pointer(&path) {
-                Some(before) if *before != value => Some(words.of(&path, before)?),
-                _ => None,
-            };
-            Ok(Place {
-                label: show.rows.four().told(&label_in(&path, &is)),
-                text,
-                written: before,
-                unit: unit(&path, show),
-                path,
-                is_fixed: false,
-            })
-        })
-        .collect()
+    let mut all = Vec::new();
+    for (path, value) in found {
+        let told = told::of(conn, event, &path, &is)?;
+        let before = match was.pointer(&path) {
+            Some(before) if *before != value => Some(words.of(&path, before, told)?),
+            _ => None,
+        };
+        all.push(Place {
+            label: show.rows.four().told(&label_in(&path, &is)),
+            text: words.of(&path, &value, told)?,
+            written: before,
+            unit: told.sign(show),
+            is_fixed: is_what_was_measured(&now, &path),
+            path,
+        });
+    }
+    all.extend(lists::unsaid(conn, event, &is, show)?);
+    if let (Some(was), Some(is)) = (seats_in(&written), seats_in(&now)) {
+        all.extend(typed_places(was, is, false, rows));
+    }
+    Ok(all)
+}
+
+/// What a measurement is of: the thing, and which neck.
+fn is_what_was_measured(payload: &Payload, path: &str) -> bool {
+    seats_in(payload).is_some() && matches!(path, "/thing" | "/neck")
+}
+
+fn json_of(payload: &Payload) -> Result<Value> {
+    let (_, text) = payload.write()?;
+    serde_json::from_str(&text).map_err(|e| StoreError::input("event", e.to_string()))
 }
 
 /// The amendment that makes these places say these texts; nothing is written.
@@ -154,24 +146,46 @@ pub fn amend(
         let edits: BTreeMap<String, String> = edits.iter().cloned().collect();
         return sheet::amend(logbook, event, &edits, reason);
     }
-    let (_, text) = now.write()?;
-    let json: Value =
-        serde_json::from_str(&text).map_err(|e| StoreError::input("event", e.to_string()))?;
-    let mut changes = Vec::new();
-    for (path, text) in edits {
+    // Readings of a seat are typed anew as on a sheet; the values beside them are places of the payload.
+    let (typed, values): (Vec<_>, Vec<_>) = edits
+        .iter()
+        .cloned()
+        .partition(|(path, _)| seats_in(&now).is_some() && !path.starts_with('/'));
+    let json = json_of(&now)?;
+    let known = Known {
+        words: Words {
+            conn,
+            event: &written,
+            show,
+        },
+        json: &json,
+        reason: reason.trim(),
+    };
+    let (listed, values): (Vec<_>, Vec<_>) = values
+        .into_iter()
+        .partition(|(path, _)| lists::is_of(&json, path));
+    let mut changes = lists::changes(&known, &listed)?;
+    for (path, text) in &values {
+        if is_what_was_measured(&now, path) {
+            return Err(StoreError::input(
+                label(path),
+                "is what was measured: withdraw the entry and enter it anew",
+            ));
+        }
         let old = json
             .pointer(path)
             .ok_or_else(|| StoreError::input(path, "is no place of that event"))?;
-        let new = meant(conn, &written, path, old, text.trim(), show)?;
-        if new != *old {
-            changes.push(Change {
-                path: path.clone(),
-                old: old.clone(),
-                new,
-                reason: reason.trim().to_owned(),
-            });
-        }
+        let new = known.meant(path, old, text.trim())?;
+        changes.extend(known.change(path, old, new));
     }
+    if seats_in(&now).is_some() {
+        let text = state::changed(&json.to_string(), &changes, &[])
+            .map_err(|path| StoreError::input(path, "is no place of that event"))?;
+        let with_values = Payload::read(&written.kind, written.kind_version, &text)?;
+        let typed: BTreeMap<String, String> = typed.into_iter().collect();
+        return sheet::amend_seat(logbook, &written, now, with_values, &typed, reason);
+    }
+    known.keeps_its_units(&changes)?;
     if changes.is_empty() {
         return Err(StoreError::Refused(
             "nothing changes: what was typed is what the event says".into(),
@@ -204,9 +218,9 @@ fn leaves(path: &str, value: &Value, found: &mut Vec<(String, Value)>) {
         Value::Object(map) => {
             for (key, value) in map {
                 let is_own = matches!((path, key.as_str()), ("", "kind" | "kind_version" | "file"));
-                // Readings that were never made are no place: nobody types a grid into one field.
-                let is_unread = key == "body" && value.is_null();
-                if !is_own && !is_unread {
+                // Readings are fields of a sheet, and what was judged of them is no place at all; a list of chocks is one.
+                let is_other = matches!((path, key.as_str()), ("", "body" | "chocks"));
+                if !is_own && !is_other {
                     leaves(&format!("{path}/{key}"), value, found);
                 }
             }
@@ -231,20 +245,6 @@ fn is_ref(path: &str) -> bool {
     REFS.contains(&key(path))
 }
 
-/// What people call a place: its name without the unit, and its number in a row.
-/// A place of a sheet. The row of a finding is typed here as it is kept, so its name says from where it counts.
-fn sheet_label(path: &str, is_mounting: bool, rows: Rows) -> String {
-    if is_mounting {
-        return rows.told(&crate::mounting::field::name(path));
-    }
-    match crate::sheet::findings::parse(path) {
-        Some((_, crate::sheet::findings::Key::Row)) => {
-            format!("{}, counted from the barrel", field::label(path))
-        }
-        _ => rows.told(&field::label(path)),
-    }
-}
-
 /// A place of a payload: of three values side by side each is one of a row pair, or its spacer.
 fn label_in(path: &str, payload: &Value) -> String {
     let list = path.rsplit_once('/').and_then(|(list, index)| {
@@ -261,6 +261,7 @@ fn label_in(path: &str, payload: &Value) -> String {
     }
 }
 
+/// What people call a place: its name without the unit, and its number in a row.
 fn label(path: &str) -> String {
     let name = key(path);
     let words = match name {
@@ -299,29 +300,6 @@ fn label(path: &str) -> String {
     }
 }
 
-/// How many of the record make one of the unit in which people say it; none where it is no such number.
-fn scale(name: &str) -> Option<(i64, u32, &'static str)> {
-    Some(match name {
-        "run_s" => (3_600, 2, "h"),
-        "rolled_kg" => (1_000, 1, "t"),
-        "amount_mg" => (1_000, 0, "g"),
-        "amount_minor" => (100, 2, ""),
-        "force_n" => (1_000_000, 1, "MN"),
-        "radial_n" | "axial_n" => (1_000, 3, "kN"),
-        "speed_mrpm" => (1_000, 3, "1/min"),
-        "expanded_uncertainty" | "error" => (1_000, 1, ""),
-        _ => return None,
-    })
-}
-
-fn unit(path: &str, show: Show) -> &'static str {
-    let name = key(path);
-    if name.ends_with("_nm") {
-        return show.unit.sign();
-    }
-    scale(name).map_or("", |(_, _, unit)| unit)
-}
-
 /// What a place of an event is called, and a value that stands or stood there, in words with its unit.
 pub(crate) fn in_words(
     conn: &Connection,
@@ -330,19 +308,29 @@ pub(crate) fn in_words(
     value: &Value,
     show: Show,
 ) -> Result<(String, String)> {
+    let payload = serde_json::from_str(&event.payload).unwrap_or_default();
+    let told = told::of(conn, event, path, &payload)?;
+    let say = Words { conn, event, show };
     let words = match value {
         Value::Null => "nothing".to_owned(),
-        _ => Words { conn, event, show }.of(path, value)?,
+        Value::Array(all) if all.is_empty() => "nothing".to_owned(),
+        Value::Array(all) => {
+            let all: Result<Vec<String>> = all.iter().map(|one| say.of(path, one, told)).collect();
+            all?.join(if is_ref(path) { " " } else { ", " })
+        }
+        _ => say.of(path, value, told)?,
     };
     let sign = match value {
-        Value::Number(_) if !is_ref(path) => unit(path, show),
-        _ => "",
+        Value::Number(_) | Value::Array(_) if !is_ref(path) && words != "nothing" => {
+            told.sign(show)
+        }
+        _ => String::new(),
     };
-    let payload = serde_json::from_str(&event.payload).unwrap_or_default();
     let label = show.rows.four().told(&label_in(path, &payload));
     Ok((label, format!("{words} {sign}").trim().to_owned()))
 }
 
+#[derive(Clone, Copy)]
 struct Words<'a> {
     conn: &'a Connection,
     event: &'a Event,
@@ -351,8 +339,7 @@ struct Words<'a> {
 
 impl Words<'_> {
     /// A value in words that could be typed.
-    fn of(&self, path: &str, value: &Value) -> Result<String> {
-        let name = key(path);
+    fn of(&self, path: &str, value: &Value, told: Told) -> Result<String> {
         Ok(match value {
             Value::Bool(yes) => if *yes { "yes" } else { "no" }.into(),
             Value::Number(_) | Value::String(_) if is_ref(path) => {
@@ -369,14 +356,9 @@ impl Words<'_> {
             Value::String(text) => text.clone(),
             Value::Number(number) => {
                 let number = number.as_i64().unwrap_or(0);
-                if name.ends_with("_nm") {
-                    self.show.length(number)
-                } else if name.ends_with("_ms") {
-                    Stamp::second(number, self.event.at.offset_min).date_time()
-                } else if let Some((per_one, places, _)) = scale(name) {
-                    self.show.decimals(number, per_one, places)
-                } else {
-                    number.to_string()
+                match told {
+                    Told::Day => Stamp::second(number, self.event.at.offset_min).date_time(),
+                    _ => told.show(number, self.show),
                 }
             }
             Value::Null | Value::Array(_) | Value::Object(_) => String::new(),
@@ -384,50 +366,78 @@ impl Words<'_> {
     }
 }
 
-/// What a text typed at a place means.
-fn meant(
-    conn: &Connection,
-    event: &Event,
-    path: &str,
-    old: &Value,
-    text: &str,
-    show: Show,
-) -> Result<Value> {
-    let name = key(path);
-    let wrong = |why: String| StoreError::input(label(path), why);
-    if is_ref(path) {
-        return thing_meant(conn, event.id.origin, path, old, text);
+/// An event as it counts, while texts for its places are read.
+struct Known<'a> {
+    words: Words<'a>,
+    json: &'a Value,
+    reason: &'a str,
+}
+
+impl Known<'_> {
+    /// What a text typed at a place means; the text that stands there means what stands there, however it was rounded.
+    fn meant(&self, path: &str, old: &Value, text: &str) -> Result<Value> {
+        let Words { conn, event, show } = self.words;
+        let told = told::of(conn, event, path, self.json)?;
+        let wrong = |why: String| StoreError::input(label(path), why);
+        if text == self.words.of(path, old, told)? {
+            return Ok(old.clone());
+        }
+        if is_ref(path) {
+            return thing_meant(conn, event.id.origin, path, old, text);
+        }
+        match old {
+            Value::Bool(_) => match text.to_lowercase().as_str() {
+                "yes" => Ok(Value::Bool(true)),
+                "no" => Ok(Value::Bool(false)),
+                _ => Err(wrong(format!("{text:?} is neither yes nor no"))),
+            },
+            Value::Number(_) | Value::Null if told == Told::Day => {
+                Stamp::parse(text, event.at.offset_min)
+                    .map(|at| at.ms.into())
+                    .ok_or_else(|| {
+                        wrong(format!(
+                            "{text:?} is no date: type it as 2031-03-14 or 2031-03-14 09:30"
+                        ))
+                    })
+            }
+            Value::Number(_) | Value::Null => told
+                .read(text, show)
+                .map(Value::from)
+                .map_err(|e| wrong(e.to_string())),
+            _ => Ok(Value::String(text.to_owned())),
+        }
     }
-    match old {
-        Value::Bool(_) => match text.to_lowercase().as_str() {
-            "yes" => Ok(Value::Bool(true)),
-            "no" => Ok(Value::Bool(false)),
-            _ => Err(wrong(format!("{text:?} is neither yes nor no"))),
-        },
-        Value::Null if text.is_empty() => Ok(Value::Null),
-        Value::Number(_) | Value::Null if name.ends_with("_ms") => {
-            Stamp::parse(text, event.at.offset_min)
-                .map(|at| at.ms.into())
-                .ok_or_else(|| {
-                    wrong(format!(
-                        "{text:?} is no date: type it as 2031-03-14 or 2031-03-14 09:30"
-                    ))
-                })
+
+    /// No number comes to mean something else because what was read, or the gauge, is another one.
+    fn keeps_its_units(&self, changes: &[Change]) -> Result<()> {
+        let Words { conn, event, .. } = self.words;
+        let text = state::changed(&self.json.to_string(), changes, &[])
+            .map_err(|path| StoreError::input(path, "is no place of that event"))?;
+        let after: Value =
+            serde_json::from_str(&text).map_err(|e| StoreError::input("event", e.to_string()))?;
+        let mut found = Vec::new();
+        leaves("", self.json, &mut found);
+        for (path, value) in found {
+            let is_other =
+                told::of(conn, event, &path, self.json)? != told::of(conn, event, &path, &after)?;
+            if value.is_number() && is_other {
+                return Err(StoreError::input(
+                    label(&path),
+                    "would be read in another unit by that: withdraw the entry and enter it anew",
+                ));
+            }
         }
-        Value::Number(_) | Value::Null => {
-            let number = if name.ends_with("_nm") {
-                entry::read(text, Quantity::Length, show.unit).map(|typed| typed.value)
-            } else {
-                let per_one = scale(name).map_or(1, |(per_one, ..)| per_one);
-                if matches!(name, "force_n" | "expanded_uncertainty" | "error") {
-                    entry::scaled(text, per_one)
-                } else {
-                    entry::amount(text, per_one, show.comma)
-                }
-            };
-            number.map(Value::from).map_err(|e| wrong(e.to_string()))
-        }
-        _ => Ok(Value::String(text.to_owned())),
+        Ok(())
+    }
+
+    /// The change of a place, where it is one.
+    fn change(&self, path: &str, old: &Value, new: Value) -> Option<Change> {
+        (new != *old).then(|| Change {
+            path: path.to_owned(),
+            old: old.clone(),
+            new,
+            reason: self.reason.to_owned(),
+        })
     }
 }
 
@@ -466,8 +476,6 @@ mod tests {
         assert_eq!(label("/as_set_nm/1"), "as set 2");
         assert_eq!(label("/run_s"), "mill hours");
         assert_eq!(label("/reason"), "reason");
-        assert_eq!(unit("/rolled_kg", Show::default()), "t");
-        assert_eq!(unit("/spacer_nm/0", Show::default()), "mm");
         assert!(is_ref("/chocks/2") && !is_ref("/zone"));
     }
 

@@ -98,7 +98,7 @@ impl Entry<'_> {
             Payload::ZoneTurned(p) => on.in_its_interval(&p.bearing, new.at, signer),
             Payload::Mounted(p) => on.mounted_in_interval(&p.chock, new.at, signer),
             Payload::MountingSheet(p) => parts::mounting(p, signer),
-            Payload::Greased(p) => on.greased(p),
+            Payload::Greased(p) => on.greased(p, new.at),
             Payload::PositionWork(p) => notes::position_work(p),
             Payload::GaugeFoundOut(p) => notes::found_out(p),
             Payload::Attached(p) => notes::attached(p),

@@ -1,7 +1,7 @@
 //! The tag that hangs on a thing on hold: which one, why, by whom, since when, what to do. Of the size of a postcard.
 
 use report::{Label, LabelGrid, Labels};
-use store::query::{entity_words, held};
+use store::query::{entity_words, holds};
 use store::{Connection, ThingNo};
 
 use super::imprint::utc;
@@ -13,24 +13,32 @@ const HEIGHT_UM: u32 = 105_000;
 
 /// The tag of a thing on hold.
 pub(super) fn tag(conn: &Connection, thing: ThingNo, job: &PrintJob) -> Result<Labels> {
-    let Some(held) = held(conn, thing)? else {
+    let all = holds(conn, thing)?;
+    let Some(held) = all.first() else {
         let found = store::query::find_things(conn)?;
         let code = found.into_iter().find(|t| t.no == thing).map(|t| t.code);
         return Err(PrintError::NotHeld(code.unwrap_or_else(|| "it".into())));
     };
-    let by = if held.by.is_empty() {
-        String::new()
-    } else {
-        format!(" by {}", held.by)
-    };
+    // One release ends every hold, so that whoever looks at it has to know them all.
+    let why: Vec<String> = all
+        .iter()
+        .map(|held| {
+            let by = if held.by.is_empty() {
+                String::new()
+            } else {
+                format!(" by {}", held.by)
+            };
+            let why = held.reason.trim_end_matches('.');
+            format!("{why}. Held{by} since {}.", held.since.date())
+        })
+        .collect();
     let label = Label {
         mark: held.code.clone(),
         kind: format!("ON HOLD: {}. Not to be used.", entity_words(&held.entity)),
         detail: format!(
-            "Why: {}. Held{by} since {}. What to do: leave it as it is and keep it apart; the engineer looks at it and \
+            "Why: {} What to do: leave it as it is and keep it apart; the engineer looks at it and \
              releases it in the logbook, then this tag comes off.",
-            held.reason.trim_end_matches('.'),
-            held.since.date()
+            why.join(" Also: ")
         ),
         owner: format!(
             "{}; record {}; printed {}",

@@ -278,6 +278,37 @@ pub(crate) enum What {
         reason: String,
         witness: String,
     },
+    /// A chock at work is so warm that it is torn down early, C.
+    Condition {
+        chock: String,
+        celsius: i64,
+        text: String,
+    },
+    /// Liners of a position were worked on; widths afterwards, um.
+    Work {
+        position: String,
+        #[serde(default)]
+        widths: Vec<i64>,
+        text: String,
+    },
+    /// Grease went in outside a sheet.
+    Grease {
+        bearing: String,
+        grease: String,
+        grams: i64,
+        note: String,
+    },
+    /// A gauge turns up in the shop.
+    Found {
+        gauge: String,
+        reason: String,
+    },
+    /// A certificate is kept with a thing; a file of `demo/papers`.
+    Attach {
+        thing: String,
+        file: String,
+        text: String,
+    },
 }
 
 impl What {

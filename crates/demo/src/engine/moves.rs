@@ -329,6 +329,11 @@ impl Engine<'_> {
             What::NeckCheck { .. } | What::Countersign { .. } | What::FoundOut { .. } => {
                 return self.check(&step.what, now);
             }
+            What::Condition { .. }
+            | What::Work { .. }
+            | What::Grease { .. }
+            | What::Found { .. }
+            | What::Attach { .. } => return self.note(&step.what, now),
             What::Scrap {
                 thing,
                 reason,
@@ -349,7 +354,7 @@ impl Engine<'_> {
     }
 
     /// `bearing TH-4T-015`, `chock WC-17`, or `bearing last out of WC-03`.
-    fn thing(&self, text: &str) -> Result<store::Ref, DemoError> {
+    pub(super) fn thing(&self, text: &str) -> Result<store::Ref, DemoError> {
         let (entity, code) = text.split_once(' ').unwrap_or(("bearing", text));
         let code = match code.strip_prefix("last out of ") {
             Some(chock) => self.last_out.get(chock).map_or(code, String::as_str),

@@ -68,6 +68,53 @@ fn number(sql: &str) -> i64 {
     numbers(sql)[0]
 }
 
+/// What a reader can look up in the demo: one of every kind that its stories have.
+#[test]
+fn every_kind_that_the_stories_tell_is_in_the_demo() {
+    for kind in [
+        "received",
+        "inspected_at_receipt",
+        "assembled",
+        "taken_out",
+        "found_here",
+        "mounted",
+        "mounting_sheet",
+        "campaign",
+        "teardown_sheet",
+        "seat_check",
+        "paired",
+        "unpaired",
+        "greased",
+        "sent_out",
+        "returned",
+        "hold",
+        "released",
+        "deviation_accepted",
+        "mill_job",
+        "position_work",
+        "gauge_calibrated",
+        "gauge_found_out",
+        "scrapped",
+        "condition_reading",
+        "mill_incident",
+        "extension",
+        "teardown_planned",
+        "batch_blocked",
+        "cost",
+        "attached",
+        "amendment",
+        "countersigned",
+        "sheet_reopened",
+    ] {
+        let sql = format!("SELECT count(*) FROM event WHERE kind = '{kind}'");
+        assert!(number(&sql) > 0, "no {kind}");
+    }
+    // 96 degrees against 58 as usual, and the certificate of the sleeved bore.
+    assert_eq!(number("SELECT value FROM condition"), 96_000);
+    let sql = "SELECT count(*) FROM document d JOIN thing t ON t.no = d.thing WHERE t.code = 'WC-17' AND d.what = 'certificate'";
+    assert_eq!(number(sql), 1);
+}
+
 #[test]
 fn the_same_seed_gives_the_same_bytes_wherever_it_is_written() {
     let folder = tempfile::tempdir().unwrap();

@@ -98,10 +98,14 @@ pub(crate) fn amendment_of(
         serde_json::from_str::<Value>(&sheet.write()?.1)
             .map_err(|e| StoreError::input("event", e.to_string()))
     };
+    // Beside the readings of a seat nothing follows: every value there was typed.
+    let is_seat = matches!(known, Payload::SeatCheck(_) | Payload::Returned(_));
     let mut found = Vec::new();
     differences("", &json(known)?, &json(now)?, &mut found);
     let (mut changes, follows): (Vec<Change>, Vec<Change>) =
-        found.into_iter().partition(|change| is_typed(&change.path));
+        found.into_iter().partition(|change| {
+            is_typed(&change.path) || (is_seat && !change.path.starts_with("/body"))
+        });
     if changes.is_empty() {
         return Err(StoreError::Refused(
             "nothing changes: what was typed is what the sheet says".into(),
@@ -123,6 +127,14 @@ fn is_typed(path: &str) -> bool {
     ["/body/readings", "/body/entries", "/body/not_measured"]
         .iter()
         .any(|start| path.starts_with(start))
+}
+
+/// True for a place of the readings that nobody types: a result, a verdict, and what a text means apart from the text.
+pub(crate) fn only_follows(path: &str) -> bool {
+    let is_whole_reading = path
+        .strip_prefix("/body/readings/")
+        .is_none_or(|rest| !rest.contains('/'));
+    (path == "/body" || path.starts_with("/body/")) && !(is_typed(path) && is_whole_reading)
 }
 
 /// Every place where two payloads differ; rows of readings and the like are taken as one.

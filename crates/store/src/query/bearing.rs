@@ -102,7 +102,8 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<BearingLine>> {
              ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS last_sheet,
             (SELECT value FROM type_value v WHERE v.bearing_type = t.no AND v.name = 'interval_run_s'
              ORDER BY v.valid_from_ms DESC LIMIT 1) AS interval_run_s,
-            (SELECT reason FROM hold h WHERE h.thing = b.no AND h.released_event IS NULL LIMIT 1) AS held,
+            (SELECT group_concat(reason, '; ') FROM (SELECT h.reason FROM hold h
+               WHERE h.thing = b.no AND h.released_event IS NULL ORDER BY h.event DESC)) AS held,
             (SELECT x.until_ms FROM extension x WHERE x.chock = s.chock AND x.at_ms >= s.from_ms
              ORDER BY x.at_ms DESC, x.event DESC LIMIT 1) AS extended_ms
         FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type

@@ -3,6 +3,7 @@
 use calc::conformity::Verdict;
 use rusqlite::Connection;
 
+use super::back::last_return;
 use super::corrections::{Document, documents_of};
 use super::journal::{JournalFilter, JournalLine, journal};
 use super::sheet::{SheetDetail, sheet_detail};
@@ -53,6 +54,8 @@ pub struct ChockCheck {
     pub limits: TypeFacts,
     /// The bore; none where its grid was not whole.
     pub bore: Option<BoreCheck>,
+    /// True for the first bore after a return from outside work.
+    pub is_after_repair: bool,
 }
 
 impl ChockCheck {
@@ -74,7 +77,7 @@ impl ChockCheck {
 
     /// True where the bore was machined before: what was measured earlier is another surface.
     pub fn is_after_repair(&self) -> bool {
-        self.sheet.event.kind == "returned"
+        self.is_after_repair
     }
 }
 
@@ -124,7 +127,8 @@ fn lines(conn: &Connection, only: Option<ThingNo>) -> Result<Vec<ChockLine>> {
             (SELECT s.run_s FROM stay s WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main') AS stay_run_s,
             (SELECT sh.event FROM sheet sh JOIN event e ON e.no = sh.event JOIN outcome o ON o.event = sh.event
                AND o.name = 'bore_mean_nm' WHERE sh.chock = c.no ORDER BY e.at_ms DESC, e.no DESC LIMIT 1) AS last_bore,
-            (SELECT reason FROM hold h WHERE h.thing = c.no AND h.released_event IS NULL LIMIT 1) AS held,
+            (SELECT group_concat(reason, '; ') FROM (SELECT h.reason FROM hold h
+               WHERE h.thing = c.no AND h.released_event IS NULL ORDER BY h.event DESC)) AS held,
             (SELECT v.value FROM stay s JOIN bearing b ON b.no = s.bearing JOIN type_value v ON v.bearing_type = b.bearing_type
                WHERE s.chock = c.no AND s.to_event IS NULL AND s.seat = 'main' AND v.name = 'interval_run_s'
                ORDER BY v.valid_from_ms DESC LIMIT 1) AS interval_run_s,
@@ -228,14 +232,25 @@ fn checks(conn: &Connection, chock: ThingNo, of: ThingNo, show: Show) -> Result<
     let events: Vec<i64> = stmt
         .query_map([chock.0], |row| row.get(0))?
         .collect::<rusqlite::Result<_>>()?;
-    let mut all = Vec::new();
+    let mut all: Vec<ChockCheck> = Vec::new();
+    let mut measured_ms = None;
     for event in events {
         let Some(sheet) = sheet_detail(conn, event, show)? else {
             continue;
         };
+        let at_ms = sheet.event.at.ms;
+        let bore = BoreCheck::of(&sheet);
+        // Whether it was measured on its return or some day later: the first bore after it is another one.
+        let back = last_return(conn, chock, at_ms)?;
+        let is_other =
+            back.is_some_and(|back| measured_ms.is_none_or(|before| before < back.at.ms));
+        if bore.is_some() {
+            measured_ms = Some(at_ms);
+        }
         all.push(ChockCheck {
-            limits: TypeFacts::load(conn, of, sheet.event.at.ms)?,
-            bore: BoreCheck::of(&sheet),
+            limits: TypeFacts::load(conn, of, at_ms)?,
+            is_after_repair: is_other && bore.is_some(),
+            bore,
             sheet,
         });
     }

@@ -1,5 +1,6 @@
 //! Reading the derived tables into plain models for the views and the prints. Nothing here writes.
 
+mod back;
 mod bearing;
 mod chock;
 mod corrections;
@@ -33,6 +34,8 @@ mod wear;
 mod words;
 mod work;
 
+pub use back::BackLine;
+pub(crate) use back::{Back, unmeasured_since};
 pub use bearing::{
     BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Turn, bearing_page, bearings,
 };
@@ -49,7 +52,7 @@ pub use exposure::{Exposure, Exposures, MovedExposure, exposures, moved_exposure
 pub use field_life::{Failed, FailedBy, LifeLine};
 pub use gauge::{Calibration, GaugePage, GaugeUse, gauge_page};
 pub use halves::{Halves, Together, halves};
-pub use held::{Held, held};
+pub use held::{Held, held, holds};
 pub(crate) use impact::found_out_at;
 pub use impact::{
     Act, Again, Impact, ImpactLine, ImpactReading, Release, Suspect, impacts, suspects_of,

@@ -127,7 +127,7 @@ fn stopped(conn: &Connection, no: ThingNo, now: Stamp) -> Result<(Vec<String>, b
     }));
     for (sql, words) in [
         (
-            "SELECT reason FROM hold WHERE thing = ?1 AND released_event IS NULL AND ?2 > 0 LIMIT 1",
+            "SELECT reason FROM hold WHERE thing = ?1 AND released_event IS NULL AND ?2 > 0 ORDER BY event DESC",
             "On hold",
         ),
         (
@@ -135,11 +135,11 @@ fn stopped(conn: &Connection, no: ThingNo, now: Stamp) -> Result<(Vec<String>, b
             "Blocked",
         ),
     ] {
-        let why: Option<String> = conn
-            .prepare_cached(sql)?
-            .query_row(params![no.0, now.ms], |row| row.get(0))
-            .optional()?;
-        all.extend(why.map(|why| format!("{words}: {why}.")));
+        let mut stmt = conn.prepare_cached(sql)?;
+        let rows = stmt.query_map(params![no.0, now.ms], |row| row.get::<_, String>(0))?;
+        for why in rows {
+            all.push(format!("{words}: {}.", why?.trim_end_matches('.')));
+        }
     }
     let is_stopped = !all.is_empty();
     Ok((all, is_stopped))

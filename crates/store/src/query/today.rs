@@ -143,9 +143,11 @@ pub struct HoldLine {
     pub thing: (ThingNo, String),
     /// `bearing`, `chock` ...
     pub entity: String,
-    /// Why.
+    /// Why: of several holds every reason, newest first.
     pub reason: String,
-    /// Since when.
+    /// True where nothing but sheets holds it, each by its decision.
+    pub is_by_sheet: bool,
+    /// Since when: the newest of them.
     pub since: Stamp,
 }
 
@@ -173,7 +175,7 @@ pub fn today(conn: &Connection, now: Stamp, since_ms: i64, show: Show) -> Result
         holds: holds(conn)?,
         drafts,
         note: shift_note(conn)?,
-        work: in_work(conn)?,
+        work: in_work(conn, now)?,
         questions: Vec::new(),
         changes: all
             .into_iter()
@@ -353,7 +355,11 @@ fn short(conn: &Connection, now: Stamp) -> Result<Vec<ShortStock>> {
 
 fn holds(conn: &Connection) -> Result<Vec<HoldLine>> {
     let mut stmt = conn.prepare_cached(
-        "SELECT h.thing, t.code, t.entity, h.reason, e.at_ms, e.at_offset_min, e.at_precision
+        "SELECT h.thing, t.code, t.entity, e.at_ms, e.at_offset_min, e.at_precision,
+           (SELECT group_concat(reason, '; ') FROM (SELECT x.reason FROM hold x
+              WHERE x.thing = h.thing AND x.released_event IS NULL ORDER BY x.event DESC)) AS reason,
+           NOT EXISTS (SELECT 1 FROM hold x WHERE x.thing = h.thing AND x.released_event IS NULL
+             AND x.reason NOT LIKE 'decided on the sheet%') AS is_by_sheet
          FROM hold h JOIN thing t ON t.no = h.thing JOIN event e ON e.no = h.event
          WHERE h.released_event IS NULL
            AND h.event = (SELECT max(x.event) FROM hold x WHERE x.thing = h.thing AND x.released_event IS NULL)
@@ -365,6 +371,7 @@ fn holds(conn: &Connection) -> Result<Vec<HoldLine>> {
             thing: (ThingNo(row.get("thing")?), row.get("code")?),
             entity: row.get("entity")?,
             reason: row.get("reason")?,
+            is_by_sheet: row.get("is_by_sheet")?,
             since: super::stamp_from_row(row)?,
         })
     })?;

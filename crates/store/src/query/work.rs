@@ -2,6 +2,7 @@
 
 use rusqlite::Connection;
 
+use super::back::{BackLine, unmeasured};
 use super::stamp_from_row;
 use crate::error::Result;
 use crate::id::ThingNo;
@@ -14,6 +15,8 @@ pub struct InWork {
     pub open_chocks: Vec<(ThingNo, String)>,
     /// What is away for outside work, the longest first.
     pub away: Vec<AwayLine>,
+    /// Chocks and rolls that came back and were not measured yet, the longest first.
+    pub unmeasured: Vec<BackLine>,
     /// Work asked of the mill and not told as done, the longest first.
     pub jobs: Vec<JobLine>,
     /// Sheets that were opened again and nobody has stood for since.
@@ -73,10 +76,11 @@ pub struct ReopenedLine {
 }
 
 /// Reads what is in work.
-pub fn in_work(conn: &Connection) -> Result<InWork> {
+pub fn in_work(conn: &Connection, now: Stamp) -> Result<InWork> {
     Ok(InWork {
         open_chocks: open_chocks(conn)?,
         away: away(conn)?,
+        unmeasured: unmeasured(conn, now)?,
         jobs: jobs(conn)?,
         reopened: reopened(conn)?,
     })

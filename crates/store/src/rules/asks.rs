@@ -9,6 +9,7 @@ use crate::error::Result;
 use crate::id::{Origin, ThingNo};
 use crate::logbook::{NewEvent, Signed};
 use crate::payload::{Payload, Record};
+use crate::query::unmeasured_since;
 use crate::time::Stamp;
 
 /// Conflicts that nobody has settled: the event, and why it does not fit.
@@ -45,13 +46,66 @@ pub(crate) fn questions(
             ));
         }
     }
-    for new in events {
-        all.extend(Entry { conn, own }.judged_before(new)?);
+    let on = Entry { conn, own };
+    for (new, signed) in events.iter().zip(signed) {
+        all.extend(on.judged_before(new)?);
+        all.extend(on.ends_all(new, signed)?);
+        all.extend(on.not_measured_yet(new)?);
     }
     Ok(all)
 }
 
 impl Entry<'_> {
+    /// Every hold that a release ends: whoever signs it has seen them all.
+    fn ends_all(&self, new: &NewEvent, signed: &Signed) -> Result<Option<String>> {
+        let Payload::Released(p) = &new.payload else {
+            return Ok(None);
+        };
+        let sql =
+            "SELECT h.reason, e.at_ms, e.at_offset_min FROM hold h JOIN event e ON e.no = h.event
+                   WHERE h.released_event = ?1 ORDER BY e.at_ms, e.no";
+        let mut stmt = self.conn.prepare_cached(sql)?;
+        let rows = stmt.query_map([signed.no], |row| {
+            let since = Stamp::second(row.get(1)?, row.get(2)?).date();
+            Ok(format!("{} (since {since})", row.get::<_, String>(0)?))
+        })?;
+        let all: Vec<String> = rows.collect::<rusqlite::Result<_>>()?;
+        if all.len() < 2 {
+            return Ok(None);
+        }
+        Ok(Some(format!(
+            "This ends all {} holds of {}: {}.",
+            all.len(),
+            self.code(self.find(&p.thing)?)?,
+            all.join("; ")
+        )))
+    }
+
+    /// A chock or a roll that came back from outside work, and nobody has measured what was done to it.
+    fn not_measured_yet(&self, new: &NewEvent) -> Result<Option<String>> {
+        let used = match &new.payload {
+            Payload::Assembled(p) => vec![&p.chock],
+            Payload::Mounted(p) => vec![&p.chock, &p.roll],
+            _ => Vec::new(),
+        };
+        let mut words = Vec::new();
+        for name in used {
+            let thing = self.find(name)?;
+            if let Some(back) = unmeasured_since(self.conn, thing, None, new.at.ms)? {
+                let seat = match self.entity(thing)?.as_deref() {
+                    Some("roll") => "necks have",
+                    _ => "bore has",
+                };
+                words.push(format!(
+                    "{} came back on {}, and its {seat} not been measured since.",
+                    self.code(thing)?,
+                    back.at.date()
+                ));
+            }
+        }
+        Ok((!words.is_empty()).then(|| words.join(" ")))
+    }
+
     /// Sheets that were judged by the limits which a new version reaches back over.
     fn judged_before(&self, new: &NewEvent) -> Result<Option<String>> {
         let Payload::RegisterChange(p) = &new.payload else {

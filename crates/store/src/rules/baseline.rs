@@ -78,8 +78,16 @@ impl Entry<'_> {
 
     /// Widths and clearances that can be, and that the drawing allows.
     pub(super) fn spacers_reground(&self, p: &SpacersReground, at: Stamp) -> Result<()> {
+        let of_type = self.type_of(&p.bearing, at)?;
+        let family = of_type.as_ref().and_then(|t| Family::of(&t.kind));
+        if family.is_some_and(|family| family != Family::Tapered) {
+            return Err(refused(format!(
+                "{} has no spacers between row pairs: only a four-row tapered bearing is reground so",
+                self.code(self.find(&p.bearing)?)?
+            )));
+        }
         can_be(p)?;
-        let Some(t) = self.type_of(&p.bearing, at)? else {
+        let Some(t) = of_type else {
             return Ok(());
         };
         let show = Show::default();

@@ -5,6 +5,7 @@ use rusqlite::OptionalExtension;
 use super::{Entry, refused};
 use crate::error::Result;
 use crate::event::Event;
+use crate::form;
 use crate::id::{Ref, ThingNo};
 use crate::logbook::NewEvent;
 use crate::payload::{Amendment, Countersigned, Payload, Role};
@@ -23,8 +24,9 @@ const NEVER: [&str; 6] = [
 ];
 
 /// What judges a thing or a gauge: to take it back is to release.
-const JUDGES: [&str; 5] = [
+const JUDGES: [&str; 6] = [
     "hold",
+    "seat_check",
     "inspected_at_receipt",
     "batch_blocked",
     "gauge_calibrated",
@@ -120,6 +122,16 @@ impl Entry<'_> {
         let (_, known) = now.write()?;
         let before: serde_json::Value =
             serde_json::from_str(&known).map_err(|e| refused(e.to_string()))?;
+        if let Some(change) = p
+            .changes
+            .iter()
+            .find(|c| form::amend::only_follows(&c.path))
+        {
+            return Err(refused(format!(
+                "{}: that follows from the readings: amend the field that was misread, and it is judged anew",
+                change.path
+            )));
+        }
         for change in p.changes.iter().chain(&p.follows) {
             let stands = before.pointer(&change.path);
             if stands != Some(&change.old) {
@@ -146,6 +158,9 @@ impl Entry<'_> {
             conn: self.conn,
             own: event.id.origin,
         };
+        if is_left_alone(&now, &again.payload) {
+            return Ok(());
+        }
         on.content(&again, signer, event.entered)
     }
 
@@ -158,21 +173,45 @@ impl Entry<'_> {
         let me = self.find(&Ref::full(signer.id))?;
         let is_own = self.signer_of(no)? == Some(me);
         let is_sheet = event.kind.ends_with("_sheet");
+        let judges = JUDGES.contains(&event.kind.as_str()) || is_measured_return(self.conn, event)?;
         let may = match signer.role {
             Role::Engineer => true,
             Role::Foreman if is_sheet => self.is_reopened(no)?,
             Role::Auditor => false,
-            _ => is_own && !is_sheet && !JUDGES.contains(&event.kind.as_str()),
+            _ => is_own && !is_sheet && !judges,
         };
         if may {
             return Ok(());
         }
-        Err(refused(if JUDGES.contains(&event.kind.as_str()) {
-            "what holds a thing back, and what is said of a gauge, is amended by the engineer"
+        Err(refused(if judges {
+            "what holds a thing back or sets it free, and what is said of a gauge, is amended by the engineer"
         } else if is_sheet {
             "a signed sheet is amended by the engineer, or by the foreman once the engineer has reopened it"
         } else {
             "an event is amended by whoever signed it, or by the engineer"
         }))
     }
+}
+
+/// True where the change touches nothing of what an event of this kind is asked about: it was right when it was signed,
+/// whoever has left and whatever was drawn anew since.
+fn is_left_alone(before: &Payload, after: &Payload) -> bool {
+    match (before, after) {
+        (Payload::Scrapped(a), Payload::Scrapped(b)) => a.witness == b.witness,
+        (Payload::Received(a), Payload::Received(b)) => {
+            (&a.bearing, &a.as_set_nm) == (&b.bearing, &b.as_set_nm)
+        }
+        (Payload::Returned(a), Payload::Returned(b)) => {
+            (&a.thing, &a.as_set_nm) == (&b.thing, &b.as_set_nm)
+        }
+        _ => false,
+    }
+}
+
+/// True for something that came back and was measured: its verdict holds it or sets it free.
+fn is_measured_return(conn: &rusqlite::Connection, event: &Event) -> Result<bool> {
+    Ok(match state::what_counts(conn, event)? {
+        Some(Payload::Returned(p)) => p.body.is_some(),
+        _ => false,
+    })
 }

@@ -11,7 +11,7 @@ use crate::query::{past_interval, past_interval_in};
 use crate::time::Stamp;
 
 /// Kind of the bearing types whose bearings live in a chock, and of those that live on a neck.
-const OUTER_HALF: &str = "four_row_cylindrical";
+pub(super) const OUTER_HALF: &str = "four_row_cylindrical";
 const INNER_HALF: &str = "four_row_cylindrical_inner";
 
 /// Refuses what is past its interval.
@@ -110,7 +110,7 @@ impl Entry<'_> {
     }
 
     /// An amount of a grease that may be used.
-    pub(super) fn greased(&self, p: &Greased) -> Result<()> {
+    pub(super) fn greased(&self, p: &Greased, at: Stamp) -> Result<()> {
         if !(1..=1_000_000_000).contains(&p.amount_mg) {
             return Err(refused("grease is weighed: above 0, up to 1 t"));
         }
@@ -118,11 +118,13 @@ impl Entry<'_> {
         if self.entity(grease)?.as_deref() != Some("grease") {
             return Err(refused("that is no grease of the register"));
         }
-        let sql = "SELECT reason FROM blocked WHERE thing = ?1 ORDER BY at_ms LIMIT 1";
+        // What was used before it was blocked may be entered late, and amended.
+        let sql =
+            "SELECT reason FROM blocked WHERE thing = ?1 AND at_ms <= ?2 ORDER BY at_ms LIMIT 1";
         let blocked: Option<String> = self
             .conn
             .prepare_cached(sql)?
-            .query_row([grease.0], |row| row.get(0))
+            .query_row([grease.0, at.ms], |row| row.get(0))
             .optional()?;
         match blocked {
             Some(why) => Err(refused(format!("{} is blocked: {why}", self.code(grease)?))),

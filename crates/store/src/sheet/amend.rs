@@ -35,6 +35,10 @@ pub fn amend(
         Some(Payload::MountingSheet(known)) => {
             return crate::mounting::amend(logbook, &written, &known, edits, reason);
         }
+        Some(known @ (Payload::SeatCheck(_) | Payload::Returned(_))) => {
+            let now = known.clone();
+            return super::amend_seat(logbook, &written, known, now, edits, reason);
+        }
         _ => {
             let why = "is no sheet, or it was withdrawn";
             return Err(StoreError::input("event", why));

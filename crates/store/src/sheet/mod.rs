@@ -9,6 +9,7 @@
 //! Window, command line and demo all go this way, so they cannot disagree.
 
 mod amend;
+mod amend_seat;
 mod apart;
 mod assess;
 mod clearance;
@@ -36,6 +37,7 @@ mod tests;
 mod unsaid;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
+pub(crate) use amend_seat::amend_seat;
 pub(crate) use apart::result_name;
 pub use apart::{quantity_of, whole};
 pub(crate) use assess::Values;

@@ -99,14 +99,7 @@ pub fn seat_body(
         let why = state.problem.as_ref().map_or("", |p| &p.text);
         return Err(StoreError::input(field::label(path), why));
     }
-    // Named in full: which origin will write it is not known yet.
-    body(
-        logbook.connection(),
-        Origin([0; 16]),
-        fields,
-        &facts,
-        &assessment,
-    )
+    body(logbook.connection(), NO_ORIGIN, fields, &facts, &assessment)
 }
 
 /// Seats as they were typed, with the limits that they are judged by.
@@ -117,9 +110,21 @@ pub(super) fn seats_assessed(
     unit: LengthUnit,
     bearing_type: Option<ThingNo>,
 ) -> Result<(Facts, Assessment)> {
-    let mut facts = Facts::load(logbook.connection(), fields, at)?;
+    let facts = seats_known(logbook.connection(), fields, at, bearing_type)?;
+    let assessment = assess(fields, &facts, unit);
+    Ok((facts, assessment))
+}
+
+/// What the logbook knows of seats that are measured by themselves.
+pub(super) fn seats_known(
+    conn: &rusqlite::Connection,
+    fields: &Fields,
+    at: Stamp,
+    bearing_type: Option<ThingNo>,
+) -> Result<Facts> {
+    let mut facts = Facts::load(conn, fields, at)?;
     if let Some(no) = bearing_type {
-        let limits = super::TypeFacts::load(logbook.connection(), no, at.ms)?;
+        let limits = super::TypeFacts::load(conn, no, at.ms)?;
         facts.bearing_type = Some(limits);
     }
     if facts.bearing_type.is_none()
@@ -127,17 +132,10 @@ pub(super) fn seats_assessed(
     {
         let sql = "SELECT s.bearing_type FROM chock c JOIN chock_seat s ON s.chock_type = c.chock_type AND s.name = 'main'
                    WHERE c.no = ?1";
-        let no = logbook
-            .connection()
-            .query_row(sql, [chock.no.0], |row| row.get(0))?;
-        facts.bearing_type = Some(super::TypeFacts::load(
-            logbook.connection(),
-            ThingNo(no),
-            at.ms,
-        )?);
+        let no = conn.query_row(sql, [chock.no.0], |row| row.get(0))?;
+        facts.bearing_type = Some(super::TypeFacts::load(conn, ThingNo(no), at.ms)?);
     }
-    let assessment = assess(fields, &facts, unit);
-    Ok((facts, assessment))
+    Ok(facts)
 }
 
 /// A sheet that was assessed.
@@ -225,7 +223,10 @@ pub(super) fn payload(
     })
 }
 
-fn body(
+/// Measured seats name things in full: which origin will write them is not known yet.
+pub(super) const NO_ORIGIN: Origin = Origin([0; 16]);
+
+pub(super) fn body(
     conn: &rusqlite::Connection,
     own: Origin,
     fields: &Fields,

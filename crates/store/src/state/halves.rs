@@ -23,6 +23,7 @@ impl Applying<'_> {
                 self.end_pair(half)?;
             }
         }
+        self.must_not_run_apart(outer, inner)?;
         self.conn.execute(
             "INSERT INTO pair (no, outer_half, inner_half) VALUES (?1, ?2, ?3)",
             params![self.event.no, outer.0, inner.0],
@@ -31,14 +32,90 @@ impl Applying<'_> {
     }
 
     pub(super) fn unpaired(&self, p: &Unpaired) -> Result<()> {
-        let outer = self.thing(&p.outer)?;
-        match self.open_pair(outer)? {
-            None => self.conflict(&format!("{} is paired with nothing", self.code(outer)?)),
-            Some((_, _, inner)) => {
+        // Either half may be named: it is told from the page of the one that lies at hand.
+        let half = self.thing(&p.outer)?;
+        match self.open_pair(half)? {
+            None => self.conflict(&format!("{} is paired with nothing", self.code(half)?)),
+            Some((_, outer, inner)) => {
+                self.note_thing(outer)?;
                 self.note_thing(inner)?;
-                self.end_pair(outer)
+                if let Some((chock, _)) = self.in_mill_over(outer)? {
+                    self.conflict(&format!(
+                        "{} runs over {} in {}, which is in the mill: enter that it came off first",
+                        self.code(outer)?,
+                        self.code(inner)?,
+                        self.code(chock)?
+                    ))?;
+                }
+                self.end_pair(half)
             }
         }
+    }
+
+    /// Halves that are paired now run together, where one of them is in the mill.
+    fn must_not_run_apart(&self, outer: ThingNo, inner: ThingNo) -> Result<()> {
+        let over = self.in_mill_over(outer)?;
+        let under = self.in_mill_under(inner)?;
+        let words = match (over, under) {
+            (Some((_, Some(other))), _) if other != inner => format!(
+                "{} runs over {} in the mill: enter that it came off first",
+                self.code(outer)?,
+                self.code(other)?
+            ),
+            (Some((chock, None)), _) => format!(
+                "{} is in {}, which is in the mill on another neck: enter that it came off first",
+                self.code(outer)?,
+                self.code(chock)?
+            ),
+            (None, Some(chock)) => format!(
+                "{} is in the mill under {}, and {} is not in it: enter that it came off first",
+                self.code(inner)?,
+                self.code(chock)?,
+                self.code(outer)?
+            ),
+            _ => return Ok(()),
+        };
+        self.conflict(&words)
+    }
+
+    /// The chock with which an outer half is in the mill, and the inner half that it runs over there.
+    fn in_mill_over(&self, outer: ThingNo) -> Result<Option<(ThingNo, Option<ThingNo>)>> {
+        let sql = "SELECT s.chock, p.roll, p.position FROM stay s JOIN place p ON p.thing = s.chock
+                   WHERE s.bearing = ?1 AND s.to_event IS NULL AND p.place = 'mill'";
+        let at: Option<(i64, i64, i64)> = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([outer.0], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+            .optional()?;
+        match at {
+            Some((chock, roll, position)) => Ok(Some((
+                ThingNo(chock),
+                self.half_on_neck(ThingNo(roll), ThingNo(position))?,
+            ))),
+            None => Ok(None),
+        }
+    }
+
+    /// The chock in the mill on the neck that an inner half sits on.
+    fn in_mill_under(&self, inner: ThingNo) -> Result<Option<ThingNo>> {
+        let sql = "SELECT p.thing FROM stay s JOIN place p ON p.roll = s.chock JOIN position at ON at.no = p.position
+                   WHERE s.bearing = ?1 AND s.to_event IS NULL AND s.seat = 'neck_' || lower(at.side) AND p.place = 'mill'";
+        let chock = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row([inner.0], |row| row.get(0).map(ThingNo));
+        Ok(chock.optional()?)
+    }
+
+    /// The inner half on the neck of a roll that lies in a position.
+    pub(super) fn half_on_neck(&self, roll: ThingNo, position: ThingNo) -> Result<Option<ThingNo>> {
+        let sql = "SELECT s.bearing FROM stay s, position p WHERE s.chock = ?1 AND p.no = ?2
+                     AND s.seat = 'neck_' || lower(p.side) AND s.to_event IS NULL";
+        let half = self
+            .conn
+            .prepare_cached(sql)?
+            .query_row(params![roll.0, position.0], |row| row.get(0).map(ThingNo));
+        Ok(half.optional()?)
     }
 
     /// The pair that a half is in: its number, the outer and the inner half.
@@ -62,19 +139,7 @@ impl Applying<'_> {
     }
 
     /// An outer half goes only over the inner half that it is paired with, and the other way round.
-    pub(super) fn halves_must_meet(
-        &self,
-        chock: ThingNo,
-        roll: ThingNo,
-        position: ThingNo,
-    ) -> Result<()> {
-        let sql = "SELECT s.bearing FROM stay s, position p WHERE s.chock = ?1 AND p.no = ?2
-                     AND s.seat = 'neck_' || lower(p.side) AND s.to_event IS NULL";
-        let on_neck: Option<ThingNo> = self
-            .conn
-            .prepare_cached(sql)?
-            .query_row(params![roll.0, position.0], |row| row.get(0).map(ThingNo))
-            .optional()?;
+    pub(super) fn halves_must_meet(&self, chock: ThingNo, on_neck: Option<ThingNo>) -> Result<()> {
         let inside = self.bearings_in(chock)?;
         for half in inside.iter().copied().chain(on_neck) {
             let Some((_, outer, inner)) = self.open_pair(half)? else {

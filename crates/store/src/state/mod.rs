@@ -14,6 +14,7 @@ mod moves;
 mod notes;
 mod places;
 mod register;
+mod returns;
 mod sheets;
 mod whereabouts;
 

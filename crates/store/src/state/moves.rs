@@ -223,10 +223,14 @@ impl Applying<'_> {
         }
         self.must_be_here(chock)?;
         self.must_be_here(roll)?;
-        for thing in [vec![chock, roll], self.bearings_in(chock)?].concat() {
+        let on_neck = self.half_on_neck(roll, position)?;
+        let mut all = vec![chock, roll];
+        all.extend(self.bearings_in(chock)?);
+        all.extend(on_neck);
+        for thing in all {
             self.must_be_free(thing)?;
         }
-        self.halves_must_meet(chock, roll, position)?;
+        self.halves_must_meet(chock, on_neck)?;
         self.must_find_room(chock, roll, position)?;
         let taken: Option<i64> = self
             .conn

@@ -202,6 +202,7 @@ impl Applying<'_> {
     pub(super) fn seat_check(&self, p: &SeatCheck) -> Result<()> {
         let thing = self.thing(&p.thing)?;
         self.thing(&p.bearing_type)?;
+        self.measured_after_return(thing, p)?;
         let is_neck = !p.neck.is_empty();
         self.conn.execute(
             "INSERT INTO sheet (event, kind, chock, roll, recommended, decided, side)

@@ -135,10 +135,9 @@ pub(in crate::query) fn change_words(
     change: &crate::payload::Change,
     show: Show,
 ) -> Result<(String, String, String)> {
-    if matches!(
-        written.kind.as_str(),
-        "teardown_sheet" | "mounting_sheet" | "seat_check"
-    ) {
+    if matches!(written.kind.as_str(), "teardown_sheet" | "mounting_sheet")
+        || change.path.starts_with("/body")
+    {
         return Ok((
             show.rows
                 .of(crate::query::sheet::rows_of(conn, written)?)

@@ -93,6 +93,7 @@ fn check(event: i64, day: &str, sizes_um: &[i64], verdicts: Vec<Judgement>) -> C
         text: "BG-03".into(),
     });
     ChockCheck {
+        is_after_repair: false,
         limits: bearing_type(),
         bore: Some(BoreCheck {
             sizes_nm,

@@ -383,7 +383,7 @@ fn place_field(
         if let Outcome::Commit(to) = field.show(ui, text) {
             step = Some(to);
         }
-        text::say(ui, Face::BODY.muted(), place.unit);
+        text::say(ui, Face::BODY.muted(), &place.unit);
         if text.trim() != place.text.trim() && !place.text.is_empty() {
             text::say(ui, Face::BODY.muted().struck(), &place.text);
         }

@@ -4,6 +4,7 @@ use store::payload::Role;
 
 use super::form::{Act, Field, Kind, Subject};
 use super::page::Page;
+use super::receipt;
 use super::unit::Unit;
 
 /// Roles of a roll or a position: the word in the file and the one for people.
@@ -125,15 +126,50 @@ const REASON: Field = Field::new("reason", "why", Kind::Words);
 const WHEN: Field =
     Field::new("when", "when", Kind::Words).hint("now; or 2031-03-14, or 2031-03-14 09:30");
 
-/// The fields of a form; `measures` is what the gauge of the form measures.
-pub fn fields(subject: Subject, measures: &str) -> Vec<Field> {
+/// What the fields of a form depend on beside its subject.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Of<'a> {
+    /// What the gauge of the form measures.
+    pub measures: &'a str,
+    /// Kind of the bearing of the form; empty where it is none, or not known yet.
+    pub bearing: &'a str,
+    /// Decimals behind a comma.
+    pub comma: bool,
+}
+
+/// The fields of a form.
+pub fn fields(subject: Subject, of: Of<'_>) -> Vec<Field> {
     match subject {
         Subject::New(page) | Subject::Edit(page, _) => {
-            of_page(page, matches!(subject, Subject::New(_)), measures)
+            of_page(page, matches!(subject, Subject::New(_)), of.measures)
         }
         Subject::Act(page, Act::FoundHere, _) => of_find(page),
         Subject::Act(page, Act::SeatChecked, _) => super::seat_check::fields(page, (NOTE, WHEN)),
-        Subject::Act(_, act, _) => of_act(act, measures),
+        Subject::Act(page, Act::Returned, _) => {
+            let mut all = receipt::returned(page, of.bearing);
+            all.extend([CERTIFICATE, NOTE, WHEN]);
+            all
+        }
+        Subject::Act(_, Act::Received, _) => {
+            let mut all = receipt::received(of.bearing);
+            all.extend([CERTIFICATE, NOTE, WHEN]);
+            all
+        }
+        Subject::Act(_, act, _) => of_act(act, of),
+    }
+}
+
+/// A length.
+pub const fn length(path: &'static str, label: &'static str) -> Field {
+    Field::new(path, label, Kind::Number(Unit::Length))
+}
+
+/// An amount of money as it is typed here.
+pub const fn money_hint(comma: bool) -> &'static str {
+    if comma {
+        "such as 3100 or 114,50"
+    } else {
+        "such as 3100 or 114.50"
     }
 }
 
@@ -285,22 +321,9 @@ fn of_find(page: Page) -> Vec<Field> {
     fields
 }
 
-fn of_act(act: Act, measures: &str) -> Vec<Field> {
-    const fn length(path: &'static str, label: &'static str) -> Field {
-        Field::new(path, label, Kind::Number(Unit::Length))
-    }
+fn of_act(act: Act, of: Of<'_>) -> Vec<Field> {
+    let measures = of.measures;
     match act {
-        Act::Received => vec![
-            length("set1", "clearance of rows 1\u{2013}2 as set"),
-            length("set2", "clearance of rows 2\u{2013}3 as set"),
-            length("set3", "clearance of rows 3\u{2013}4 as set"),
-            length("spacer1", "spacer S1 as delivered"),
-            length("spacer2", "spacer S2 as delivered"),
-            length("spacer3", "spacer S3 as delivered"),
-            CERTIFICATE,
-            NOTE,
-            WHEN,
-        ],
         Act::PutIn => vec![
             Field::new("chock", "chock", Kind::Thing("chock")).hint("type or scan"),
             Field::new("seat", "seat", Kind::OneOf(SEATS)),
@@ -328,14 +351,6 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
                 .hint("photos, table of sizes ..."),
             WHEN,
         ],
-        Act::Returned => vec![
-            length("set1", "clearance of rows 1\u{2013}2 as set now"),
-            length("set2", "clearance of rows 2\u{2013}3 as set now"),
-            length("set3", "clearance of rows 3\u{2013}4 as set now"),
-            CERTIFICATE,
-            NOTE,
-            WHEN,
-        ],
         Act::Scrapped => vec![
             REASON,
             Field::new("witness", "who saw it destroyed", Kind::Thing("person")),
@@ -343,7 +358,7 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             WHEN,
         ],
         Act::Cost => vec![
-            Field::new("amount", "amount", Kind::Words).hint("such as 3100 or 114,50"),
+            Field::new("amount", "amount", Kind::Words).hint(money_hint(of.comma)),
             Field::new("text", "what for", Kind::Words),
             WHEN,
         ],
@@ -371,7 +386,9 @@ fn of_act(act: Act, measures: &str) -> Vec<Field> {
             NOTE.hint("of a chock without a bearing: why it goes in"),
             WHEN,
         ],
-        Act::CameOff | Act::FoundHere | Act::SeatChecked => vec![WHEN],
+        Act::CameOff | Act::FoundHere | Act::SeatChecked | Act::Received | Act::Returned => {
+            vec![WHEN]
+        }
         Act::Campaign => vec![
             Field::new("roll", "roll", Kind::Thing("roll")),
             Field::new(

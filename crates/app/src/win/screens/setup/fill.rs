@@ -4,7 +4,7 @@ use store::payload::{BearingType, Gauge, Record, TYPE_VALUES};
 use store::query::BearingState;
 use store::{Stamp, ThingNo};
 
-use super::fields::{SEATS, gauge_unit};
+use super::fields::{Of, SEATS, gauge_unit};
 use super::form::{Act, Form, Subject};
 use super::model::{Model, Opened};
 use super::page::Page;
@@ -170,7 +170,7 @@ pub fn find_form(refused: &Form, model: &Model) -> Form {
         Subject::New(_) => return refused.clone(),
     };
     let mut form = act_form(page, Act::FoundHere, no, model, refused.show);
-    let fields = super::fields::fields(form.subject, "");
+    let fields = super::fields::fields(form.subject, Of::default());
     // How it is known is another thing than why something was done.
     for field in fields.iter().filter(|field| field.path != "reason") {
         let text = refused.text(field.path);
@@ -181,20 +181,23 @@ pub fn find_form(refused: &Form, model: &Model) -> Form {
     form
 }
 
-/// The chock itself with its place, and its partner on the other neck of the same roll.
+/// The roll, or the roll of the chock, with its chocks and their places as they are in the mill.
 fn campaign(form: &mut Form, no: ThingNo, model: &Model) {
     form.put("estimate", "no");
-    let Some(own) = model.chocks.iter().find(|c| c.no == no) else {
-        return;
+    let chock = model.chocks.iter().find(|c| c.no == no);
+    let roll = match chock {
+        Some(chock) if chock.place == "mill" => chock.roll.as_str(),
+        Some(_) => return,
+        None => match model.of("roll").find(|roll| roll.no == no) {
+            Some(roll) => roll.code.as_str(),
+            None => return,
+        },
     };
-    if own.place != "mill" {
-        return;
-    }
-    form.put("roll", own.roll.as_str());
+    form.put("roll", roll);
     for chock in model
         .chocks
         .iter()
-        .filter(|c| c.place == "mill" && c.roll == own.roll)
+        .filter(|c| c.place == "mill" && c.roll == roll)
     {
         let side = if chock.place_note.ends_with("-O") {
             "o"

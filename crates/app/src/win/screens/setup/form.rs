@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use store::ThingNo;
 use store::entry::Show;
+use store::sheet::Family;
 
 use super::page::Page;
 use super::unit::Unit;
@@ -121,11 +122,13 @@ impl Act {
                 Self::Scrapped,
             ],
             Page::Rolls => &[
+                Self::Campaign,
                 Self::SeatChecked,
                 Self::FoundHere,
                 Self::Attached,
                 Self::Hold,
                 Self::Released,
+                Self::Deviation,
                 Self::SentOut,
                 Self::Returned,
                 Self::Cost,
@@ -143,9 +146,14 @@ impl Act {
                 Self::Scrapped,
             ],
             Page::SealBatches | Page::Greases => &[Self::Blocked, Self::Attached],
-            Page::Positions => &[Self::Incident, Self::Worked, Self::MillJob],
+            Page::Positions => &[Self::Incident, Self::Worked, Self::MillJob, Self::Attached],
             _ => &[],
         }
+    }
+
+    /// Whether it can happen to a thing of this sort: only a tapered bearing has spacers.
+    pub fn suits(self, kind: &str) -> bool {
+        self != Self::Reground || kind.is_empty() || Family::of(kind) == Some(Family::Tapered)
     }
 
     /// Its words on a button.

@@ -6,14 +6,14 @@ use egui::{Frame, Margin, Panel, ScrollArea, Ui, pos2};
 use store::query::StandPlace;
 
 use super::field_view::{Around, capital, field_ui, full_path};
-use super::fields::fields;
+use super::fields::{Of, fields};
 use super::fill::state_words;
 use super::form::{Act, Field, Form, Sent, Subject, Wrong};
 use super::model::Model;
 use super::page::Page;
 use super::read::{gauge_measures, position_code, wrongs};
 use super::unit::Unit;
-use super::{SAVE, people, seat_check};
+use super::{SAVE, held_view, people, seat_check};
 use crate::drawings::stand_scene;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button};
@@ -51,6 +51,13 @@ fn measures<'a>(form: &'a Form, model: &'a Model) -> &'a str {
     } else {
         form.text("measures")
     }
+}
+
+/// Kind of the bearing of a form; empty where it is none, or not read yet.
+fn bearing_kind(subject: Subject, model: &Model) -> &str {
+    let own = subject.thing();
+    let line = model.bearings.iter().find(|line| Some(line.no) == own);
+    line.map_or("", |line| line.kind.as_str())
 }
 
 /// The title of a form.
@@ -124,7 +131,12 @@ pub fn body(
         form.set("file", path.display().to_string());
     }
     let wrongs = wrongs_of(form, model, cx);
-    let list = fields(form.subject, measures(form, model));
+    let of = Of {
+        measures: measures(form, model),
+        bearing: bearing_kind(form.subject, model),
+        comma: form.show.comma,
+    };
+    let list = fields(form.subject, of);
     let order: Vec<String> = list.iter().map(|field| full_path(field.path)).collect();
     if std::mem::take(&mut form.wants_caret)
         && let Some(first) = first_empty(form, &list)
@@ -172,6 +184,7 @@ pub fn body(
             ui.set_max_width(ui.available_width() - space::S);
             ui.add_space(space::S);
             pressed = pressed.or(what_happened(ui, cx, model, form));
+            held_view::holds_ui(ui, model, form);
             pressed = pressed.or(refusal_ui(ui, form));
             stand_ui(ui, model, form);
             fields_ui(ui, form, &list, &mut around);
@@ -352,7 +365,8 @@ fn what_happened(ui: &mut Ui, cx: &Cx, model: &Model, form: &Form) -> Option<Pre
     let mut pressed = None;
     widgets::heading(ui, "What happened now", "");
     ui.horizontal_wrapped(|ui| {
-        for act in acts {
+        let kind = bearing_kind(form.subject, model);
+        for act in acts.iter().filter(|act| act.suits(kind)) {
             if widgets::second(ui, act.name()).clicked() {
                 pressed = Some(Pressed::Act(*act));
             }

@@ -237,3 +237,51 @@ fn a_certificate_is_kept_with_its_gauge_and_what_was_found_out_is_told() {
     save(&mut b);
     assert!(has(&b, "Not saved"), "a file that is not there is named");
 }
+
+/// One release ends every hold, so that its form shows them all and asks; what may be thousands is asked about too.
+#[test]
+fn a_release_shows_every_hold_and_money_with_two_readings_is_not_taken() {
+    let mut b = shop();
+    b.click("Open TH-4T-001");
+    tell(
+        &mut b,
+        "Received",
+        &[
+            "0.300",
+            "0.300",
+            "0.300",
+            "",
+            "",
+            "",
+            "C-1",
+            "",
+            "2026-10-10",
+        ],
+    );
+    tell(&mut b, "Hold", &["brown tint on a rib", "2026-10-15"]);
+    tell(&mut b, "Hold", &["cage bent", "2026-10-16"]);
+    assert_eq!(
+        held(&mut b).as_deref(),
+        Some("cage bent; brown tint on a rib")
+    );
+    b.click("Cost");
+    type_on(&mut b, &["11,400", "new set", "2026-10-17"]);
+    save(&mut b);
+    assert!(has(&b, "may be 11400 or 11,4"), "which is meant?");
+    b.click("Discard what was typed");
+    b.settle();
+    b.click("Release");
+    b.settle();
+    for words in [
+        "one release ends them all",
+        "brown tint on a rib",
+        "since 2026-10-16, signed by",
+    ] {
+        assert!(has(&b, words), "{words}");
+    }
+    type_on(&mut b, &["looked at, both are stains", "2026-10-18"]);
+    b.settle();
+    assert!(has(&b, "This ends all 2 holds of TH-4T-001"));
+    save(&mut b);
+    assert_eq!(held(&mut b), None);
+}

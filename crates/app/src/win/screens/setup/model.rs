@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, HashMap};
 use store::entry::Show;
 use store::payload::Record;
 use store::query::{
-    BearingLine, ChockLine, RegisterTable, StandPlaces, TypeVersion, bearings, chocks, find_things,
-    record, register_table, stand_places, thing_page, type_versions,
+    BearingLine, ChockLine, Held, RegisterTable, StandPlaces, TypeVersion, bearings, chocks,
+    find_things, holds, record, register_table, stand_places, thing_page, type_versions,
 };
 use store::{Connection, Logbook, Stamp, ThingNo};
 
@@ -40,6 +40,8 @@ pub struct Opened {
     pub standing: Vec<String>,
     /// The versions of a bearing type.
     pub versions: Vec<TypeVersion>,
+    /// Its holds that are not released, newest first.
+    pub holds: Vec<Held>,
     /// The bearing type whose limits the seats of a roll or a chock are judged by, as a rule.
     pub judged_by: Option<String>,
 }
@@ -134,7 +136,7 @@ impl Model {
         if matches!(key.page, Page::Stands | Page::Positions) {
             model.stands = stand_places(conn)?;
         }
-        if matches!(key.page, Page::Bearings | Page::Chocks) {
+        if matches!(key.page, Page::Bearings | Page::Chocks | Page::Rolls) {
             model.chocks = chocks(conn)?;
         }
         if let Some(no) = key.thing
@@ -157,6 +159,7 @@ impl Model {
                 } else {
                     Vec::new()
                 },
+                holds: holds(conn, no)?,
                 judged_by: if matches!(key.page, Page::Rolls | Page::Chocks) {
                     store::sheet::judged_by(conn, no)?
                 } else {

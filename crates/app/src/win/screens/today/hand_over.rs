@@ -95,8 +95,7 @@ fn drafts(today: &Today) -> Vec<String> {
 /// What is away on a hold is told once, with where it is.
 fn holds(today: &Today) -> Vec<String> {
     let away = |no| today.work.away.iter().find(|away| away.thing.0 == no);
-    let is_story = |reason: &str| !reason.starts_with("decided on the sheet");
-    let own = today.holds.iter().filter(|h| is_story(&h.reason));
+    let own = today.holds.iter().filter(|hold| !hold.is_by_sheet);
     own.map(|hold| {
         if let Some(away) = away(hold.thing.0) {
             let since = away.since.date();

@@ -123,6 +123,7 @@ fn model() -> Today {
             thing: thing(44, "WC-44"),
             entity: "chock".into(),
             reason: "waiting for a liner".into(),
+            is_by_sheet: false,
             since: at("2026-10-19"),
         }],
         drafts: vec![DraftLine {

@@ -41,10 +41,9 @@ fn open_chock((no, code): &(store::ThingNo, String)) -> Counted {
 /// The holds that stand for themselves: what a sheet sent away is told among what is away.
 pub(super) fn held(today: &Today) -> impl Iterator<Item = &HoldLine> {
     let away = &today.work.away;
-    let by_sheet = |reason: &str| reason.starts_with("decided on the sheet");
     today.holds.iter().filter(move |hold| {
         let is_away = away.iter().any(|away| away.thing.0 == hold.thing.0);
-        !(by_sheet(&hold.reason) && is_away)
+        !(hold.is_by_sheet && is_away)
     })
 }
 
@@ -99,6 +98,26 @@ pub fn unfinished(today: &Today) -> Vec<Line> {
                     "since {}; the engineer releases it",
                     hold.since.date()
                 ))
+                .opens("Open", route),
+        );
+    }
+    for back in &work.unmeasured {
+        let seat = if back.entity == "roll" {
+            "necks"
+        } else {
+            "bore"
+        };
+        let end = format!(", and its {seat} is not measured yet.");
+        let end = if back.entity == "roll" {
+            end.replace(" is not", " are not")
+        } else {
+            end
+        };
+        let route = Route::of_thing(&back.entity, back.thing.0).unwrap_or(Route::Log);
+        let words = [back.thing.1.as_str(), " came back from outside work", &end];
+        lines.push(
+            Line::new(Group::Unfinished, Some(Mark::Missing), words)
+                .note(format!("since {}", back.since.date()))
                 .opens("Open", route),
         );
     }

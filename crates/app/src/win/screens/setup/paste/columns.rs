@@ -2,7 +2,7 @@
 
 use store::rows::RowOrder;
 
-use super::super::fields::{BEARING_KINDS, fields};
+use super::super::fields::{BEARING_KINDS, Of, fields};
 use super::super::form::{Kind, Subject};
 use super::super::page::Page;
 use super::super::type_values::{self, label_of, path_of};
@@ -36,7 +36,7 @@ pub fn known(page: Page) -> Vec<Known> {
     if page == Page::BearingTypes {
         return type_fields();
     }
-    fields(Subject::New(page), "")
+    fields(Subject::New(page), Of::default())
         .into_iter()
         .filter(|field| field.kind != Kind::Pin)
         .map(|field| {

@@ -11,7 +11,7 @@ use store::payload::{
 use store::{Ref, Stamp, ThingNo};
 
 use super::{Reader, gauge_measures};
-use crate::win::screens::setup::fields::gauge_unit;
+use crate::win::screens::setup::fields::{gauge_unit, money_hint};
 use crate::win::screens::setup::form::Act;
 use crate::win::screens::setup::page::Page;
 use crate::win::screens::setup::seat_check::SIZES;
@@ -391,7 +391,7 @@ impl Reader<'_> {
         }
     }
 
-    /// A reading in the unit of what was read; noise and leakage are told in words.
+    /// A reading in the unit of what was read; leakage is told in words.
     fn condition(&mut self, chock: Ref) -> ConditionReading {
         let what = self.one_of("what", "missing: what was read");
         let text = self.words("value");
@@ -406,11 +406,16 @@ impl Reader<'_> {
                 }
             }
             "vibration" | "noise" if !text.is_empty() => {
-                let per_one = if what == "vibration" { 1e6 } else { 1e2 };
-                match text.replace(',', ".").parse::<f64>() {
-                    Ok(number) if number.is_finite() => Some((number * per_one).round() as i64),
-                    _ => {
-                        self.wrong("value", format!("{text:?} is not a number"));
+                let (per_one, sign) = if what == "vibration" {
+                    (1_000_000, "mm/s")
+                } else {
+                    (100, "dB")
+                };
+                let number = text.strip_suffix(sign).unwrap_or(&text).trim_end();
+                match entry::amount(number, per_one, self.form.show.comma) {
+                    Ok(value) => Some(value),
+                    Err(why) => {
+                        self.wrong("value", why.to_string());
                         None
                     }
                 }
@@ -446,15 +451,16 @@ impl Reader<'_> {
 
     /// Money, in hundredths.
     fn money(&mut self, path: &str) -> i64 {
-        let text = self.words(path).replace(',', ".");
-        let number = text
-            .parse::<f64>()
-            .ok()
-            .filter(|n| n.is_finite() && n.abs() < 1e12);
-        let Some(number) = number else {
-            self.wrong(path, "missing: an amount, such as 3100 or 114,50");
+        let text = self.words(path);
+        let comma = self.form.show.comma;
+        if text.is_empty() {
+            let hint = money_hint(comma);
+            self.wrong(path, format!("missing: an amount, {hint}"));
             return 0;
-        };
-        (number * 100.0).round() as i64
+        }
+        entry::amount(&text, 100, comma).unwrap_or_else(|why| {
+            self.wrong(path, why.to_string());
+            0
+        })
     }
 }

@@ -27,6 +27,93 @@ fn every_act_has_a_letter_of_its_own_and_stands_in_one_group() {
     }
 }
 
+/// What product.md says may happen to each sort of thing, outside a sheet.
+#[test]
+fn every_page_offers_what_may_happen_to_its_things() {
+    use Act::{
+        Attached, Blocked, Calibrated, CameOff, Campaign, Condition, Cost, Deviation, Extension,
+        FoundHere, FoundOut, Greased, Hold, Incident, Inspected, MillJob, Mounted, OnNeck, Paired,
+        Planned, PutIn, Received, Reground, Released, Returned, Scrapped, SeatChecked, SentOut,
+        TakenOut, Turned, Unpaired, Worked,
+    };
+    let held = [Hold, Released, Attached];
+    let leaves = [SentOut, Returned, Scrapped, FoundHere];
+    for (page, own) in [
+        (
+            Page::Bearings,
+            vec![
+                Received, Inspected, PutIn, OnNeck, TakenOut, Paired, Unpaired, Turned, Reground,
+                Greased, Deviation, Cost,
+            ],
+        ),
+        (
+            Page::Chocks,
+            vec![
+                Mounted,
+                CameOff,
+                Campaign,
+                Condition,
+                Extension,
+                Planned,
+                SeatChecked,
+                Deviation,
+                Cost,
+            ],
+        ),
+        (Page::Rolls, vec![Campaign, SeatChecked, Deviation, Cost]),
+        (Page::Gauges, vec![Calibrated, FoundOut]),
+    ] {
+        let all: BTreeSet<Act> = own.into_iter().chain(held).chain(leaves).collect();
+        let offered: BTreeSet<Act> = Act::of(page).iter().copied().collect();
+        assert_eq!(offered, all, "{page:?}");
+    }
+    assert_eq!(
+        Act::of(Page::Positions),
+        [Incident, Worked, MillJob, Attached]
+    );
+    for page in [Page::SealBatches, Page::Greases] {
+        assert_eq!(Act::of(page), [Blocked, Attached]);
+    }
+}
+
+/// What is asked at a receipt, a return and a regrind, by the sort of thing.
+#[test]
+fn what_is_asked_is_what_the_thing_has() {
+    use crate::win::screens::setup::fields::{Of, fields};
+    use crate::win::screens::setup::form::Kind;
+    let asked = |page, act, bearing| -> Vec<&str> {
+        let of = Of {
+            bearing,
+            ..Of::default()
+        };
+        let all = fields(Subject::Act(page, act, store::ThingNo(1)), of);
+        let sizes = all
+            .iter()
+            .filter(|field| matches!(field.kind, Kind::Number(_)));
+        sizes.map(|field| field.label).collect()
+    };
+    let bearings = Page::Bearings;
+    assert_eq!(asked(bearings, Act::Received, "four_row_tapered").len(), 6);
+    assert_eq!(asked(bearings, Act::Returned, "four_row_tapered").len(), 3);
+    for (kind, label) in [
+        ("four_row_cylindrical", "radial clearance as set"),
+        ("two_row_spherical", "radial clearance as set"),
+        ("two_row_thrust", "axial clearance as set"),
+    ] {
+        assert_eq!(asked(bearings, Act::Received, kind), [label]);
+        assert_eq!(
+            asked(bearings, Act::Returned, kind),
+            [format!("{label} now")]
+        );
+        assert!(!Act::Reground.suits(kind) && Act::Greased.suits(kind));
+    }
+    assert!(asked(bearings, Act::Received, "four_row_cylindrical_inner").is_empty());
+    assert!(Act::Reground.suits("four_row_tapered"));
+    for page in [Page::Chocks, Page::Rolls, Page::Gauges] {
+        assert!(asked(page, Act::Returned, "").is_empty(), "{page:?}");
+    }
+}
+
 /// Two keys for the act, then the thing and the fields.
 pub(crate) fn tell(b: &mut Bench, letter: &str, texts: &[&str]) {
     b.command(Command::Go(Route::Log));
