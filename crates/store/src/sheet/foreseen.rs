@@ -22,17 +22,17 @@ impl Facts {
     pub fn foresee(&mut self, wear: &ShopWear) {
         self.foreseen_nm = [None; 3];
         let Some(bearing) = &self.bearing else { return };
-        let Some(gate) = Settings::default().gate.filter(|_| !wear.review.is_assumed) else {
+        let Some(gate) = Settings::default().gate else {
             return;
         };
         let counter_h = bearing.total_run_s as f64 / 3_600.0;
         let half = EXPANDED_UNCERTAINTY_UM / 2.0;
         for row in wear.of(&bearing.serial) {
             // A sheet of an earlier day is not judged by what came after it.
-            if counter_h < row.state.counter_h {
+            if row.is_assumed || counter_h < row.state.counter_h {
                 continue;
             }
-            let [low, high] = row.state.gate_um(counter_h, half * half, gate);
+            let [low, high] = row.so_far.gate_um(counter_h, half * half, gate);
             let nm = |um: f64| (um * 1_000.0).round() as i64;
             if let Some(slot) = self.foreseen_nm.get_mut(row.row_pair as usize - 1) {
                 *slot = Some((nm(low), nm(high)));
