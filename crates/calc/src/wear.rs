@@ -10,6 +10,7 @@
 
 mod acceleration;
 mod block;
+mod company;
 mod contrasts;
 mod counter;
 mod design;
@@ -33,7 +34,7 @@ mod words;
 mod tests;
 
 pub use acceleration::{ALARM_Z, Acceleration, WATCH_Z};
-pub use contrasts::{Contrast, RELEVANT};
+pub use contrasts::{Contrast, RELEVANT, judge};
 pub use counter::Exposure;
 pub use design::Theta;
 pub use exposure::{ExposureFit, compare_exposure, proposed};
@@ -42,6 +43,6 @@ pub use forecast::{HORIZON_H, State};
 pub use gate::{Factor, Improbable, Offer, Slip, offers};
 pub use rates::{MeanRate, mean_rate};
 pub use remarks::{Remark, remarks};
-pub use review::{Review, RowForecast, Settings, Spread, review};
-pub use table::{BearingType, Bound, Event, Gauge, Pool, Reading, Target};
+pub use review::{NoReview, Review, RowForecast, Settings, Spread, Why, review};
+pub use table::{BearingType, Bound, Event, Gauge, Pool, Present, Reading, Stands, Target};
 pub use words::{Knowledge, chance_words, told_hours};

@@ -84,6 +84,8 @@ pub struct Crossing {
 pub struct Forecast {
     /// The expected line, dashed.
     pub line: Vec<Xy>,
+    /// The line if wear that has become faster goes on, in short dashes; empty where it has not.
+    pub faster: Vec<Xy>,
     /// The band around it; usually for the leading pair only.
     pub band: Vec<BandPoint>,
     /// Where it meets the limit.

@@ -610,6 +610,22 @@ fn values_that_are_no_numbers_are_left_out_and_the_rest_is_drawn() {
 }
 
 #[test]
+fn the_line_if_faster_wear_goes_on_is_drawn_in_short_dashes() {
+    let dashes = |plot: &draw::growth::Growth| {
+        let scene = plot.scene(684.0, 358.0);
+        let dashed = scene.items.iter().filter(|item| {
+            matches!(&item.shape, Shape::Polyline { stroke, .. } if stroke.dash == Some([2.5, 3.5]))
+        });
+        dashed.count()
+    };
+    let mut plot = models::growth(false);
+    assert_eq!(dashes(&plot), 0);
+    let forecast = plot.series[1].forecast.as_mut().unwrap();
+    forecast.faster = forecast.line.clone();
+    assert_eq!(dashes(&plot), 1);
+}
+
+#[test]
 fn one_reading_alone_makes_a_plot() {
     let mut plot = models::growth_empty();
     plot.series = models::growth(false).series;

@@ -7,7 +7,7 @@ use std::path::Path;
 use calc::CalcError;
 use calc::wear::{
     self, Acceleration, BearingType, Contrast, Event, Gauge, Pool, Reading, Review, RowForecast,
-    Settings, Target,
+    Settings, Target, Why,
 };
 
 use super::args::{Args, Opt, Shape};
@@ -36,7 +36,8 @@ or, without FILE, all three of:
 --table LOGBOOK.csv         row_id,bearing,type,stand,date,hours,row_pair,clearance_um,event (set, inspect, regrind)
 --types TYPES.csv           type,nominal_set_um,tol_um,limit_factor,limit_abs_um,gauge_U_k2_um,step_um; row_pairs where known
 --snapshots SNAPSHOTS.csv   snapshot,date,horizon_hours; each uses only the lines up to its date
-                            (a line of the logbook without clearance_um was not measured)
+                            (a line of the logbook without clearance_um was not measured: a setting or regrind
+                            begins anew there all the same, and its hours count in its stand)
 --to DIR                    forecasts.csv and alarms.csv are written there, each whole or not at all
 
 forecasts.csv: counter hours at which the limit is reached with 5, 50 and 95 in 100; empty = not within 30,000 h.
@@ -79,17 +80,22 @@ fn of_logbook(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         let days = day
             .signed_duration_since(chrono::NaiveDate::default())
             .num_days() as i32;
-        let Some(wear) = store::query::shop_wear(logbook.connection(), Some(days))? else {
-            out.empty.push((*date).to_owned());
-            continue;
+        let words = |(serial, pair, event): (&str, u32, i64)| {
+            [serial.to_owned(), pair.to_string(), event.to_string()]
         };
-        write_forecasts(&mut out.forecasts, date, &wear.review);
-        let source = |reading: usize| {
-            let (serial, pair, event) = wear.source(reading)?;
-            Some([serial.to_owned(), pair.to_string(), event.to_string()])
-        };
-        let is_limit = |row: &RowForecast| wear.chance(row) > Settings::default().alarm_chance;
-        write_alarms(&mut out.alarms, date, &wear.review, &is_limit, &source);
+        match store::query::shop_wear(logbook.connection(), Some(days))? {
+            Ok(wear) => {
+                write_forecasts(&mut out.forecasts, date, &wear.review);
+                let source = |reading: usize| wear.source(reading).map(words);
+                let is_limit =
+                    |row: &RowForecast| wear.chance(row) > Settings::default().alarm_chance;
+                write_alarms(&mut out.alarms, date, &wear.review, &is_limit, &source);
+            }
+            Err(none) => {
+                let refused: Vec<[String; 3]> = none.refused().map(words).collect();
+                out.refused(date, none.why, &refused);
+            }
+        }
     }
     out.write(args, world)
 }
@@ -98,6 +104,7 @@ fn of_logbook(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
 struct Written {
     forecasts: String,
     alarms: String,
+    /// Snapshots without a forecast, and why.
     empty: Vec<String>,
 }
 
@@ -108,6 +115,29 @@ impl Written {
             alarms: "snapshot,kind,bearing,row_pair,stand,row_id\n".to_owned(),
             empty: Vec::new(),
         }
+    }
+
+    /// A snapshot of which nothing can be forecast; what was refused is named all the same.
+    fn refused(&mut self, snapshot: &str, why: Why, refused: &[[String; 3]]) {
+        for found in refused {
+            write_entry(&mut self.alarms, snapshot, found);
+        }
+        let why = match (why, refused.is_empty()) {
+            (Why::NotFitted, _) => "the wear could not be worked out",
+            (Why::AllRefused, _) => "every growth measured up to its date was refused",
+            (Why::NothingGrown, true) => "no bearing has a measured growth up to its date",
+            (Why::NothingGrown, false) => {
+                "no bearing has a measured growth up to its date on a counter that runs forwards"
+            }
+        };
+        let named = match refused.len() {
+            0 => String::new(),
+            count => format!(
+                " (alarms.csv names {} under entry)",
+                crate::print::counted(count, "reading")
+            ),
+        };
+        self.empty.push(format!("{snapshot}: {why}{named}"));
     }
 
     fn write(self, args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
@@ -136,11 +166,8 @@ impl Written {
                 text.lines().count() - 1
             )?;
         }
-        for name in self.empty {
-            writeln!(
-                world.err,
-                "snapshot {name}: no bearing has a measured growth up to its date, so there is no forecast"
-            )?;
+        for said in self.empty {
+            writeln!(world.err, "snapshot {said}, so there is no forecast")?;
         }
         Ok(Ending::Done)
     }
@@ -186,20 +213,21 @@ fn of_tables(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         .rows()
         .map(|row| bearing_type(&row))
         .collect::<Result<Vec<_>, Stop>>()?;
-    // A line without a clearance was not measured: it says nothing about wear.
-    let measured: Vec<Row<'_>> = logbook
-        .rows()
-        .filter(|row| !row.text("clearance_um").is_empty())
-        .collect();
+    // A line without a clearance was not measured; without a counter, too, a teardown says nothing.
+    let says_nothing = |row: &Row<'_>| {
+        let is_empty = |column| row.text(column).is_empty();
+        is_empty("clearance_um") && is_empty("hours") && row.text("event") == "inspect"
+    };
+    let lines: Vec<Row<'_>> = logbook.rows().filter(|row| !says_nothing(row)).collect();
     let mut pairs = BTreeMap::new();
     for row in types.rows() {
         pairs.insert(row.text("type"), row_pairs(&row)?);
     }
-    let readings = measured
+    let readings = lines
         .iter()
         .map(|row| reading(row, pairs.get(row.text("type")).copied()))
         .collect::<Result<Vec<_>, Stop>>()?;
-    let pool = Pool::new(kinds, readings).map_err(|error| in_table(&error, &types, &measured))?;
+    let pool = Pool::new(kinds, readings).map_err(|error| in_table(&error, &types, &lines))?;
     let dates = snapshots
         .rows()
         .map(|row| snapshot(&row))
@@ -208,19 +236,22 @@ fn of_tables(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
     let mut out = Written::new();
     for (done, (name, settings)) in (0_i64..).zip(&dates) {
         world.progress("forecast", done, dates.len() as i64);
+        let source = |reading: usize| {
+            let row = lines.get(reading)?;
+            Some(["bearing", "row_pair", "row_id"].map(|column| row.text(column).to_owned()))
+        };
         match wear::review(&pool, settings) {
-            Some(review) => {
+            Ok(review) => {
                 write_forecasts(&mut out.forecasts, name, &review);
-                let source = |reading: usize| {
-                    let row = measured.get(reading)?;
-                    Some(
-                        ["bearing", "row_pair", "row_id"].map(|column| row.text(column).to_owned()),
-                    )
-                };
                 let is_limit = |row: &RowForecast| row.chance > settings.alarm_chance;
                 write_alarms(&mut out.alarms, name, &review, &is_limit, &source);
             }
-            None => out.empty.push((*name).to_owned()),
+            Err(none) => {
+                let improbable = none.improbable.iter().map(|found| found.reading);
+                let all = improbable.chain(none.backwards.iter().copied());
+                let refused: Vec<[String; 3]> = all.filter_map(source).collect();
+                out.refused(name, none.why, &refused);
+            }
         }
     }
     out.write(args, world)
@@ -265,16 +296,20 @@ fn reading(row: &Row<'_>, pairs: Option<u32>) -> Result<Reading, Stop> {
     let pair = row.needed("row_pair")?;
     let most = pairs.unwrap_or(ROW_PAIRS_MAX);
     let row_pair = pair.parse().ok().filter(|pair| (1..=most).contains(pair));
-    let clearance_um = row.needed_number("clearance_um")?;
+    let clearance_um = row.number("clearance_um")?;
     // What is too small for its bearing is left to the entry gate.
-    if clearance_um < 0.0 {
+    if let Some(clearance_um) = clearance_um.filter(|um| *um < 0.0) {
         let why = format!("{clearance_um} \u{b5}m is no clearance: 0 or more");
         return Err(row.wrong("clearance_um", &why));
     }
     Ok(Reading {
         bearing: row.needed("bearing")?.to_owned(),
         bearing_type: row.needed("type")?.to_owned(),
-        stand: Some(row.text("stand").to_owned()).filter(|stand| !stand.is_empty()),
+        stands: match row.text("stand") {
+            "" => wear::Stands::new(),
+            // All the hours since the event before, however many they are.
+            stand => vec![(stand.to_owned(), 1.0)],
+        },
         day: row.day("date")?,
         counter_h: row.needed_number("hours")?,
         counter_t: row.number("tonnes")?,
@@ -377,7 +412,8 @@ fn write_alarms(
     is_limit: &dyn Fn(&RowForecast) -> bool,
     source: &dyn Fn(usize) -> Option<[String; 3]>,
 ) {
-    let snapshot = cell(snapshot);
+    let name = snapshot;
+    let snapshot = cell(name);
     let pair = |pair: Option<u32>| pair.map_or_else(String::new, |pair| pair.to_string());
     let mut warned: Option<&str> = None;
     for row in &review.rows {
@@ -410,8 +446,7 @@ fn write_alarms(
         .map(|improbable| improbable.reading)
         .chain(review.backwards.iter().copied());
     for found in refused.filter_map(source) {
-        let [bearing, pair, id] = found.each_ref().map(|text| cell(text));
-        line(to, format_args!("{snapshot},entry,{bearing},{pair},,{id}"));
+        write_entry(to, name, &found);
     }
     for row in review.rows.iter().filter(|row| is_limit(row)) {
         line(
@@ -419,6 +454,13 @@ fn write_alarms(
             format_args!("{snapshot},limit,{},{},,", cell(&row.bearing), row.row_pair),
         );
     }
+}
+
+/// A reading that was refused: bearing, row pair, line of the table or event.
+fn write_entry(to: &mut String, snapshot: &str, found: &[String; 3]) {
+    let snapshot = cell(snapshot);
+    let [bearing, pair, id] = found.each_ref().map(|text| cell(text));
+    line(to, format_args!("{snapshot},entry,{bearing},{pair},,{id}"));
 }
 
 fn line(to: &mut String, text: std::fmt::Arguments<'_>) {

@@ -42,9 +42,10 @@ impl Table {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let mut lines = (1..)
             .zip(text.lines())
-            .filter(|(_, line)| !line.trim().is_empty() && !line.starts_with('#'));
+            .filter(|(_, line)| !line.trim().is_empty());
+        // Remarks stand above the header only: below it a line that begins with # is one of data.
         let (number, first) = lines
-            .next()
+            .find(|(_, line)| !line.starts_with('#'))
             .ok_or_else(|| format!("{name}: is empty: the first line names the columns"))?;
         let header = cells(first).map_err(|what| format!("{name}, line {number}: {what}"))?;
         if let Some(column) = columns
@@ -183,7 +184,13 @@ fn cells(line: &str) -> Result<Vec<String>, String> {
             let mut chars = quoted.char_indices();
             let end = loop {
                 match chars.next() {
-                    None => return Err("a quote is opened and not closed".to_owned()),
+                    None => {
+                        return Err(
+                            "a quote is opened and not closed in its line: write the value in one line, and a quote \
+                             that belongs to it twice"
+                                .to_owned(),
+                        );
+                    }
                     Some((at, '"')) if quoted[at + 1..].starts_with('"') => {
                         cell.push('"');
                         chars.next();
@@ -224,7 +231,8 @@ mod tests {
 
     #[test]
     fn quotes_spaces_and_comments_are_read() {
-        let text = "\u{feff}# about\r\na, b,c\r\n1,\"x, \"\"y\"\"\" ,\r\n\r\n";
+        let text =
+            "\u{feff}# about\r\n\r\n# more\na, b,c\r\n1,\"x, \"\"y\"\"\" ,\r\n\r\n#17,2,3\r\n";
         let table = Table::parse("t.csv", text, &["a", "b"]).unwrap();
         let row = table.rows().next().unwrap();
         assert_eq!(
@@ -232,7 +240,8 @@ mod tests {
             ("1", "x, \"y\"", "", "")
         );
         assert_eq!(cell(row.text("b")), "\"x, \"\"y\"\"\"");
-        assert_eq!(table.rows().count(), 1);
+        let first: Vec<&str> = table.rows().map(|row| row.text("a")).collect();
+        assert_eq!(first, ["1", "#17"], "a serial may begin so");
     }
 
     #[test]
@@ -246,7 +255,11 @@ mod tests {
             ),
             (
                 "a,b\n1,\"2\n",
-                "t.csv, line 2: a quote is opened and not closed",
+                "t.csv, line 2: a quote is opened and not closed in its line",
+            ),
+            (
+                "a,b\n1,\"2\n3\"\n",
+                "t.csv, line 2: a quote is opened and not closed in its line: write the value in one line",
             ),
         ] {
             let error = Table::parse("t.csv", text, &["a", "b"]).err().unwrap();

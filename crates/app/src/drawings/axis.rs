@@ -66,12 +66,14 @@ impl Axis {
             }
             series.forecast = series.forecast.take().and_then(|mut forecast| {
                 let ahead = |x: f64| track.ahead(x);
-                forecast.line = moved(&forecast.line, |p| {
+                let onto = |p: &Xy| {
                     Some(Xy {
                         x: ahead(p.x)?,
                         ..*p
                     })
-                })?;
+                };
+                forecast.line = moved(&forecast.line, onto)?;
+                forecast.faster = moved(&forecast.faster, onto)?;
                 forecast.band = moved(&forecast.band, |p| {
                     Some(BandPoint {
                         x: ahead(p.x)?,

@@ -49,6 +49,7 @@ fn page() -> BearingPage {
         expanded_uncertainty_nm: Some(15_000),
         segment,
         is_setting,
+        is_baseline: is_setting && segment == 0,
     };
     BearingPage {
         halves: None,

@@ -23,10 +23,13 @@ pub(super) fn paper(conn: &Connection, since_ms: i64, job: &PrintJob) -> Result<
         .collect();
     // On paper the wear of the shop is worked out at once: a print has a thread of its own.
     let wear = query::shop_wear(conn, None)?;
-    if let Some(wear) = &wear {
-        today.likely = query::likely_limits(conn, now, wear)?;
-        today.expected = query::expected_limits(conn, wear)?;
-        today.questions = wear.questions();
+    match &wear {
+        Ok(wear) => {
+            today.likely = query::likely_limits(conn, now, wear)?;
+            today.expected = query::expected_limits(conn, wear)?;
+            today.questions = wear.questions();
+        }
+        Err(none) => today.questions = none.questions(),
     }
     let told = lines(&today, None, now, show);
     let (number, others) = headline(&today);

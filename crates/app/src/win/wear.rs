@@ -4,12 +4,12 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use store::query::{ShopWear, WearPool, revision};
+use store::query::{NoWear, Question, ShopWear, WearPool, revision};
 
 use super::worker::{Wake, Worker};
 
-/// What the wear model says of a state of the record; none inside where nothing has grown yet.
-pub type Wear = Arc<Option<ShopWear>>;
+/// What the wear model says of a state of the record, or why it says nothing.
+pub type Wear = Arc<Result<ShopWear, NoWear>>;
 
 /// The fit that is shared.
 #[derive(Debug, Clone, Default)]
@@ -64,9 +64,9 @@ impl SharedWear {
         self.with(|kept| kept.is_running)
     }
 
-    fn keep(&self, revision: i64, fit: Option<ShopWear>) {
+    fn keep(&self, revision: Option<i64>, fit: Result<ShopWear, NoWear>) {
         self.with(|kept| {
-            kept.revision = Some(revision);
+            kept.revision = revision;
             kept.fit = Some(Arc::new(fit));
         });
     }
@@ -75,6 +75,7 @@ impl SharedWear {
 impl Running {
     /// On the logbook's thread: reads what the model is told, and leaves the arithmetic to a thread of its own.
     fn begin(self, conn: &store::Connection) {
+        let kept_in = self.0.clone();
         let read = revision(conn).and_then(|now| {
             if self.0.with(|kept| kept.revision == Some(now)) {
                 return Ok(None);
@@ -87,26 +88,26 @@ impl Running {
                 let fit = move || {
                     let shared = self.0.clone();
                     match catch_unwind(AssertUnwindSafe(|| pool.review(None))) {
-                        Ok(Ok(fit)) => shared.keep(now, fit),
-                        Ok(Err(why)) => {
-                            log::error!("the wear of the shop: {why}");
-                            shared.keep(now, None);
-                        }
-                        Err(_) => {
-                            log::error!("the wear model stopped");
-                            shared.keep(now, None);
-                        }
+                        Ok(Ok(fit)) => shared.keep(Some(now), fit),
+                        Ok(Err(why)) => shared.keep(Some(now), failed(&why.to_string())),
+                        Err(_) => shared.keep(Some(now), failed("the arithmetic stopped")),
                     }
                     drop(self);
                 };
                 let thread = std::thread::Builder::new().name("chockbook-wear".into());
                 if let Err(why) = thread.spawn(fit) {
-                    log::error!("no thread for the wear of the shop: {why}");
+                    kept_in.keep(None, failed(&format!("no thread for it: {why}")));
                 }
             }
-            Err(why) => log::error!("the wear of the shop: {why}"),
+            Err(why) => self.0.keep(None, failed(&why.to_string())),
         }
     }
+}
+
+/// No fit: it is told in the log as well as in the window.
+fn failed(why: &str) -> Result<ShopWear, NoWear> {
+    log::error!("the wear of the shop: {why}");
+    Err(NoWear::not_fitted(why))
 }
 
 /// A fit as the key of what is read with it: another fit is another key.
@@ -125,6 +126,20 @@ impl PartialEq for WearKey {
 impl WearKey {
     /// What the model says, where it has said anything.
     pub fn wear(&self) -> Option<&ShopWear> {
-        self.0.as_ref()?.as_ref().as_ref()
+        self.0.as_ref()?.as_ref().as_ref().ok()
+    }
+
+    /// Why the model has nothing to say.
+    pub fn none(&self) -> Option<&NoWear> {
+        self.0.as_ref()?.as_ref().as_ref().err()
+    }
+
+    /// Readings that do not fit, bearing by bearing; where every growth was refused too.
+    pub fn questions(&self) -> Vec<Question> {
+        match self.0.as_deref() {
+            Some(Ok(wear)) => wear.questions(),
+            Some(Err(none)) => none.questions(),
+            None => Vec::new(),
+        }
     }
 }

@@ -29,6 +29,8 @@ pub struct Contrast {
     pub interval: (f64, f64),
     /// Probability of such a difference by chance, all contrasts counted.
     pub p_holm: f64,
+    /// Degrees of freedom of its standard error.
+    pub degrees: u32,
     /// Wear there by wear at the others, for the words of a report; `None` where the others do not wear.
     pub ratio: Option<f64>,
 }
@@ -77,7 +79,7 @@ pub(super) fn all(
                         .iter()
                         .map(|(column, w)| w * fit.beta[*column])
                         .sum::<f64>();
-                contrasts.push(contrast(&fit, name, Some(pair), &weights, base));
+                contrasts.push(contrast(&fit, name, Some(pair), &weights, base, degrees));
             }
         }
         let others: Vec<usize> = (0..stands.len())
@@ -96,9 +98,9 @@ pub(super) fn all(
                 .iter()
                 .map(|(column, w)| w * fit.beta[*column])
                 .sum::<f64>();
-        contrasts.push(contrast(&fit, name, None, &weights, base));
+        contrasts.push(contrast(&fit, name, None, &weights, base, degrees));
     }
-    judge(&mut contrasts, degrees);
+    judge(&mut contrasts);
     Some(contrasts)
 }
 
@@ -125,6 +127,7 @@ fn contrast(
     row_pair: Option<u32>,
     weights: &[(usize, f64)],
     base: f64,
+    degrees: u32,
 ) -> Contrast {
     let effect: f64 = weights
         .iter()
@@ -138,16 +141,18 @@ fn contrast(
         standard_error: dot(&spread, &spread).sqrt(),
         interval: (effect, effect),
         p_holm: 1.0,
+        degrees,
         ratio: (base > RELEVANT).then(|| 1.0 + effect / base),
     }
 }
 
-/// Probabilities by Holm's step-down rule, and intervals by Bonferroni.
-fn judge(contrasts: &mut [Contrast], degrees: u32) {
+/// Probabilities by Holm's step-down rule, and intervals by Bonferroni, over all the contrasts together; where several
+/// reviews are told side by side, over those of all.
+pub fn judge(contrasts: &mut [Contrast]) {
     let m = contrasts.len();
     let mut order: Vec<(f64, usize)> = contrasts
         .iter()
-        .map(|c| 2.0 * student::upper_tail((c.effect / c.standard_error).abs(), degrees))
+        .map(|c| 2.0 * student::upper_tail((c.effect / c.standard_error).abs(), c.degrees))
         .zip(0..)
         .collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
@@ -156,8 +161,9 @@ fn judge(contrasts: &mut [Contrast], degrees: u32) {
         so_far = so_far.max(((m - rank) as f64 * p).min(1.0));
         contrasts[at].p_holm = so_far;
     }
-    let t = student::quantile(1.0 - ERROR / (2.0 * m.max(1) as f64), degrees);
+    let level = 1.0 - ERROR / (2.0 * m.max(1) as f64);
     for c in contrasts {
+        let t = student::quantile(level, c.degrees);
         c.interval = (
             c.effect - t * c.standard_error,
             c.effect + t * c.standard_error,

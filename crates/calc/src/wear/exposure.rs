@@ -25,7 +25,7 @@ pub struct ExposureFit {
 
 /// Fits of hours, tonnes and days, as far as they are known; empty where nothing has grown yet.
 pub fn compare_exposure(pool: &Pool, settings: &Settings) -> Vec<ExposureFit> {
-    let Some(by_hours) = fitted(pool, settings, Exposure::Hours, Stop::NEAR) else {
+    let Ok(by_hours) = fitted(pool, settings, Exposure::Hours, Stop::NEAR) else {
         return Vec::new();
     };
     // What the gate left out by hours is left out of all three.

@@ -39,7 +39,7 @@ pub fn segment_facts(pool: &Pool, as_of_day: Option<i32>) -> Vec<SegmentFacts> {
         let kind = &pool.types()[bearing.kind];
         let facts = bearing.segments.into_iter().map(|segment| {
             let limit_um = segment.limit_um(kind);
-            let ends = segment.obs.first().zip(segment.obs.last());
+            let ends = segment.measured().next().zip(segment.measured().last());
             let straight_h = ends.and_then(|(first, last)| {
                 let h = (last.h - first.h) * (limit_um - first.y_um) / (last.y_um - first.y_um);
                 (last.y_um > first.y_um && last.h > first.h).then_some(first.h + h)
@@ -55,7 +55,7 @@ pub fn segment_facts(pool: &Pool, as_of_day: Option<i32>) -> Vec<SegmentFacts> {
                     .filter(|(first, _)| first.y_um > 0.0)
                     .map(|(first, last)| last.y_um / first.y_um),
                 straight_h,
-                readings: segment.obs.iter().map(|obs| (obs.reading, obs.h)).collect(),
+                readings: segment.measured().map(|obs| (obs.reading, obs.h)).collect(),
             }
         });
         facts.collect::<Vec<_>>()

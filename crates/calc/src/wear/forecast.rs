@@ -7,7 +7,7 @@
 use super::block::Block;
 use super::linalg::{cholesky, dot, solve_lower, solve_lower_transposed};
 use super::model::{Model, Solution};
-use super::segments::{Bearing, RowSegment};
+use super::segments::{Bearing, Parts, RowSegment};
 use super::student;
 use super::table::BearingType;
 
@@ -24,7 +24,7 @@ pub struct State {
     pub clearance_um: f64,
     /// Its variance, µm².
     pub clearance_variance: f64,
-    /// Wear per expected wear from here on, in the stand it ran in last.
+    /// Wear per expected wear from here on, in the stand it runs in.
     pub factor: f64,
     /// Its variance.
     pub factor_variance: f64,
@@ -60,9 +60,34 @@ pub(super) struct Hinge<'a> {
     pub(super) at_last: f64,
 }
 
-/// State of a row pair; `None` only where the arithmetic breaks down.
+/// State of a row pair with the growth ahead in the stand it runs in, or ran in last where nobody says where it is now;
+/// `None` only where the arithmetic breaks down.
 pub(super) fn state(
     row: &Row<'_>,
+    block: &Block,
+    model: &Model,
+    fit: &Solution,
+    hinge: Option<&Hinge<'_>>,
+) -> Option<State> {
+    let parts = parts_ahead(row.bearing, &row.bearing.segments[row.segment]);
+    state_in(row, &parts, block, model, fit, hinge)
+}
+
+/// Where the growth ahead is worn.
+pub(super) fn parts_ahead(bearing: &Bearing, segment: &RowSegment) -> Parts {
+    match &bearing.present {
+        Some(present) => present.ahead.clone(),
+        None => {
+            let last = segment.obs.last().and_then(|obs| obs.stand);
+            last.map(|stand| (stand, 1.0)).into_iter().collect()
+        }
+    }
+}
+
+/// The same with the growth after the last event in given stands.
+pub(super) fn state_in(
+    row: &Row<'_>,
+    parts: &Parts,
     block: &Block,
     model: &Model,
     fit: &Solution,
@@ -125,7 +150,7 @@ pub(super) fn state(
         solve_lower_transposed(&v, n, &mut w);
         w
     });
-    // K: the design at the last event, and of the factor in the stand it ran in last.
+    // K: the design at the last event, and of the factor in the stands meant.
     let g_stand: Vec<(usize, f64)> = last
         .stand_h
         .iter()
@@ -134,10 +159,9 @@ pub(super) fn state(
     let at_last = model
         .columns
         .row(row.bearing.kind, segment.row_pair, g_n, &g_stand);
-    let next_stand: Vec<(usize, f64)> = last.stand.map(|stand| (stand, 1.0)).into_iter().collect();
     let of_factor = model
         .columns
-        .row(row.bearing.kind, segment.row_pair, 1.0, &next_stand);
+        .row(row.bearing.kind, segment.row_pair, 1.0, parts);
     let residuals = block.residuals(fit);
     let mut mean = [segment.start_um(row.kind) + g_n, 1.0];
     let mut spread: [Vec<f64>; 2] = Default::default();
@@ -164,11 +188,17 @@ pub(super) fn state(
     let posterior = |a: usize, b: usize, prior: f64| {
         prior - dot(&white[a], &white[b]) + dot(&spread[a], &spread[b])
     };
-    let unknown_stand = if last.stand.is_none() {
-        theta.stand * theta.stand + theta.stand_row * theta.stand_row
-    } else {
-        0.0
+    // What is worn nobody knows where, or where nothing was measured yet, is as uncertain as stands differ.
+    let known = |of: &dyn Fn(usize) -> bool| -> f64 {
+        let parts = parts.iter().filter(|(stand, _)| of(*stand));
+        parts.map(|(_, part)| part).sum()
     };
+    let (off_stand, off_pair) = (
+        1.0 - known(&|_| true),
+        1.0 - known(&|stand| model.columns.pair(stand, segment.row_pair).is_some()),
+    );
+    let unknown_stand = theta.stand * theta.stand * off_stand * off_stand
+        + theta.stand_row * theta.stand_row * off_pair * off_pair;
     Some(State {
         clearance_um: mean[0],
         clearance_variance: posterior(0, 0, c0[0]).max(0.0),

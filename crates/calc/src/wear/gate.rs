@@ -157,7 +157,7 @@ fn readmit(bearing: &mut Bearing) {
         .iter_mut()
         .flat_map(|segment| &mut segment.obs)
     {
-        obs.is_used = true;
+        obs.is_used = obs.is_measured;
     }
 }
 
@@ -236,7 +236,7 @@ fn neighbours(bearing: &Bearing, (segment, obs): (usize, usize)) -> Vec<(u32, f6
         .filter(|other| other.row_pair != of.row_pair);
     others
         .flat_map(|other| other.obs.iter().map(|obs| (other.row_pair, obs)))
-        .filter(|(_, obs)| obs.event == event)
+        .filter(|(_, obs)| obs.event == event && obs.is_measured)
         .map(|(row_pair, obs)| (row_pair, obs.y_um))
         .collect()
 }

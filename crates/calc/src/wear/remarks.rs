@@ -36,9 +36,8 @@ pub fn remarks(pool: &Pool, as_of_day: Option<i32>) -> Vec<(usize, Remark)> {
         .map(|at| (*at, Remark::HoursBackwards))
         .collect();
     for segment in shop.bearings.iter().flat_map(|bearing| &bearing.segments) {
-        found.extend(segment.obs.iter().filter_map(|obs| off_step(pool, obs)));
-        for pair in segment.obs.windows(2) {
-            let [before, now] = pair else { continue };
+        found.extend(segment.measured().filter_map(|obs| off_step(pool, obs)));
+        for (before, now) in segment.measured().zip(segment.measured().skip(1)) {
             let tonnes = |obs: &Obs| pool.readings()[obs.reading].counter_t;
             if let (Some(earlier), Some(later)) = (tonnes(before), tonnes(now))
                 && later < earlier

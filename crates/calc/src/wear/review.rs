@@ -1,6 +1,7 @@
 //! One look at a whole shop: fit, gate, fit again, and for each running row pair its forecast.
 
 use super::acceleration::{self, Acceleration};
+use super::company;
 use super::contrasts::{self, Contrast};
 use super::counter::Exposure;
 use super::design::Theta;
@@ -70,7 +71,8 @@ pub struct RowForecast {
     pub row_pair: u32,
     /// Which of its segments is running, from 0.
     pub segment: usize,
-    /// Stand in which it ran last; `None` where it was just set, or it is not known.
+    /// Stand in which the forecast goes on: where it runs now, or ran last where nobody says where it is; `None` where it
+    /// was just set, is in no stand, or that is not known.
     pub stand: Option<String>,
     /// Readings of this segment that count, the setting included.
     pub readings_used: usize,
@@ -86,6 +88,8 @@ pub struct RowForecast {
     pub reading_sd_um: f64,
     /// What is known at the last teardown, and all forecasts that follow from it.
     pub state: State,
+    /// The same with the growth since then in the stands in which it ran since: what its next reading is judged by.
+    pub so_far: State,
     /// Whether the spread between bearings was assumed: too few have been measured.
     pub is_assumed: bool,
     /// Counter hours at which the limit is passed with 5, 50 and 95 %; `None` beyond the horizon.
@@ -121,6 +125,28 @@ pub struct Review {
     pub degrees: u32,
 }
 
+/// Why there is no review.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Why {
+    /// No row pair has two readings.
+    NothingGrown,
+    /// The arithmetic broke down.
+    NotFitted,
+    /// Row pairs have two readings, but the gate refuses every growth.
+    AllRefused,
+}
+
+/// There is no review; what was refused on the way is not lost.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NoReview {
+    /// Why.
+    pub why: Why,
+    /// Readings that the gate left out.
+    pub improbable: Vec<Improbable>,
+    /// Readings (places in the pool) whose counter runs backwards.
+    pub backwards: Vec<usize>,
+}
+
 /// A fitted shop.
 pub(super) struct Fitted {
     pub(super) shop: Shop,
@@ -131,15 +157,23 @@ pub(super) struct Fitted {
     pub(super) degrees: u32,
 }
 
-/// Fits a shop with the stop given; `None` where nothing has grown yet.
+/// Fits a shop with the stop given.
 pub(super) fn fitted(
     pool: &Pool,
     settings: &Settings,
     exposure: Exposure,
     stop: Stop,
-) -> Option<Fitted> {
+) -> Result<Fitted, NoReview> {
     let types = pool.types();
-    let mut shop = Shop::new(pool, settings.as_of_day, exposure)?;
+    let none = |why: Why, improbable: Vec<Improbable>, backwards: Vec<usize>| NoReview {
+        why,
+        improbable,
+        backwards,
+    };
+    let mut shop = Shop::new(pool, settings.as_of_day, exposure)
+        .ok_or_else(|| none(Why::NothingGrown, Vec::new(), Vec::new()))?;
+    let backwards = shop.backwards.clone();
+    let broken = || none(Why::NotFitted, Vec::new(), backwards.clone());
     let is_assumed = match settings.spread {
         Spread::Fitted => is_small(&shop),
         Spread::Assumed => true,
@@ -153,29 +187,35 @@ pub(super) fn fitted(
     let mut from = From::ASSUMED;
     let mut improbable = Vec::new();
     let mut known = None;
-    let mut model = Model::new(types, &shop)?;
+    let mut model = Model::new(types, &shop)
+        .ok_or_else(|| none(Why::NothingGrown, Vec::new(), backwards.clone()))?;
     if let Some(rule) = settings.gate.map(Rule::beyond) {
         // A fit with the gross errors in it would blame good readings: they go first, by what is assumed alone.
-        let first = model.before_data().solve(&Theta::ASSUMED)?;
-        gate::pass(types, &mut shop, &model, &first, &rule);
-        model = Model::new(types, &shop)?;
-        let second = model.solve(&theta(&model, from, Stop::NEAR))?;
+        let all = |refused: Vec<Improbable>| none(Why::AllRefused, refused, backwards.clone());
+        let first = model.before_data().solve(&Theta::ASSUMED);
+        let refused = gate::pass(types, &mut shop, &model, &first.ok_or_else(broken)?, &rule);
+        model = Model::new(types, &shop).ok_or_else(|| all(refused))?;
+        let second = model.solve(&theta(&model, from, Stop::NEAR));
+        let second = second.ok_or_else(broken)?;
         from = From::near(second.theta);
         let by_what_is_assumed = left_out(&shop);
         improbable = gate::pass(types, &mut shop, &model, &second, &rule);
+        company::readmit(&mut shop, &mut improbable);
         if left_out(&shop) == by_what_is_assumed && stop == Stop::NEAR {
             // The same readings once more: the search has ended already.
             known = Some(second);
         } else {
-            model = Model::new(types, &shop)?;
+            model = Model::new(types, &shop).ok_or_else(|| all(improbable.clone()))?;
         }
     }
     let fit = match known {
         Some(fit) => fit,
-        None => model.solve(&theta(&model, from, stop))?,
+        None => model
+            .solve(&theta(&model, from, stop))
+            .ok_or_else(broken)?,
     };
     let degrees = degrees(types, &shop);
-    Some(Fitted {
+    Ok(Fitted {
         shop,
         model,
         fit,
@@ -196,7 +236,9 @@ pub(super) fn left_out(shop: &Shop) -> Vec<usize> {
 
 fn is_small(shop: &Shop) -> bool {
     let segments = shop.bearings.iter().flat_map(|bearing| &bearing.segments);
-    let intervals: usize = segments.map(|segment| segment.obs.len() - 1).sum();
+    let intervals: usize = segments
+        .map(|segment| segment.measured().count().saturating_sub(1))
+        .sum();
     shop.bearings.len() < BEARINGS_MIN || intervals < INTERVALS_MIN
 }
 
@@ -208,13 +250,16 @@ fn degrees(types: &[BearingType], shop: &Shop) -> u32 {
     DEGREES_MIN.max((shop.bearings.len() - in_use) as u32)
 }
 
-/// Forecasts, remarks and comparisons of a shop; `None` where no bearing of any type has grown yet.
+/// Forecasts, remarks and comparisons of a shop.
 ///
 /// Formula and sources stand at the module of each part. The same pool gives the same numbers to the last
 /// digit, in whatever order its readings are handed in.
-pub fn review(pool: &Pool, settings: &Settings) -> Option<Review> {
+///
+/// # Errors
+/// Where no bearing of any type has a growth that counts: why, and what was refused.
+pub fn review(pool: &Pool, settings: &Settings) -> Result<Review, NoReview> {
     let fitted = fitted(pool, settings, Exposure::Hours, Stop::NEAR)?;
-    Some(look(pool, settings, fitted))
+    Ok(look(pool, settings, fitted))
 }
 
 /// What a fitted shop shows.
@@ -272,9 +317,12 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
             let used = segment.used().count();
             let alike = grown[bearing.kind] - usize::from(has_grown(bearing));
             let last = segment.obs.last();
-            let stand = last
-                .and_then(|obs| obs.stand)
-                .map(|stand| shop.stands[stand].clone());
+            let ahead = forecast::parts_ahead(bearing, segment);
+            let stand = ahead.first().map(|(stand, _)| shop.stands[*stand].clone());
+            let since = bearing.present.as_ref().map(|present| &present.since);
+            let so_far = since
+                .filter(|since| **since != ahead)
+                .and_then(|since| forecast::state_in(&row, since, block, &model, &fit, None));
             of_bearing.push(RowForecast {
                 bearing: bearing.name.clone(),
                 bearing_type: kind.name.clone(),
@@ -282,13 +330,14 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
                 segment: segment.number,
                 stand,
                 readings_used: used,
-                readings_excluded: segment.obs.len() - used,
+                readings_excluded: segment.measured().count() - used,
                 bearings_alike: alike,
                 last_um: segment.used().last().map(|obs| obs.y_um),
                 as_set_um: segment.used().find(|obs| obs.is_start).map(|obs| obs.y_um),
                 is_assumed,
                 reading_sd_um: last.map_or(0.0, |obs| obs.variance.sqrt()),
                 state,
+                so_far: so_far.unwrap_or(state),
                 crossing_h: [-z, 0.0, z].map(|z| state.crossing_at(z)),
                 chance: state.chance_within(settings.ahead_h),
                 acceleration,

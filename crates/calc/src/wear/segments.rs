@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::counter::{Exposure, longest_rising, scale};
-use super::table::{BearingType, Event, Pool, Target};
+use super::table::{BearingType, Event, Pool, Stands, Target};
 
 /// Start of a segment that is older than the logbook, as a multiple of the nominal clearance (assumed).
 const TRUNCATED_START: f64 = 1.4;
@@ -37,11 +37,13 @@ pub(super) struct Obs {
     pub(super) h: f64,
     /// The bearing's counter, h.
     pub(super) counter_h: f64,
-    /// The reading, µm.
+    /// The reading, µm; meaningless where there is none.
     pub(super) y_um: f64,
     /// Its known variance, µm².
     pub(super) variance: f64,
-    /// Stand in which the bearing ran up to here.
+    /// Whether there is a reading: a setting may have none.
+    pub(super) is_measured: bool,
+    /// Stand in which the bearing ran last up to here.
     pub(super) stand: Option<usize>,
     /// Hours in each stand since the segment began.
     pub(super) stand_h: Vec<(usize, f64)>,
@@ -84,6 +86,11 @@ impl RowSegment {
         }
     }
 
+    /// Readings, whether they count or not.
+    pub(super) fn measured(&self) -> impl Iterator<Item = &Obs> {
+        self.obs.iter().filter(|obs| obs.is_measured)
+    }
+
     /// Readings that count.
     pub(super) fn used(&self) -> impl Iterator<Item = &Obs> {
         self.obs.iter().filter(|obs| obs.is_used)
@@ -118,6 +125,20 @@ pub(super) struct Bearing {
     pub(super) name: String,
     pub(super) kind: usize,
     pub(super) segments: Vec<RowSegment>,
+    /// Where it is now, if that is known.
+    pub(super) present: Option<Whereabouts>,
+}
+
+/// Parts of the growth that are worn in each stand; what is missing to 1 is worn nobody knows where.
+pub(super) type Parts = Vec<(usize, f64)>;
+
+/// Where a bearing is after its last reading.
+#[derive(Debug, Clone)]
+pub(super) struct Whereabouts {
+    /// Where it ran since then.
+    pub(super) since: Parts,
+    /// Where it goes on.
+    pub(super) ahead: Parts,
 }
 
 /// All bearings of a pool, in order of their names.
@@ -134,7 +155,8 @@ pub(super) struct Shop {
 struct BearingEvent {
     event: Event,
     counter_h: f64,
-    stand: Option<usize>,
+    /// Where it ran since the event before.
+    stands: Parts,
     readings: Vec<usize>,
 }
 
@@ -156,7 +178,8 @@ impl Shop {
         });
         let stands: BTreeSet<&String> = places
             .iter()
-            .filter_map(|i| pool.readings()[*i].stand.as_ref())
+            .flat_map(|i| &pool.readings()[*i].stands)
+            .map(|(stand, _)| stand)
             .collect();
         let mut shop = Self {
             bearings: Vec::new(),
@@ -174,13 +197,32 @@ impl Shop {
             let events = shop.events(pool, of_bearing, exposure, scale)?;
             let (segments, backwards) = segments(pool, &pool.types()[kind], &events);
             shop.backwards.extend(backwards);
+            let present = pool.present(&first.bearing).map(|present| {
+                let ahead = present.stand.iter().map(|stand| (stand.clone(), 1.0));
+                Whereabouts {
+                    since: shop.parts(&present.since),
+                    ahead: shop.parts(&ahead.collect()),
+                }
+            });
             shop.bearings.push(Bearing {
                 name: first.bearing.clone(),
                 kind,
                 segments,
+                present,
             });
         }
         Some(shop)
+    }
+
+    /// Hours as parts of their sum. A stand in which nothing was measured yet is not in the list of the shop.
+    fn parts(&self, stands: &Stands) -> Parts {
+        let sum: f64 = stands.iter().map(|(_, h)| h).sum();
+        let known = stands.iter().filter(|(_, h)| *h > 0.0);
+        let part = |(name, h): &(String, f64)| {
+            let stand = self.stands.binary_search(name).ok()?;
+            Some((stand, h / sum))
+        };
+        known.filter_map(part).collect()
     }
 
     fn events(
@@ -196,13 +238,12 @@ impl Shop {
         };
         let event = |readings: &[usize]| {
             let first = &pool.readings()[readings[0]];
-            let stand = readings
-                .iter()
-                .find_map(|i| pool.readings()[*i].stand.as_ref());
+            let mut told = readings.iter().map(|i| &pool.readings()[*i].stands);
+            let stands = told.find(|stands| !stands.is_empty());
             Some(BearingEvent {
                 event: first.event,
                 counter_h: exposure.of(first)? * scale,
-                stand: stand.and_then(|name| self.stands.binary_search(name).ok()),
+                stands: stands.map_or_else(Parts::new, |stands| self.parts(stands)),
                 readings: readings.to_vec(),
             })
         };
@@ -224,23 +265,33 @@ fn segments(
     let mut begun: Vec<usize> = Vec::new();
     let mut open: BTreeMap<u32, usize> = BTreeMap::new();
     let mut setting: Option<usize> = None;
+    // Row pairs that were set since then, nobody knows when by their counter.
+    let mut unknown: BTreeSet<u32> = BTreeSet::new();
     let mut before: Option<usize> = None;
     for (at, event) in events.iter().enumerate() {
         if event.event == Event::Set {
             open.clear();
+            unknown.clear();
             (setting, before) = (None, None);
         }
         let mut hours = before.map_or_else(BTreeMap::new, |i: usize| stand_h[i].clone());
         if !is_good[at] {
-            backwards.extend(&event.readings);
+            let measured = |place: &&usize| pool.readings()[**place].clearance_um.is_some();
+            backwards.extend(event.readings.iter().filter(measured));
             if event.event.is_start() {
-                open.clear();
+                let pairs = event.readings.iter().map(|i| pool.readings()[*i].row_pair);
+                unknown.extend(pairs.inspect(|pair| {
+                    open.remove(pair);
+                }));
             }
             stand_h.push(hours);
             continue;
         }
-        if let (Some(before), Some(stand)) = (before, event.stand) {
-            *hours.entry(stand).or_insert(0.0) += event.counter_h - events[before].counter_h;
+        if let Some(before) = before {
+            let ran_h = event.counter_h - events[before].counter_h;
+            for (stand, part) in &event.stands {
+                *hours.entry(*stand).or_insert(0.0) += ran_h * part;
+            }
         }
         stand_h.push(hours);
         before = Some(at);
@@ -250,13 +301,16 @@ fn segments(
         for &place in &event.readings {
             let reading = &pool.readings()[place];
             let is_start = event.event.is_start();
+            if reading.clearance_um.is_none() && !is_start {
+                continue;
+            }
             let running = open.get(&reading.row_pair).copied().filter(|_| !is_start);
             let target = reading.target.unwrap_or(kind.set);
             let number = running.unwrap_or_else(|| {
                 // A row pair that has no reading at the setting of its bearing began there all the same.
                 let (start, from) = match setting {
                     _ if is_start => (Start::Set(target), at),
-                    Some(from) if !open.contains_key(&reading.row_pair) => {
+                    Some(from) if !unknown.contains(&reading.row_pair) => {
                         (Start::Set(kind.set), from)
                     }
                     _ => (Start::Truncated, at),
@@ -273,6 +327,9 @@ fn segments(
                     is_live: true,
                     limit_known_um: None,
                 });
+                if is_start {
+                    unknown.remove(&reading.row_pair);
+                }
                 begun.push(from);
                 open.insert(reading.row_pair, segments.len() - 1);
                 segments.len() - 1
@@ -292,15 +349,16 @@ fn segments(
                 event: at,
                 h: event.counter_h - events[from].counter_h,
                 counter_h: event.counter_h,
-                y_um: reading.clearance_um,
+                y_um: reading.clearance_um.unwrap_or(f64::NAN),
                 variance: reading
                     .bound
                     .map_or(0.0, |_| bound_um * bound_um)
                     .max(gauge.variance_um2()),
-                stand: event.stand,
+                is_measured: reading.clearance_um.is_some(),
+                stand: event.stands.last().map(|(stand, _)| *stand),
                 stand_h: since,
                 is_start,
-                is_used: true,
+                is_used: reading.clearance_um.is_some(),
             });
         }
     }

@@ -75,15 +75,28 @@ pub struct BearingType {
     pub gauge: Gauge,
 }
 
-/// A clearance of one row pair at one teardown or setting.
+/// Places with the hours that a bearing ran in each, in the order in which it left them.
+pub type Stands = Vec<(String, f64)>;
+
+/// Where a bearing is after its last reading, as a logbook knows it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Present {
+    /// Where it ran since its last reading.
+    pub since: Stands,
+    /// Stand it runs in now; `None` in the shop: nobody knows where it goes next.
+    pub stand: Option<String>,
+}
+
+/// One row pair at one teardown or setting.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
     /// Serial of the bearing.
     pub bearing: String,
     /// Name of its type.
     pub bearing_type: String,
-    /// Stand in which it ran since the event before; `None` where that is not known, or where it did not run.
-    pub stand: Option<String>,
+    /// Stands in which it ran since the event before, each with its hours; the counter says how many hours there were in
+    /// all, these in which proportion they go to which stand. Empty where that is not known, or where it did not run.
+    pub stands: Stands,
     /// Day, counted from any one day.
     pub day: i32,
     /// The bearing's own counter, mill hours.
@@ -92,8 +105,9 @@ pub struct Reading {
     pub counter_t: Option<f64>,
     /// Number of the row pair, counted from the barrel.
     pub row_pair: u32,
-    /// The reading (mean of the places), µm; of a bounded one the bound.
-    pub clearance_um: f64,
+    /// The reading (mean of the places), µm; of a bounded one the bound. `None` where it was not measured: then only the
+    /// event counts, and the hours it ends.
+    pub clearance_um: Option<f64>,
     /// Whether the clearance was only bounded.
     pub bound: Option<Bound>,
     /// How it came to be.
@@ -111,6 +125,8 @@ pub struct Reading {
 pub struct Pool {
     types: Vec<BearingType>,
     readings: Vec<Reading>,
+    /// Where each bearing is now; a plain table does not know.
+    present: BTreeMap<String, Present>,
 }
 
 impl Pool {
@@ -151,7 +167,29 @@ impl Pool {
                 }));
             }
         }
-        Ok(Self { types, readings })
+        Ok(Self {
+            types,
+            readings,
+            present: BTreeMap::new(),
+        })
+    }
+
+    /// The same with where its bearings are now. A bearing that is not named is taken to stay where it ran last.
+    ///
+    /// # Errors
+    /// `NotFinite` and `OutOfRange` for hours that no bearing ran.
+    pub fn with_present(mut self, present: BTreeMap<String, Present>) -> Result<Self, CalcError> {
+        for (bearing, at) in &present {
+            check_stands(&at.since)
+                .map_err(|error| error.at(&format!("present[{bearing}].since")))?;
+        }
+        self.present = present;
+        Ok(self)
+    }
+
+    /// Where a bearing is now, if that is known.
+    pub fn present(&self, bearing: &str) -> Option<&Present> {
+        self.present.get(bearing)
     }
 
     /// The types.
@@ -204,9 +242,20 @@ fn check_gauge(gauge: Gauge) -> Result<(), CalcError> {
     Ok(())
 }
 
+fn check_stands(stands: &Stands) -> Result<(), CalcError> {
+    let hours = 0.0..=COUNTER_H_MAX;
+    for (_, h) in stands {
+        within("stands", *h, &hours, "h")?;
+    }
+    Ok(())
+}
+
 fn check_reading(reading: &Reading) -> Result<(), CalcError> {
-    let clearance = -CLEARANCE_UM_MAX..=CLEARANCE_UM_MAX;
-    within("clearance_um", reading.clearance_um, &clearance, "um")?;
+    if let Some(clearance_um) = reading.clearance_um {
+        let clearance = -CLEARANCE_UM_MAX..=CLEARANCE_UM_MAX;
+        within("clearance_um", clearance_um, &clearance, "um")?;
+    }
+    check_stands(&reading.stands)?;
     within("counter_h", reading.counter_h, &(0.0..=COUNTER_H_MAX), "h")?;
     if let Some(tonnes) = reading.counter_t {
         within("counter_t", tonnes, &(0.0..=1e12), "t")?;

@@ -1,12 +1,13 @@
 //! The model against expected values of two simulated logbooks: `shared/reference/trend`.
 #![allow(clippy::unwrap_used)]
 
+mod places;
 mod published;
 mod shop;
 
 use serde_json::Value;
 
-use super::table::{BearingType, Event, Gauge, Pool, Reading, Target};
+use super::table::{BearingType, Event, Gauge, Pool, Reading, Stands, Target};
 use crate::test_table::{Row, rows};
 
 /// A logbook with what is expected of it.
@@ -73,12 +74,12 @@ fn pool(types: &'static str, logbook: &'static str) -> (Pool, Vec<u32>) {
     let readings = logbook.iter().map(|row| Reading {
         bearing: text(row, "bearing"),
         bearing_type: text(row, "type"),
-        stand: Some(text(row, "stand")).filter(|stand| !stand.is_empty()),
+        stands: stands(row.text("stand")),
         day: day(row.text("date")),
         counter_h: row.number("hours"),
         counter_t: row.optional("tonnes"),
         row_pair: row.number("row_pair") as u32,
-        clearance_um: row.number("clearance_um"),
+        clearance_um: Some(row.number("clearance_um")),
         bound: None,
         event: match row.text("event") {
             "set" => Event::Set,
@@ -97,6 +98,12 @@ fn pool(types: &'static str, logbook: &'static str) -> (Pool, Vec<u32>) {
             .map(|row| row.number("row_id") as u32)
             .collect(),
     )
+}
+
+/// All hours in one stand; none where it is not named.
+fn stands(name: &str) -> Stands {
+    let named = (!name.is_empty()).then(|| (name.to_owned(), 1.0));
+    named.into_iter().collect()
 }
 
 /// A number of days that orders dates and keeps their distance (months taken from March; memory).

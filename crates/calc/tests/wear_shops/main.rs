@@ -27,7 +27,7 @@ fn score(kind: Kind, seeds: std::ops::Range<u64>) -> Score {
                 as_of_day: Some(day),
                 ..Settings::default()
             };
-            if let Some(review) = review(&shop.pool, &settings) {
+            if let Ok(review) = review(&shop.pool, &settings) {
                 score.review(&shop, &review, &settings, &mut faster);
             }
         }

@@ -57,12 +57,15 @@ pub fn score(folder: &str) -> Score {
         .map(|row| Reading {
             bearing: row["bearing"].clone(),
             bearing_type: row["type"].clone(),
-            stand: Some(row["stand"].clone()).filter(|stand| !stand.is_empty()),
+            stands: match &*row["stand"] {
+                "" => Vec::new(),
+                stand => vec![(stand.to_owned(), 1.0)],
+            },
             day: day(&row["date"]),
             counter_h: number(&row["hours"]),
             counter_t: None,
             row_pair: row["row_pair"].parse().unwrap(),
-            clearance_um: number(&row["clearance_um"]),
+            clearance_um: Some(number(&row["clearance_um"])),
             bound: None,
             event: match &*row["event"] {
                 "set" => Event::Set,

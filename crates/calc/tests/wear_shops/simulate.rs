@@ -385,12 +385,15 @@ fn write(
         shop.readings.push(Reading {
             bearing: bearing.name.clone(),
             bearing_type: kind.name.clone(),
-            stand: (event == Event::Inspect).then(|| format!("S{}", bearing.stand + 1)),
+            stands: match event {
+                Event::Inspect => vec![(format!("S{}", bearing.stand + 1), 1.0)],
+                _ => Vec::new(),
+            },
             day,
             counter_h: bearing.counter_h,
             counter_t: None,
             row_pair: row as u32 + 1,
-            clearance_um: typed_um,
+            clearance_um: Some(typed_um),
             bound: None,
             event,
             target: None,

@@ -18,7 +18,7 @@ fn wear(day: Option<i32>) -> ShopWear {
 }
 
 /// The scenario tells the engineer's forecast after the fourth teardown: 0.600 within about 250 to 650 h of 4,030 h; it
-/// comes out as 310 to 660, and the deviation says so in words.
+/// comes out as 270 to 670, and the deviation says so in words.
 #[test]
 fn the_forecast_of_the_reground_bearing_is_what_its_engineer_saw() {
     let then = wear(Some(day("2026-03-10")));

@@ -394,6 +394,7 @@ pub fn growth(is_reground: bool) -> Growth {
         });
         let forecast = Forecast {
             line: vec![at(4_030.0), at(6_000.0)],
+            faster: Vec::new(),
             band: band.collect(),
             crossing,
         };

@@ -107,6 +107,7 @@ impl Series {
         }
         if let Some(forecast) = &self.forecast {
             draw(&forecast.line, Stroke::new(1.2, token).dashed(6.0, 3.0));
+            draw(&forecast.faster, Stroke::new(1.2, token).dashed(2.5, 3.5));
         }
     }
 

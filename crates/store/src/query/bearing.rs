@@ -229,10 +229,12 @@ pub struct GrowthPoint {
     pub value_nm: i64,
     /// U at k = 2, nm.
     pub expanded_uncertainty_nm: Option<i64>,
-    /// Which stretch between two settings, from 0; a regrind or a new baseline begins the next.
+    /// Which stretch of its row pair between two settings, from 0; a regrind or a new baseline begins the next.
     pub segment: usize,
     /// True for a setting (new, reconditioned, reground), false for a reading.
     pub is_setting: bool,
+    /// True for a setting as new or as reconditioned outside: it was set to the drawing, not to the target of a regrind.
+    pub is_baseline: bool,
 }
 
 /// One row pair as it stands.
@@ -442,6 +444,15 @@ pub(super) fn pair_now(
     }
 }
 
+/// How a clearance was set.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Set {
+    /// As new, or as it came back from outside.
+    Baseline,
+    /// By grinding its spacer here.
+    Ground,
+}
+
 pub(super) type Growth = (Vec<GrowthPoint>, i64, [Option<i64>; 3]);
 
 /// Settings and readings in their order, in stretches.
@@ -459,7 +470,7 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
     let mut stmt = conn.prepare_cached(sql)?;
     let mut rows = stmt.query([bearing.0])?;
     let mut points: Vec<GrowthPoint> = Vec::new();
-    let (mut revision, mut as_set, mut segment) = (0, [None; 3], 0);
+    let (mut revision, mut as_set, mut segments) = (0, [None; 3], [0; 3]);
     // The clearance of a cylindrical bearing is that of two halves: over another inner half it begins anew.
     let partners = partners(conn, bearing)?;
     let partner_at = |at_ms: i64| {
@@ -473,7 +484,7 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
         let run_s: i64 = prior + row.get::<_, i64>("run_s")?;
         let rolled_kg: i64 = row.get("rolled_kg")?;
         let what: String = row.get("what")?;
-        let point = |pair: usize, value_nm, uncertainty, segment, is_setting| GrowthPoint {
+        let point = |pair: usize, value_nm, uncertainty, segment, set: Option<Set>| GrowthPoint {
             event,
             at,
             run_s,
@@ -482,11 +493,12 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
             value_nm,
             expanded_uncertainty_nm: uncertainty,
             segment,
-            is_setting,
+            is_setting: set.is_some(),
+            is_baseline: set == Some(Set::Baseline),
         };
         if what == "baseline" {
             if !points.is_empty() {
-                segment += 1;
+                segments = segments.map(|segment| segment + 1);
             }
             let mut stmt = conn.prepare_cached("SELECT revision, pair, value_nm FROM baseline WHERE bearing = ?1 AND event = ?2 ORDER BY pair")?;
             let mut rows = stmt.query(params![bearing.0, event])?;
@@ -494,10 +506,9 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
                 revision = row.get("revision")?;
                 let pair = usize::try_from(row.get::<_, i64>("pair")?).unwrap_or(1);
                 let value: i64 = row.get("value_nm")?;
-                if let Some(slot) = as_set.get_mut(pair - 1) {
-                    *slot = Some(value);
-                }
-                points.push(point(pair, value, None, segment, true));
+                let at = pair.saturating_sub(1).min(2);
+                as_set[at] = Some(value);
+                points.push(point(pair, value, None, segments[at], Some(Set::Baseline)));
             }
             continue;
         }
@@ -511,21 +522,21 @@ pub(super) fn growth(conn: &Connection, bearing: ThingNo, prior: i64) -> Result<
         if found.iter().any(Option::is_some) {
             let now = partner_at(at.ms);
             if now.is_some() && partner.is_some() && now != partner {
-                segment += 1;
+                segments = segments.map(|segment| segment + 1);
             }
             partner = now.or(partner);
         }
         for (pair, value) in (1..).zip(found) {
-            points.extend(value.map(|v| point(pair, v, uncertainty, segment, false)));
+            points.extend(value.map(|v| point(pair, v, uncertainty, segments[pair - 1], None)));
         }
-        if left.iter().any(Option::is_some) {
-            segment += 1;
-            for pair in 1..=3 {
-                points.extend(
-                    left[pair - 1]
-                        .or(found[pair - 1])
-                        .map(|v| point(pair, v, uncertainty, segment, true)),
-                );
+        // A row pair whose spacer was left as it was goes on in its stretch.
+        for (at, left) in left.into_iter().enumerate() {
+            let stands = points.iter().rfind(|p| p.pair == at + 1);
+            let as_it_was = stands.filter(|p| p.run_s == run_s).map(|p| p.value_nm);
+            if let Some(left) = left.filter(|_| left != as_it_was) {
+                segments[at] += 1;
+                let set = Some(Set::Ground);
+                points.push(point(at + 1, left, uncertainty, segments[at], set));
             }
         }
     }

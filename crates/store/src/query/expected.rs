@@ -32,7 +32,7 @@ pub fn expected_limits(conn: &Connection, wear: &ShopWear) -> Result<Vec<Expecte
         "SELECT b.serial, c.code, p.code, t.kind = 'four_row_tapered' FROM stay s JOIN bearing b ON b.no = s.bearing
          JOIN bearing_type t ON t.no = b.bearing_type JOIN chock c ON c.no = s.chock
          JOIN place pl ON pl.thing = s.chock JOIN position p ON p.no = pl.position
-         WHERE s.to_event IS NULL AND s.seat = 'main' ORDER BY c.code",
+         WHERE s.to_event IS NULL AND s.seat IN ('main', 'main2') ORDER BY c.code, b.serial",
     )?;
     let mut rows = stmt.query([])?;
     let mut found = Vec::new();

@@ -48,7 +48,7 @@ impl Facts {
             if counter_h < row.state.counter_h {
                 continue;
             }
-            let (mean_um, sd_um) = row.state.expected_um(counter_h);
+            let (mean_um, sd_um) = row.so_far.expected_um(counter_h);
             if let Some(slot) = self.foreseen.get_mut(row.row_pair as usize - 1) {
                 *slot = Some(Outlook {
                     mean_um,

@@ -221,3 +221,71 @@ fn a_table_that_is_wrong_is_named_with_line_and_column_and_nothing_is_written() 
         assert!(!Path::new(&shop.path("out")).exists());
     }
 }
+
+const TYPES: &str = "type,nominal_set_um,tol_um,limit_factor,limit_abs_um,gauge_U_k2_um,step_um\nA,300,30,2,,20,10\n";
+const HEADER: &str = "row_id,bearing,type,stand,date,hours,row_pair,clearance_um,event\n";
+
+/// Forecast of one date of a small table: the run, forecasts and alarms below their headers.
+fn small(lines: &str) -> (Run, String, String) {
+    let shop = Shop::bare();
+    let run = of_tables(&shop, &|name, _| match name {
+        "types.csv" => TYPES.to_owned(),
+        "logbook.csv" => format!("{HEADER}{lines}"),
+        _ => "snapshot,date,horizon_hours\nnow,2026-06-01,2500\n".to_owned(),
+    });
+    let below = |name: &str| {
+        let whole = std::fs::read_to_string(Path::new(&shop.path("out")).join(name)).unwrap();
+        whole.split_once('\n').unwrap().1.to_owned()
+    };
+    let (forecasts, alarms) = (below("forecasts.csv"), below("alarms.csv"));
+    (run, forecasts, alarms)
+}
+
+#[test]
+fn what_was_refused_is_named_where_nothing_can_be_forecast_too() {
+    // mm typed in a field of um: the only growth there is.
+    let (run, forecasts, alarms) =
+        small("1,#17,A,,2026-01-01,0,1,300,set\n2,#17,A,S3,2026-03-01,1500,1,0.38,inspect\n");
+    assert_eq!((run.code, forecasts.as_str()), (0, ""));
+    assert_eq!(alarms, "now,entry,#17,1,,2\n");
+    assert_eq!(
+        run.err,
+        "snapshot now: every growth measured up to its date was refused (alarms.csv names 1 reading under entry), so there \
+         is no forecast\n"
+    );
+    let (run, _, alarms) = small("1,B1,A,,2026-01-01,0,1,300,set\n");
+    assert_eq!(alarms, "");
+    assert_eq!(
+        run.err,
+        "snapshot now: no bearing has a measured growth up to its date, so there is no forecast\n"
+    );
+    let (run, _, alarms) =
+        small("1,B1,A,,2026-01-01,900,1,300,set\n2,B1,A,S3,2026-03-01,150,1,320,inspect\n");
+    assert_eq!(alarms, "now,entry,B1,1,,2\n");
+    assert!(
+        run.err
+            .contains("on a counter that runs forwards (alarms.csv names 1 reading"),
+        "{}",
+        run.err
+    );
+}
+
+#[test]
+fn a_setting_that_nobody_measured_begins_anew_and_a_teardown_without_a_counter_says_nothing() {
+    let grown = "1,B1,A,,2026-01-01,0,1,300,set\n2,B1,A,S3,2026-02-01,1000,1,340,inspect\n\
+                 3,B1,A,S3,2026-03-01,2000,1,380,inspect\n";
+    let p50 = |lines: &str| -> f64 {
+        let (run, forecasts, _) = small(lines);
+        assert_eq!((run.code, run.err.as_str()), (0, ""));
+        let line = forecasts.lines().next().unwrap().to_owned();
+        line.split(',').nth(4).unwrap().parse().unwrap()
+    };
+    // 220 um to go at 40 in 1,000 h.
+    let before = p50(grown);
+    assert!((before - 7_500.0).abs() < 600.0, "{before}");
+    // Reground at 2,000 h to what nobody wrote down: twice the nominal clearance is 300 um away.
+    let after = p50(&format!("{grown}4,B1,A,,2026-03-01,2000,1,,regrind\n"));
+    assert!((after - 9_500.0).abs() < 600.0, "{after}");
+    let unmeasured = format!("{grown}4,B1,A,,2026-03-05,,1,,inspect\n");
+    assert_eq!(p50(&unmeasured), before);
+}

@@ -45,7 +45,7 @@ fn plain_facts_of_each_segment_agree() {
     }
 }
 
-fn kind(name: &str) -> BearingType {
+pub(super) fn kind(name: &str) -> BearingType {
     BearingType {
         name: name.to_owned(),
         set: Target {
@@ -61,7 +61,7 @@ fn kind(name: &str) -> BearingType {
     }
 }
 
-fn reading(
+pub(super) fn reading(
     bearing: &str,
     day: i32,
     counter_h: f64,
@@ -72,12 +72,12 @@ fn reading(
     Reading {
         bearing: bearing.to_owned(),
         bearing_type: "A".to_owned(),
-        stand: (event == Event::Inspect).then(|| "S1".to_owned()),
+        stands: super::stands(if event == Event::Inspect { "S1" } else { "" }),
         day,
         counter_h,
         counter_t: Some(counter_h * 700.0),
         row_pair,
-        clearance_um,
+        clearance_um: Some(clearance_um),
         bound: None,
         event,
         target: None,
@@ -136,9 +136,10 @@ fn a_small_pool_says_that_its_spread_is_assumed_and_an_empty_one_says_nothing() 
         .filter(|r| r.event == Event::Set)
         .collect();
     let pool = Pool::new(vec![kind("A")], only_set).unwrap();
-    assert_eq!(super::super::review(&pool, &Settings::default()), None);
+    let why = |pool: &Pool| super::super::review(pool, &Settings::default()).unwrap_err();
+    assert_eq!(why(&pool).why, Why::NothingGrown);
     let none = Pool::new(Vec::new(), Vec::new()).unwrap();
-    assert_eq!(super::super::review(&none, &Settings::default()), None);
+    assert_eq!(why(&none).why, Why::NothingGrown);
 }
 
 #[test]
@@ -241,7 +242,7 @@ fn what_no_reading_can_be_is_refused_by_name() {
     };
     let cases: [(CalcError, &str); 6] = [
         (
-            change(&|_, r| r[3].clearance_um = f64::NAN),
+            change(&|_, r| r[3].clearance_um = Some(f64::NAN)),
             "readings[3].clearance_um",
         ),
         (
@@ -312,7 +313,8 @@ fn an_alarm_brings_a_second_forecast_that_is_sooner() {
         .iter_mut()
         .filter(|r| r.bearing == "3" && r.row_pair == 2 && r.counter_h > 4000.0)
     {
-        reading.clearance_um += 0.03 * (reading.counter_h - 4000.0);
+        let faster_um = 0.03 * (reading.counter_h - 4000.0);
+        reading.clearance_um = reading.clearance_um.map(|um| um + faster_um);
     }
     let pool = Pool::new(vec![kind("A")], readings).unwrap();
     let review = super::super::review(
@@ -351,8 +353,8 @@ fn an_alarm_brings_a_second_forecast_that_is_sooner() {
 #[test]
 fn what_strikes_about_a_reading_is_remarked() {
     let mut readings = grown("1");
-    readings[2].clearance_um = 293.0;
-    readings[5].clearance_um = 240.0;
+    readings[2].clearance_um = Some(293.0);
+    readings[5].clearance_um = Some(240.0);
     readings[6].counter_t = Some(5.0);
     readings[8].counter_h = 1.0;
     let pool = Pool::new(vec![kind("A")], readings).unwrap();
@@ -378,7 +380,7 @@ fn what_strikes_about_a_reading_is_remarked() {
 
 /// Any readings at all, sensible or not.
 fn any_reading() -> impl Strategy<Value = Reading> {
-    let clearance = prop_oneof![4 => 200.0..600.0_f64, 1 => Just(0.0), 1 => -1e6..1e6_f64];
+    let clearance = prop_oneof![4 => (200.0..600.0_f64).prop_map(Some), 1 => Just(Some(0.0)), 1 => (-1e6..1e6_f64).prop_map(Some), 1 => Just(None)];
     let event =
         prop_oneof![4 => Just(Event::Inspect), 1 => Just(Event::Set), 1 => Just(Event::Regrind)];
     (
@@ -392,14 +394,17 @@ fn any_reading() -> impl Strategy<Value = Reading> {
     )
         .prop_map(
             |(bearing, day, counter_h, row_pair, clearance_um, event, stand)| Reading {
-                stand: (stand > 0).then(|| format!("S{stand}")),
+                stands: (0..stand)
+                    .map(|n| (format!("S{n}"), f64::from(stand)))
+                    .collect(),
                 bound: (stand == 3).then_some(Bound::Below),
+                clearance_um,
                 ..reading(
                     &bearing.to_string(),
                     day,
                     counter_h.round(),
                     row_pair,
-                    clearance_um,
+                    0.0,
                     event,
                 )
             },
@@ -410,11 +415,14 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(100))]
     #[test]
     fn whatever_the_readings_are_a_review_is_numbers_in_order(readings in prop::collection::vec(any_reading(), 0..60)) {
-        let count = readings.len();
-        let pool = Pool::new(vec![kind("A")], readings).unwrap();
+        let count = readings.iter().filter(|r| r.clearance_um.is_some()).count();
+        let is_somewhere = readings.len() % 2 == 0;
+        let at = |n: i32| Present { since: super::stands("S1"), stand: (n > 2).then(|| format!("S{n}")) };
+        let present = (0..6).filter(|_| is_somewhere).map(|n| (n.to_string(), at(n)));
+        let pool = Pool::new(vec![kind("A")], readings).unwrap().with_present(present.collect()).unwrap();
         let facts = segment_facts(&pool, None);
         let placed: usize = facts.iter().map(|fact| fact.readings.len()).sum();
-        let Some(review) = super::super::review(&pool, &Settings::default()) else { return Ok(()) };
+        let Ok(review) = super::super::review(&pool, &Settings::default()) else { return Ok(()) };
         prop_assert_eq!(placed + review.backwards.len(), count);
         prop_assert_eq!(review.rows.len(), facts.iter().filter(|fact| fact.is_live).count());
         for row in &review.rows {

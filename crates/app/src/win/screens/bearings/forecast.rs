@@ -1,12 +1,12 @@
 //! When each row pair of a bearing reaches its limit: the band in the plot, and the sentences below it.
 
-use calc::wear::{Acceleration, Knowledge, RowForecast, chance_words, told_hours};
+use calc::wear::{Acceleration, Knowledge, RowForecast, State, Why, chance_words, told_hours};
 use draw::growth::{BandPoint, Crossing, Forecast, Growth, Xy};
 use draw::tokens::space;
 use draw::{Mark, Pair};
 use egui::Ui;
 use store::entry::Show;
-use store::query::{BearingPage, PairNow, ShopWear};
+use store::query::{BearingPage, NoWear, PairNow, ShopWear};
 
 use crate::drawings::{in_unit, rows_name};
 use crate::ui::text::{self, Face};
@@ -24,51 +24,51 @@ pub enum Worked<'a> {
     Underway,
     /// Nothing has grown yet.
     Nothing,
+    /// There is growth, and no forecast all the same.
+    Failed(&'a NoWear),
     /// It is here.
     Out(&'a ShopWear),
 }
 
 /// Adds what is expected to the plot against hours: a line for every pair, the band for the one that comes first.
 pub fn add(growth: &mut Growth, wear: &ShopWear, serial: &str, show: Show) {
-    let y = |um: f64| in_unit((um * 1_000.0).round() as i64, show.unit);
     let first = first(wear, serial);
     for row in wear.of(serial) {
-        let state = &row.state;
-        let ahead = wear.ahead_h(&row.bearing_type);
-        let late = row.crossing_h[2].or(row.crossing_h[1]);
-        let end = late
-            .unwrap_or(0.0)
-            .max(state.counter_h + ahead)
-            .min(state.counter_h + DRAWN_H);
-        let at =
-            |i: u32| state.counter_h + (end - state.counter_h) * f64::from(i) / f64::from(POINTS);
         let is_first = first.is_some_and(|f| f.row_pair == row.row_pair);
-        let points: Vec<(f64, [f64; 3])> = (0..=POINTS)
-            .map(|i| (at(i), state.band_um(at(i))))
-            .collect();
-        let forecast = Forecast {
-            line: points
-                .iter()
-                .map(|(x, band)| Xy {
-                    x: *x,
-                    y: y(band[1]),
-                })
-                .collect(),
-            band: points
-                .iter()
-                .filter(|_| is_first)
-                .map(|(x, band)| BandPoint {
-                    x: *x,
-                    low: y(band[0]),
-                    high: y(band[2]),
-                })
-                .collect(),
-            crossing: crossing(row, end, show).filter(|_| is_first),
-        };
+        let forecast = drawn(row, wear.ahead_h(&row.bearing_type), is_first, show);
         let pair = usize::try_from(row.row_pair.saturating_sub(1)).unwrap_or(0);
         if let Some(series) = growth.series.get_mut(pair) {
             series.forecast = Some(forecast);
         }
+    }
+}
+
+/// What is drawn of one row pair.
+fn drawn(row: &RowForecast, ahead_h: f64, is_first: bool, show: Show) -> Forecast {
+    let y = |um: f64| in_unit((um * 1_000.0).round() as i64, show.unit);
+    let state = &row.state;
+    let late = row.crossing_h[2].or(row.crossing_h[1]);
+    let end = late
+        .unwrap_or(0.0)
+        .max(state.counter_h + ahead_h)
+        .min(state.counter_h + DRAWN_H);
+    let at = |i: u32| state.counter_h + (end - state.counter_h) * f64::from(i) / f64::from(POINTS);
+    let points = |state: &State| -> Vec<(f64, [f64; 3])> {
+        let all = (0..=POINTS).map(|i| (at(i), state.band_um(at(i)).map(y)));
+        all.collect()
+    };
+    let middle = |state: &State| -> Vec<Xy> {
+        let points = points(state).into_iter();
+        points.map(|(x, [_, y, _])| Xy { x, y }).collect()
+    };
+    let band = points(state).into_iter().filter(|_| is_first);
+    Forecast {
+        line: middle(state),
+        faster: row.if_it_goes_on.as_ref().map_or_else(Vec::new, middle),
+        band: band
+            .map(|(x, [low, _, high])| BandPoint { x, low, high })
+            .collect(),
+        crossing: crossing(row, end, show).filter(|_| is_first),
     }
 }
 
@@ -174,6 +174,14 @@ pub fn forecast_ui(ui: &mut Ui, wear: &Worked<'_>, page: &BearingPage, show: Sho
     let wear = match wear {
         Worked::Out(wear) => wear,
         Worked::Underway if !page.growth.is_empty() => return placeholder(ui, count),
+        Worked::Failed(none) if !page.growth.is_empty() => {
+            ui.add_space(space::M);
+            widgets::heading(ui, "When the limit is reached", "");
+            widgets::rule(ui);
+            ui.add_space(space::XS);
+            text::note(ui, &no_forecast(none, &page.line.serial));
+            return;
+        }
         _ => return,
     };
     let top = ui.cursor().top();
@@ -181,6 +189,27 @@ pub fn forecast_ui(ui: &mut Ui, wear: &Worked<'_>, page: &BearingPage, show: Sho
     let used = ui.cursor().top() - top;
     if used > 0.0 {
         ui.add_space((room(count) - used).max(0.0));
+    }
+}
+
+/// Why there is no forecast of a bearing though clearances have grown.
+fn no_forecast(none: &NoWear, serial: &str) -> String {
+    if none.why == Why::NotFitted {
+        return format!(
+            "The wear of the shop could not be worked out, so there is no forecast ({}).",
+            none.said
+        );
+    }
+    let own = none.refused().filter(|(of, ..)| *of == serial).count();
+    match own {
+        0 => "No growth in the shop fits what is expected of its type, so there is no forecast: Today names the readings to \
+              check."
+            .to_owned(),
+        n => format!(
+            "{} of this bearing does not fit what is expected, and no other growth was measured: there is no forecast. \
+             Look whether it was read and typed right.",
+            if n == 1 { "A reading" } else { "What was read" }
+        ),
     }
 }
 
@@ -354,24 +383,36 @@ fn rests_on(rows: &[&RowForecast], ahead: f64, show: Show) -> Vec<String> {
     ]
 }
 
+/// What is known if the faster wear goes on: of the row pair that is meant, of all of the one that comes first.
+fn if_it_goes_on(rows: &[&RowForecast], found: &Acceleration) -> Option<State> {
+    let meant = rows
+        .iter()
+        .filter(|row| found.row_pair.is_none_or(|pair| pair == row.row_pair));
+    let when = |state: &State| state.crossing_h(0.5).unwrap_or(f64::INFINITY);
+    let states = meant.filter_map(|row| row.if_it_goes_on);
+    states.min_by(|a, b| when(a).total_cmp(&when(b)))
+}
+
 /// Faster wear than before, with what it would mean.
 fn warnings(ui: &mut Ui, rows: &[&RowForecast], show: Show) {
-    let alarm = rows
-        .iter()
-        .find_map(|row| Some((row, row.acceleration.filter(Acceleration::is_watched)?)));
-    let Some((row, found)) = alarm else { return };
+    // The sign is that of the bearing: each of its row pairs carries it.
+    let found = rows.iter().find_map(|row| row.acceleration);
+    let Some(found) = found.filter(Acceleration::is_watched) else {
+        return;
+    };
     let which = match found.row_pair {
+        Some(_) if rows.len() == 1 => "it".to_owned(),
         Some(pair) => show.pair_name(pair as usize),
         None => "all rows".to_owned(),
     };
-    let if_so = row.if_it_goes_on.map(|state| {
+    let if_so = if_it_goes_on(rows, &found).map(|state| {
         let end = |p: f64| {
             state
                 .crossing_h(p)
                 .map_or_else(|| "later".to_owned(), |h| hours(h, show))
         };
         format!(
-            " If the faster wear goes on, the limit comes between {} and {} h.",
+            " If the faster wear goes on (short dashes), the limit comes between {} and {} h.",
             end(0.05),
             end(0.95)
         )
@@ -391,7 +432,91 @@ fn warnings(ui: &mut Ui, rows: &[&RowForecast], show: Show) {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use calc::wear::{BearingType, Event, Gauge, Pool, Reading, Settings, Target, review};
+
     use super::*;
+
+    /// Eight bearings of three row pairs that grow by 40 um in 2,000 h; from 4,000 h on those of one grow by more.
+    fn reviewed(faster_um_per_h: [f64; 3]) -> Vec<RowForecast> {
+        let kind = BearingType {
+            name: "A".into(),
+            set: Target {
+                nominal_um: 250.0,
+                tolerance_um: 25.0,
+            },
+            limit_factor: Some(2.0),
+            limit_um: None,
+            gauge: Gauge {
+                expanded_uncertainty_um: 15.0,
+                step_um: 10.0,
+            },
+        };
+        let reading = |(bearing, n, pair): (usize, i32, usize)| {
+            let counter_h = f64::from(n) * 2_000.0;
+            let more_h = if bearing == 3 {
+                (counter_h - 4_000.0).max(0.0)
+            } else {
+                0.0
+            };
+            Reading {
+                bearing: bearing.to_string(),
+                bearing_type: "A".into(),
+                stands: Vec::new(),
+                day: n * 100,
+                counter_h,
+                counter_t: None,
+                row_pair: pair as u32 + 1,
+                clearance_um: Some(250.0 + 0.02 * counter_h + faster_um_per_h[pair] * more_h),
+                bound: None,
+                event: if n == 0 { Event::Set } else { Event::Inspect },
+                target: None,
+                limit_um: None,
+                gauge: None,
+            }
+        };
+        let all = (0..8).flat_map(|b| (0..5).flat_map(move |n| (0..3).map(move |p| (b, n, p))));
+        let pool = Pool::new(vec![kind], all.map(reading).collect()).unwrap();
+        let settings = Settings {
+            gate: None,
+            ..Settings::default()
+        };
+        let rows = review(&pool, &settings).unwrap().rows;
+        rows.into_iter().filter(|row| row.bearing == "3").collect()
+    }
+
+    #[test]
+    fn the_second_line_is_that_of_the_row_pair_that_wears_faster() {
+        for accused in 0..3 {
+            let mut faster = [0.0; 3];
+            faster[accused] = 0.03;
+            let rows = reviewed(faster);
+            let rows: Vec<&RowForecast> = rows.iter().collect();
+            let found = rows[0].acceleration.unwrap();
+            assert!(found.is_alarm(), "{found:?}");
+            assert_eq!(found.row_pair, Some(accused as u32 + 1));
+            let told = if_it_goes_on(&rows, &found).unwrap();
+            assert_eq!(Some(told), rows[accused].if_it_goes_on);
+            for (pair, row) in rows.iter().enumerate() {
+                let drawn = drawn(row, 2_500.0, false, Show::default());
+                assert_eq!(drawn.faster.is_empty(), pair != accused, "{pair}");
+                if let (Some(line), Some(faster)) = (drawn.line.last(), drawn.faster.last()) {
+                    assert!(faster.y > line.y && (faster.x - line.x).abs() < 1e-9);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn where_all_row_pairs_wear_faster_the_first_to_reach_its_limit_is_told() {
+        let rows = reviewed([0.03, 0.034, 0.03]);
+        let rows: Vec<&RowForecast> = rows.iter().collect();
+        let found = rows[0].acceleration.unwrap();
+        assert_eq!((found.is_alarm(), found.row_pair), (true, None));
+        let told = if_it_goes_on(&rows, &found).unwrap();
+        assert_eq!(Some(told), rows[1].if_it_goes_on);
+    }
 
     #[test]
     fn what_is_left_is_counted_from_now_and_an_interval_that_lies_behind_says_so() {

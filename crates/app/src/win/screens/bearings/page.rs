@@ -1,7 +1,6 @@
 //! The page of one bearing: its state, its one number, rings, growth, and what happened.
 
-use std::sync::Arc;
-
+use calc::wear::Why;
 use draw::tokens::space;
 use draw::{Pair, Theme, Token};
 use egui::{Rect, Sense, Ui, UiBuilder, pos2, vec2};
@@ -29,6 +28,7 @@ use crate::win::screens::event::pictures::Pictures;
 use crate::win::screens::log::small;
 use crate::win::screens::parts::{Recorded, record_ui};
 use crate::win::snapshot::Settings;
+use crate::win::wear::Wear;
 use crate::win::work::Work;
 
 /// What the page shows.
@@ -74,20 +74,21 @@ pub struct PageView {
     history: Option<Saving>,
     pictures: Pictures,
     /// The wear of the whole shop, once it is worked out.
-    pub wear: Option<Arc<Option<ShopWear>>>,
+    pub wear: Option<Wear>,
 }
 
 impl PageView {
     fn wear(&self) -> Option<&ShopWear> {
-        self.wear.as_ref()?.as_ref().as_ref()
+        self.wear.as_ref()?.as_ref().as_ref().ok()
     }
 
     /// The same, told apart while it is worked out.
     fn worked(&self) -> Worked<'_> {
-        match (&self.wear, self.wear()) {
-            (None, _) => Worked::Underway,
-            (Some(_), None) => Worked::Nothing,
-            (Some(_), Some(wear)) => Worked::Out(wear),
+        match self.wear.as_deref() {
+            None => Worked::Underway,
+            Some(Ok(wear)) => Worked::Out(wear),
+            Some(Err(none)) if none.why == Why::NothingGrown => Worked::Nothing,
+            Some(Err(none)) => Worked::Failed(none),
         }
     }
 }

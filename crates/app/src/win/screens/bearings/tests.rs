@@ -11,7 +11,7 @@ use store::payload::{
     Decision, Entry, Judgement, NotMeasured, Outcome, Reading, SheetBody, TeardownSheet,
 };
 use store::query::{
-    BearingLine, BearingPage, BearingState, GrowthPoint, PairNow, Piece, SheetDetail, Turn,
+    BearingLine, BearingPage, BearingState, GrowthPoint, NoWear, PairNow, Piece, SheetDetail, Turn,
 };
 use store::sheet::TypeFacts;
 use store::{EventId, Origin, Ref, Stamp, ThingNo};
@@ -187,6 +187,7 @@ fn page() -> BearingPage {
                 expanded_uncertainty_nm: (index > 0).then_some(15_000),
                 segment: 0,
                 is_setting: index == 0,
+                is_baseline: index == 0,
             })
     });
     let pair = |um: i64, rate| PairNow {
@@ -407,7 +408,7 @@ fn the_page_of_a_bearing_shows_state_number_pairs_and_the_way_to_each_sheet() {
     ));
     // While the wear is worked out its room is kept; afterwards nothing is said where there is none.
     assert!(sees(&h, "The wear of the shop is being worked out ..."));
-    h.state_mut().view.wear = Some(std::sync::Arc::new(None));
+    h.state_mut().view.wear = Some(std::sync::Arc::new(Err(NoWear::nothing_grown())));
     h.run_steps(2);
     press(&mut h, "Readings as a table");
     press(&mut h, "2026-03-10 rows 1\u{2013}2, 0.575 read");

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use calc::wear::{Contrast, MeanRate};
+use calc::wear::{Contrast, MeanRate, Why};
 use draw::tokens::space;
 use draw::{Align, Token};
 use egui::{Color32, Rect, Shape, Ui, pos2, vec2};
@@ -51,11 +51,15 @@ pub fn growth_ui(
     if worn.growth.is_empty() {
         widgets::rule(ui);
         ui.add_space(space::XS);
-        text::say(
-            ui,
-            Face::BODY.muted(),
-            "No clearance was read twice in the last 12 months: a stand stands here as soon as one bearing of it was.",
-        );
+        let words = match model.no_wear() {
+            Some(none) if none.why != Why::NothingGrown => {
+                "No growth counts so far: a stand stands here as soon as that of one bearing does."
+            }
+            _ => {
+                "No clearance was read twice in the last 12 months: a stand stands here as soon as one bearing of it was."
+            }
+        };
+        text::say(ui, Face::BODY.muted(), words);
         ui.add_space(space::L);
         return;
     }

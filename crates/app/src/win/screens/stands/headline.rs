@@ -259,6 +259,7 @@ mod tests {
             standard_error: 0.1,
             interval: (0.5, 1.3),
             p_holm: 0.001,
+            degrees: 20,
             ratio: Some(2.0),
         }
     }

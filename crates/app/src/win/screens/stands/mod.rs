@@ -19,7 +19,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::query::{
-    DueLine, Growths, ShopWear, StandsPage, due_lines, growth_by_stand, stands_page,
+    DueLine, Growths, NoWear, ShopWear, StandsPage, due_lines, growth_by_stand, stands_page,
 };
 
 use self::view::{StandsView, stands_ui};
@@ -55,6 +55,11 @@ impl StandsModel {
     /// The wear of the shop; none where nothing has grown yet, or while it is worked out.
     pub fn wear(&self) -> Option<&ShopWear> {
         self.worn.as_ref()?.wear.wear()
+    }
+
+    /// Why nothing is said of the wear, once that was tried.
+    pub fn no_wear(&self) -> Option<&NoWear> {
+        self.worn.as_ref()?.wear.none()
     }
 }
 

@@ -92,7 +92,12 @@ fn log(logbook: &mut Logbook, line: &str) {
 }
 
 /// A campaign of 230 h and the teardown after it.
-fn tear_down(logbook: &mut Logbook, (month, end_play): (u32, f64)) {
+fn tear_down(logbook: &mut Logbook, reading: (u32, f64)) {
+    tear_down_and(logbook, reading, "return_to_service");
+}
+
+/// The same with what is decided.
+fn tear_down_and(logbook: &mut Logbook, (month, end_play): (u32, f64), decided: &str) {
     log(
         logbook,
         &format!(
@@ -100,8 +105,12 @@ fn tear_down(logbook: &mut Logbook, (month, end_play): (u32, f64)) {
         ),
     );
     let engineer = logbook.sign_in("Roll-shop Engineer", "2222").unwrap();
+    let mut fields = fields(&format!("2026-{month:02}-22 09:30"), end_play);
+    if let Some(choice) = fields.get_mut("decision.choice") {
+        choice.text = decided.into();
+    }
     let sheet = SignTeardown {
-        fields: &fields(&format!("2026-{month:02}-22 09:30"), end_play),
+        fields: &fields,
         draft: None,
         at: None,
         entered: None,
@@ -180,4 +189,29 @@ fn one_bearing_is_told_honestly_after_none_to_three_teardowns_and_a_job_is_raise
     b.key(Modifiers::CTRL, Key::P);
     let note = b.ask(|logbook| store::note::shift_note(logbook.connection()).unwrap());
     assert_eq!(note.unwrap().text, "R-1 waits for its neck check");
+}
+
+#[test]
+fn a_growth_that_cannot_be_is_asked_about_and_not_said_to_be_unmeasured() {
+    let mut b = Bench::with_people();
+    let _written = b.h.state().desk().unwrap().worker().write(|logbook| {
+        REGISTER.iter().for_each(|line| log(logbook, line));
+        // Set at 0.300: no wear makes 0.050 of it.
+        tear_down_and(logbook, (3, 0.05), "hold_for_engineer");
+    });
+    b.settle();
+    b.command(Command::Go(Route::Stands));
+    assert!(b.has("No growth that was measured fits what is expected of its type"));
+    assert!(b.has("3 readings of TH-4T-050 do not fit its others"));
+    assert!(b.has("Open the entry of TH-4T-050, rows"));
+    assert!(b.has("No growth counts so far"));
+    assert!(!b.has("Nothing has been measured twice yet"));
+    b.command(Command::Go(Route::Today));
+    assert!(b.has("TH-4T-050: 3 readings do not fit its others"));
+    let bearing = b.ask(|logbook| {
+        let things = find_things(logbook.connection()).unwrap();
+        things.iter().find(|t| t.code == "TH-4T-050").unwrap().no
+    });
+    b.command(Command::Go(Route::Bearing(bearing)));
+    assert!(b.has("What was read of this bearing does not fit what is expected"));
 }

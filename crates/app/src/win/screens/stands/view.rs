@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use calc::wear::{Acceleration, Contrast, chance_words};
+use calc::wear::{Acceleration, Contrast, Why, chance_words};
 use draw::Mark;
 use draw::tokens::space;
 use egui::Ui;
 use store::entry::Show;
-use store::query::{DueLine, FailedBy, LifeLine, ShopWear, SpareLine, StandsPage};
+use store::query::{DueLine, FailedBy, LifeLine, NoWear, Question, SpareLine, StandsPage};
 
 use super::StandsModel;
 use super::growth::{BEING_WORKED_OUT, growth_ui};
@@ -86,12 +86,24 @@ fn nothing_yet(ui: &mut Ui, words: &str) {
 fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Command>) {
     let Some(wear) = model.wear() else {
         widgets::heading(ui, "Out of the ordinary", "");
-        let words = if model.worn.is_some() {
-            "Nothing has been measured twice yet: wear is compared once the first bearings come back."
-        } else {
-            BEING_WORKED_OUT
+        let Some(none) = model.no_wear() else {
+            let words = if model.worn.is_some() {
+                NOTHING_GROWN
+            } else {
+                BEING_WORKED_OUT
+            };
+            return nothing_yet(ui, words);
         };
-        return nothing_yet(ui, words);
+        let asked = none.questions();
+        if none.why != Why::AllRefused || asked.is_empty() {
+            return nothing_yet(ui, &no_wear_words(none));
+        }
+        widgets::rule(ui);
+        ui.add_space(space::XS);
+        text::say(ui, Face::BODY, &no_wear_words(none));
+        improbable(ui, cx.show, &asked, commands);
+        ui.add_space(space::L);
+        return;
     };
     let first = finding(model, cx.now, cx.show);
     if let Some(first) = &first {
@@ -158,8 +170,26 @@ fn outliers(ui: &mut Ui, cx: &Cx, model: &StandsModel, commands: &mut Vec<Comman
             commands,
         );
     }
-    improbable(ui, cx.show, wear, commands);
+    improbable(ui, cx.show, &wear.questions(), commands);
     ui.add_space(space::L);
+}
+
+/// Nothing to compare yet.
+const NOTHING_GROWN: &str =
+    "Nothing has been measured twice yet: wear is compared once the first bearings come back.";
+
+/// Why there is nothing to compare.
+pub(super) fn no_wear_words(none: &NoWear) -> String {
+    match none.why {
+        Why::NothingGrown => NOTHING_GROWN.to_owned(),
+        Why::AllRefused => "No growth that was measured fits what is expected of its type, so nothing is compared and \
+                            nothing is forecast. Check these entries first."
+            .to_owned(),
+        Why::NotFitted => format!(
+            "The wear of the shop could not be worked out: {}. What was measured stands as it is.",
+            none.said
+        ),
+    }
 }
 
 /// How many places any bearing was torn down from in the last twelve months.
@@ -174,27 +204,40 @@ fn places_measured(model: &StandsModel) -> usize {
 }
 
 /// Readings that do not fit, bearing by bearing.
-fn improbable(ui: &mut Ui, show: Show, wear: &ShopWear, commands: &mut Vec<Command>) {
-    for found in &wear.questions() {
-        let (serial, rows) = (&found.serial, show.pair_name(found.pair as usize));
+fn improbable(ui: &mut Ui, show: Show, asked: &[Question], commands: &mut Vec<Command>) {
+    for found in asked {
+        let serial = &found.serial;
+        let rows = match found.pair {
+            0 => String::new(),
+            pair => format!(", {}", show.pair_name(pair as usize)),
+        };
         let expected = show.length((found.expected_um * 1_000.0) as i64);
         let unit = show.unit.sign();
         let meant = found.meant_um.map_or_else(String::new, |um| {
             let length = show.length_unit((um * 1_000.0).round() as i64);
             format!("; perhaps {length} was meant")
         });
-        let words = match found.count {
-            1 => format!(
-                "A reading of {serial}, {rows}, does not fit its others: about {expected} {unit} was expected{meant}. \
+        let words = match (found.count, found.pair) {
+            (1, 0) => format!(
+                "A reading of {serial} does not fit its others: about {expected} {unit} was expected{meant}. It is left \
+                 out of the comparison."
+            ),
+            (1, _) => format!(
+                "A reading of {serial}{rows}, does not fit its others: about {expected} {unit} was expected{meant}. \
                  It is left out of the comparison."
             ),
-            n => format!(
-                "{n} readings of {serial} do not fit its others, the last of {rows}, where about {expected} \
-                 {unit} was expected{meant}. They are left out of the comparison."
+            (n, 0) => format!(
+                "{n} readings of {serial} do not fit its others; at the last about {expected} {unit} was \
+                 expected{meant}. They are left out of the comparison."
+            ),
+            (n, pair) => format!(
+                "{n} readings of {serial} do not fit its others, the last of {}, where about {expected} \
+                 {unit} was expected{meant}. They are left out of the comparison.",
+                show.pair_name(pair as usize)
             ),
         };
         sentence(ui, Mark::PassInDoubt, "check the entry", &words);
-        let name = format!("Open the entry of {serial}, {rows}");
+        let name = format!("Open the entry of {serial}{rows}");
         if small::link(ui, "Open the entry", &name).clicked() {
             commands.push(Command::Go(Route::Event(found.event)));
         }

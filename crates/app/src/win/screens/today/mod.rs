@@ -16,7 +16,7 @@ use std::sync::Arc;
 
 use egui::Ui;
 use store::query::{
-    DueLine, ExpectedLimit, Question, ShopWear, Today, expected_limits, likely_limits, today,
+    DueLine, ExpectedLimit, Question, Today, expected_limits, likely_limits, today,
 };
 use store::time::HOUR_MS;
 
@@ -79,7 +79,7 @@ impl Screen for TodayScreen {
                             Some(wear) => expected_limits(conn, wear)?,
                             None => Vec::new(),
                         },
-                        questions: wear.wear().map(ShopWear::questions).unwrap_or_default(),
+                        questions: wear.questions(),
                     })
                 });
             }

@@ -209,8 +209,11 @@ pub fn asked(today: &Today, show: Show) -> Vec<Line> {
                 [&start, &strong, " its others: check the entry."],
             )
             .note(format!(
-                "{}, about {expected} {} was expected; left out of the comparison",
-                show.pair_name(question.pair as usize),
+                "{}about {expected} {} was expected; left out of the comparison",
+                match question.pair {
+                    0 => String::new(),
+                    pair => format!("{}, ", show.pair_name(pair as usize)),
+                },
                 show.unit.sign()
             ))
             .opens("Open entry", Route::Event(question.event)),
