@@ -210,9 +210,7 @@ pub(super) fn fitted(
     }
     let fit = match known {
         Some(fit) => fit,
-        None => model
-            .solve(&theta(&model, from, stop))
-            .ok_or_else(broken)?,
+        None => model.solve(&theta(&model, from, stop)).ok_or_else(broken)?,
     };
     let degrees = degrees(types, &shop);
     Ok(Fitted {

@@ -5,6 +5,7 @@ use calc::finding::{Finding, Mode, Part};
 use calc::load_zone::Arc;
 
 use super::*;
+use crate::sheet::Outlook;
 use crate::sheet::field::{PAIRS, SeatName};
 use crate::sheet::findings::EarlierFinding;
 
@@ -206,7 +207,11 @@ fn a_clearance_that_jumped_is_asked_about_where_the_wear_of_the_shop_says_nothin
     assert!(told.contains("jumped from 0.330 to 0.640 mm"), "{told}");
     assert_eq!(asked(&since([340; 3], widths)), "");
     let mut known = since([330; 3], widths);
-    known.foreseen_nm[0] = Some((500_000, 700_000));
+    known.foreseen[0] = Some(Outlook {
+        mean_um: 620.0,
+        sd_um: 20.0,
+        is_assumed: false,
+    });
     assert_eq!(asked(&known), "", "its wear says what is expected");
     assert_eq!(asked(&facts()), "", "never read since it was set");
 }

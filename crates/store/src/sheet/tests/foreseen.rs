@@ -155,6 +155,8 @@ fn a_radial_clearance_is_asked_about_at_its_last_reading_where_it_was_read_alike
         run_s: 0,
         found_nm: [Some(450_000), None, None],
         left_nm: [None; 3],
+        width_nm: [None; 3],
+        how: crate::sheet::How::usual(),
         way,
     };
     let (alike, other) = (read_last(Some(Way::Leaves)), read_last(Some(Way::ThinRing)));
