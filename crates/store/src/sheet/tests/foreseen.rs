@@ -84,7 +84,11 @@ fn an_end_play_off_its_wear_is_asked_about_and_never_refused() {
             "0.9126",
             "0.9126",
             "0.9037",
-            Some(("-0.00890", "Digits exchanged? 0.9307 in", Some("0.9307"))),
+            Some((
+                "\u{2212}0.00890",
+                "Digits exchanged? 0.9307 in",
+                Some("0.9307"),
+            )),
         ),
     ] {
         let fields = bench(1, gap, odd_gap, width);
@@ -95,7 +99,7 @@ fn an_end_play_off_its_wear_is_asked_about_and_never_refused() {
         };
         let (low, high) = match unit {
             Millimetre => ("0.400", "0.520 mm"),
-            Inch => ("0.01575", "0.02047 in"),
+            Inch => ("0.0157", "0.0205 in"),
         };
         let text = format!(
             "End play {read} {}: improbable, {low} to {high} expected by its wear and that of its peers.",
