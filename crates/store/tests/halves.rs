@@ -84,7 +84,7 @@ fn an_outer_half_runs_over_an_inner_half_or_the_remark_says_why_not() {
     let mut shop = ready();
     let bare = MOUNT.replace("K-01", "K-02");
     refused(&mut shop, &bare, "and TH-4C-1 is an outer half");
-    let told = bare.replace("}", r#","note":"fits without, a trial"}"#);
+    let told = bare.replace('}', r#","note":"fits without, a trial"}"#);
     shop.log(&told).unwrap();
 }
 

@@ -10,7 +10,7 @@ use store::draft::{DraftField, Fields, Source};
 use store::entry::Show;
 use store::mounting::MountFacts;
 use store::payload::{Payload, Role};
-use store::query::{chock_page, chocks, holds, today};
+use store::query::{ChockCheck, chock_page, chocks, holds, today};
 use store::{NewEvent, ThingNo};
 
 /// Sizes of one seat in three planes, all alike.
@@ -163,7 +163,7 @@ fn a_chock_that_came_back_is_measured_before_it_is_used() {
             Show::default(),
         );
         let checks = page.unwrap().unwrap().checks;
-        let after: Vec<bool> = checks.iter().map(|check| check.is_after_repair()).collect();
+        let after: Vec<bool> = checks.iter().map(ChockCheck::is_after_repair).collect();
         assert_eq!(after, [false, true]);
         let before = shop.dump();
         assert!(shop.logbook.rebuild(&mut |_, _| true).unwrap());
