@@ -285,10 +285,7 @@ fn told(sheet: &Sheet) -> Vec<String> {
 
 /// Hours of each load zone, with the one that is advised.
 pub fn zones(ui: &mut Ui, sheet: &Sheet) {
-    let Some(bearing) = &sheet.facts().bearing else {
-        return;
-    };
-    if !sheet.a.family.has_zones() {
+    if sheet.facts().bearing.is_none() || !sheet.a.family.has_zones() {
         return;
     }
     part(ui);
