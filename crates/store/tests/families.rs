@@ -69,7 +69,7 @@ fn fields(bearing: &str, more: &[(String, &str)]) -> Fields {
         ("clean.preserved", "oil"),
         ("findings.none", "yes"),
         ("findings.cracks", "dye_clear"),
-        ("skip.found", "marks of the zones worn off"),
+        ("identify.zone", "I"),
         ("skip.bore", "measured last week"),
         ("skip.neck", "roll is on the grinder"),
         ("skip.grease", "oil lubricated"),
@@ -375,7 +375,13 @@ fn a_thrust_bearing_has_an_axial_clearance_no_zone_and_no_seat_to_measure() {
             ("reassemble.chock", "KC-01"),
         ]),
     );
-    for path in ["skip.bore", "skip.neck", "zone.choice", "zone.reason"] {
+    for path in [
+        "skip.bore",
+        "skip.neck",
+        "identify.zone",
+        "zone.choice",
+        "zone.reason",
+    ] {
         all.remove(path);
     }
     let a = told(&shop, &all);

@@ -182,6 +182,31 @@ fn what_a_sheet_does_not_send_back_is_held_until_somebody_releases_it() {
     }
 }
 
+/// 40 h in a stay that was entered with zone I up.
+#[test]
+fn a_stay_counts_for_the_zone_that_was_found_up_when_it_ended() {
+    for (zone, why, expected) in [
+        ("", "marks worn off", [40, 0, 0, 0]),
+        ("I", "", [40, 0, 0, 0]),
+        ("III", "", [0, 0, 40, 0]),
+    ] {
+        let mut shop = shop();
+        shop.person("Foreman A", Role::Foreman);
+        let mut more = back("WC-50").to_vec();
+        more.extend([("identify.zone", zone), ("skip.found", why)]);
+        let sheet = fields("TH-4T-050", "WC-50", "2026-01-14T09:00", &more);
+        signed(&mut shop, &sheet, true).unwrap();
+        let conn = shop.logbook.connection();
+        let later = fields("TH-4T-050", "WC-50", "2026-01-20", &[]);
+        let facts = Facts::load(conn, &later, Stamp::second(common::START_MS, 0)).unwrap();
+        let bearing = facts.bearing.unwrap();
+        assert_eq!(bearing.zone_run_s.map(|s| s / 3600), expected, "{zone}");
+        assert_eq!(bearing.stay.unwrap().zone, 2, "and the next one as turned");
+        let all = store::query::exposures(conn, bearing.no, i64::MAX).unwrap();
+        assert_eq!(all.zones.map(|z| z.run_s / 3600), expected, "{zone}");
+    }
+}
+
 #[test]
 fn a_sheet_knows_what_was_known_on_its_day() {
     let shop = shop();

@@ -163,21 +163,21 @@ pub fn suspect_swapped(pairs: &[AssembledPair]) -> Option<SwappedSpacers> {
 }
 
 /// Looks for two spacers of the same ring that have changed places since their widths were measured last: each has the
-/// width that the other had, within `near`, and the widths differed by more than that. Answers the places in the list, the
+/// width that the other had, within `near`, and the widths differed by more than `least`. Answers the places in the list, the
 /// one that got the thinner spacer first. Common practice, no source (arithmetic).
 pub fn exchanged_widths(
     last: &[Option<Length>],
     now: &[Option<Length>],
-    near: Length,
+    (near, least): (Length, Length),
 ) -> Option<[usize; 2]> {
-    let near_nm = to_nanometres(near);
+    let (near_nm, least_nm) = (to_nanometres(near), to_nanometres(least));
     let nm =
         |all: &[Option<Length>], place: usize| all.get(place).copied().flatten().map(to_nanometres);
     same_ring(now.len()).find(|&[small, large]| {
         let were = nm(last, small).zip(nm(last, large));
         let are = nm(now, small).zip(nm(now, large));
         were.zip(are).is_some_and(|((a, b), (c, d))| {
-            a - b > near_nm && (c - b).abs() <= near_nm && (d - a).abs() <= near_nm
+            a - b > least_nm && (c - b).abs() <= near_nm && (d - a).abs() <= near_nm
         })
     })
 }

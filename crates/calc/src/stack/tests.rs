@@ -168,17 +168,17 @@ fn spacers_that_changed_places_since_they_were_measured_are_found_by_what_they_w
         // Too far off to be the other.
         ([23.870, 30.000, 24.000], None),
     ] {
-        let found = exchanged_widths(&last, &mm(now), millimetres(0.010));
+        let found = exchanged_widths(&last, &mm(now), (millimetres(0.010), millimetres(0.050)));
         assert_eq!(found, expected, "{now:?}");
     }
     assert_eq!(
         exchanged_widths(
-            &mm([24.0, 30.0, 24.004]),
-            &mm([24.004, 30.0, 24.0]),
-            millimetres(0.010)
+            &mm([24.0, 30.0, 24.050]),
+            &mm([24.050, 30.0, 24.0]),
+            (millimetres(0.010), millimetres(0.050))
         ),
         None,
-        "alike: nobody can tell"
+        "so alike that it does not matter"
     );
     // Both worn to 0.450, outside the drawing of a new one either way; exchanged they read 0.300 and 0.600.
     let left = |widths: [Option<f64>; 3]| {

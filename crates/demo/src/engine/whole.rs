@@ -187,6 +187,10 @@ impl<'a> Engine<'a> {
         if zone > 0 {
             let numeral = ["", "I", "II", "III", "IV"][zone.clamp(0, 4) as usize];
             put(&mut fields, "identify.zone", numeral);
+        } else if kind.family != "two_row_thrust" {
+            // Nobody wrote down how it was put in, either.
+            let why = "rings lifted out before the mark was read";
+            put(&mut fields, "skip.found", why);
         }
         if let Some(note) = t.note.as_ref().filter(|_| is_main) {
             put(&mut fields, "identify.note", note);

@@ -9,12 +9,12 @@ use super::facts::MountFacts;
 use super::field::{Family, NECK_GAUGE, PLAY, RING_GAUGE};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
-use crate::sheet::{GaugeFacts, off_standard, put_questions, question, seat_jumped};
+use crate::sheet::{
+    GaugeFacts, SPACERS_UNLIKE_NM, off_standard, put_questions, question, seat_jumped,
+};
 
 /// A play on the roll lies so near to what the bench left that the same spacers are in (common practice, no source).
 const NEAR_NM: i64 = 30_000;
-/// What spacers differ by that are worth asking about (common practice, no source).
-const LEAST_NM: i64 = 50_000;
 
 /// Adds what is asked to the fields it is asked at.
 pub(super) fn ask(a: &mut MountAssessment, fields: &Fields, facts: &MountFacts, unit: LengthUnit) {
@@ -86,7 +86,11 @@ fn exchanged(a: &MountAssessment, facts: &MountFacts) -> Option<[usize; 2]> {
     let as_left = || {
         let (_, play) = facts.last_play.as_ref()?;
         let last = [0, 1, 2].map(|i| (nm(play[i]), nm(width[i])));
-        exchanged_since(&last, &now, (nanometres(NEAR_NM), nanometres(LEAST_NM)))
+        exchanged_since(
+            &last,
+            &now,
+            (nanometres(NEAR_NM), nanometres(SPACERS_UNLIKE_NM)),
+        )
     };
     by_drawing().or_else(as_left)
 }

@@ -177,8 +177,11 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
     let widths = pairs.each_ref().map(|pair| nm(pair.spacer_nm));
     let last = facts.bearing.as_ref().map(BearingFacts::last_width_nm);
     let last = last.unwrap_or_default().map(nm);
-    let near = nanometres(width_near(width_u));
-    let exchanged = suspect(&pairs).or_else(|| stack::exchanged_widths(&last, &widths, near));
+    let bounds = (
+        nanometres(width_near(width_u)),
+        nanometres(SPACERS_UNLIKE_NM),
+    );
+    let exchanged = suspect(&pairs).or_else(|| stack::exchanged_widths(&last, &widths, bounds));
     let after = after_view(
         values,
         &pairs,
@@ -201,6 +204,9 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         after,
     }
 }
+
+/// Spacers that differ by less may change places: nobody would feel it (common practice, no source).
+pub(crate) const SPACERS_UNLIKE_NM: i64 = 50_000;
 
 /// How far a width may be from what it was and still be the same, nm: U of the difference of two measurements, or
 /// 0.010 mm where the gauge is not named yet (assumed).

@@ -42,6 +42,7 @@ pub(crate) use apart::result_name;
 pub use apart::{quantity_of, whole};
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
+pub(crate) use clearance::SPACERS_UNLIKE_NM;
 pub use clearance::{AfterView, ClearanceView, How, PairView, ShimView, method_name};
 pub use closing::{ClosingView, Target};
 pub(crate) use closing::{

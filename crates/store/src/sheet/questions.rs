@@ -231,9 +231,9 @@ fn widths(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
         };
         // Spacers 1 and 3 lie between outer rings.
         let other = (pair != 1).then(|| 2 - pair);
-        let is_other = other
-            .and_then(|other| last[other])
-            .is_some_and(|width| (now - width).abs() <= near && (now - was).abs() > near);
+        let is_other = other.and_then(|other| last[other]).is_some_and(|width| {
+            (now - width).abs() <= near && (now - was).abs() > clearance::SPACERS_UNLIKE_NM
+        });
         let number = pair + 1;
         let text = match other.filter(|_| is_other) {
             Some(other) => format!(

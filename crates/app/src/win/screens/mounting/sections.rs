@@ -80,10 +80,14 @@ fn section_ui(ui: &mut Ui, on: &mut On) {
     stays_on_neck(ui, on, section);
     let groups = field::groups(section, &on.a.asked(on.view.entries.fields()));
     let paths: Vec<String> = groups.iter().flat_map(|g| g.paths.clone()).collect();
+    // What is asked stands under its row: at the end of the section it would be below the edge.
+    let asked = on.remarked(&paths).map(|(path, _)| path);
     for group in &groups {
         on.row(ui, group.title, &group.paths);
+        if let Some(path) = asked.iter().find(|path| group.paths.contains(path)) {
+            on.remark_in(ui, std::slice::from_ref(path), ui.spacing().interact_size.y);
+        }
     }
-    on.remark_in(ui, &paths, ui.spacing().interact_size.y);
     match section {
         Section::Identify => identified(ui, on),
         Section::Neck => earlier_neck(ui, on),

@@ -417,7 +417,12 @@ pub fn hinted(ui: &mut Ui, sheet: &mut Sheet, hint: &str, skip: (&str, &str, boo
 /// is one.
 pub fn asked(ui: &mut Ui, sheet: &mut Sheet) -> bool {
     let order = sheet.order();
-    let Some((_, problem)) = sheet.remarked(&order) else {
+    asked_of(ui, sheet, &order)
+}
+
+/// The same of these fields, under the one that it is about.
+pub fn asked_of(ui: &mut Ui, sheet: &mut Sheet, order: &[String]) -> bool {
+    let Some((_, problem)) = sheet.remarked(order) else {
         return false;
     };
     let (fill, edge) = if problem.is_refusal {
@@ -433,7 +438,7 @@ pub fn asked(ui: &mut Ui, sheet: &mut Sheet) -> bool {
         .inner_margin(egui::Margin::symmetric(11, 2))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            sheet.remark_in(ui, &order, height::TOUCH)
+            sheet.remark_in(ui, order, height::TOUCH)
         })
         .inner
 }

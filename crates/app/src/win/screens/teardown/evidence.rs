@@ -4,7 +4,7 @@ use draw::tokens::space;
 use egui::Ui;
 use store::sheet::{Family, Section, field};
 
-use super::clearance::foot;
+use super::clearance::{asked_of, foot, hinted};
 use super::fields::{Sheet, labelled};
 use super::form::flow;
 use super::identify::ZONES;
@@ -30,6 +30,8 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
         });
         ui.add_space(space::S);
     }
+    // What is asked of the zone stands beside it: the foot of the section is below the edge of a small window.
+    let is_asked = asked_of(ui, sheet, &["identify.zone".to_owned()]);
     for path in [
         "found.seal",
         "found.grease",
@@ -50,12 +52,12 @@ pub fn as_found_ui(ui: &mut Ui, sheet: &mut Sheet) {
     );
     let is_said = is_said_as_found(&sheet.a, sheet.view.entries.fields());
     let hint = "Photograph first; leave the zone that is up. First letter or number chooses; + : nothing out of the ordinary.";
-    foot(
-        ui,
-        sheet,
-        hint,
-        ("skip.found", "Not noted\u{2026}", is_said),
-    );
+    let skip = ("skip.found", "Not noted\u{2026}", is_said);
+    if is_asked {
+        hinted(ui, sheet, hint, skip);
+    } else {
+        foot(ui, sheet, hint, skip);
+    }
 }
 
 /// Cleaning and preservation.

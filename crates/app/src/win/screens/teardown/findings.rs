@@ -9,7 +9,7 @@ use egui::{Rect, Ui, pos2, vec2};
 use store::sheet::Section;
 use store::sheet::findings::{Key, Seen, parse, path};
 
-use super::clearance::foot;
+use super::clearance::{asked_of, foot, hinted};
 use super::fields::{Sheet, labelled, room, strip};
 use super::form::flow;
 use super::order::{is_nothing_found, next_finding};
@@ -51,6 +51,7 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
         });
         ui.add_space(space::M);
     }
+    let is_asked = asked_of(ui, sheet, &["findings.none".to_owned()]);
     for one in &seen {
         if Some(one.number) == open {
             editor(ui, sheet, one.number);
@@ -82,12 +83,12 @@ pub fn findings_ui(ui: &mut Ui, sheet: &mut Sheet) {
         flow(ui, sheet, &[skip]);
     }
     let hint = "Also under the rollers, both sides of each rib, bores and outside diameters.";
-    foot(
-        ui,
-        sheet,
-        hint,
-        ("skip.findings", "Not looked over\u{2026}", is_looked),
-    );
+    let skip = ("skip.findings", "Not looked over\u{2026}", is_looked);
+    if is_asked {
+        hinted(ui, sheet, hint, skip);
+    } else {
+        foot(ui, sheet, hint, skip);
+    }
 }
 
 /// The finding that is being entered: that of the caret.

@@ -177,6 +177,9 @@ fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left()
     bench.enter_all(&["760.041"; 12]);
     bench.enter("20");
     assert!(bench.has("Inner ring"));
+    assert_eq!(bench.caret(), "neck.cracks");
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter("");
     // The gauge was not read on its standard before use: why.
     bench.enter_at("skip.neck_check", "standard is away");
     bench.enter_at("ring.temp", "20");
