@@ -99,7 +99,7 @@ fn an_end_play_off_its_wear_is_asked_about_and_never_refused() {
         };
         let (low, high) = match unit {
             Millimetre => ("0.400", "0.520 mm"),
-            Inch => ("0.0157", "0.0205 in"),
+            Inch => ("0.01575", "0.02047 in"),
         };
         let text = format!(
             "End play {read} {}: improbable, {low} to {high} expected by its wear and that of its peers.",
