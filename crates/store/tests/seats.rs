@@ -86,10 +86,12 @@ fn a_chock_whose_bore_fails_waits_for_the_engineer() {
     shop.log(r#"{"kind":"released","at":"2026-01-13T08:00","thing":"WC-50","reason":"gauge was set wrongly"}"#)
         .unwrap();
     assert_eq!(held(&shop), Vec::<String>::new());
+    shop.log(r#"{"kind":"register_change","at":"2026-01-05T06:00","entity":"gauge","code":"DG-51","gauge_kind":"dial gauge","measures":"other","resolution_um":1,"expanded_uncertainty_um":10,"certificate":"C-5","due":"2027-01-20"}"#)
+        .unwrap();
     // What is no size of its bore holds it as well: the bearing stands against the shoulder.
     let crooked = check("620.040", "14").replace(
         "},\"note\"",
-        ",\"chock.shoulder\":\"0.080\",\"chock.gauge\":\"BG-50\"},\"note\"",
+        ",\"chock.shoulder\":\"0.080\",\"chock.gauge\":\"DG-51\"},\"note\"",
     );
     log_as(&mut shop.logbook, &foreman, &crooked).unwrap();
     assert_eq!(held(&shop), ["WC-50: its shoulder is out of square"]);

@@ -416,8 +416,7 @@ impl Reason {
                 format!("{}: the value as set is not known.", rows_words(*rows))
             }
             Fact::MeasuredOtherwise { rows } => format!(
-                "{}: measured another way than as set, so no ratio, no verdict and no regrind. \
-                 Measure again as it was set.",
+                "{}: measured another way than as set: no verdict, no regrind. Measure again.",
                 rows_words(*rows)
             ),
             Fact::Seat { seat, check } => seat_words(*seat, check, format),

@@ -455,7 +455,7 @@ fn no_dangerous_case_is_returned() {
                 }
             },
             hold,
-            "no verdict and no regrind",
+            "no verdict, no regrind",
         ),
         (
             "unlike methods and under the minimum",

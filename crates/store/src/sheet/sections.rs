@@ -202,7 +202,7 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
         .count();
     let is_unlike = a.clearance.pairs.iter().any(|p| p.is_unlike);
     let note = match fails {
-        0 if is_unlike => "measured another way".to_owned(),
+        0 if is_unlike => "another way".to_owned(),
         0 => String::new(),
         _ => format!("{fails} of 3 fail"),
     };

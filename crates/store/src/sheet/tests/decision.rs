@@ -58,7 +58,7 @@ fn a_clearance_measured_another_way_is_neither_judged_nor_ground_by() {
             "{words}"
         );
         assert!(!words.contains("Grind"), "{words}");
-        assert_eq!(a.section(Section::Clearance).note, "measured another way");
+        assert_eq!(a.section(Section::Clearance).note, "another way");
         // Ground all the same: what is left does not follow from such gaps.
         let ground = [
             unlike,
@@ -97,6 +97,9 @@ fn a_clearance_measured_another_way_is_neither_judged_nor_ground_by() {
     assert!(low.reasons(Show::default())[0].contains("cannot be signed for mounting"));
 }
 
+/// Found, left after a regrind, how, sheet by sheet.
+type Sheets<'a> = &'a [(i64, Option<i64>, &'a How)];
+
 #[test]
 fn growth_is_told_between_like_readings_only() {
     let bench = How::usual();
@@ -108,8 +111,7 @@ fn growth_is_told_between_like_readings_only() {
         load_n: Some(3_900),
         ..How::usual()
     };
-    // Found, left after a regrind, how; and what the pair is compared with. As set: 0.300.
-    type Sheets<'a> = &'a [(i64, Option<i64>, &'a How)];
+    // As set: 0.300.
     let table: [(Sheets, Option<i64>); 8] = [
         (&[], Some(300_000)),
         (&[(400_000, None, &bench)], Some(400_000)),

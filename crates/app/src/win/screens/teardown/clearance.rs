@@ -18,7 +18,7 @@ use crate::ui::widgets::{self, Button, Kind};
 use crate::ui::{focus, paint, theme};
 
 /// How clearance is measured, as it is signed.
-pub const METHOD: &str = "bench, stacked without spacers, four places per gap";
+const METHOD: &str = "bench, stacked without spacers, four places per gap";
 const HEADER: f32 = 24.0;
 /// How far the ground of the lit pair reaches past the text.
 const REACH: f32 = 8.0;
@@ -67,6 +67,7 @@ impl Columns {
 }
 
 mod bench;
+pub use bench::method_words;
 
 /// The section.
 pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
@@ -77,7 +78,7 @@ pub fn clearance_ui(ui: &mut Ui, sheet: &mut Sheet) {
         ui,
         Some(Section::Clearance.number()),
         Section::Clearance.title(),
-        bench::method_words(sheet),
+        method_words(sheet),
     );
     bench::method(ui, sheet);
     let lit = lit(sheet);

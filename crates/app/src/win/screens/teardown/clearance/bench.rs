@@ -127,7 +127,7 @@ pub(super) fn sets(ui: &mut Ui, sheet: &mut Sheet) {
 }
 
 /// How it was measured, in words: the rule of the bench, where nothing else was said.
-pub(super) fn method_words(sheet: &Sheet) -> &'static str {
+pub fn method_words(sheet: &Sheet) -> &'static str {
     match sheet.view.entries.committed(HOW) {
         "" | "bench" => METHOD,
         other => Of::Bench.shown(other).unwrap_or(METHOD),

@@ -8,7 +8,7 @@ use store::sheet::field::radial::{Way, lines};
 use store::sheet::field::{self, GAP_DEGREES};
 use store::sheet::{PairView, RadialView, gauge_paths, method_name};
 
-use super::super::clearance::{METHOD, ratio};
+use super::super::clearance::{method_words, ratio};
 use super::super::fields::Sheet;
 use super::list::origin;
 use super::{Case, Limit, probability, step};
@@ -220,6 +220,6 @@ fn inputs(sheet: &Sheet, index: usize, spacer: &str) -> [String; 2] {
     let gaps = GAP_DEGREES.map(|d| sheet.view.entries.committed(&field::gap(index + 1, d)));
     [
         format!("gaps {}", gaps.join("  ")),
-        format!("{spacer}; {METHOD}"),
+        format!("{spacer}; {}", method_words(sheet)),
     ]
 }
