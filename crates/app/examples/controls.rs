@@ -358,6 +358,7 @@ fn fields(ui: &mut Ui, half: &mut Half, index: usize) {
         let asked = FieldState::Asked {
             question: "Improbable for this bore: +0.310.",
             detail: "Digits exchanged? 620.031",
+            offer: Some("Take 620.031"),
         };
         let field = ValueField::new(&asked_path, "Bore, plane 1 at 0 degrees, mm")
             .width(136.0)
