@@ -75,13 +75,11 @@ pub(super) fn state(
 
 /// Where the growth ahead is worn.
 pub(super) fn parts_ahead(bearing: &Bearing, segment: &RowSegment) -> Parts {
-    match &bearing.present {
-        Some(present) => present.ahead.clone(),
-        None => {
-            let last = segment.obs.last().and_then(|obs| obs.stand);
-            last.map(|stand| (stand, 1.0)).into_iter().collect()
-        }
+    if let Some(present) = &bearing.present {
+        return present.ahead.clone();
     }
+    let last = segment.obs.last().and_then(|obs| obs.stand);
+    last.map(|stand| (stand, 1.0)).into_iter().collect()
 }
 
 /// The same with the growth after the last event in given stands.
