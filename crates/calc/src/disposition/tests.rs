@@ -207,7 +207,7 @@ fn what_bars_release_holds_but_does_not_hide_a_regrind() {
         &|inputs| {
             inputs
                 .unlimited
-                .push("the size of the chock bore".to_owned())
+                .push("the size of the chock bore".to_owned());
         },
         &|inputs| inputs.zone = ZoneAdvice::NoneClear,
     ];

@@ -93,8 +93,8 @@ impl Engine<'_> {
         })?;
         self.events += 1;
         self.sheets += 1;
-        let pack = ["shim.fitted", "shim.found"].into_iter();
-        if let Some(um) = pack.filter_map(|path| bench::um(&fields, path)).next() {
+        let mut pack = ["shim.fitted", "shim.found"].into_iter();
+        if let Some(um) = pack.find_map(|path| bench::um(&fields, path)) {
             self.packs.insert(t.chock.clone(), um);
         }
         if is_late_wrench {
@@ -279,8 +279,8 @@ impl Engine<'_> {
     fn pack_um(&self, t: &Teardown) -> i64 {
         let left = self.packs.get(&t.chock).copied();
         t.shim.or(left).unwrap_or_else(|| {
-            let steps = self.data.stories.step.iter();
-            let told = steps.filter_map(|step| step.what.shim_of(&t.chock)).next();
+            let mut steps = self.data.stories.step.iter();
+            let told = steps.find_map(|step| step.what.shim_of(&t.chock));
             let mut own = Dice::of(self.seed, &format!("pack {}", t.chock), 0);
             told.unwrap_or_else(|| 1_100 + 50 * own.whole(0, 16))
         })

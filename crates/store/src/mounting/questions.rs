@@ -10,7 +10,7 @@ use super::field::{Family, NECK_GAUGE, PLAY, RING_GAUGE};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Show};
 use crate::sheet::{
-    GaugeFacts, SPACERS_UNLIKE_NM, off_standard, put_questions, question, seat_jumped,
+    BearingFacts, GaugeFacts, SPACERS_UNLIKE_NM, off_standard, put_questions, question, seat_jumped,
 };
 
 /// A play on the roll lies so near to what the bench left that the same spacers are in (common practice, no source).
@@ -67,7 +67,7 @@ fn exchanged(a: &MountAssessment, facts: &MountFacts) -> Option<[usize; 2]> {
     };
     let now: [Option<Length>; 3] = PLAY.map(value);
     let bearing = facts.base.bearing.as_ref();
-    let width = bearing.map(|b| b.last_width_nm()).unwrap_or_default();
+    let width = bearing.map(BearingFacts::last_width_nm).unwrap_or_default();
     let t = facts.base.bearing_type.as_ref()?;
     let by_drawing = || {
         let pair = |i: usize| {

@@ -194,25 +194,21 @@ pub(super) fn doubt(
         show.length(low.max(0)),
         show.length_unit(high)
     );
-    let meant = |path: String| meant(&clearance, path, read_nm, outlook.mean_um, sd_um, facts);
-    let (hint, instead) = match meant(path.to_owned()) {
-        Some(own) => {
-            let text = show.length(own.nm);
-            (slip_words(own.slip, &text, &show), Some(text))
-        }
-        None => {
-            let others = clearance.paths().into_iter().filter_map(meant);
-            match others.min_by(|a, b| a.z.total_cmp(&b.z)) {
-                Some(other) => {
-                    let words = slip_words(other.slip, &show.length(other.nm), &show);
-                    (format!("{}: {words}", field::label(&other.path)), None)
-                }
-                None => (
-                    "Look at all its readings once more, and at the gauge.".to_owned(),
-                    None,
-                ),
-            }
-        }
+    let meant = |path: &str| meant(&clearance, path, read_nm, outlook.mean_um, sd_um, facts);
+    let (hint, instead) = if let Some(own) = meant(path) {
+        let text = show.length(own.nm);
+        (slip_words(own.slip, &text, show), Some(text))
+    } else {
+        let paths = clearance.paths();
+        let others = paths.iter().filter_map(|path| meant(path));
+        let hint = others.min_by(|a, b| a.z.total_cmp(&b.z)).map_or_else(
+            || "Look at all its readings once more, and at the gauge.".to_owned(),
+            |other| {
+                let words = slip_words(other.slip, &show.length(other.nm), show);
+                format!("{}: {words}", field::label(&other.path))
+            },
+        );
+        (hint, None)
     };
     Some(Problem {
         is_refusal: false,
@@ -258,14 +254,14 @@ fn completed_by<'a>(
 /// The correction of one reading after which the clearance would be as expected.
 fn meant(
     clearance: &Clearance<'_>,
-    path: String,
+    path: &str,
     read_nm: i64,
     mean_um: f64,
     sd_um: f64,
     facts: &Facts,
 ) -> Option<Meant> {
-    let typed = clearance.number(&path)?;
-    let moved = clearance.value(Some((&path, typed.checked_add(MOVED_NM)?)))?;
+    let typed = clearance.number(path)?;
+    let moved = clearance.value(Some((path, typed.checked_add(MOVED_NM)?)))?;
     let slope = (moved - read_nm) as f64 / MOVED_NM as f64;
     if slope == 0.0 {
         return None;
@@ -277,7 +273,7 @@ fn meant(
     };
     let wanted_nm = typed as f64 + (mean_um * 1_000.0 - read_nm as f64) / slope;
     let rows: Vec<(u32, f64)> = clearance
-        .neighbours(&path)
+        .neighbours(path)
         .into_iter()
         .map(|(row, nm)| (row, nm as f64 / digit_nm))
         .collect();
@@ -289,11 +285,11 @@ fn meant(
     );
     let passing = |Offer { clearance_um, slip }: Offer| {
         let nm = (clearance_um * digit_nm).round() as i64;
-        let corrected = clearance.value(Some((&path, nm)))?;
+        let corrected = clearance.value(Some((path, nm)))?;
         let z = ((corrected as f64 / 1_000.0 - mean_um) / sd_um).abs();
-        let is_right = z < OFFER_BELOW && is_plain(&path, nm, facts, clearance.unit);
+        let is_right = z < OFFER_BELOW && is_plain(path, nm, facts, clearance.unit);
         is_right.then(|| Meant {
-            path: path.clone(),
+            path: path.to_owned(),
             nm,
             slip,
             z,
@@ -303,7 +299,7 @@ fn meant(
 }
 
 /// A question about a slip.
-fn slip_words(slip: Slip, meant: &str, show: &Show) -> String {
+fn slip_words(slip: Slip, meant: &str, show: Show) -> String {
     let what = match slip {
         Slip::Unit(_) => "Another unit",
         Slip::DigitsSwapped => "Digits exchanged",

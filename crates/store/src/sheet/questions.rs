@@ -165,28 +165,29 @@ fn clearances(a: &Assessment, facts: &Facts, show: Show) -> Vec<Question> {
         }
         let (last, now) = (show.length(last), length(now));
         let what = if shrank { "shrank" } else { "jumped" };
-        all.push(match whole {
-            Some(way) => question(
+        let asked = if let Some(way) = whole {
+            question(
                 &last_read(a, way),
                 format!("The clearance {what} from {last} to {now} since it was read last."),
                 match a.family {
                     Family::Cylindrical => "Over the same inner half? Read again.",
                     _ => "The same bearing, at rest and cold? Read again.",
                 },
-            ),
-            None => {
-                let rows = calc::disposition::pair_rows(number - 1);
-                question(
-                    &field::spacer(number),
-                    if shrank {
-                        format!("Rows {rows} shrank from {last} to {now} without a regrind.")
-                    } else {
-                        format!("Rows {rows} jumped from {last} to {now} in one stay.")
-                    },
-                    "Seated? The right spacer? Read again.",
-                )
-            }
-        });
+            )
+        } else {
+            let rows = calc::disposition::pair_rows(number - 1);
+            let end = if shrank {
+                "without a regrind"
+            } else {
+                "in one stay"
+            };
+            question(
+                &field::spacer(number),
+                format!("Rows {rows} {what} from {last} to {now} {end}."),
+                "Seated? The right spacer? Read again.",
+            )
+        };
+        all.push(asked);
     }
     // Asked before the shrinking that it explains.
     all.splice(0..0, widths(a, facts, show));
@@ -207,7 +208,7 @@ fn jumped(
     doubt: i64,
 ) -> bool {
     let pair = number - 1;
-    let history = facts.bearing.iter().flat_map(|b| b.history.last());
+    let history = facts.bearing.iter().filter_map(|b| b.history.last());
     let mut read = history.filter(|l| l.left_nm[pair].or(l.found_nm[pair]).is_some());
     let is_foreseen = facts.foreseen[pair].is_some();
     read.next().is_some() && !is_foreseen && now - last > as_set_nm.unwrap_or(last).max(doubt)

@@ -101,7 +101,8 @@ fn only_the_proportion_of_the_hours_counts_and_the_counter_says_how_many() {
 
 #[test]
 fn a_forecast_goes_on_where_the_bearing_is_now() {
-    let of = |present: Option<(&[(&str, f64)], Option<&str>)>| {
+    type Now<'a> = (&'a [(&'a str, f64)], Option<&'a str>);
+    let of = |present: Option<Now<'_>>| {
         let pool = Pool::new(vec![kind("A")], two_stands_a_stay()).unwrap();
         let present = present.map(|(since, stand)| {
             let at = Present {

@@ -307,7 +307,10 @@ fn nothing_found_beside_earlier_damage_is_asked_once() {
         "{told}"
     );
     assert_eq!(
-        asked(&[spall.clone()], &[("kept.findings.none", "yes")]),
+        asked(
+            std::slice::from_ref(&spall),
+            &[("kept.findings.none", "yes")]
+        ),
         ""
     );
     assert_eq!(

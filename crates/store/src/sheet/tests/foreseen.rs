@@ -86,8 +86,8 @@ fn an_end_play_off_its_wear_is_asked_about_and_never_refused() {
             "0.9037",
             Some((
                 "\u{2212}0.00890",
-                "Digits exchanged? 0.9307 in",
-                Some("0.9307"),
+                "Digits exchanged? 0.93070 in",
+                Some("0.93070"),
             )),
         ),
     ] {

@@ -195,7 +195,9 @@ fn one_bearing_is_told_honestly_after_none_to_three_teardowns_and_a_job_is_raise
 fn a_growth_that_cannot_be_is_asked_about_and_not_said_to_be_unmeasured() {
     let mut b = Bench::with_people();
     let _written = b.h.state().desk().unwrap().worker().write(|logbook| {
-        REGISTER.iter().for_each(|line| log(logbook, line));
+        for line in REGISTER {
+            log(logbook, line);
+        }
         // Set at 0.300: no wear makes 0.050 of it.
         tear_down_and(logbook, (3, 0.05), "hold_for_engineer");
     });
