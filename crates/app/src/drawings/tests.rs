@@ -144,7 +144,7 @@ fn drawings_speak_the_unit_and_language_of_the_logbook() {
     let growth = growth(&page(), show);
     assert_eq!(growth.y_label, "end play, in");
     assert!((growth.series[0].segments[0].readings[1].at.y - 0.640 / 25.4).abs() < 1e-12);
-    assert_eq!(growth.levels[2].label, "0,0177 watch");
+    assert_eq!(growth.levels[2].label, "0,01772 watch");
 }
 
 #[test]

@@ -234,14 +234,19 @@ fn arrows(ui: &Ui, people: &mut People, names: &[&str]) {
     people.scroll = true;
 }
 
-/// Where the second column begins: nobody below the edge before roles whole before columns alike.
-fn split_at(all: &[&PersonLine]) -> usize {
+/// Height of the taller of two columns, the second of which begins there.
+fn tallest(all: &[&PersonLine], at: usize) -> f32 {
     let tall = |part: &[&PersonLine]| {
         let roles = part.chunk_by(|a, b| a.role == b.role).count();
         part.len() as f32 * height::TOUCH + roles as f32 * ROLE_HEIGHT
     };
+    tall(&all[..at]).max(tall(&all[at..]))
+}
+
+/// Where the second column begins: nobody below the edge before roles whole before columns alike.
+fn split_at(all: &[&PersonLine]) -> usize {
     let cost = |at: &usize| {
-        let taller = tall(&all[..*at]).max(tall(&all[*at..]));
+        let taller = tallest(all, *at);
         let is_torn = *at < all.len() && all[*at - 1].role == all[*at].role;
         (taller > LIST_HEIGHT, is_torn, taller as u32)
     };
@@ -252,8 +257,10 @@ fn split_at(all: &[&PersonLine]) -> usize {
 fn list(ui: &mut Ui, cx: &Cx, demo: Option<&Demo>, people: &mut People) {
     let all: Vec<&PersonLine> = cx.snapshot.people.iter().filter(|p| p.is_active).collect();
     let split = split_at(&all);
-    // Room for the bar of a longer list, which floats over its right edge.
-    let width = (ui.available_width() - space::XL - space::M) / 2.0;
+    let is_longer = tallest(&all, split) > LIST_HEIGHT;
+    // The bar of a longer list floats over its right edge.
+    let bar = if is_longer { space::M } else { 0.0 };
+    let width = (ui.available_width() - space::XL - bar) / 2.0;
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing = vec2(space::XL, 0.0);
         for part in [&all[..split], &all[split..]] {

@@ -464,8 +464,11 @@ fn the_page_of_today_has_what_is_late_short_and_unfinished() {
         [6, 1, 2, 2],
         "due within 14 days; WC-21 would be one more of FT, but its teardown is begun"
     );
-    assert!(page.early.is_empty(), "the cobble of 2025 is long seen to");
-    assert_eq!(number("SELECT count(*) FROM early_teardown"), 1);
+    assert!(
+        page.early.is_empty(),
+        "the cobble of 2025 (story E) and the hot chock of 2026 (story H) are long seen to"
+    );
+    assert_eq!(number("SELECT count(*) FROM early_teardown"), 2);
     assert_eq!(number("SELECT sum(amount_minor) FROM cost"), 1_450_000);
     assert_eq!(number("SELECT count(*) FROM blocked"), 1);
     let gauges: Vec<_> = page

@@ -374,11 +374,11 @@ fn readings_are_copied_as_a_table_in_the_unit_shown() {
     );
     assert_eq!(
         lines[1],
-        "TH-4T-031\t2024-11-12\t0.0\t0.0\t1\u{2013}2\t0.0118\t\tas set"
+        "TH-4T-031\t2024-11-12\t0.0\t0.0\t1\u{2013}2\t0.01181\t\tas set"
     );
     assert_eq!(
         lines[13],
-        "TH-4T-031\t2026-03-10\t4030.0\t1209.0\t1\u{2013}2\t0.0226\t0.00059\tread"
+        "TH-4T-031\t2026-03-10\t4030.0\t1209.0\t1\u{2013}2\t0.02264\t0.00059\tread"
     );
 }
 
