@@ -24,16 +24,19 @@ pub fn mount(window: &Window) {
     window.wait_caret("Mounted on");
     window.keys(&["Return", "Return"]);
 
+    // A gauge is read on its standard before anything is measured with it.
+    window.wait_caret("Gauge for the roll neck");
+    window.enter(&["OM-02", "480.001", "480,000"]);
     window.wait_caret("Neck temperature, first, °C");
     window.enter(&["22", "22"]);
     window.enter(&["479.732", "479,733", "479.731", "479732um"].repeat(3));
-    window.enter(&["22", "OM-02"]);
+    window.enter(&["22"]);
     window.wait_caret("Crack test of the neck");
     window.keys(&["Right", "Return"]);
+    window.wait_caret("Gauge for the ring bore");
+    window.enter(&["BG-05", "480.000", "480.000"]);
     window.wait_caret("Ring temperature, °C");
-    window.enter(&[
-        "22", "22", "479.972", "479.974", "479.971", "479.973", "BG-05",
-    ]);
+    window.enter(&["22", "22", "479.972", "479.974", "479.971", "479.973"]);
     // The neck is judged before the parts go together.
     window.wait_caret("Parts by mark, from the barrel");
     window.wait_for("Neck, largest size");

@@ -33,6 +33,7 @@ pub fn fill_regrind(window: &Window) {
     window.wait_for("off F6-W-T-D");
     window.keys(&["ctrl+Next"]);
     for name in [
+        "Load zone up as found",
         "Neck seal",
         "Grease",
         "Water inside",
@@ -53,7 +54,7 @@ pub fn fill_regrind(window: &Window) {
     window.wait_caret("Nothing found on any part");
     window.keys(&["Right", "Return"]);
     window.wait_caret("Crack test of the rings");
-    window.keys(&["Return"]);
+    window.keys(&["Right", "Return"]);
     window.wait_caret("Gap of rows 1–2 at 0 degrees, mm");
     window.enter(&BENCH);
     window.wait_caret("Gauge for the chock bore");

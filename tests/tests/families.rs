@@ -61,7 +61,7 @@ fn begin(window: &Window, chock: &str, roll: &str, is_half: bool) {
     window.wait_caret("Nothing found on any part");
     window.keys(&["Right", "Return"]);
     window.wait_caret("Crack test of the rings");
-    window.keys(&["Return"]);
+    window.keys(&["Right", "Return"]);
     window.wait_caret("How the clearance is read");
     window.keys(&["Right", "Return"]);
 }
@@ -143,16 +143,18 @@ fn a_cylindrical_bearing_is_torn_down_and_mounted_with_its_inner_half_by_keyboar
     window.wait_caret("Mounted on");
     window.wait_for("TH-4CI-17");
     window.keys(&["Return", "Return"]);
+    window.wait_caret("Gauge for the roll neck");
+    window.enter(&["OM-04", "760.000", "760.000"]);
     window.wait_caret("Neck temperature, first, \u{b0}C");
     window.enter(&["22", "22"]);
     window.enter(&["760.350"; 12]);
-    window.enter(&["22", "OM-04"]);
+    window.enter(&["22"]);
     window.wait_caret("Crack test of the neck");
     window.keys(&["Right", "Return"]);
+    window.wait_caret("Gauge for the ring bore");
+    window.enter(&["BG-04", "760.000", "760.000"]);
     window.wait_caret("Ring temperature, \u{b0}C");
-    window.enter(&[
-        "22", "22", "759.962", "759.963", "759.961", "759.962", "BG-04",
-    ]);
+    window.enter(&["22", "22", "759.962", "759.963", "759.961", "759.962"]);
     window.wait_caret("Heated by");
     window.keys(&["Right", "Return"]);
     window.wait_caret("Neck temperature at heating, \u{b0}C");
