@@ -2,7 +2,7 @@
 //! and what a text typed there means.
 //!
 //! A place of a sheet is a field, and everything that follows from it is judged anew ([`crate::sheet::amend`]). A place
-//! of any other event is a value of its payload; in which unit it is told and typed, its name and its event say ([`told`]).
+//! of any other event is a value of its payload; in which unit it is told and typed, its name and its event say (`told`).
 
 mod lists;
 mod told;

@@ -185,7 +185,7 @@ pub fn forecast_ui(ui: &mut Ui, wear: &Worked<'_>, page: &BearingPage, show: Sho
         _ => return,
     };
     let top = ui.cursor().top();
-    told_ui(ui, wear, &page.line.serial, show);
+    told_ui(ui, wear, page, show);
     let used = ui.cursor().top() - top;
     if used > 0.0 {
         ui.add_space((room(count) - used).max(0.0));
@@ -213,7 +213,8 @@ fn no_forecast(none: &NoWear, serial: &str) -> String {
     }
 }
 
-fn told_ui(ui: &mut Ui, wear: &ShopWear, serial: &str, show: Show) {
+fn told_ui(ui: &mut Ui, wear: &ShopWear, page: &BearingPage, show: Show) {
+    let serial = page.line.serial.as_str();
     let mut rows: Vec<&RowForecast> = wear.of(serial).collect();
     if rows.is_empty() {
         return;
