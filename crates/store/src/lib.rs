@@ -32,6 +32,7 @@ pub mod verify;
 
 mod append;
 mod migrate;
+mod peek;
 mod reach;
 mod rules;
 mod schema;

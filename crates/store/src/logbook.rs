@@ -5,6 +5,7 @@ mod guard;
 mod open;
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 
@@ -15,6 +16,7 @@ use crate::event::{Hash, anchor};
 use crate::id::{EventId, Origin, Ref, ThingNo, hex};
 use crate::lock::WriterLock;
 use crate::payload::Payload;
+use crate::peek::Opened;
 use crate::people::Signer;
 use crate::reach::Reach;
 use crate::rules::asks;
@@ -104,6 +106,8 @@ pub struct Logbook {
     /// Where the backup lies that was made before it was brought to this format.
     migrated: Option<PathBuf>,
     _lock: Option<WriterLock>,
+    /// Goes after the connection: closing a handle of the file takes its locks away.
+    _file: Option<Arc<Opened>>,
 }
 
 /// A damaged logbook, of which what could be read is shown.

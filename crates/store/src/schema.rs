@@ -1,7 +1,5 @@
 //! The tables: migrations, versions, and which of them are derived.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::Path;
 
 use rusqlite::{Connection, TransactionBehavior};
@@ -190,14 +188,12 @@ pub fn check_header(path: &Path) -> Result<()> {
         path: path.into(),
         why: why.into(),
     };
-    let mut header = [0; 100];
-    let read = File::open(path)
-        .and_then(|mut file| Ok((file.metadata()?.len(), file.read_exact(&mut header))));
-    let (length, whole) = read.map_err(|source| StoreError::Io {
+    let read = crate::peek::opened(path).and_then(|file| file.start(100));
+    let (header, length) = read.map_err(|source| StoreError::Io {
         what: format!("cannot read {}", path.display()),
         source,
     })?;
-    if whole.is_err() || !header.starts_with(b"SQLite format 3\0") {
+    if header.len() < 100 || !header.starts_with(b"SQLite format 3\0") {
         return Err(not_ours(if length == 0 {
             "it is empty"
         } else {

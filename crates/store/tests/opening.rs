@@ -236,6 +236,65 @@ mod other_processes {
         assert!(seen, "the other process ended without saying {word:?}");
     }
 
+    /// Any SQLite tool may read a logbook while it is being written: when it closes it must not take itself for the last
+    /// one, or the log with all that was written since goes with it.
+    #[test]
+    fn a_tool_that_reads_and_closes_takes_nothing_away() {
+        if let Some(path) = std::env::var_os(PATH) {
+            let conn = rusqlite::Connection::open(path).unwrap();
+            let count = "SELECT count(*) FROM event";
+            let events: i64 = conn.query_row(count, [], |row| row.get(0)).unwrap();
+            println!("read {events}");
+            return;
+        }
+        let mut shop = Shop::new();
+        let path = shop.path.clone();
+        let log = {
+            let mut name = path.clone().into_os_string();
+            name.push("-wal");
+            PathBuf::from(name)
+        };
+        for n in 0..3 {
+            let hold = format!(
+                r#"{{"kind":"register_change","entity":"seal_batch","code":"SB-{n}","name":"neck seals"}}"#
+            );
+            shop.log(&hold).unwrap();
+            shop.logbook.look().unwrap();
+            // Another program of ours looks at the file, too.
+            assert_eq!(why(&open(&path).unwrap()), why(&open(&path).unwrap()));
+            let inode = |path: &Path| {
+                std::os::unix::fs::MetadataExt::ino(&std::fs::metadata(path).unwrap())
+            };
+            let before = inode(&log);
+            let done = again("a_tool_that_reads_and_closes_takes_nothing_away", &path)
+                .output()
+                .unwrap();
+            let said = String::from_utf8_lossy(&done.stdout).into_owned();
+            assert!(done.status.success() && said.contains("read "), "{said}");
+            assert_eq!(
+                inode(&log),
+                before,
+                "the log that is written to is still there"
+            );
+            // An older SQLite takes it away, if only the lock of this one is gone.
+            let locks = std::fs::read_to_string("/proc/locks").unwrap();
+            let of_file = format!(":{} ", inode(&path));
+            let own = format!(" {} ", std::process::id());
+            let is_held = |line: &str| line.contains(&of_file) && line.contains(&own);
+            assert!(locks.lines().any(is_held), "{of_file}{own}\n{locks}");
+        }
+        let count = |logbook: &Logbook| {
+            let sql = "SELECT count(*) FROM event WHERE payload LIKE '%SB-%'";
+            logbook
+                .connection()
+                .query_row(sql, [], |row| row.get::<_, i64>(0))
+                .unwrap()
+        };
+        assert_eq!(count(&shop.logbook), 3);
+        let (_dir, path, _) = shop.close();
+        assert_eq!(count(&open(&path).unwrap()), 3);
+    }
+
     #[test]
     fn a_killed_writer_does_not_bind_and_what_it_kept_is_there() {
         if let Some(path) = std::env::var_os(PATH) {

@@ -5,8 +5,6 @@
 //! when this program writes its log back, which it does by hand. Where the print differs, nothing is committed and the
 //! file is left alone.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -16,6 +14,7 @@ use rusqlite::config::DbConfig;
 use super::{Access, Logbook, configure};
 use crate::error::{Result, StoreError};
 use crate::lock::WriterLock;
+use crate::peek::{self, FileIdentity, identity};
 use crate::reach::log_of;
 use crate::verify::verify_alone;
 
@@ -31,16 +30,12 @@ pub(super) struct Print {
     header: Vec<u8>,
 }
 
-/// Device and number of a file: the same as long as it is the same file, whatever stands at its path.
-type FileIdentity = (u64, u64);
-
 impl Print {
     pub(super) fn of(path: &Path) -> Option<Self> {
-        let mut file = File::open(path).ok()?;
-        let about = file.metadata().ok()?;
-        let mut header = vec![0; 100];
+        let about = std::fs::metadata(path).ok()?;
         // One that is shorter than a header is known by its length.
-        if file.read_exact(&mut header).is_err() {
+        let (mut header, _) = peek::opened(path).ok()?.start(100).ok()?;
+        if header.len() < 100 {
             header.clear();
         }
         Some(Self {
@@ -50,18 +45,6 @@ impl Print {
             header,
         })
     }
-}
-
-/// Where the system cannot tell, it does not let an open file be replaced either (Windows).
-#[cfg(unix)]
-fn identity(about: &std::fs::Metadata) -> FileIdentity {
-    use std::os::unix::fs::MetadataExt;
-    (about.dev(), about.ino())
-}
-
-#[cfg(not(unix))]
-fn identity(_about: &std::fs::Metadata) -> FileIdentity {
-    (0, 0)
 }
 
 /// What a look at the file from time to time shows.

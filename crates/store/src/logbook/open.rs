@@ -11,6 +11,7 @@ use crate::error::{Result, StoreError};
 use crate::lock::{NoLock, WriterLock};
 use crate::migrate::migrate;
 use crate::payload::{LogbookStarted, Payload};
+use crate::peek;
 use crate::reach::Reach;
 use crate::schema::{FORMATS, Fit};
 use crate::time::Stamp;
@@ -76,6 +77,7 @@ impl Logbook {
             is_held: false,
             migrated: None,
             _lock: Some(lock),
+            _file: peek::opened(path).ok(),
         };
         let origin = logbook.new_origin_bytes();
         let home = logbook.home();
@@ -103,6 +105,8 @@ impl Logbook {
         if !path.is_file() {
             return Err(StoreError::NotFound { path: path.into() });
         }
+        // Held from the first look to the last: see `peek`.
+        let _file = peek::opened(path);
         schema::check_header(path)?;
         Self::open_at(path, hands).map_err(|e| e.in_file(path))
     }
@@ -156,6 +160,7 @@ impl Logbook {
             is_held,
             migrated,
             _lock: lock,
+            _file: peek::opened(path).ok(),
         };
         logbook.end = logbook.anchor()?;
         logbook.refresh_state()?;
@@ -201,6 +206,7 @@ impl Logbook {
             is_held: false,
             migrated: None,
             _lock: None,
+            _file: peek::opened(path).ok(),
         }))
     }
 
@@ -264,14 +270,11 @@ fn may_write(
         return Err(NoWriting::Never(drive::refusal(&kind)));
     }
     let cannot = |e: std::io::Error| NoWriting::Never(format!("it cannot be written here ({e})"));
-    writable(path).map_err(cannot)?;
+    let opened = peek::opened(path);
+    let writable = opened.and_then(|file| file.check_writable(path));
+    writable.map_err(cannot)?;
     WriterLock::take(path, now).map_err(|no| match no {
         NoLock::Held(who) => NoWriting::Held(who),
         NoLock::Unwritable(e) => cannot(e),
     })
-}
-
-/// Whether the file itself can be opened for writing.
-fn writable(path: &Path) -> std::io::Result<()> {
-    std::fs::OpenOptions::new().write(true).open(path).map(drop)
 }
