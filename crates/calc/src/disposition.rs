@@ -8,10 +8,12 @@ mod checked;
 mod reason;
 mod rules;
 mod shown;
+mod worn;
 
 pub use checked::{CheckState, Checked};
 pub use reason::{About, Fact, Reason, SECOND_LOOK, pair_rows};
 pub use rules::{OUT_OF_STEP, RULES, Rule, may_stay};
+pub use worn::{FasterSince, PairWear, SURELY};
 
 use serde::{Deserialize, Serialize};
 
@@ -143,6 +145,8 @@ pub struct PairState {
     pub grown: Option<Length>,
     /// U of this growth, that of two clearances.
     pub grown_uncertainty: Option<Length>,
+    /// What its wear says; none where the wear of the shop is not known.
+    pub wear: Option<PairWear>,
 }
 
 /// Which seat a check is about.
@@ -209,6 +213,10 @@ pub struct Inputs {
     pub is_neck_cracked: bool,
     /// How far a seat lies outside the size that the fit was designed for, though inside its wear limits.
     pub off_design: Vec<OffDesign>,
+    /// Since when it wears faster than before, if it does.
+    pub faster_since: Option<FasterSince>,
+    /// The place where it ran, if that stands out as wearing its bearings faster than others.
+    pub loud_place: Option<String>,
 }
 
 impl Inputs {
@@ -250,7 +258,8 @@ pub struct Recommendation {
 /// fails; a regrind that the stack refuses) - regrind (a pair at or above its limit) - hold (something
 /// missing, not comparable or without a limit, in doubt on the failing side, a gauge overdue, a cracked neck, no zone
 /// clear) - return
-/// after turning - return to service. Pass in doubt asks for a second look but does not hold.
+/// after turning - return to service. Pass in doubt asks for a second look but does not hold, and what the wear lets
+/// expect says what to plan.
 pub fn recommend(inputs: &Inputs) -> Recommendation {
     let told = rules::RULES.iter().flat_map(|rule| (rule.facts)(inputs));
     let mut reasons: Vec<Reason> = told.map(Reason::new).collect();

@@ -19,6 +19,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicI64, Ordering};
 
 use store::payload::{Campaign, Mounted, Payload};
+use store::query::KeptWear;
 use store::time::{DAY_MS, HOUR_MS};
 use store::{Logbook, NewEvent, Ref, Signed, Signer, ThingNo};
 
@@ -116,6 +117,8 @@ pub(crate) struct Engine<'a> {
     waiting_for: String,
     pub(crate) events: i64,
     pub(crate) sheets: i64,
+    /// What the window would know of the wear of the shop.
+    wear: KeptWear,
 }
 
 impl<'a> Engine<'a> {
@@ -159,6 +162,7 @@ impl<'a> Engine<'a> {
             waiting_for: String::new(),
             events: 1,
             sheets: 0,
+            wear: KeptWear::default(),
         };
         engine.settle()?;
         let prior = engine.prior()?;

@@ -63,6 +63,12 @@ impl Stamp {
         }
     }
 
+    /// Days from 1970-01-01 on, on the wall clock.
+    pub fn day(self) -> i32 {
+        let day = (self.ms + self.offset_min * 60_000).div_euclid(DAY_MS);
+        i32::try_from(day).unwrap_or(i32::MAX)
+    }
+
     /// The last millisecond of the day that holds `ms`, as days are counted where this stamp was taken.
     pub fn end_of_day(self, ms: i64) -> i64 {
         let ahead = self.offset_min * 60_000;

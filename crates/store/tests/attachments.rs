@@ -217,6 +217,7 @@ fn a_sheet_with_a_picture_that_is_gone_is_not_signed() {
         signer: &engineer,
         engineer: Some(&engineer),
         unit: store::entry::LengthUnit::Millimetre,
+        wear: None,
     };
     let said = store::sheet::sign(&mut shop.logbook, &sheet)
         .unwrap_err()

@@ -128,6 +128,7 @@ fn signed(shop: &mut Shop, fields: &Fields) -> store::Result<SignedSheet> {
         signer: &engineer,
         engineer: None,
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     sign(&mut shop.logbook, &sheet)
 }
@@ -208,7 +209,7 @@ fn one_row_over_the_limit_fails_though_the_mean_is_inside() {
     let because = |a: &Assessment| {
         let plain = |l| format!("{:.3}", calc::quantity::as_millimetres(l));
         let text =
-            |r: &calc::disposition::Reason| r.text(plain, |_| String::new(), |_| String::new());
+            |r: &calc::disposition::Reason| r.text(plain, |_| String::new(), |_, _| String::new());
         a.recommendation
             .reasons
             .iter()

@@ -102,6 +102,7 @@ fn signed(shop: &mut Shop, fields: &Fields) -> i64 {
         signer: &engineer,
         engineer: None,
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     let done = sign(&mut shop.logbook, &sheet).unwrap_or_else(|e| panic!("{e}"));
     done.signed.no
@@ -324,6 +325,7 @@ fn an_impact_list_has_the_readings_torques_and_temperatures_of_a_mounting() {
         signer: &engineer,
         engineer: None,
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     sign_mounting(&mut shop.logbook, &sheet).unwrap_or_else(|e| panic!("{e}"));
     for line in [

@@ -48,6 +48,7 @@ fn every_example_of_the_documentation_is_accepted_in_its_order() {
                     signer: &engineer,
                     engineer: None,
                     unit: store::entry::LengthUnit::Millimetre,
+                    wear: None,
                 };
                 let signed = store::mounting::sign(&mut logbook, &sheet);
                 signed.unwrap_or_else(|e| panic!("{example}: {e}"));

@@ -109,6 +109,7 @@ fn signed(shop: &mut Shop, fields: &Fields, engineer: bool) -> store::Result<Sig
             signer: &foreman,
             engineer: engineer.as_ref(),
             unit: LengthUnit::Millimetre,
+            wear: None,
         },
     )
 }

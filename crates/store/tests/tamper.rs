@@ -273,6 +273,7 @@ fn full_shop() -> (tempfile::TempDir, PathBuf) {
         signer: &engineer,
         engineer: Some(&engineer),
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     let sheet = sign(&mut shop.logbook, &sheet).unwrap();
     shop.log(&format!(

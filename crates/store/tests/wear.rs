@@ -4,10 +4,13 @@
 mod common;
 
 use calc::wear::Why;
-use common::sheet::{sign_again, with_register};
+use common::sheet::{fields, put, sign_again, signed, with_register};
 use common::{Shop, number};
 use store::ThingNo;
+use store::draft::Fields;
+use store::entry::{LengthUnit, Show};
 use store::query::{ShopWear, expected_limits, shop_wear};
+use store::sheet::{Facts, SignTeardown, assess, sign};
 
 fn log(shop: &mut Shop, lines: &[&str]) {
     for line in lines {
@@ -216,4 +219,148 @@ fn the_second_bearing_abreast_may_pass_a_limit_too() {
         .map(|e| (e.bearing.1.as_str(), e.position.as_str()))
         .collect();
     assert_eq!(told, [("TH-4T-050", "F3-W-T-O")]);
+}
+
+/// Days later it has run on at one place, and stands higher than it wore before.
+fn run_on(shop: &mut Shop) {
+    shop.clock.forward_ms(20 * 86_400_000);
+    log(
+        shop,
+        &[
+            r#"{"kind":"mounted","at":"2026-01-16T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O","note":"again"}"#,
+            r#"{"kind":"campaign","at":"2026-01-28T06:00","roll":"R-101","position_o":"F3-W-T-O","position_d":"F3-W-T-D","chock_o":"WC-50","chock_d":"WC-41","from":"2026-01-16T06:10","hours":280,"tonnes":20000}"#,
+            r#"{"kind":"dismounted","at":"2026-01-28T08:00","chock":"WC-50"}"#,
+        ],
+    );
+}
+
+/// The sheet after that: rows 1 and 2 stand at 0.450, the others as before.
+fn later_fields() -> Fields {
+    let mut fields = fields("2026-01-28 09:30");
+    for degrees in [0, 90, 180, 270] {
+        put(&mut fields, &format!("clearance.gap.1.{degrees}"), "23.55");
+    }
+    fields
+}
+
+/// What is planned, and what a cause is looked for.
+fn expected_of(reasons: &[String]) -> Vec<&String> {
+    let words = [
+        "before the next teardown",
+        "as fast as",
+        "faster than before",
+    ];
+    let told = |text: &&String| words.iter().any(|w| text.contains(w));
+    reasons.iter().filter(told).collect()
+}
+
+#[test]
+fn a_sheet_says_what_its_wear_lets_expect_and_signs_what_it_says() {
+    let mut shop = with_register();
+    log(&mut shop, &TWO_PLACES);
+    sign_again(&mut shop, &[]);
+    run_on(&mut shop);
+    let fields = later_fields();
+    let wear = wear(&shop, None);
+    // As the window shows it.
+    let now = shop.logbook.now();
+    let mut facts = Facts::load(shop.logbook.connection(), &fields, now).unwrap();
+    let shown =
+        |facts: &Facts| assess(&fields, facts, LengthUnit::Millimetre).reasons(Show::default());
+    assert_eq!(
+        expected_of(&shown(&facts)),
+        Vec::<&String>::new(),
+        "nobody asked the model"
+    );
+    facts.foresee(&wear);
+    let shown = shown(&facts);
+    let told = expected_of(&shown);
+    assert_eq!(told.len(), 2, "{shown:?}");
+    let start = "Rows 1\u{2013}2 reach their limit before the next teardown (2,500 h) ";
+    assert!(
+        told[0].starts_with(start) && told[0].ends_with("is assumed."),
+        "{told:?}"
+    );
+    let faster = "Since about 150 h on its counter rows 1\u{2013}2 may wear faster than before: look for the cause.";
+    assert_eq!(told[1], faster);
+    let engineer = shop.engineer.clone();
+    let sheet = SignTeardown {
+        fields: &fields,
+        draft: None,
+        at: None,
+        entered: None,
+        signer: &engineer,
+        engineer: None,
+        unit: LengthUnit::Millimetre,
+        wear: Some(&wear),
+    };
+    let signed = sign(&mut shop.logbook, &sheet).unwrap();
+    let decision = |shop: &Shop| {
+        let conn = shop.logbook.connection();
+        let detail = store::query::sheet_detail(conn, signed.signed.no, Show::default());
+        detail.unwrap().unwrap().teardown.unwrap().decision.reasons
+    };
+    assert_eq!(decision(&shop), shown, "signed as it was shown");
+    // A remark amended changes no reason; a reading that was typed wrongly takes the forecast with it.
+    let amend = |shop: &mut Shop, edits: &[(&str, &str)]| {
+        let edits = edits
+            .iter()
+            .map(|(path, text)| ((*path).to_owned(), (*text).to_owned()));
+        let amended = store::sheet::amend(
+            &shop.logbook,
+            ThingNo(signed.signed.no),
+            &edits.collect(),
+            "typed wrongly",
+        );
+        let event = store::NewEvent {
+            at: shop.logbook.now(),
+            payload: store::payload::Payload::Amendment(amended.unwrap()),
+        };
+        shop.logbook.append(Some(&engineer), &[event]).unwrap();
+    };
+    amend(&mut shop, &[("shim.found", "1.25")]);
+    assert_eq!(decision(&shop), shown);
+    let gaps = [0, 90, 180, 270].map(|degrees| format!("clearance.gap.1.{degrees}"));
+    let as_before = gaps.each_ref().map(|path| (path.as_str(), "23.68"));
+    amend(&mut shop, &as_before);
+    // By the readings that are true it wore as before.
+    let now = decision(&shop);
+    let told = expected_of(&now);
+    assert!(
+        told.len() == 1 && told[0].contains("about 1 in 4: plan it within 2,150 h."),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn what_came_later_says_nothing_of_a_sheet_of_an_earlier_day() {
+    let mut shop = with_register();
+    log(&mut shop, &TWO_PLACES);
+    sign_again(&mut shop, &[]);
+    run_on(&mut shop);
+    let own = |shop: &Shop, fields: &Fields| {
+        let facts = Facts::load(shop.logbook.connection(), fields, shop.logbook.now());
+        facts.unwrap().foreseen.own.unwrap()
+    };
+    let before = own(&shop, &later_fields());
+    assert_eq!(before.readings.len(), 6, "as set and the first sheet");
+    let engineer = shop.engineer.clone();
+    signed(&mut shop, &engineer, &later_fields());
+    // The same sheet typed in once more: what was read that day does not count yet, nor what ran later.
+    assert_eq!(own(&shop, &later_fields()), before);
+    let mut later = later_fields();
+    put(&mut later, "identify.at", "2026-01-29 09:30");
+    let known = own(&shop, &later);
+    assert_eq!(known.readings.len(), 9);
+    assert_eq!(known.readings[6].clearance_um, Some(450.0));
+    // A reading that the shop refuses is an event without a reading.
+    let mut without = known.clone();
+    without.leave_out(|serial, pair, _| serial == "TH-4T-050" && pair == 2);
+    let left: Vec<u32> = without
+        .readings
+        .iter()
+        .filter(|r| r.clearance_um.is_some())
+        .map(|r| r.row_pair)
+        .collect();
+    assert_eq!(left, [1, 3, 1, 3, 1, 3]);
 }

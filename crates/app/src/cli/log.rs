@@ -10,6 +10,7 @@ use store::entry::{LengthUnit, Show};
 use store::form::ToSign;
 use store::line::{self, Line};
 use store::mounting;
+use store::query::KeptWear;
 use store::sheet::{self, SignedSheet};
 use store::{Access, Logbook, Signed, Signer, Stamp};
 
@@ -93,6 +94,7 @@ fn run(args: &Args, world: &mut World<'_>) -> Result<Ending, Stop> {
         signer,
         engineer,
         show: args.has("--explain").then_some(show),
+        wear: KeptWear::default(),
     };
     let mut signed = 0;
     let mut number = 0;
@@ -155,6 +157,8 @@ struct Clerk<'a> {
     engineer: Option<Signer>,
     /// How to show what a sheet says, where that was asked for.
     show: Option<Show>,
+    /// The wear of the shop, for what is expected of a bearing.
+    wear: KeptWear,
 }
 
 impl Clerk<'_> {
@@ -181,7 +185,11 @@ impl Clerk<'_> {
                 Ok(told(&signed.signed) + &explained)
             }
             Line::Teardown { at, fields } => {
-                let sheet = to_sign(&self.signer, self.engineer.as_ref(), &fields, at);
+                self.wear.refresh(self.logbook.connection())?;
+                let sheet = ToSign {
+                    wear: self.wear.wear(),
+                    ..to_sign(&self.signer, self.engineer.as_ref(), &fields, at)
+                };
                 let signed = sheet::sign(self.logbook, &sheet)?;
                 let explained = match self.show {
                     Some(show) => explain(self.logbook, &signed, show)?,
@@ -208,6 +216,7 @@ fn to_sign<'a>(
         signer,
         engineer,
         unit: LengthUnit::Millimetre,
+        wear: None,
     }
 }
 

@@ -10,6 +10,7 @@ use store::{Logbook, NewEvent, ThingNo};
 
 use super::route::Route;
 use super::snapshot::Setting;
+use super::wear::WearKey;
 use super::work::{Pace, Work};
 
 /// Where on a page the answer to a command belongs, a short stable text such as `chock/hold`. The page shows
@@ -166,6 +167,8 @@ pub struct SheetToSign {
     pub pin: String,
     /// Name and PIN of the engineer, where one is needed besides.
     pub engineer: Option<(String, String)>,
+    /// The wear of the shop, as the sheet was told of it.
+    pub wear: WearKey,
 }
 
 /// Events to append.

@@ -1,7 +1,10 @@
 //! Reasons of a recommendation: facts with their numbers, told in words only when shown.
 
 use super::checked::seat_words;
-use super::{CheckState, Checked, Disposition, OffDesign, Rows, SeatKind, ZoneAdvice};
+use super::{
+    CheckState, Checked, Disposition, FasterSince, OffDesign, PairWear, Rows, SeatKind, ZoneAdvice,
+    worn,
+};
 use crate::{
     conformity::{Limits, Verdict},
     finding::{Asks, Finding},
@@ -107,6 +110,16 @@ pub enum Fact {
         grown: Length,
         others: Length,
     },
+    /// Likely to pass its limit before the next teardown.
+    LimitAhead { rows: Rows, wear: PairWear },
+    /// Surely faster than its peers, and the place that stands out, if it ran there.
+    FasterThanPeers {
+        rows: Rows,
+        wear: PairWear,
+        place: Option<String>,
+    },
+    /// Faster than before.
+    FasterThanBefore { found: FasterSince },
     /// A seat outside the size that the fit was designed for.
     OffDesign { off: OffDesign },
     /// The crack test of the neck shows one.
@@ -155,7 +168,12 @@ impl Fact {
             | Self::NeckCracked
             | Self::NoZoneClear => 3,
             Self::NearRework { .. } | Self::NearMinimum { .. } => 4,
-            Self::WatchReached { .. } | Self::OutOfStep { .. } | Self::OffDesign { .. } => 5,
+            Self::WatchReached { .. }
+            | Self::LimitAhead { .. }
+            | Self::FasterThanPeers { .. }
+            | Self::FasterThanBefore { .. }
+            | Self::OutOfStep { .. }
+            | Self::OffDesign { .. } => 5,
             Self::TurnTo { .. } => 6,
             Self::KeepZone { .. } | Self::AllInside => 7,
         }
@@ -178,6 +196,10 @@ impl Fact {
                 Asks::Recondition => 10_000.0 + f64::from(finding.severity),
                 Asks::Nothing | Asks::Watch => f64::from(finding.severity),
             },
+            // What has to be planned before what only has to be known.
+            Self::LimitAhead { wear, .. } => 100.0 + wear.chance,
+            Self::FasterThanPeers { wear, .. } => 10.0 + wear.times_peers,
+            Self::FasterThanBefore { .. } => 10.0,
             // What explains the others comes first.
             Self::Exchanged { .. } => 2_000.0,
             Self::NoClearance { value, .. } => 1_000.0 - as_millimetres(*value),
@@ -225,12 +247,18 @@ impl Fact {
             | Self::ClearanceMissing { rows }
             | Self::Stays { rows, .. }
             | Self::OutOfStep { rows, .. }
+            | Self::LimitAhead { rows, .. }
+            | Self::FasterThanPeers { rows, .. }
             | Self::NoBaseline { rows }
             | Self::MeasuredOtherwise { rows } => About::Rows(*rows),
             Self::Check { check } => match (check.rows(), check.what) {
                 (Some(rows), _) => About::Rows(rows),
                 (None, Checked::RingFit | Checked::PushUp) => About::RollNeck,
                 _ => About::ChockBore,
+            },
+            Self::FasterThanBefore { found } => match found.rows {
+                Some(rows) => About::Rows(rows),
+                None => About::Sheet,
             },
             Self::Exchanged { small, .. } => About::Rows(Rows::Pair(*small)),
             Self::OffDesign { off } if off.seat == SeatKind::RollNeck => About::RollNeck,
@@ -273,12 +301,12 @@ impl Reason {
     }
 
     /// The reason in plain words; `format` writes a length in the unit of the reader, `hours` a
-    /// running time, `times` a ratio.
+    /// running time, `times` a ratio with so many decimals.
     pub fn text(
         &self,
         format: impl Fn(Length) -> String,
         hours: impl Fn(Time) -> String,
-        times: impl Fn(f64) -> String,
+        times: impl Fn(f64, usize) -> String,
     ) -> String {
         let stand = |rows: &Rows| match rows {
             Rows::Pair(_) => format!("{} stand", rows_words(*rows)),
@@ -318,7 +346,7 @@ impl Reason {
                 verdict,
             } => {
                 let compared = times_as_set
-                    .map(|ratio| format!("{} times as set and ", times(ratio)))
+                    .map(|ratio| format!("{} times as set and ", times(ratio, 2)))
                     .unwrap_or_default();
                 let at = if to_nanometres(*value) == to_nanometres(*rework) {
                     "at"
@@ -442,6 +470,11 @@ impl Reason {
                 format(*grown),
                 format(*others)
             ),
+            Fact::LimitAhead { rows, wear } => worn::limit_ahead_words(*rows, wear, hours),
+            Fact::FasterThanPeers { rows, wear, place } => {
+                worn::faster_than_peers_words(*rows, wear, place.as_deref(), times)
+            }
+            Fact::FasterThanBefore { found } => worn::faster_than_before_words(found, hours),
             Fact::OffDesign { off } => off_design_words(off, format),
             Fact::NeckCracked => {
                 "The crack test of the neck shows a crack: the roll does not go back into the mill."

@@ -1,7 +1,7 @@
 //! The rules of decision: one function each, with where it comes from. What weighs more is told by the facts.
 
 use super::reason::rows_words;
-use super::{CheckState, Checked, Fact, Inputs, PairState, Rows, ZoneAdvice};
+use super::{CheckState, Checked, Fact, Inputs, PairState, Rows, ZoneAdvice, worn};
 use crate::{
     conformity::Verdict,
     finding::Asks,
@@ -26,7 +26,7 @@ pub const OUT_OF_STEP: f64 = 1.5;
 const TRADE: &str = "common practice, no source";
 
 /// Every rule.
-pub const RULES: [Rule; 18] = [
+pub const RULES: [Rule; 21] = [
     rule("no or too little clearance", TRADE, too_tight),
     rule("spacers exchanged", TRADE, exchanged),
     rule(
@@ -60,6 +60,21 @@ pub const RULES: [Rule; 18] = [
         comparable,
     ),
     rule("pairs in step", TRADE, out_of_step),
+    rule(
+        "limit ahead",
+        "forecast: crates/calc/src/wear.rs; from which chance on: assumed",
+        worn::limit_ahead,
+    ),
+    rule(
+        "faster than its peers",
+        "wear factor: crates/calc/src/wear.rs; how much and how sure: assumed",
+        worn::faster_than_peers,
+    ),
+    rule(
+        "faster than before",
+        "score test of a hinge: crates/calc/src/wear/acceleration.rs; its level: own simulation",
+        worn::faster_than_before,
+    ),
     rule("findings", TRADE, found),
     rule("seats", "limits: the bearing type", seats),
     rule("other checks", "limits: the bearing type", checks),
@@ -156,7 +171,7 @@ fn is_due(pair: &PairState) -> bool {
 }
 
 /// What is ground off the spacer of a pair once a regrind is due; none where nothing is.
-fn ground(inputs: &Inputs, pair: &PairState) -> Option<(Length, Length)> {
+pub(super) fn ground(inputs: &Inputs, pair: &PairState) -> Option<(Length, Length)> {
     let plan = pair.plan.filter(|_| !pair.is_unlike)?;
     let (grind, to) = (plan.grind?, plan.new_spacer?);
     let is_ground = to_nanometres(grind) > 0 && inputs.pairs.iter().any(is_due);

@@ -10,8 +10,8 @@ use crate::{
     stack::{PairReading, StackPair, StackRing, stack},
 };
 
-fn ratio(times: f64) -> String {
-    format!("{times:.2}")
+fn ratio(times: f64, decimals: usize) -> String {
+    format!("{times:.decimals$}")
 }
 
 fn whole_hours(time: Time) -> String {
@@ -56,6 +56,7 @@ fn pair(clearance: f64) -> PairState {
         plan: Some(plan.unwrap().pairs[0]),
         grown: None,
         grown_uncertainty: None,
+        wear: None,
     }
 }
 
@@ -81,6 +82,8 @@ fn inputs(clearances: [f64; 3]) -> Inputs {
         exchanged: None,
         is_neck_cracked: false,
         off_design: vec![],
+        faster_since: None,
+        loud_place: None,
     }
 }
 
@@ -767,6 +770,196 @@ fn the_chock_is_named_where_it_is_at_fault() {
     }
 }
 
+/// As the model tells it of a pair (numbers invented).
+fn wears(chance: f64, plan_within: Option<f64>) -> PairWear {
+    PairWear {
+        chance,
+        planned: hours(2_500.0),
+        plan_within: plan_within.map(hours),
+        times_peers: 1.0,
+        chance_faster: 0.3,
+        has_grown: true,
+        is_assumed: false,
+    }
+}
+
+#[test]
+fn a_limit_ahead_is_to_be_planned_and_holds_nothing() {
+    let told = |clearance: f64, wear: PairWear| {
+        let mut case = inputs([0.300, clearance, 0.300]);
+        case.pairs[1].wear = Some(wear);
+        let got = recommend(&case);
+        let about = |r: &&Reason| matches!(r.fact, Fact::LimitAhead { .. });
+        let found = got.reasons.iter().find(about).cloned();
+        (
+            got,
+            found.map(|r| (r.text(mm, whole_hours, ratio), r.about)),
+        )
+    };
+    for (clearance, wear, wanted) in [
+        (
+            0.530,
+            wears(0.62, Some(437.0)),
+            Some("with a chance of about 60 in 100: plan it within 400 h."),
+        ),
+        (
+            0.530,
+            wears(1.0 / 6.0, Some(2_500.0)),
+            Some("with a chance of about 1 in 6: plan it within 2500 h."),
+        ),
+        (
+            0.590,
+            wears(0.97, Some(20.0)),
+            Some("95 in 100: plan it now."),
+        ),
+        (
+            0.590,
+            wears(0.97, Some(-300.0)),
+            Some("95 in 100: plan it now."),
+        ),
+        // Just under the alarm, and at the limit: then it is ground, not planned.
+        (0.530, wears(0.166, Some(2_600.0)), None),
+        (0.600, wears(0.97, Some(0.0)), None),
+        (0.640, wears(0.99, Some(0.0)), None),
+    ] {
+        let (got, found) = told(clearance, wear);
+        assert_eq!(found.is_some(), wanted.is_some(), "{clearance} {wear:?}");
+        let (Some((text, about)), Some(wanted)) = (found, wanted) else {
+            continue;
+        };
+        let start = "Rows 2\u{2013}3 reach their limit before the next teardown (2500 h) ";
+        assert!(text.starts_with(start) && text.ends_with(wanted), "{text}");
+        assert_eq!(about, About::Rows(Rows::Pair(1)));
+        assert_eq!(got.disposition, Disposition::ReturnAfterTurning);
+        // What is planned stands before the watch level.
+        let first = got.reasons.iter().find(|r| r.weight == 5).unwrap();
+        assert!(
+            matches!(first.fact, Fact::LimitAhead { .. }),
+            "{:?}",
+            texts(&got)
+        );
+    }
+    // What is ground in the same go is set anew; a pair that stays as it is has its limit ahead.
+    let mut case = inputs([0.640, 0.580, 0.290]);
+    for pair in &mut case.pairs {
+        pair.wear = Some(wears(0.9, Some(100.0)));
+    }
+    case.pairs[2].plan = Some(PairPlan {
+        refusal: Some(crate::stack::Refusal::BelowTarget),
+        grind: None,
+        new_spacer: None,
+        ..case.pairs[2].plan.unwrap()
+    });
+    let got = recommend(&case);
+    assert_eq!(got.disposition, Disposition::RegrindSpacers);
+    let first = |case: &Inputs| -> Vec<Rows> {
+        let told = recommend(case).reasons.into_iter();
+        told.filter_map(|r| match r.fact {
+            Fact::LimitAhead { rows, .. } => Some(rows),
+            _ => None,
+        })
+        .collect()
+    };
+    // Of several the one that comes first.
+    let mut several = inputs([0.530; 3]);
+    for (pair, left) in several.pairs.iter_mut().zip([900.0, 300.0, 500.0]) {
+        pair.wear = Some(wears(0.9, Some(left)));
+    }
+    assert_eq!(first(&several), [Rows::Pair(1)]);
+    let ahead: Vec<Rows> = got
+        .reasons
+        .iter()
+        .filter_map(|r| match r.fact {
+            Fact::LimitAhead { rows, .. } => Some(rows),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(ahead, [Rows::Pair(2)]);
+    // Measured another way nothing is expected by it; a whole bearing has one clearance.
+    let mut case = inputs([0.530; 3]);
+    for pair in &mut case.pairs {
+        (pair.is_unlike, pair.wear) = (true, Some(wears(0.9, None)));
+    }
+    let words = texts(&recommend(&case)).join(" ");
+    assert!(!words.contains("next teardown"), "{words}");
+    let mut case = inputs([0.3; 3]);
+    let wear = PairWear {
+        is_assumed: true,
+        ..wears(0.5, None)
+    };
+    case.pairs = vec![PairState {
+        rows: Rows::All,
+        wear: Some(wear),
+        ..pair(0.530)
+    }];
+    let words = texts(&recommend(&case)).join(" ");
+    let told = "The clearance reaches its limit before the next teardown (2500 h) with a chance of about 50 in 100: plan \
+                it now. Few bearings have been measured yet: how much they differ is assumed.";
+    assert!(words.contains(told), "{words}");
+}
+
+#[test]
+fn faster_than_its_peers_or_than_before_asks_for_the_cause() {
+    let fast = |chance_faster: f64, has_grown: bool| PairWear {
+        times_peers: 2.345,
+        chance_faster,
+        has_grown,
+        ..wears(0.01, None)
+    };
+    let cause = "Rows 1\u{2013}2 wear 2.3 times as fast as their peers: look for the cause.";
+    let there = "Rows 1\u{2013}2 wear 2.3 times as fast as their peers: F9-W-T-O wears its bearings faster than other \
+                 places, look for the cause there.";
+    for (wear, place, wanted) in [
+        (fast(0.95, true), None, Some(cause)),
+        (fast(0.99, true), Some("F9-W-T-O"), Some(there)),
+        (fast(0.949, true), None, None),
+        (fast(0.99, false), None, None),
+    ] {
+        let mut case = inputs([0.400, 0.300, 0.300]);
+        case.pairs[0].wear = Some(wear);
+        case.loud_place = place.map(str::to_owned);
+        let got = recommend(&case);
+        assert_eq!(got.disposition, Disposition::ReturnAfterTurning);
+        let words = texts(&got);
+        let is_told = words.iter().any(|text| text.contains("peers"));
+        assert_eq!(is_told, wanted.is_some(), "{wear:?}");
+        assert!(
+            wanted.is_none_or(|wanted| words.contains(&wanted.to_owned())),
+            "{words:?}"
+        );
+    }
+    // All of it: told once.
+    let mut case = inputs([0.400; 3]);
+    for (pair, times_peers) in case.pairs.iter_mut().zip([1.4, 1.5, 1.6]) {
+        pair.wear = Some(PairWear {
+            times_peers,
+            ..fast(0.97, true)
+        });
+    }
+    let words = texts(&recommend(&case));
+    let told: Vec<&String> = words.iter().filter(|text| text.contains("peers")).collect();
+    let whole = "The clearance grows 1.5 times as fast as that of its peers: look for the cause.";
+    assert_eq!(told, [whole]);
+    for (rows, which) in [
+        (Some(Rows::Pair(2)), "rows 3\u{2013}4"),
+        (Some(Rows::All), "the bearing"),
+        (None, "all rows"),
+    ] {
+        let mut case = inputs([0.300; 3]);
+        case.faster_since = Some(FasterSince {
+            rows,
+            since: hours(3_118.0),
+        });
+        let got = recommend(&case);
+        assert_eq!(got.disposition, Disposition::ReturnAfterTurning);
+        let wanted = format!(
+            "Since about 3100 h on its counter {which} may wear faster than before: look for the cause."
+        );
+        assert_eq!(texts(&got)[0], wanted);
+        assert_eq!(got.reasons[0].about, rows.map_or(About::Sheet, About::Rows));
+    }
+}
+
 #[test]
 fn every_rule_has_a_name_and_a_source() {
     for rule in RULES {
@@ -798,7 +991,7 @@ fn one_clearance_of_a_whole_bearing_has_no_spacer_to_grind() {
     let text = worn.reasons[0].text(
         |l| format!("{:.3}", as_millimetres(l)),
         |_| String::new(),
-        |_| String::new(),
+        ratio,
     );
     assert_eq!(
         text,
@@ -815,6 +1008,6 @@ fn one_clearance_of_a_whole_bearing_has_no_spacer_to_grind() {
     assert_ne!(sound.disposition, Disposition::HoldForEngineer);
     let none = whole(0.0, Verdict::Pass);
     assert_eq!(none.disposition, Disposition::HoldForEngineer);
-    let text = none.reasons[0].text(|_| "0".into(), |_| String::new(), |_| String::new());
+    let text = none.reasons[0].text(|_| "0".into(), |_| String::new(), ratio);
     assert!(text.ends_with("check parts and fits."), "{text}");
 }

@@ -5,7 +5,7 @@
 
 use super::block::Block;
 use super::linalg::{cholesky, dot, solve_lower};
-use super::model::{Model, Solution};
+use super::model::Solution;
 use super::segments::Bearing;
 
 /// A bearing is watched from here on: about 5 false in 100 teardowns (own simulation).
@@ -113,16 +113,4 @@ pub(super) fn hinge(
 fn counter_h(bearing: &Bearing, block: &Block, i: usize) -> f64 {
     let (segment, obs) = block.places[i];
     bearing.segments[segment].obs[obs].counter_h
-}
-
-/// All bearings' strongest hinges, in order.
-pub(super) fn of_all(
-    bearings: &[Bearing],
-    model: &Model,
-    fit: &Solution,
-) -> Vec<Option<Acceleration>> {
-    let pairs = bearings.iter().zip(&model.blocks);
-    pairs
-        .map(|(bearing, block)| strongest(bearing, block, fit, model.rates[bearing.kind]))
-        .collect()
 }

@@ -70,7 +70,7 @@ impl Theta {
 }
 
 /// The columns of the design, in the order types, stands, row pairs of stands.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Columns {
     pub(super) types: usize,
     pub(super) stands: usize,

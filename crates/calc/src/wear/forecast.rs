@@ -5,8 +5,9 @@
 //! know (own simulation: coverage of the 90 % interval from 89.2 to 89.9 %).
 
 use super::block::Block;
+use super::design::Columns;
 use super::linalg::{cholesky, dot, solve_lower, solve_lower_transposed};
-use super::model::{Model, Solution};
+use super::model::Solution;
 use super::segments::{Bearing, Parts, RowSegment};
 use super::student;
 use super::table::BearingType;
@@ -46,6 +47,15 @@ pub struct State {
     pub degrees: u32,
 }
 
+/// A fit, without the readings it was made of.
+#[derive(Clone, Copy)]
+pub(super) struct Known<'a> {
+    pub(super) columns: &'a Columns,
+    /// Expected growth of each type, µm/h.
+    pub(super) rates: &'a [f64],
+    pub(super) fit: &'a Solution,
+}
+
 /// A row pair of which a state is wanted.
 pub(super) struct Row<'a> {
     pub(super) bearing: &'a Bearing,
@@ -65,12 +75,11 @@ pub(super) struct Hinge<'a> {
 pub(super) fn state(
     row: &Row<'_>,
     block: &Block,
-    model: &Model,
-    fit: &Solution,
+    known: Known<'_>,
     hinge: Option<&Hinge<'_>>,
 ) -> Option<State> {
     let parts = parts_ahead(row.bearing, &row.bearing.segments[row.segment]);
-    state_in(row, &parts, block, model, fit, hinge)
+    state_in(row, &parts, block, known, hinge)
 }
 
 /// Where the growth ahead is worn.
@@ -87,13 +96,17 @@ pub(super) fn state_in(
     row: &Row<'_>,
     parts: &Parts,
     block: &Block,
-    model: &Model,
-    fit: &Solution,
+    known: Known<'_>,
     hinge: Option<&Hinge<'_>>,
 ) -> Option<State> {
+    let Known {
+        columns,
+        rates,
+        fit,
+    } = known;
     let segment: &RowSegment = &row.bearing.segments[row.segment];
     let last = segment.obs.last()?;
-    let rate = model.rates[row.bearing.kind];
+    let rate = rates[row.bearing.kind];
     let theta = &fit.theta;
     let (n, width) = (block.len(), block.width());
     let [tb, tr, ts] = [theta.bearing, theta.row, theta.segment].map(|sd| sd * sd);
@@ -154,12 +167,8 @@ pub(super) fn state_in(
         .iter()
         .map(|(stand, h)| (*stand, rate * h))
         .collect();
-    let at_last = model
-        .columns
-        .row(row.bearing.kind, segment.row_pair, g_n, &g_stand);
-    let of_factor = model
-        .columns
-        .row(row.bearing.kind, segment.row_pair, 1.0, parts);
+    let at_last = columns.row(row.bearing.kind, segment.row_pair, g_n, &g_stand);
+    let of_factor = columns.row(row.bearing.kind, segment.row_pair, 1.0, parts);
     let residuals = block.residuals(fit);
     let mut mean = [segment.start_um(row.kind) + g_n, 1.0];
     let mut spread: [Vec<f64>; 2] = Default::default();
@@ -171,7 +180,7 @@ pub(super) fn state_in(
             .sum::<f64>();
         mean[k] += dot(&weights[k], &residuals);
         pool_spread = fit.spread(design.iter().copied());
-        let mut left = vec![0.0; model.columns.len()];
+        let mut left = vec![0.0; columns.len()];
         for (column, x) in design {
             left[column] += x;
         }
@@ -193,7 +202,7 @@ pub(super) fn state_in(
     };
     let (off_stand, off_pair) = (
         1.0 - known(&|_| true),
-        1.0 - known(&|stand| model.columns.pair(stand, segment.row_pair).is_some()),
+        1.0 - known(&|stand| columns.pair(stand, segment.row_pair).is_some()),
     );
     let unknown_stand = theta.stand * theta.stand * off_stand * off_stand
         + theta.stand_row * theta.stand_row * off_pair * off_pair;
@@ -244,6 +253,12 @@ impl State {
     pub fn chance_within(&self, hours: f64) -> f64 {
         let (mean, sd) = self.clearance_after(hours * self.rate_um_per_h);
         student::below((mean - self.limit_um) / sd, self.degrees)
+    }
+
+    /// Probability that it wears more than `by` (a part of the expected wear) faster than its type is expected to.
+    pub fn chance_faster(&self, by: f64) -> f64 {
+        let sd = self.factor_variance.sqrt();
+        student::below((self.factor - 1.0 - by) / sd, self.degrees)
     }
 
     /// Counter hours at which the limit is passed with probability `p`; `None` beyond the horizon.

@@ -12,13 +12,15 @@
 
 use super::block::Block;
 use super::design::{Columns, Theta, rates_um_per_h};
+#[cfg(test)]
+use super::forecast::Known;
 use super::linalg::{Triangle, dot, inverse_upper};
 use super::reduce::{Nest, Part, Stack};
 use super::segments::{Bearing, Shop};
 use super::table::BearingType;
 
 /// The fixed part and its covariance for given hyperparameters.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Solution {
     pub(super) theta: Theta,
     /// Coefficients; those of the types less their prior mean of 1.
@@ -91,6 +93,16 @@ impl Model {
             blocks,
             stack,
             nests,
+        }
+    }
+
+    /// What a fit of it says, without the readings.
+    #[cfg(test)]
+    pub(super) fn known<'a>(&'a self, fit: &'a Solution) -> Known<'a> {
+        Known {
+            columns: &self.columns,
+            rates: &self.rates,
+            fit,
         }
     }
 

@@ -1,14 +1,15 @@
 //! One look at a whole shop: fit, gate, fit again, and for each running row pair its forecast.
 
-use super::acceleration::{self, Acceleration};
+use super::acceleration::Acceleration;
 use super::company;
 use super::contrasts::{self, Contrast};
 use super::counter::Exposure;
 use super::design::Theta;
 use super::fit::{self, From, Stop};
-use super::forecast::{self, Hinge, Row, State};
+use super::forecast::State;
 use super::gate::{self, Improbable, Rule};
 use super::model::{Model, Solution};
+use super::peers::Peers;
 use super::segments::{Bearing, Shop};
 use super::student;
 use super::table::{BearingType, Pool};
@@ -31,6 +32,10 @@ pub enum Spread {
     Known(Theta),
 }
 
+/// Chance from which on a limit ahead is an alarm: 1/(1 + cost of an overrun by cost of an early regrind), 5 by default
+/// (assumed).
+pub const ALARM_CHANCE: f64 = 1.0 / 6.0;
+
 /// How a shop is looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
@@ -43,8 +48,7 @@ pub struct Settings {
     pub spread: Spread,
     /// Until when the chance of passing the limit is asked for, h after the last teardown.
     pub ahead_h: f64,
-    /// Chance from which on a limit is an alarm: 1/(1 + cost of an overrun by cost of an early regrind), 5 by
-    /// default (assumed).
+    /// Chance from which on a limit is an alarm.
     pub alarm_chance: f64,
 }
 
@@ -55,7 +59,7 @@ impl Default for Settings {
             gate: Some(4.0),
             spread: Spread::Fitted,
             ahead_h: 2_500.0,
-            alarm_chance: 1.0 / 6.0,
+            alarm_chance: ALARM_CHANCE,
         }
     }
 }
@@ -113,6 +117,8 @@ pub struct Review {
     pub backwards: Vec<usize>,
     /// Stands and their row pairs against each other.
     pub contrasts: Vec<Contrast>,
+    /// The fit itself: what the shop knows besides any one bearing.
+    pub peers: Peers,
     /// The spread that was used.
     pub theta: Theta,
     /// Whether it was assumed, not fitted.
@@ -271,92 +277,41 @@ pub(super) fn look(pool: &Pool, settings: &Settings, fitted: Fitted) -> Review {
         is_assumed,
         degrees,
     } = fitted;
-    let accelerations = acceleration::of_all(&shop.bearings, &model, &fit);
     let has_grown = |bearing: &Bearing| bearing.segments.iter().any(|s| s.used().count() > 1);
-    let z = student::quantile(0.95, degrees);
-    let mut grown = vec![0; types.len()];
+    let mut grown = vec![Vec::new(); types.len()];
     for bearing in shop.bearings.iter().filter(|b| has_grown(b)) {
-        grown[bearing.kind] += 1;
+        grown[bearing.kind].push(bearing.name.clone());
     }
-    let mut rows = Vec::new();
-    for ((bearing, block), acceleration) in
-        shop.bearings.iter().zip(&model.blocks).zip(accelerations)
-    {
-        let kind = &types[bearing.kind];
-        let mut of_bearing: Vec<RowForecast> = Vec::new();
-        for (at, segment) in bearing
-            .segments
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.is_live)
-        {
-            let row = Row {
-                bearing,
-                segment: at,
-                kind,
-                degrees,
-            };
-            let Some(state) = forecast::state(&row, block, &model, &fit, None) else {
-                continue;
-            };
-            let if_it_goes_on = acceleration
-                .filter(Acceleration::is_alarm)
-                .and_then(|alarm| {
-                    let h = acceleration::hinge(
-                        bearing,
-                        block,
-                        state.rate_um_per_h,
-                        alarm.onset_h,
-                        alarm.row_pair,
-                    );
-                    let at_last = (state.counter_h - alarm.onset_h).max(0.0) * state.rate_um_per_h;
-                    forecast::state(&row, block, &model, &fit, Some(&Hinge { h: &h, at_last }))
-                });
-            let used = segment.used().count();
-            let alike = grown[bearing.kind] - usize::from(has_grown(bearing));
-            let last = segment.obs.last();
-            let ahead = forecast::parts_ahead(bearing, segment);
-            let stand = ahead.first().map(|(stand, _)| shop.stands[*stand].clone());
-            let since = bearing.present.as_ref().map(|present| &present.since);
-            let so_far = since
-                .filter(|since| **since != ahead)
-                .and_then(|since| forecast::state_in(&row, since, block, &model, &fit, None));
-            of_bearing.push(RowForecast {
-                bearing: bearing.name.clone(),
-                bearing_type: kind.name.clone(),
-                row_pair: segment.row_pair,
-                segment: segment.number,
-                stand,
-                readings_used: used,
-                readings_excluded: segment.measured().count() - used,
-                bearings_alike: alike,
-                last_um: segment.used().last().map(|obs| obs.y_um),
-                as_set_um: segment.used().find(|obs| obs.is_start).map(|obs| obs.y_um),
-                is_assumed,
-                reading_sd_um: last.map_or(0.0, |obs| obs.variance.sqrt()),
-                state,
-                so_far: so_far.unwrap_or(state),
-                crossing_h: [-z, 0.0, z].map(|z| state.crossing_at(z)),
-                chance: state.chance_within(settings.ahead_h),
-                acceleration,
-                if_it_goes_on,
-            });
-        }
-        of_bearing.sort_by_key(|row| row.row_pair);
-        rows.extend(of_bearing);
-    }
+    let contrasts = contrasts::all(&model, &fit.theta, &shop.stands, degrees).unwrap_or_default();
+    let (theta, minus_2l) = (fit.theta, fit.minus_2l);
+    let peers = Peers {
+        types: types.to_vec(),
+        stands: shop.stands,
+        columns: model.columns,
+        rates: model.rates,
+        fit,
+        degrees,
+        z: student::quantile(0.95, degrees),
+        is_assumed,
+        grown,
+    };
+    let of_bearing = shop.bearings.iter().zip(&model.blocks);
+    let rows = of_bearing
+        .flat_map(|(bearing, block)| peers.rows(bearing, block, settings.ahead_h))
+        .collect();
     let names = types.iter().map(|kind| kind.name.clone());
     Review {
         rows,
         improbable,
-        contrasts: contrasts::all(&model, &fit.theta, &shop.stands, degrees).unwrap_or_default(),
-        theta: fit.theta,
+        contrasts,
+        theta,
         is_assumed,
-        minus_2l: fit.minus_2l,
+        minus_2l,
         rates_um_per_kh: names
-            .zip(model.rates.iter().map(|rate| rate * 1000.0))
+            .zip(peers.rates.iter().map(|rate| rate * 1000.0))
             .collect(),
         degrees,
         backwards: shop.backwards,
+        peers,
     }
 }

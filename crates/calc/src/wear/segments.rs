@@ -163,10 +163,33 @@ struct BearingEvent {
 impl Shop {
     /// The shop as it stood at the end of a day; `None` where the exposure measure is not known throughout.
     pub(super) fn new(pool: &Pool, until_day: Option<i32>, exposure: Exposure) -> Option<Self> {
-        let mut places: Vec<usize> = (0..pool.readings().len())
+        let places: Vec<usize> = (0..pool.readings().len())
             .filter(|i| until_day.is_none_or(|day| pool.readings()[*i].day <= day))
             .collect();
         let scale = scale(pool, &places, exposure)?;
+        let stands: BTreeSet<&String> = places
+            .iter()
+            .flat_map(|i| &pool.readings()[*i].stands)
+            .map(|(stand, _)| stand)
+            .collect();
+        let stands = stands.into_iter().cloned().collect();
+        Self::in_stands(pool, places, stands, exposure, scale)
+    }
+
+    /// The readings of a pool with stands that are known already; others are told as unknown.
+    pub(super) fn of_stands(pool: &Pool, stands: Vec<String>) -> Option<Self> {
+        let places: Vec<usize> = (0..pool.readings().len()).collect();
+        let scale = scale(pool, &places, Exposure::Hours)?;
+        Self::in_stands(pool, places, stands, Exposure::Hours, scale)
+    }
+
+    fn in_stands(
+        pool: &Pool,
+        mut places: Vec<usize>,
+        stands: Vec<String>,
+        exposure: Exposure,
+        scale: f64,
+    ) -> Option<Self> {
         places.sort_by(|a, b| {
             let [a, b] = [a, b].map(|i| &pool.readings()[*i]);
             let key = |r: &super::table::Reading| (r.day, r.event);
@@ -176,14 +199,9 @@ impl Shop {
                 .then(a.counter_h.total_cmp(&b.counter_h))
                 .then(a.row_pair.cmp(&b.row_pair))
         });
-        let stands: BTreeSet<&String> = places
-            .iter()
-            .flat_map(|i| &pool.readings()[*i].stands)
-            .map(|(stand, _)| stand)
-            .collect();
         let mut shop = Self {
             bearings: Vec::new(),
-            stands: stands.into_iter().cloned().collect(),
+            stands,
             backwards: Vec::new(),
         };
         let of_one =

@@ -1,6 +1,7 @@
 //! The model against expected values of two simulated logbooks: `shared/reference/trend`.
 #![allow(clippy::unwrap_used)]
 
+mod peers;
 mod places;
 mod published;
 mod shop;

@@ -154,6 +154,7 @@ impl Engine<'_> {
             signer: &foreman,
             engineer: (!whole.engineer_because.is_empty()).then_some(&engineer),
             unit: LengthUnit::Millimetre,
+            wear: None,
         };
         sign(&mut self.logbook, &sheet).map_err(|e| DemoError::Sheet {
             chock: chock.to_owned(),

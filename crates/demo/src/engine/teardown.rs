@@ -73,6 +73,7 @@ impl Engine<'_> {
         }
         let foreman = t.foreman.as_deref().unwrap_or(Self::foreman(now));
         let engineer = self.signer("Roll-shop Engineer")?.clone();
+        self.wear.refresh(self.logbook.connection())?;
         let sheet = SignTeardown {
             fields: &fields,
             draft: None,
@@ -85,6 +86,7 @@ impl Engine<'_> {
             engineer: (!whole.engineer_because.is_empty() || t.choice.is_some())
                 .then_some(&engineer),
             unit: LengthUnit::Millimetre,
+            wear: self.wear.wear(),
         };
         let signed = sign(&mut self.logbook, &sheet).map_err(|e| DemoError::Sheet {
             chock: t.chock.clone(),

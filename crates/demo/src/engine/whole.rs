@@ -136,6 +136,7 @@ impl<'a> Engine<'a> {
         let whole = assess(&fields, &facts, LengthUnit::Millimetre);
         let foreman = t.foreman.as_deref().unwrap_or(Self::foreman(now));
         let engineer = self.signer("Roll-shop Engineer")?.clone();
+        self.wear.refresh(self.logbook.connection())?;
         let sheet = SignTeardown {
             fields: &fields,
             draft: None,
@@ -145,6 +146,7 @@ impl<'a> Engine<'a> {
             engineer: (!whole.engineer_because.is_empty() || t.choice.is_some())
                 .then_some(&engineer),
             unit: LengthUnit::Millimetre,
+            wear: self.wear.wear(),
         };
         let signed = sign(&mut self.logbook, &sheet).map_err(|e| DemoError::Sheet {
             chock: format!("{} {seat}", t.chock),

@@ -383,6 +383,7 @@ fn the_example_sheet_is_signed_on_the_demo_and_gives_the_numbers_of_the_story() 
         signer: &engineer,
         engineer: None,
         unit: store::entry::LengthUnit::Millimetre,
+        wear: None,
     };
     let signed = store::sheet::sign(&mut logbook, &sheet).unwrap();
     let clearance = &signed.assessment.clearance;

@@ -8,6 +8,7 @@ use crate::id::Origin;
 use crate::logbook::{Logbook, NewEvent, Signed};
 use crate::payload::{Payload, Role};
 use crate::people::Signer;
+use crate::query::ShopWear;
 use crate::time::Stamp;
 
 /// A sheet to sign.
@@ -27,6 +28,8 @@ pub struct ToSign<'a> {
     pub engineer: Option<&'a Signer>,
     /// The logbook's unit of length.
     pub unit: LengthUnit,
+    /// The wear of the shop as it is known, for what is expected of the bearing; none where nobody asked the model.
+    pub wear: Option<&'a ShopWear>,
 }
 
 impl<'a> ToSign<'a> {

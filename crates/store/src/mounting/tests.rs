@@ -106,7 +106,7 @@ fn facts(t: TypeFacts) -> MountFacts {
             blocked: BTreeMap::new(),
             people: BTreeMap::from([("Fitter 1".into(), ThingNo(8))]),
             auditors: Vec::new(),
-            foreseen: [None; 3],
+            foreseen: crate::sheet::Foreseen::default(),
             unknown: BTreeMap::new(),
             shop: crate::sheet::ShopFacts::default(),
         }),

@@ -81,7 +81,7 @@ pub use today::{
     Today, likely_limits, today,
 };
 pub use versions::{TypeVersion, ValueChange, type_versions};
-pub use wear::{Grown, NoWear, Question, ShopWear, WearPool, shop_wear};
+pub use wear::{Grown, KeptWear, NoWear, OwnWear, Question, ShopWear, WearPool, shop_wear};
 pub use words::{Piece, Tone, decided_words, entity_words, error_words, zone_numeral};
 pub use work::{AwayLine, InWork, JobLine, PlaceWork, ReopenedLine, in_work};
 

@@ -1,13 +1,16 @@
 //! The logbook as the wear model wants it: every clearance of every bearing with its counter, position, gauge and limit.
 
+mod kept;
 mod told;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-use calc::wear::{self, BearingType, Improbable, Pool, Review, Settings, Why};
+use calc::wear::{self, BearingType, Improbable, Peers, Pool, Review, Settings, Why};
 use rusqlite::Connection;
 
-pub use self::told::WearPool;
+pub use self::kept::KeptWear;
+pub use self::told::{OwnWear, WearPool};
 use crate::error::{Result, StoreError};
 use crate::id::ThingNo;
 use crate::sheet::TypeFacts;
@@ -31,6 +34,8 @@ pub struct ShopWear {
     sources: Vec<Source>,
     /// What each row pair grew by between two teardowns, oldest first by bearing; readings that do not fit left out.
     pub grown: Vec<Grown>,
+    /// What each family knows besides one bearing.
+    peers: Vec<Arc<Peers>>,
 }
 
 /// Where a reading of the pool comes from.
@@ -164,6 +169,25 @@ impl ShopWear {
         Some(run_s + (left_h * 3_600.0) as i64)
     }
 
+    /// What bearings of a type say of one of them.
+    pub fn peers(&self, bearing_type: &str) -> Option<Arc<Peers>> {
+        let mut all = self.peers.iter();
+        all.find(|peers| peers.knows(bearing_type)).cloned()
+    }
+
+    /// Whether a reading was left out of what is known.
+    pub fn is_refused(&self, serial: &str, row_pair: u32, event: i64) -> bool {
+        let improbable = self.review.improbable.iter().map(|found| found.reading);
+        let mut all = improbable.chain(self.review.backwards.iter().copied());
+        all.any(|reading| self.source(reading) == Some((serial, row_pair, event)))
+    }
+
+    /// Whether a place stands out as wearing its bearings faster than others.
+    pub fn is_loud(&self, place: &str) -> bool {
+        let mut all = self.review.contrasts.iter();
+        all.any(|c| c.stand == place && c.is_alarm())
+    }
+
     /// Serial, row pair and event of a reading that the review names by its place.
     pub fn source(&self, reading: usize) -> Option<(&str, u32, i64)> {
         source(&self.sources, reading)
@@ -172,16 +196,12 @@ impl ShopWear {
     /// Where the hours before or after a reading were run, if that place stands out as wearing faster: what grew there
     /// makes the readings at both ends look improbable, and one of them may be the value as set.
     pub fn loud_place(&self, reading: usize) -> Option<&str> {
-        let is_loud = |place: &str| {
-            let mut all = self.review.contrasts.iter();
-            all.any(|c| c.stand == place && c.is_alarm())
-        };
         let beside = self
             .grown
             .iter()
             .filter(|g| g.reading == reading || g.before == reading);
         let mut places = beside.map(|g| g.position.as_str());
-        places.find(|place| is_loud(place))
+        places.find(|place| self.is_loud(place))
     }
 
     /// Readings that do not fit the others, bearing by bearing: the last of each, and how many there are. At a place that
@@ -205,6 +225,7 @@ impl ShopWear {
         self.bearings.extend(other.bearings);
         self.counter_h.extend(other.counter_h);
         self.interval_h.extend(other.interval_h);
+        self.peers.extend(other.peers);
         self.grown.extend(other.grown.into_iter().map(|g| Grown {
             reading: g.reading + offset,
             before: g.before + offset,
@@ -358,12 +379,13 @@ impl WearPool {
             Ok(mut review) => {
                 review.rows.retain(|row| !self.gone.contains(&row.bearing));
                 Ok(ShopWear {
-                    review,
                     bearings: self.bearings,
                     counter_h: self.counter_h,
                     interval_h,
                     sources: self.sources,
                     grown: self.grown,
+                    peers: vec![Arc::new(review.peers.clone())],
+                    review,
                 })
             }
             Err(none) => Err(NoWear {

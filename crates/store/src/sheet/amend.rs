@@ -14,6 +14,7 @@ use crate::form;
 use crate::id::ThingNo;
 use crate::logbook::Logbook;
 use crate::payload::{Amendment, Change, Payload};
+use crate::query::WearPool;
 use crate::state;
 
 /// The amendment of a signed sheet, ready to be signed: `edits` are fields and what is true there, an empty text for
@@ -48,6 +49,13 @@ pub fn amend(
     let before = form::amend::just_before(&written);
     let mut facts = Facts::load(conn, &fields, before)?.as_entered(conn, written.entered)?;
     facts.at = written.at;
+    // By what the shop knew on that day beside this sheet: what was read later says nothing about it.
+    let day = Some(written.at.day());
+    let mut pool = WearPool::read(conn, day)?;
+    pool.leave_out(event);
+    if let Ok(wear) = pool.review(day)? {
+        facts.foresee(&wear);
+    }
     let assessment = assess(&fields, &facts, form::body::unit_of(&known.body));
     form::amend::refuse_what_cannot_be(&known.body, edits, &assessment.fields, is_fixed)?;
     let own = written.id.origin;

@@ -121,7 +121,9 @@ impl Assessment {
     /// measuring again: see [`super::gauges_unnamed`].
     pub fn reasons(&self, show: Show) -> Vec<String> {
         let length = |l| show.length_unit(calc::quantity::to_nanometres(l));
-        let times = |ratio: f64| show.decimals((ratio * 1e6).round() as i64, 1_000_000, 2);
+        let times = |ratio: f64, decimals: usize| {
+            show.decimals((ratio * 1e6).round() as i64, 1_000_000, decimals as u32)
+        };
         let hours = |time| show.grouped(calc::quantity::as_hours(time).round() as i64);
         self.recommendation
             .reasons

@@ -13,10 +13,12 @@ use super::clearance::How;
 use super::family::Family;
 use super::field::radial::Way;
 use super::findings::EarlierFinding;
+use super::foreseen::Foreseen;
 pub use super::shop::ShopFacts;
 use crate::draft::Fields;
 use crate::error::Result;
 use crate::id::ThingNo;
+use crate::query::OwnWear;
 use crate::time::Stamp;
 pub(super) use read::codes;
 pub use read::thing_by_code;
@@ -58,8 +60,8 @@ pub struct Facts {
     pub people: BTreeMap<String, ThingNo>,
     /// Those of them who audit, and do no work on bearings.
     pub auditors: Vec<String>,
-    /// What its wear lets expect of the clearance of each row pair; see [`Facts::foresee`].
-    pub foreseen: super::foreseen::Foreseen,
+    /// What its wear lets expect; see [`Facts::foresee`].
+    pub foreseen: Foreseen,
     /// Codes typed that the register does not know: path and why.
     pub unknown: BTreeMap<String, String>,
     /// What the shop did last time.
@@ -378,6 +380,10 @@ impl Facts {
             (Some((roll, _)), Some((position, _))) => last_neck(conn, *roll, *position, at.ms)?,
             _ => None,
         };
+        let own = match &bearing {
+            Some(b) => OwnWear::read(conn, b.no, at.ms)?,
+            None => None,
+        };
         let shop = ShopFacts::load(conn, bearing_type.as_ref().map(|t| t.no), chock, at)?;
         Ok(Self {
             at,
@@ -398,7 +404,10 @@ impl Facts {
             blocked: blocked(conn, at.ms)?,
             people: codes(conn, "person")?,
             auditors: auditors(conn)?,
-            foreseen: [None; 3],
+            foreseen: Foreseen {
+                own,
+                ..Foreseen::default()
+            },
             unknown,
             shop,
         })

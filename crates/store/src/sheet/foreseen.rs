@@ -11,10 +11,11 @@ use super::family::Family;
 use super::field::radial::{RadialCell, Way, lines};
 use super::field::{self, Cell, GAP_DEGREES, PAIRS};
 use super::radial::{self, gauge_paths};
+use super::worn::Worn;
 use crate::draft::Fields;
 use crate::entry::{self, LengthUnit, Quantity, Show};
 use crate::form::body::gauge_in;
-use crate::query::ShopWear;
+use crate::query::{OwnWear, ShopWear};
 
 /// U of a clearance, all readings together, where its gauges are not known yet, nm at k = 2 (assumed).
 const EXPANDED_UNCERTAINTY_NM: i64 = 20_000;
@@ -34,22 +35,30 @@ pub struct Outlook {
     pub is_assumed: bool,
 }
 
-/// What is expected of each row pair; of a clearance of the whole bearing as the first.
-pub type Foreseen = [Option<Outlook>; 3];
+/// What the wear of the shop lets expect of the bearing on the bench.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Foreseen {
+    /// Of each row pair before it is read; of a clearance of the whole bearing as the first.
+    pub outlook: [Option<Outlook>; 3],
+    /// What the model is told of this bearing; none where it was never measured.
+    pub own: Option<OwnWear>,
+    /// The same beside its peers, once they are known.
+    pub worn: Option<Worn>,
+}
 
 impl Facts {
-    /// Fills in what is expected of each row pair, from the bearing's own readings and its peers.
+    /// Fills in what its own readings and its peers let expect of the bearing.
     pub fn foresee(&mut self, wear: &ShopWear) {
-        self.foreseen = [None; 3];
-        let Some(bearing) = &self.bearing else { return };
+        self.foreseen.outlook = [None; 3];
+        let own = self.foreseen.own.clone();
+        self.foreseen.worn = own.and_then(|own| Worn::new(own, wear));
+        let (Some(worn), Some(bearing)) = (&self.foreseen.worn, &self.bearing) else {
+            return;
+        };
         let counter_h = bearing.total_run_s as f64 / 3_600.0;
-        for row in wear.of(&bearing.serial) {
-            // A sheet of an earlier day is not judged by what came after it.
-            if counter_h < row.state.counter_h {
-                continue;
-            }
+        for row in worn.before() {
             let (mean_um, sd_um) = row.so_far.expected_um(counter_h);
-            if let Some(slot) = self.foreseen.get_mut(row.row_pair as usize - 1) {
+            if let Some(slot) = self.foreseen.outlook.get_mut(row.row_pair as usize - 1) {
                 *slot = Some(Outlook {
                     mean_um,
                     sd_um,
@@ -162,6 +171,7 @@ pub(super) fn doubt(
     let clearance = completed_by(path, fields, facts, unit)?;
     let outlook = facts
         .foreseen
+        .outlook
         .get(clearance.pair.checked_sub(1)?)
         .copied()??;
     let gate = Settings::default().gate?;

@@ -35,6 +35,7 @@ pub(crate) mod taper;
 #[cfg(test)]
 mod tests;
 mod unsaid;
+mod worn;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use amend_seat::amend_seat;
@@ -72,3 +73,4 @@ pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};
 pub use taper::{TaperLine, TaperView};
 pub use unsaid::{barred, gauges_unnamed};
+pub use worn::Worn;

@@ -210,7 +210,7 @@ fn jumped(
     let pair = number - 1;
     let history = facts.bearing.iter().filter_map(|b| b.history.last());
     let mut read = history.filter(|l| l.left_nm[pair].or(l.found_nm[pair]).is_some());
-    let is_foreseen = facts.foreseen[pair].is_some();
+    let is_foreseen = facts.foreseen.outlook[pair].is_some();
     read.next().is_some() && !is_foreseen && now - last > as_set_nm.unwrap_or(last).max(doubt)
 }
 

@@ -40,7 +40,10 @@ pub struct SignedSheet {
 /// or which rule of the shop forbids it. Nothing is written then.
 pub fn sign(logbook: &mut Logbook, sheet: &SignTeardown<'_>) -> Result<SignedSheet> {
     let now = sheet.at.unwrap_or_else(|| logbook.now());
-    let facts = Facts::load(logbook.connection(), sheet.fields, now)?;
+    let mut facts = Facts::load(logbook.connection(), sheet.fields, now)?;
+    if let Some(wear) = sheet.wear {
+        facts.foresee(wear);
+    }
     let assessment = assess(sheet.fields, &facts, sheet.unit);
     if let Some((section, why)) = assessment.blockers().next() {
         return Err(StoreError::input(section.title(), why));

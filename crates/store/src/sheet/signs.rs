@@ -16,6 +16,7 @@ use super::radial::RowView;
 use super::ring::RingView;
 use super::seats::SeatView;
 use super::taper::TaperView;
+use super::worn::wear_now;
 
 /// What was found, section by section.
 pub(super) struct Found<'a> {
@@ -72,6 +73,7 @@ fn missing(values: &Values<'_>, clearance: &ClearanceView, seats: [&SeatView; 2]
 pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> Inputs {
     let nm = |value: Option<i64>| value.map(nanometres);
     let view = found.clearance;
+    let wear = wear_now(facts, view);
     // U of a difference of two clearances that were measured alike.
     let grown_u = view
         .expanded_uncertainty_nm
@@ -95,6 +97,7 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         plan: pair.plan,
         grown: grown(pair),
         grown_uncertainty: grown_u,
+        wear: wear.pairs[index],
     };
     let mut gauges_overdue: Vec<String> = gauge_paths()
         .iter()
@@ -132,6 +135,8 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         exchanged: view.exchanged,
         is_neck_cracked: values.text("neck.cracks").is_some_and(is_cracked),
         off_design: off_design(facts, found.seats),
+        faster_since: wear.faster_since,
+        loud_place: wear.loud_place,
     }
 }
 
@@ -171,6 +176,7 @@ fn rows_alone(view: &ClearanceView) -> impl Iterator<Item = PairState> + '_ {
             plan: None,
             grown: None,
             grown_uncertainty: None,
+            wear: None,
         })
 }
 

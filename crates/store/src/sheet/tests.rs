@@ -143,7 +143,7 @@ fn facts() -> Facts {
         last_roll: None,
         last_bores: Vec::new(),
         last_neck: None,
-        foreseen: [None; 3],
+        foreseen: Foreseen::default(),
         gauges: [
             gauge(30, "GB-01", "gap", 12_000, false),
             gauge(31, "HG-02", "width", 9_000, false),

@@ -63,6 +63,7 @@ pub fn signed(shop: &mut Shop, signer: &Signer, fields: &Fields) -> Signed {
         signer,
         engineer: Some(&engineer),
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     sign(&mut shop.logbook, &sheet).unwrap().signed
 }

@@ -329,6 +329,7 @@ fn with_pins(
         signer: &signer,
         engineer: engineer.as_ref(),
         unit,
+        wear: sheet.wear.wear(),
     };
     sign(logbook, sheet.draft, &to_sign)
 }

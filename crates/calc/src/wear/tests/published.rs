@@ -74,8 +74,7 @@ fn compare(case: &Case, table: &[Row], fitted: &Fitted, relative: f64) {
         let state = forecast::state(
             &target,
             &fitted.model.blocks[bearing_at],
-            &fitted.model,
-            &fitted.fit,
+            fitted.model.known(&fitted.fit),
             None,
         )
         .unwrap();

@@ -10,7 +10,7 @@ use super::{Grown, Source};
 use crate::error::Result;
 use crate::id::ThingNo;
 use crate::sheet::TypeFacts;
-use crate::time::DAY_MS;
+use crate::time::{DAY_MS, Stamp};
 
 /// Uncertainty of an end play whose gauge nobody wrote down, µm at k = 2 (common practice, no source).
 const UNKNOWN_U_UM: f64 = 20.0;
@@ -20,6 +20,8 @@ const STEP_UM: f64 = 1.0;
 /// Growth over less mill time than this says nothing about a place (assumed), s.
 const LEAST_S: i64 = 100 * 3_600;
 
+/// The kind that has a clearance for each row pair.
+const TAPERED: &str = "four_row_tapered";
 /// Kinds of bearing types whose clearance is measured and grows, and that have one for the whole bearing.
 const WHOLES: [&str; 2] = ["four_row_cylindrical", "two_row_spherical"];
 
@@ -30,7 +32,7 @@ impl WearPool {
     /// # Errors
     /// What the database says.
     pub fn read(conn: &Connection, as_of_day: Option<i32>) -> Result<Self> {
-        let mut shop = Self::of_kind(conn, "four_row_tapered", as_of_day)?;
+        let mut shop = Self::of_kind(conn, TAPERED, as_of_day)?;
         // How much bearings differ is a matter of their family: each is reviewed by itself.
         for kind in WHOLES {
             shop.others.push(Self::of_kind(conn, kind, as_of_day)?);
@@ -42,6 +44,7 @@ impl WearPool {
         let until_ms = as_of_day.map_or(i64::MAX, |day| (i64::from(day) + 1) * DAY_MS);
         let mut shop = Self {
             is_whole: WHOLES.contains(&kind),
+            read_before_ms: i64::MAX,
             ..Self::default()
         };
         let mut stmt = conn.prepare(
@@ -88,11 +91,25 @@ pub struct WearPool {
     pub(super) grown: Vec<Grown>,
     /// Its bearings have one clearance each, not one for each row pair.
     is_whole: bool,
+    /// Clearances from then on are not told of at all; a review up to a day leaves them out by itself.
+    read_before_ms: i64,
     /// The other families.
     pub(super) others: Vec<WearPool>,
 }
 
 impl WearPool {
+    /// What was read at one event does not count.
+    pub fn leave_out(&mut self, event: ThingNo) {
+        for (reading, source) in self.readings.iter_mut().zip(&self.sources) {
+            if source.event == event.0 {
+                reading.clearance_um = None;
+            }
+        }
+        for other in &mut self.others {
+            other.leave_out(event);
+        }
+    }
+
     /// Takes one bearing in, with the values of its type and its settings as they were known before `until_ms`.
     fn take(&mut self, conn: &Connection, one: &One, until_ms: i64) -> Result<()> {
         if let std::collections::btree_map::Entry::Vacant(free) = self.types.entry(one.kind) {
@@ -104,7 +121,8 @@ impl WearPool {
         let Some((kind, facts)) = known else {
             return Ok(());
         };
-        let (points, ..) = growth(conn, one.no, one.prior_s)?;
+        let (mut points, ..) = growth(conn, one.no, one.prior_s)?;
+        points.retain(|point| point.at.ms < self.read_before_ms);
         let as_set = as_set(conn, one.no, until_ms)?;
         if points.is_empty() {
             return Ok(());
@@ -182,6 +200,94 @@ impl WearPool {
     }
 }
 
+/// What the wear model is told of one bearing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnWear {
+    /// Its serial.
+    pub serial: String,
+    /// Its type.
+    pub bearing_type: String,
+    /// Its clearances, oldest first.
+    pub readings: Vec<Reading>,
+    /// Where it ran since the last of them, and where it is.
+    pub present: Present,
+    /// The event of each reading.
+    events: Vec<i64>,
+}
+
+impl OwnWear {
+    /// Reads what is known of a bearing before a time; none where it was never measured.
+    ///
+    /// # Errors
+    /// What the database says.
+    pub fn read(conn: &Connection, no: ThingNo, until_ms: i64) -> Result<Option<Self>> {
+        let mut pool = WearPool {
+            read_before_ms: until_ms,
+            ..WearPool::default()
+        };
+        let sql = "SELECT b.serial, b.prior_run_s, b.bearing_type, t.kind FROM bearing b
+                   JOIN bearing_type t ON t.no = b.bearing_type WHERE b.no = ?1";
+        let (one, kind) = conn.prepare_cached(sql)?.query_row([no.0], |row| {
+            let one = One {
+                no,
+                serial: row.get(0)?,
+                prior_s: row.get(1)?,
+                kind: row.get(2)?,
+                is_gone: false,
+            };
+            Ok((one, row.get::<_, String>(3)?))
+        })?;
+        if kind != TAPERED && !WHOLES.contains(&kind.as_str()) {
+            return Ok(None);
+        }
+        pool.take(conn, &one, until_ms)?;
+        let present = pool.present.remove(&one.serial).unwrap_or_default();
+        let first = pool.readings.first();
+        Ok(first
+            .map(|first| first.bearing_type.clone())
+            .map(|kind| Self {
+                serial: one.serial,
+                bearing_type: kind,
+                present,
+                events: pool.sources.iter().map(|of| of.event).collect(),
+                readings: pool.readings,
+            }))
+    }
+
+    /// Readings that do not count, by serial, row pair and event.
+    pub fn leave_out(&mut self, is_refused: impl Fn(&str, u32, i64) -> bool) {
+        for (reading, event) in self.readings.iter_mut().zip(&self.events) {
+            if is_refused(&self.serial, reading.row_pair, *event) {
+                reading.clearance_um = None;
+            }
+        }
+    }
+
+    /// A clearance that is read now, after the hours that it ran since the last; its limit and U, nm.
+    pub fn read_now(
+        &self,
+        (row_pair, clearance_nm): (u32, i64),
+        (limit_nm, uncertainty_nm): (Option<i64>, Option<i64>),
+        (at, run_s): (Stamp, i64),
+    ) -> Reading {
+        Reading {
+            bearing: self.serial.clone(),
+            bearing_type: self.bearing_type.clone(),
+            stands: self.present.since.clone(),
+            day: at.day(),
+            counter_h: run_s as f64 / 3_600.0,
+            counter_t: None,
+            row_pair,
+            clearance_um: Some(um(clearance_nm)),
+            bound: None,
+            event: Event::Inspect,
+            target: None,
+            limit_um: limit_nm.map(um),
+            gauge: uncertainty_nm.map(gauge),
+        }
+    }
+}
+
 /// The clearances of a bearing as set last before a time.
 fn as_set(conn: &Connection, bearing: ThingNo, until_ms: i64) -> Result<[Option<i64>; 3]> {
     let sql = "SELECT pair, value_nm FROM baseline WHERE bearing = ?1 AND at_ms < ?2 ORDER BY at_ms, event";
@@ -252,12 +358,11 @@ fn reading(
         .or(drawing(facts, point.pair)),
         _ => drawing(facts, point.pair),
     };
-    let local = point.at.ms + point.at.offset_min * 60_000;
     Reading {
         bearing: one.serial.clone(),
         bearing_type: kind.name.clone(),
         stands,
-        day: local.div_euclid(DAY_MS) as i32,
+        day: point.at.day(),
         // What it was set to when new, it was at zero, whatever ran before this logbook.
         counter_h: if event == Event::Set && point.segment == 0 {
             0.0
@@ -271,10 +376,14 @@ fn reading(
         event,
         target,
         limit_um: limits.get(point.pair - 1).copied().flatten().map(um),
-        gauge: point.expanded_uncertainty_nm.map(|u| Gauge {
-            expanded_uncertainty_um: um(u),
-            step_um: STEP_UM,
-        }),
+        gauge: point.expanded_uncertainty_nm.map(gauge),
+    }
+}
+
+fn gauge(uncertainty_nm: i64) -> Gauge {
+    Gauge {
+        expanded_uncertainty_um: um(uncertainty_nm),
+        step_um: STEP_UM,
     }
 }
 

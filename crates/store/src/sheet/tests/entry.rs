@@ -207,7 +207,7 @@ fn a_clearance_that_jumped_is_asked_about_where_the_wear_of_the_shop_says_nothin
     assert!(told.contains("jumped from 0.330 to 0.640 mm"), "{told}");
     assert_eq!(asked(&since([340; 3], widths)), "");
     let mut known = since([330; 3], widths);
-    known.foreseen[0] = Some(Outlook {
+    known.foreseen.outlook[0] = Some(Outlook {
         mean_um: 620.0,
         sd_um: 20.0,
         is_assumed: false,

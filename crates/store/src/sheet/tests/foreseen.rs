@@ -13,7 +13,10 @@ fn expecting() -> Facts {
         is_assumed: false,
     };
     Facts {
-        foreseen: [Some(outlook), None, None],
+        foreseen: Foreseen {
+            outlook: [Some(outlook), None, None],
+            ..Foreseen::default()
+        },
         ..facts()
     }
 }
@@ -125,7 +128,7 @@ fn an_end_play_off_its_wear_is_asked_about_and_never_refused() {
 #[test]
 fn the_gauges_of_the_sheet_and_an_assumed_spread_are_taken_into_account_and_said() {
     let mut facts = expecting();
-    for outlook in facts.foreseen.iter_mut().flatten() {
+    for outlook in facts.foreseen.outlook.iter_mut().flatten() {
         outlook.is_assumed = true;
     }
     // U of gap and width 12 and 9 µm, together 15: four times 13.46 µm instead of 15.

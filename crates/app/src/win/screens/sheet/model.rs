@@ -15,6 +15,7 @@ use store::sheet::{Facts, SectionState};
 use crate::ui::frames::SectionMark;
 use crate::win::command::Answers;
 use crate::win::screens::Cx;
+use crate::win::wear::WearKey;
 use crate::win::worker::Wake;
 
 /// What the sheet is told in a frame.
@@ -41,6 +42,8 @@ pub struct SheetModel<'a> {
     pub photos: &'a [(String, Vec<u8>)],
     /// Asks for a frame when a dialog of the system is closed; none where there are no dialogs.
     pub wake: Option<&'a Wake>,
+    /// The wear of the shop that the facts rest on.
+    pub wear: WearKey,
 }
 
 impl<'a> SheetModel<'a> {
@@ -58,6 +61,7 @@ impl<'a> SheetModel<'a> {
             answers: cx.answers,
             photos: &[],
             wake: None,
+            wear: WearKey::default(),
         }
     }
 

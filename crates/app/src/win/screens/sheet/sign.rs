@@ -241,6 +241,7 @@ impl<V: Pages> On<'_, V> {
             fields: with_units(self.view.entries().fields(), show.unit),
             pin,
             engineer,
+            wear: self.model.wear.clone(),
         }))
     }
 }

@@ -117,6 +117,7 @@ fn tear_down_and(logbook: &mut Logbook, (month, end_play): (u32, f64), decided: 
         signer: &engineer,
         engineer: Some(&engineer),
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     sign(logbook, &sheet).unwrap();
 }

@@ -143,6 +143,11 @@ impl Screen for TeardownScreen {
         let model = SheetModel {
             photos: self.photos.value().map_or(&[][..], |all| all.as_slice()),
             wake: self.kept.wake.as_ref(),
+            wear: self
+                .made_of
+                .as_ref()
+                .map(|(_, wear)| wear.clone())
+                .unwrap_or_default(),
             ..SheetModel::new(cx, draft, facts)
         };
         sheet::sheet_ui(ui, &model, view, commands);

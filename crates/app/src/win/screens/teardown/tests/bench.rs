@@ -126,7 +126,7 @@ pub fn facts() -> Facts {
         }),
         roll: None,
         position: Some((ThingNo(60), "F6-W-T-D".into())),
-        foreseen: [None; 3],
+        foreseen: store::sheet::Foreseen::default(),
         back_into: None,
         last_roll: Some("R-118".into()),
         last_bores: vec![
@@ -273,6 +273,7 @@ impl Bench {
                 answers: &shop.answers,
                 photos: &[],
                 wake: None,
+                wear: crate::win::wear::WearKey::default(),
             };
             sheet_ui(ui, &model, &mut shop.view, &mut shop.commands);
         };
