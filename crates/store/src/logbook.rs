@@ -399,7 +399,13 @@ fn demo_clock(conn: &Connection) -> Result<Option<Stamp>> {
     let clock = text
         .split_once(' ')
         .and_then(|(ms, offset)| Some(Stamp::second(ms.parse().ok()?, offset.parse().ok()?)));
-    Ok(clock)
+    // What was signed since then lies behind, not ahead.
+    let sql = "SELECT entered_ms FROM event ORDER BY no DESC LIMIT 1";
+    let newest: Option<i64> = conn.query_row(sql, [], |row| row.get(0)).optional()?;
+    Ok(
+        clock
+            .map(|clock| Stamp::second(clock.ms.max(newest.unwrap_or(clock.ms)), clock.offset_min)),
+    )
 }
 
 pub(crate) fn configure(conn: &Connection, is_writer: bool) -> Result<()> {

@@ -425,11 +425,12 @@ fn length_doubt(expected: &Expected, value: i64, unit: LengthUnit) -> Option<Pro
             (expected.possible_low..=expected.possible_high).contains(v)
                 && unit == LengthUnit::Millimetre
         });
-        let typed = Show::default().length(value);
-        let inches = Show::default().decimals(value, 1_000_000, 3);
+        // As it was typed, to the last digit: what is offered is what will stand there.
+        let inches = Show::default().decimals(value, 1_000_000, 6);
+        let inches = inches.trim_end_matches('0').trim_end_matches('.');
         return Some(Problem {
             is_refusal: true,
-            text: format!("Not possible for this {what}: {typed} {}.", unit.sign()),
+            text: format!("Not possible for this {what}: {}.", show.length_unit(value)),
             hint: as_inch.map(|v| format!("Inch? {inches} in = {} mm", Show::default().length(v))),
             instead: as_inch.map(|_| format!("{inches}in")),
         });

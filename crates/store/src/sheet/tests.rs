@@ -427,6 +427,21 @@ fn impossible_values_are_refused_and_improbable_ones_asked_about_once() {
         Some("Inch? 18.886 in = 479.704 mm")
     );
     assert_eq!(problem.instead.as_deref(), Some("18.886in"));
+    // To the last digit that was typed: what is offered is what will stand there.
+    let (problem, ..) = a("neck.1.0", "18.8886", false);
+    let problem = problem.unwrap();
+    assert_eq!(
+        problem.hint.as_deref(),
+        Some("Inch? 18.8886 in = 479.770 mm")
+    );
+    assert_eq!(problem.instead.as_deref(), Some("18.8886in"));
+    let inch = assess(
+        &fields(&[("clearance.spacer.1", "23.670in")]),
+        &facts(),
+        LengthUnit::Inch,
+    );
+    let said = inch.fields["clearance.spacer.1"].problem.clone().unwrap();
+    assert_eq!(said.text, "Not possible for this spacer: 23.67000 in.");
     let (problem, sizes, _) = a("bore.1.45", "620.310", false);
     let problem = problem.unwrap();
     assert!(!problem.is_refusal);

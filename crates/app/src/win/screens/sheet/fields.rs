@@ -89,7 +89,9 @@ impl<V: Pages> On<'_, V> {
         trial.insert(path.to_owned(), field);
         let says = V::judge(&trial, self.facts, self.model.show.unit);
         let state = V::states(&says).get(path);
-        match state.and_then(|s| s.value.filter(|_| s.problem.is_none())) {
+        let is_refused =
+            |s: &store::sheet::FieldState| s.problem.as_ref().is_some_and(|p| p.is_refusal);
+        match state.and_then(|s| s.value.filter(|_| !is_refused(s))) {
             Some(nm) => Problem {
                 hint: Some(format!("mm? {number} mm = {} in", self.show().length(nm))),
                 instead: Some(instead),
