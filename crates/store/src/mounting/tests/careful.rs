@@ -3,6 +3,9 @@
 
 use super::*;
 
+/// A section, what is typed there, and what stands against it then.
+type Case<'a> = (Section, &'a [(&'a str, &'a str)], &'a str);
+
 /// A backup chock whose thrust bearing has these values, with the play typed.
 fn thrust(values: &[(&str, i64)], text: &'static str) -> MountAssessment {
     let mut known = cylindrical();
@@ -59,7 +62,7 @@ fn a_thrust_bearing_is_judged_as_the_main_bearing_is() {
 
 #[test]
 fn a_reason_excuses_what_it_names_and_nothing_else() {
-    let cases: [(Section, &[(&str, &str)], &str); 16] = [
+    let cases: [Case<'_>; 16] = [
         (
             Section::Grease,
             &[("skip.grease", "oil mist"), ("mount.seal.lip", "cut")],
