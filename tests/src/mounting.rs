@@ -54,7 +54,9 @@ pub fn mount(window: &Window) {
     window.wait_caret("Lip looks");
     window.keys(&["Right", "Return"]);
     window.wait_caret("Cover gap at 0 degrees, mm");
-    window.enter(&["0.530", "0.540", "0.540", "0.530", "0.536", "680", "TW-02"]);
+    window.enter(&["0.530", "0.540", "0.540", "0.530", "HG-02"]);
+    window.wait_caret("Shims put in, mm");
+    window.enter(&["0.536", "680", "TW-02"]);
     window.wait_caret("Tightened");
     window.keys(&["Right", "Return"]);
     window.wait_caret("Covered with");

@@ -190,12 +190,13 @@ fn a_cylindrical_bearing_is_torn_down_and_mounted_with_its_inner_half_by_keyboar
     window.wait_caret("Not greased, because");
     window.enter(&["oil mist"]);
     window.wait_caret("Cover gap at 0 degrees, mm");
-    window.keys(&["Return"; 4]);
+    window.keys(&["Return"; 5]);
+    window.wait_caret("Cover gap not measured, because");
+    window.enter(&["drawn up by hand"]);
+    window.wait_caret("Shims put in, mm");
     window.enter(&["1.20", "680", "TW-02"]);
     window.wait_caret("Tightened");
     window.keys(&["Right", "Return"]);
-    window.wait_caret("Cover gap not measured, because");
-    window.enter(&["drawn up by hand"]);
     window.wait_caret("Covered with");
     window.keys(&["Right", "Return"]);
     window.wait_caret("What comes of it");

@@ -211,6 +211,7 @@ fn everything_entered_on_a_filled_mounting_sheet_is_in_its_print() {
         ("mount.cover.90", "0.532", "0.532"),
         ("mount.cover.180", "0.533", "0.533"),
         ("mount.cover.270", "0.534", "0.534"),
+        ("mount.cover.gauge", "HG-02", "HG-02"),
         ("mount.shim", "0.535", "0.535"),
         ("mount.bolt.torque", "681", "681"),
         ("mount.bolt.wrench", "TW-02", "TW-02"),

@@ -302,6 +302,7 @@ fn an_impact_list_has_the_readings_torques_and_temperatures_of_a_mounting() {
         ("mount.cover.90", "1.20"),
         ("mount.cover.180", "1.20"),
         ("mount.cover.270", "1.20"),
+        ("mount.cover.gauge", "FG-01"),
         ("mount.shim", "1.20"),
         ("mount.bolt.torque", "900"),
         ("mount.bolt.wrench", "TW-04"),

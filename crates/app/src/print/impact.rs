@@ -1,6 +1,7 @@
 //! The impact note of a gauge that was found out: every reading since its last good calibration, as recorded and fully
 //! corrected, which verdicts change, what was said at the time, and what was done since.
 
+use calc::conformity::AtUpper;
 use calc::found_out::Change;
 use report::{Cell, Column, Labelled, Mark, Marked, Paper, Part, Table};
 use store::entry::{Quantity, Show};
@@ -277,17 +278,20 @@ pub(crate) fn ground_words(line: &ImpactLine, show: Show) -> Option<String> {
 
 /// The limit of that day, in few words.
 pub(crate) fn limit(line: &ImpactLine, show: Show) -> String {
+    let word = store::sheet::upper_word(line.at_upper);
     match (line.lower, line.upper) {
+        (Some(low), Some(high)) if line.at_upper == AtUpper::Reached => format!(
+            "{} to {word} {}",
+            length(line, low, show),
+            length(line, high, show)
+        ),
         (Some(low), Some(high)) => format!(
             "{} to {}",
             length(line, low, show),
             length(line, high, show)
         ),
         (Some(low), None) => format!("at least {}", length(line, low, show)),
-        (None, Some(high)) if line.about == "clearance" => {
-            format!("below {}", length(line, high, show))
-        }
-        (None, Some(high)) => format!("at most {}", length(line, high, show)),
+        (None, Some(high)) => format!("{word} {}", length(line, high, show)),
         (None, None) => "none".into(),
     }
 }

@@ -144,12 +144,7 @@ pub(crate) fn about_words(about: &str, item: i64, rows: Rows) -> String {
 }
 
 fn limit(v: &Judgement, unit: &str, length: &impl Fn(i64) -> String) -> String {
-    // A rework limit of clearance is reached at equality; every other limit still conforms there.
-    let upper_word = if v.about == "clearance" {
-        "below"
-    } else {
-        "at most"
-    };
+    let upper_word = store::sheet::upper_word(store::sheet::at_upper(v));
     match (v.lower_nm, v.upper_nm) {
         (Some(low), Some(high)) if v.about == "clearance_after" => {
             format!("{} to {} {unit}", length(low), length(high))
@@ -196,5 +191,55 @@ fn chance(ppm: i64, show: Show) -> String {
         ..500 => format!("p under {}", three(1_000)),
         999_500.. => format!("p over {}", three(999_000)),
         _ => format!("p = {}", three(ppm)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A level of wear is reached at it, a largest of the drawing is not; on the roll as on the bench.
+    #[test]
+    fn a_limit_is_told_as_it_was_judged() {
+        let level = "drawing minimum and rework level of N-1";
+        for (about, origin, lower, expected) in [
+            ("clearance", "rework level of N-1", None, "below 600 mm"),
+            ("clearance_row", "rework level of N-1", None, "below 600 mm"),
+            ("mount_end_play", level, Some(270), "270 to below 600 mm"),
+            ("mount_radial", level, None, "below 600 mm"),
+            ("mount_thrust", level, None, "below 600 mm"),
+            ("mount_end_play", "drawing of N-1", None, "at most 600 mm"),
+            (
+                "mount_thrust",
+                "drawing of N-1",
+                Some(270),
+                "270 to at most 600 mm",
+            ),
+            ("bore_ovality", "limits of N-1", None, "at most 600 mm"),
+            (
+                "clearance_after",
+                "target of N-1",
+                Some(270),
+                "270 to 600 mm",
+            ),
+        ] {
+            let v = Judgement {
+                about: about.into(),
+                item: 0,
+                verdict: "pass".into(),
+                value_nm: None,
+                expanded_uncertainty_nm: None,
+                lower_nm: lower,
+                upper_nm: Some(600),
+                limit_origin: origin.into(),
+                limit_version: None,
+                probability_ppm: None,
+                rule: String::new(),
+                method: String::new(),
+                note: String::new(),
+            };
+            let told = limit(&v, "mm", &|nm: i64| nm.to_string());
+            assert_eq!(told, expected, "{about}, {origin}");
+        }
     }
 }

@@ -105,6 +105,8 @@ impl Engine<'_> {
             ("grease.kind", "G-1"),
             ("mount.seal.batch", "SB-57"),
             ("mount.seal.lip", "sound"),
+            // A feeler set of leaves to 1.00 mm does not reach.
+            ("mount.cover.gauge", "HG-01"),
             ("mount.shim", &mm(gap)),
             ("mount.bolt.torque", "680"),
             ("mount.bolt.wrench", "TW-02"),

@@ -7,8 +7,8 @@ use calc::quantity::{celsius, nanometres, to_nanometres};
 
 use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
-use super::field::{Asked, Family, RING, RING_GAUGE, SEAT, Section, ZONES, play};
-use super::{cover, fit, questions, sections, taper};
+use super::field::{Asked, Family, RING, RING_GAUGE, SEAT, Section, ZONES};
+use super::{clearance, cover, engineer, fit, questions, sections, taper};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Quantity};
 use crate::sheet::field::SeatName;
@@ -130,9 +130,9 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
     fit::fit(&mut a, &values, facts);
     if facts.family != Family::Tapered {
         fit::heating(&mut a, &values, facts);
-        seating(&mut a, &values);
+        seating(&mut a, &values, facts);
     }
-    clearance(&mut a, &values, facts);
+    clearance::clearance(&mut a, &values, facts);
     taper::taper(&mut a, &values, facts);
     cover::cover(&mut a, &values, facts);
     gauge_checks(&mut a, &values);
@@ -140,7 +140,7 @@ pub fn assess(fields: &Fields, facts: &MountFacts, unit: LengthUnit) -> MountAss
         .into_iter()
         .map(|section| (section, sections::state(section, &a, &values, facts)))
         .collect();
-    a.engineer_because = sections::engineer_because(&a, &values, facts);
+    a.engineer_because = engineer::engineer_because(&a, &values, facts);
     a.fields = values.states;
     questions::ask(&mut a, fields, facts, unit);
     a
@@ -214,6 +214,7 @@ fn size_of_neck(a: &mut MountAssessment, facts: &MountFacts, values: &Values<'_>
             value: check.value_nm,
             lower: check.lower_nm,
             upper: check.upper_nm,
+            at_upper: AtUpper::Conforms,
             expanded_uncertainty: a.neck.expanded_uncertainty_nm,
             quantity: Quantity::Length,
             verdict: check.verdict,
@@ -252,13 +253,14 @@ pub(super) fn read(values: &Values<'_>, paths: &[&str]) -> Vec<i64> {
 }
 
 /// Ring faces after cooling.
-fn seating(a: &mut MountAssessment, values: &Values<'_>) {
+fn seating(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     let gaps = read(values, &SEAT);
     let Some(largest) = gaps.iter().max().copied() else {
         return;
     };
     if gaps.len() == SEAT.len() || largest > RING_GAP_NM_MAX {
-        // A feeler that does not enter has no scale to be uncertain of: the integers decide.
+        // A leaf that does not enter has no scale to be uncertain of: the integers decide, where the feeler is known.
+        let feeler = values.gauge(&facts.base, "mount.seat.gauge");
         let check = ToJudge {
             about: "mount_ring_gap",
             item: 0,
@@ -266,8 +268,8 @@ fn seating(a: &mut MountAssessment, values: &Values<'_>) {
             title: "Largest gap at ring faces".into(),
             value: largest,
             limits: (None, Some(RING_GAP_NM_MAX)),
-            uncertainty: Some(0),
-            gauges: Vec::new(),
+            uncertainty: feeler.and_then(|g| g.expanded_uncertainty_nm).map(|_| 0),
+            gauges: vec![feeler],
             origin: "ring faces lie on each other (common practice, no source)".into(),
             method: "largest of the four places",
             first: "mount.seat.0",
@@ -277,158 +279,6 @@ fn seating(a: &mut MountAssessment, values: &Values<'_>) {
     if largest > RING_GAP_NM_MAX {
         let words = "The ring stands off: press it home while it is warm, turn, and gauge again.";
         a.says.push((Section::Seating, words.into()));
-    }
-}
-
-/// What play is left, against the drawing.
-fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
-    let Some(t) = &facts.base.bearing_type else {
-        return;
-    };
-    let gauge = values.gauge(&facts.base, "mount.play.gauge");
-    let uncertainty = gauge.and_then(|g| g.expanded_uncertainty_nm);
-    let origin = match t.pair("rework_nm", 1) {
-        Some(_) => format!("drawing minimum and rework level of {}", t.code),
-        None => format!("drawing of {}", t.code),
-    };
-    let on_taper = taper::of(facts);
-    let as_set = facts.base.bearing.as_ref().map(|b| b.as_set_nm);
-    let mut judge = |about, item: usize, title: String, value: i64, first| {
-        let own = as_set.and_then(|all| all.get(item.max(1) - 1).copied().flatten());
-        let rework = t.limit_nm(item, own);
-        let limit = |name: &str| t.pair(name, item);
-        let (lower, upper) = match &on_taper {
-            // On a taper the clearances of the drawing are those before it is pushed up.
-            Some(taper) => (taper.residual_min_nm, None),
-            // A bearing that has run is wider than new; how wide it may be, its rework level says.
-            None => (
-                limit("clearance_min_nm"),
-                rework.or_else(|| limit("clearance_max_nm")),
-            ),
-        };
-        // Without a drawing minimum there is still one: a bearing without clearance does not turn.
-        let least = lower.or((value <= 0).then_some(1));
-        let check = ToJudge {
-            about,
-            item,
-            section: Section::Clearance,
-            title,
-            value,
-            limits: (least, upper),
-            uncertainty,
-            gauges: vec![gauge],
-            origin: if least == lower {
-                origin.clone()
-            } else {
-                "a bearing without play does not turn (common practice, no source)".into()
-            },
-            method: "as measured, mounted",
-            first,
-        };
-        let at_upper = match rework {
-            Some(_) => AtUpper::Reached,
-            None => AtUpper::Conforms,
-        };
-        a.checks.extend(check.judge_at(at_upper));
-    };
-    match facts.family {
-        Family::Tapered => {
-            for (index, path) in play(Family::Tapered).iter().enumerate() {
-                if let Some(value) = values.number(path) {
-                    let rows = calc::disposition::pair_rows(index);
-                    judge(
-                        "mount_end_play",
-                        index + 1,
-                        format!("End play, rows {rows}"),
-                        value,
-                        path,
-                    );
-                }
-            }
-        }
-        Family::Cylindrical => {
-            let places = read(values, play(Family::Cylindrical));
-            if places.len() == 3 {
-                let mean = mean(&places);
-                judge(
-                    "mount_radial",
-                    0,
-                    "Radial play, mean of 3 places".into(),
-                    mean,
-                    "mount.radial.1",
-                );
-            }
-        }
-        Family::Spherical => {
-            for (index, path) in play(Family::Spherical).iter().enumerate() {
-                let Some(value) = values.number(path) else {
-                    continue;
-                };
-                let row = index + 1;
-                judge(
-                    "mount_radial",
-                    row,
-                    format!("Radial play, row {row}"),
-                    value,
-                    path,
-                );
-            }
-        }
-    }
-    if facts.family == Family::Spherical && taper::of(facts).is_none() {
-        let both = |row: usize| {
-            let before = values.number(super::field::BEFORE[row])?;
-            Some(before - values.number(super::field::RADIAL[row])?)
-        };
-        for (row, name) in ["mount_reduction_1_nm", "mount_reduction_2_nm"]
-            .into_iter()
-            .enumerate()
-        {
-            if let Some(value) = both(row) {
-                a.derived.push(Derived {
-                    name,
-                    section: Section::Clearance,
-                    title: ["Reduction of play, row 1", "Reduction of play, row 2"][row],
-                    value,
-                    note: "before less mounted".into(),
-                });
-            }
-        }
-    }
-    if let (Some(value), Some((serial, t))) = (values.number("mount.thrust"), &facts.thrust) {
-        let gauge = values.gauge(&facts.base, "mount.thrust.gauge");
-        let check = ToJudge {
-            about: "mount_thrust",
-            item: 0,
-            section: Section::Clearance,
-            title: format!("Axial play of {serial}"),
-            value,
-            limits: (t.whole("clearance_min_nm"), t.whole("clearance_max_nm")),
-            uncertainty: gauge.and_then(|g| g.expanded_uncertainty_nm),
-            gauges: vec![gauge],
-            origin: format!("drawing of {}", t.code),
-            method: "as measured, mounted",
-            first: "mount.thrust",
-        };
-        a.checks.extend(check.judge());
-    }
-    if let (Family::Tapered, Some((at, play))) = (facts.family, &facts.last_play) {
-        for (index, (name, title)) in [
-            ("mount_last_play_1_nm", "As left, rows 1–2"),
-            ("mount_last_play_2_nm", "As left, rows 2–3"),
-            ("mount_last_play_3_nm", "As left, rows 3–4"),
-        ]
-        .into_iter()
-        .enumerate()
-        {
-            a.derived.extend(play[index].map(|value| Derived {
-                name,
-                section: Section::Clearance,
-                title,
-                value,
-                note: format!("on the bench, sheet of {}", at.date()),
-            }));
-        }
     }
 }
 

@@ -24,6 +24,8 @@ pub struct Check {
     pub lower: Option<i64>,
     /// Upper limit.
     pub upper: Option<i64>,
+    /// What a value on the upper limit means.
+    pub at_upper: AtUpper,
     /// U at k = 2, in the unit of the value; none where it is not known.
     pub expanded_uncertainty: Option<i64>,
     /// What the value is.
@@ -67,6 +69,11 @@ impl Derived {
             _ => Quantity::Length,
         }
     }
+}
+
+/// U of a difference of two readings of one gauge, nm.
+pub(super) fn difference_u(u: i64) -> i64 {
+    (u as f64 * std::f64::consts::SQRT_2).round() as i64
 }
 
 /// What a check is made of before it is judged.
@@ -120,6 +127,7 @@ impl ToJudge<'_> {
             value: self.value,
             lower: self.limits.0,
             upper: self.limits.1,
+            at_upper,
             expanded_uncertainty: self.uncertainty,
             quantity: Quantity::Length,
             verdict,

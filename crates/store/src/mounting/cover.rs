@@ -4,9 +4,9 @@ use calc::quantity::{nanometres, to_nanometres};
 use calc::stack::ShimPlace;
 
 use super::assess::{MountAssessment, mean, read};
-use super::check::{Check, Derived, ToJudge};
+use super::check::{Check, Derived, ToJudge, difference_u};
 use super::facts::MountFacts;
-use super::field::{COVER, Section};
+use super::field::{COVER, COVER_GAUGE, Section};
 use crate::entry::Quantity;
 use crate::sheet::{
     ChockFacts, NEAR_PACK_NM, TORQUE_SHARE, TypeFacts, Values, grease_wanted, pack_for,
@@ -20,7 +20,7 @@ const COVER_SPREAD_NM_MAX: i64 = 50_000;
 pub(super) fn cover(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     let t = facts.base.bearing_type.clone().unwrap_or_default();
     if let Some(pack) = pack(a, values, facts, &t) {
-        shims(a, values, pack);
+        shims(a, values, facts, pack);
     }
     torque(a, values, facts, &t);
     a.derived.extend(grease_wanted(&t).map(|wanted| Derived {
@@ -68,6 +68,7 @@ fn pack(
         value: pack,
         note,
     });
+    let gauge = values.gauge(&facts.base, COVER_GAUGE);
     let check = ToJudge {
         about: "mount_cover_spread",
         item: 0,
@@ -75,8 +76,11 @@ fn pack(
         title: "Spread of the cover gap".into(),
         value: spread,
         limits: (None, Some(COVER_SPREAD_NM_MAX)),
-        uncertainty: Some(0),
-        gauges: Vec::new(),
+        // U of a difference of two readings of one gauge.
+        uncertainty: gauge
+            .and_then(|g| g.expanded_uncertainty_nm)
+            .map(difference_u),
+        gauges: vec![gauge],
         origin: "drawn up evenly (common practice, no source)".into(),
         method: "largest less smallest of the four places",
         first: "mount.cover.0",
@@ -90,7 +94,7 @@ fn pack(
 }
 
 /// The pack put in against the one that the gaps ask for.
-fn shims(a: &mut MountAssessment, values: &Values<'_>, pack: i64) {
+fn shims(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts, pack: i64) {
     if pack < 0 {
         let words = "The gaps ask for a pack below zero: the cover has to be machined.";
         a.says.push((Section::Cover, words.into()));
@@ -108,9 +112,9 @@ fn shims(a: &mut MountAssessment, values: &Values<'_>, pack: i64) {
             Some((pack - NEAR_PACK_NM).max(0)),
             Some((pack + NEAR_PACK_NM).max(0)),
         ),
-        // Leaves are marked with their thickness: a pack is counted, not measured.
+        // Leaves are marked with their thickness: a pack is counted, not measured. What it is counted against was.
         uncertainty: Some(0),
-        gauges: Vec::new(),
+        gauges: vec![values.gauge(&facts.base, COVER_GAUGE)],
         origin: "pack from the gaps, to one leaf of 0.05 mm (common practice, no source)".into(),
         method: "mean cover gap and what the cover holds by",
         first: "mount.shim",

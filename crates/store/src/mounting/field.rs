@@ -9,8 +9,8 @@ mod section;
 
 pub use own::OWN;
 pub use rows::{
-    Asked, BEFORE, COVER, Group, NECK_GAUGE, PLAY, RADIAL, RING, RING_GAUGE, SEAT, ZONES, groups,
-    play,
+    Asked, BEFORE, CLOSING, COVER, COVER_GAUGE, Group, NECK_GAUGE, PLAY, RADIAL, RING, RING_GAUGE,
+    SEAT, ZONES, groups, play,
 };
 pub use section::{Family, Section};
 
@@ -64,7 +64,8 @@ pub fn gauge_of(path: &str) -> Option<&'static str> {
         "mount.bolt.torque" => "mount.bolt.wrench",
         "mount.push" => "mount.push.gauge",
         _ if RING.contains(&path) => "mount.ring.gauge",
-        _ if path.starts_with("mount.seat.") => "mount.seat.gauge",
+        _ if SEAT.contains(&path) => "mount.seat.gauge",
+        _ if COVER.contains(&path) => COVER_GAUGE,
         _ if path.starts_with("mount.play.")
             || path.starts_with("mount.radial.")
             || path.starts_with("mount.before.") =>
@@ -85,6 +86,7 @@ pub fn section(path: &str) -> Option<Section> {
         "sign.fitter" => Section::Sign,
         "skip.grease" | "lube.approval" => Section::Grease,
         "skip.neck" | "skip.neck_check" => Section::Neck,
+        "skip.bolts" => Section::Cover,
         _ if path.starts_with("identify.") => Section::Identify,
         _ if path.starts_with("neck.") => Section::Neck,
         _ if path.starts_with("grease.") => Section::Grease,

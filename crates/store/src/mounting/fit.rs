@@ -41,6 +41,12 @@ impl Design {
     }
 }
 
+/// Whether the type of the bearing says what its fit is to be.
+pub(super) fn is_designed(facts: &MountFacts) -> bool {
+    let bearing_type = facts.base.bearing_type.as_ref();
+    bearing_type.and_then(Design::of).is_some()
+}
+
 /// Mean size of the neck, nm: measured on this sheet, else on an earlier one; true where earlier.
 fn neck_of(a: &MountAssessment, facts: &MountFacts, design: &Design) -> Option<(i64, bool)> {
     match (a.neck.mean_nm, &facts.last_neck) {

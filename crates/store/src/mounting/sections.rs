@@ -1,15 +1,14 @@
-//! The sections of a mounting sheet: what is done, what stands against signing, why the engineer signs too.
-
-use std::collections::BTreeSet;
+//! The sections of a mounting sheet: what is done, what stands against signing.
 
 use calc::conformity::Verdict;
 
 use super::assess::{MountAssessment, read, ring_check_off, up, zones};
+use super::engineer::{NO_LIMIT, unlimited};
 use super::facts::MountFacts;
 use super::field::{
-    BEFORE, COVER, Family, NECK_GAUGE, RING, RING_GAUGE, SEAT, Section, label, play, section,
+    BEFORE, CLOSING, COVER, COVER_GAUGE, Family, NECK_GAUGE, RING, RING_GAUGE, SEAT, Section,
+    label, play, section,
 };
-use crate::sheet::field::{FieldKind, kind};
 use crate::sheet::{SectionState, Values, tested_or_why};
 
 /// What is done when an inner ring goes onto its neck.
@@ -20,66 +19,11 @@ pub const OF_THE_RING: [Section; 4] = [
     Section::Seating,
 ];
 
-/// What a mounting leaves out: the foreman says why, the engineer signs for it.
-const SKIPS: [&str; 10] = [
-    "skip.neck",
-    "skip.mount.cracks",
-    "skip.mount.ring",
-    "skip.mount.heat",
-    "skip.mount.seat",
-    "skip.mount.parts",
-    "skip.mount.play",
-    "skip.mount.thrust",
-    "skip.grease",
-    "skip.mount.cover",
-];
-
-/// Why the engineer has to sign too.
-pub(super) fn engineer_because(
-    a: &MountAssessment,
-    values: &Values<'_>,
-    facts: &MountFacts,
-) -> Vec<String> {
-    let mut because = Vec::new();
-    for check in &a.checks {
-        let is_too_hot = check.about == "mount_heating" && check.verdict == Verdict::Fail;
-        if is_too_hot {
-            because
-                .push("the ring was heated over its limit: the bearing is looked at first".into());
-        } else if a.is_mounted == Some(true) && check.verdict.is_in_doubt() {
-            because.push(format!("in doubt: {}", lower(&check.title)));
-        } else if a.is_mounted == Some(true) && check.verdict == Verdict::Fail {
-            because.push(format!("it fails: {}", lower(&check.title)));
-        }
-    }
-    let is_gauge = |path: &str| kind(path) == Some(FieldKind::Code("gauge"));
-    let named = values.states.keys().filter(|path| is_gauge(path));
-    let used = named.filter_map(|path| values.gauge(&facts.base, path));
-    let codes: BTreeSet<&str> = used
-        .filter(|g| g.is_overdue)
-        .map(|g| g.code.as_str())
-        .collect();
-    let in_doubt = codes.into_iter().filter(|_| a.is_mounted == Some(true));
-    because.extend(in_doubt.map(|code| format!("{code} was out of calibration when read")));
-    if a.is_mounted == Some(true) {
-        let left_out = SKIPS.iter().filter(|path| values.text(path).is_some());
-        because.extend(left_out.map(|path| {
-            let told = crate::sheet::field::label(path);
-            lower(told.trim_end_matches(", because"))
-        }));
-    }
-    let past = facts.past_interval.iter();
-    because.extend(past.filter(|_| a.is_mounted == Some(true)).cloned());
-    because
-}
-
-fn lower(title: &str) -> String {
-    let mut letters = title.chars();
-    let first: String = letters
-        .next()
-        .map(|c| c.to_lowercase().collect())
-        .unwrap_or_default();
-    first + letters.as_str()
+/// Whether the crack test of the neck showed one.
+fn is_cracked(values: &Values<'_>) -> bool {
+    values
+        .text("mount.neck.cracks")
+        .is_some_and(|said| said.ends_with("_crack"))
 }
 
 /// How far one section is.
@@ -114,7 +58,12 @@ pub(super) fn state(
         Section::Neck => on.neck(),
         Section::Fit => on.ring(),
         Section::Heating => on.heating(),
-        Section::Seating => on.asks(&SEAT, "skip.mount.seat", None, "gap at the ring faces"),
+        Section::Seating => on.asks(
+            &SEAT,
+            "skip.mount.seat",
+            Some("mount.seat.gauge"),
+            "gap at the ring faces",
+        ),
         Section::Parts => on.parts(),
         Section::Clearance => on.clearance(),
         Section::Grease => on.grease(),
@@ -123,21 +72,24 @@ pub(super) fn state(
         Section::Sign => on.sign(),
     };
     let judged = a.worst(of);
+    let is_unlimited = unlimited(a, values, facts).iter().any(|(s, _)| *s == of);
     let mark = match (done, judged) {
         (_, Some(Verdict::Fail)) => Verdict::Fail,
-        (Done::No, _) => Verdict::Missing,
-        (Done::LeftOut, judged) => judged.unwrap_or(Verdict::Missing),
+        // One part that is sound does not stand for those that nobody measured.
+        (Done::No | Done::LeftOut, _) => Verdict::Missing,
         (Done::NotAsked, _) => Verdict::NotApplicable,
-        (Done::Yes, judged) => judged.unwrap_or(Verdict::Pass),
+        (Done::Yes, Some(judged)) => judged,
+        (Done::Yes, None) if is_unlimited || is_measured(of) => Verdict::NotApplicable,
+        (Done::Yes, None) => Verdict::Pass,
     };
     let note = match (done, mark) {
-        (Done::LeftOut, _) => "not measured".into(),
+        (Done::LeftOut, _) => "left out".into(),
         (_, Verdict::Fail) => "fails".into(),
         (_, Verdict::PassInDoubt | Verdict::FailInDoubt) => "in doubt".into(),
+        (Done::Yes, _) if is_unlimited => NO_LIMIT.into(),
         _ => String::new(),
     };
-    let cracked = |word: &str| values.text("mount.neck.cracks") == Some(word);
-    let mark = if of == Section::Neck && (cracked("dye_crack") || cracked("magnetic_crack")) {
+    let mark = if of == Section::Neck && is_cracked(values) {
         Verdict::Fail
     } else {
         mark
@@ -152,6 +104,11 @@ pub(super) fn state(
         note,
         blockers,
     }
+}
+
+/// Whether a section is about sizes and plays, which only a limit makes good or bad.
+fn is_measured(of: Section) -> bool {
+    matches!(of, Section::Neck | Section::Fit | Section::Clearance)
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -176,6 +133,11 @@ impl On<'_> {
 
     fn says(&self, path: &str, word: &str) -> bool {
         self.values.text(path) == Some(word)
+    }
+
+    /// Whether the crack test of the neck showed one.
+    fn is_cracked(&self) -> bool {
+        is_cracked(self.values)
     }
 
     /// Whether a section is about putting a ring on that stays on its neck: nothing of it is asked, but what is typed counts.
@@ -226,11 +188,12 @@ impl On<'_> {
             self.blockers
                 .push("there is no bearing in the main seat of this chock: put it in first".into());
         }
+        // A crack that was found stays with its roll, also where nothing is mounted.
+        if base.roll.is_none() && (self.a.is_mounted != Some(false) || self.is_cracked()) {
+            self.blockers
+                .push("Roll that the neck belongs to: scan or type it".into());
+        }
         if self.a.is_mounted != Some(false) {
-            if base.roll.is_none() {
-                self.blockers
-                    .push("Roll that the neck belongs to: scan or type it".into());
-            }
             if !self.has("identify.position") {
                 self.blockers.push("Position: where does it go?".into());
             }
@@ -250,14 +213,25 @@ impl On<'_> {
     }
 
     fn neck(&mut self) -> Done {
-        if self.says("mount.neck.cracks", "dye_crack")
-            || self.says("mount.neck.cracks", "magnetic_crack")
-        {
+        if self.is_cracked() && self.a.is_mounted != Some(false) {
             let words = "the crack test shows a crack: the neck is not used";
-            if self.a.is_mounted != Some(false) {
-                self.blockers.push(words.into());
-            }
+            self.blockers.push(words.into());
         }
+        let sized = self.sized();
+        // Whether it is cracked does not follow from a size of another day.
+        self.blockers.extend(tested_or_why(
+            self.values,
+            label("mount.neck.cracks").unwrap_or_default(),
+            ["mount.neck.cracks", "skip.mount.cracks"],
+        ));
+        if sized == Done::Yes && self.has("skip.mount.cracks") {
+            return Done::LeftOut;
+        }
+        sized
+    }
+
+    /// The sizes of the neck, with their gauge.
+    fn sized(&mut self) -> Done {
         if self.has("skip.neck") {
             if self.a.neck_missing > 0 {
                 return Done::LeftOut;
@@ -277,11 +251,6 @@ impl On<'_> {
         }
         let is_checked = self.a.neck.check_off_nm.is_some();
         self.checked(is_checked, "skip.neck_check", NECK_GAUGE[1]);
-        self.blockers.extend(tested_or_why(
-            self.values,
-            label("mount.neck.cracks").unwrap_or_default(),
-            ["mount.neck.cracks", "skip.mount.cracks"],
-        ));
         Done::Yes
     }
 
@@ -310,6 +279,10 @@ impl On<'_> {
     }
 
     fn heating(&mut self) -> Done {
+        if self.says("mount.heat.by", "induction") && !self.says("mount.heat.demagnetised", "yes") {
+            self.blockers
+                .push("Demagnetised: a ring heated by induction is demagnetised first".into());
+        }
         if self.has("skip.mount.heat") {
             return Done::LeftOut;
         }
@@ -328,14 +301,11 @@ impl On<'_> {
         if !self.has("mount.heat.gauge") {
             self.blockers.push("Thermometer: which one?".into());
         }
-        if by == "induction" && !self.says("mount.heat.demagnetised", "yes") {
-            self.blockers
-                .push("Demagnetised: a ring heated by induction is demagnetised first".into());
-        }
         Done::Yes
     }
 
     fn parts(&mut self) -> Done {
+        self.turned();
         if self.has("skip.mount.parts") {
             return Done::LeftOut;
         }
@@ -344,24 +314,32 @@ impl On<'_> {
                 .push("Parts by mark, from the barrel: read them back, or why not".into());
             return Done::No;
         }
-        let zones = zones(self.values, self.a.family);
-        if zones.len() < self.a.family.outer_rings() {
+        if zones(self.values, self.a.family).len() < self.a.family.outer_rings() {
             self.blockers.push("Zone up: for each outer ring".into());
             return Done::No;
         }
+        Done::Yes
+    }
+
+    /// The zones that were read back stand alike and as the record has them, or it is said why not.
+    fn turned(&mut self) {
+        let zones = zones(self.values, self.a.family);
+        let Some(first) = zones.first().copied() else {
+            return;
+        };
         let up = up(self.facts);
-        let is_one = zones.iter().all(|zone| *zone == zones[0]);
-        let is_told = self.has("mount.parts.reason");
-        if !is_one && !is_told {
+        if self.has("mount.parts.reason") {
+            return;
+        }
+        if zones.iter().any(|zone| *zone != first) {
             self.blockers
                 .push("Why these zones: the rings do not stand alike".into());
-        } else if up > 0 && zones.first().is_some_and(|zone| *zone != up) && !is_told {
+        } else if up > 0 && first != up {
             let name = crate::query::zone_numeral(up);
             self.blockers.push(format!(
                 "Why these zones: by the record zone {name} is up in this chock"
             ));
         }
-        Done::Yes
     }
 
     fn clearance(&mut self) -> Done {
@@ -373,9 +351,13 @@ impl On<'_> {
             .filter(|c| c.section == Section::Clearance)
         {
             let length = |nm| self.values.show().length_unit(nm);
-            if check.value <= 0 && mounts && check.about != "mount_thrust" {
+            if check.value <= 0 && mounts {
+                let what = match check.about {
+                    "mount_thrust" => "parts",
+                    _ => "spacers",
+                };
                 self.blockers.push(format!(
-                    "{}: {}, there is no play. Stop, check spacers and seating",
+                    "{}: {}, there is no play. Stop, check {what} and seating",
                     check.title,
                     length(check.value)
                 ));
@@ -417,9 +399,6 @@ impl On<'_> {
     }
 
     fn grease(&mut self) -> Done {
-        if self.has("skip.grease") {
-            return Done::LeftOut;
-        }
         if matches!(self.values.text("mount.seal.lip"), Some("cut" | "folded"))
             && self.a.is_mounted != Some(false)
         {
@@ -429,6 +408,9 @@ impl On<'_> {
         if self.a.is_other_grease && !self.has("lube.approval") {
             let scheme = self.facts.scheme();
             self.blockers.push(crate::sheet::not_approved(scheme));
+        }
+        if self.has("skip.grease") {
+            return Done::LeftOut;
         }
         let rows = self.a.family.rows();
         let given = (1..=rows)
@@ -443,34 +425,52 @@ impl On<'_> {
     }
 
     fn cover(&mut self) -> Done {
-        if self.has("skip.mount.cover") {
-            return Done::LeftOut;
-        }
-        let done = self.asks(&COVER, "skip.mount.cover", None, "gap at the cover");
+        let mounts = self.a.is_mounted != Some(false);
         let pack = self.a.derived.iter().find(|d| d.name == "mount_shim_nm");
-        if let Some(pack) = pack.filter(|pack| pack.value < 0) {
+        if let Some(pack) = pack.filter(|pack| pack.value < 0 && mounts) {
             self.blockers.push(format!(
                 "the cover gap asks for a shim pack of {}: machine the cover",
                 self.values.show().length_unit(pack.value)
             ));
         }
-        if self.values.number("mount.shim").is_none() {
-            self.blockers.push("Shims put in: how thick?".into());
-        }
-        if self.values.number("mount.bolt.torque").is_none() {
+        let pattern = self.values.text("mount.bolt.pattern");
+        if mounts && pattern.is_some_and(|pattern| pattern != "crosswise_steps") {
             self.blockers
-                .push("Torque of the cover bolts: how much?".into());
-        } else if !self.has("mount.bolt.wrench") {
-            self.blockers.push("Torque wrench: which one?".into());
+                .push("Tightened: crosswise in steps, the last round at full torque".into());
         }
-        match self.values.text("mount.bolt.pattern") {
-            None => self.blockers.push("Tightened: in which pattern?".into()),
-            Some("crosswise_steps") => {}
-            Some(_) => self
-                .blockers
-                .push("Tightened: crosswise in steps, the last round at full torque".into()),
+        let gaps = self.asks(
+            &COVER,
+            "skip.mount.cover",
+            Some(COVER_GAUGE),
+            "gap at the cover",
+        );
+        let closed = self.closed();
+        match (gaps, closed) {
+            (Done::No, _) | (_, Done::No) => Done::No,
+            (Done::LeftOut, _) | (_, Done::LeftOut) => Done::LeftOut,
+            _ => Done::Yes,
         }
-        done
+    }
+
+    /// Shims put in, bolts tightened; or why not.
+    fn closed(&mut self) -> Done {
+        let open: Vec<&str> = CLOSING.into_iter().filter(|path| !self.has(path)).collect();
+        if self.has("skip.bolts") {
+            if !open.is_empty() {
+                return Done::LeftOut;
+            }
+            self.blockers
+                .push("the cover is closed: take the reason why not away".into());
+        }
+        for path in &open {
+            self.blockers.push(match *path {
+                "mount.shim" => "Shims put in: how thick?".into(),
+                "mount.bolt.torque" => "Torque of the cover bolts: how much?".into(),
+                "mount.bolt.wrench" => "Torque wrench: which one?".into(),
+                _ => "Tightened: in which pattern?".to_owned(),
+            });
+        }
+        if open.is_empty() { Done::Yes } else { Done::No }
     }
 
     fn protect(&mut self) -> Done {

@@ -1,7 +1,7 @@
 //! Pushed up on a taper: how much of the clearance that took, how far it went, and whether both fit together.
 
 use super::assess::MountAssessment;
-use super::check::{Derived, ToJudge};
+use super::check::{Derived, ToJudge, difference_u};
 use super::facts::MountFacts;
 use super::field::{BEFORE, Family, RADIAL, Section};
 use crate::sheet::Values;
@@ -19,10 +19,9 @@ pub(super) fn of(facts: &MountFacts) -> Option<Taper> {
 pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
     let Some(taper) = of(facts) else { return };
     let gauge = values.gauge(&facts.base, "mount.play.gauge");
-    // U of a difference of two readings of one gauge.
     let doubt = gauge
         .and_then(|g| g.expanded_uncertainty_nm)
-        .map(|u| (u as f64 * std::f64::consts::SQRT_2).round() as i64);
+        .map(difference_u);
     let mut reductions = Vec::new();
     let mut checks = Vec::new();
     for (index, (before, after)) in BEFORE.into_iter().zip(RADIAL).enumerate() {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use calc::conformity::Verdict;
 
+mod careful;
 mod closing;
 mod entry;
 mod taper;
@@ -274,6 +275,7 @@ fn a_ring_that_stands_off_fails_and_is_turned_and_gauged_again() {
             ("mount.seat.90", largest),
             ("mount.seat.180", "0"),
             ("mount.seat.270", "0"),
+            ("mount.seat.gauge", "FG-05"),
         ]
     };
     let seated = assess(&fields(&gaps("0")), &cylindrical(), LengthUnit::Millimetre);
@@ -285,6 +287,28 @@ fn a_ring_that_stands_off_fails_and_is_turned_and_gauged_again() {
     );
     assert_eq!(check(&off, "mount_ring_gap").verdict, Verdict::Fail);
     assert_eq!(off.section(Section::Seating).unwrap().mark, Verdict::Fail);
+    // A feeler nobody named, of unknown U, or overdue decides nothing.
+    let mut unnamed = gaps("0").to_vec();
+    unnamed.pop();
+    let doubtful = assess(&fields(&unnamed), &cylindrical(), LengthUnit::Millimetre);
+    assert_eq!(
+        check(&doubtful, "mount_ring_gap").verdict,
+        Verdict::PassInDoubt
+    );
+    let against = &doubtful.section(Section::Seating).unwrap().blockers;
+    assert_eq!(against[..], ["Feeler for the ring faces: which one?"]);
+    for change in [
+        |g: &mut GaugeFacts| g.expanded_uncertainty_nm = None,
+        |g: &mut GaugeFacts| g.is_overdue = true,
+    ] {
+        let mut known = cylindrical();
+        let base = std::sync::Arc::make_mut(&mut known.base);
+        change(base.gauges.get_mut("FG-05").unwrap());
+        for (gap, expected) in [("0", Verdict::PassInDoubt), ("0.03", Verdict::FailInDoubt)] {
+            let a = assess(&fields(&gaps(gap)), &known, LengthUnit::Millimetre);
+            assert_eq!(check(&a, "mount_ring_gap").verdict, expected, "{gap}");
+        }
+    }
 }
 
 #[test]
@@ -317,8 +341,8 @@ fn a_loose_fit_is_told_as_clearance_and_an_earlier_neck_is_at_best_in_doubt() {
 }
 
 #[test]
-fn end_play_is_judged_by_the_limit_of_the_bearing_and_reached_at_it() {
-    // Set at 0.298: twice that, 0.596, is smaller than the rework level of 0.600.
+fn end_play_is_judged_by_the_level_of_the_type_and_reached_at_it() {
+    // Set at 0.298 on the bench: twice that, 0.596, is no limit of what a dial reads on the roll.
     let mut known = tapered();
     let facts = std::sync::Arc::make_mut(&mut known.base);
     let own = facts.bearing.as_mut().unwrap();
@@ -340,17 +364,11 @@ fn end_play_is_judged_by_the_limit_of_the_bearing_and_reached_at_it() {
             (found.upper, found.verdict)
         })
     };
-    let [first, second, third] = judged("0.596");
-    assert_eq!(
-        first,
-        (Some(596_000), Verdict::FailInDoubt),
-        "reached at it"
-    );
-    assert_eq!(
-        second,
-        (Some(600_000), Verdict::PassInDoubt),
-        "the smaller of both"
-    );
+    for pair in judged("0.596") {
+        assert_eq!(pair, (Some(600_000), Verdict::PassInDoubt), "not reached");
+    }
+    let [_, second, third] = judged("0.590");
+    assert_eq!(second, (Some(600_000), Verdict::Pass), "under it");
     assert_eq!(third.0, Some(600_000), "no value as set is known");
     assert!(
         judged("0.600")

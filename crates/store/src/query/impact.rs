@@ -30,7 +30,7 @@ use crate::payload::{Payload, SheetBody};
 use crate::rows::{RowOrder, Rows};
 use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
-use calc::conformity::Verdict;
+use calc::conformity::{AtUpper, Verdict};
 use calc::found_out::Change;
 pub(crate) use windows::found_out_at;
 pub(super) use windows::suspect_words;
@@ -134,6 +134,8 @@ pub struct ImpactLine {
     pub lower: Option<i64>,
     /// Upper limit of that day.
     pub upper: Option<i64>,
+    /// What a value on it means.
+    pub at_upper: AtUpper,
     /// U at k = 2 of that day.
     pub expanded_uncertainty: Option<i64>,
     /// Verdict as signed.
@@ -443,6 +445,7 @@ fn empty(conn: &Connection, event: &Event, impact: &Impact) -> Result<ImpactLine
         corrected: None,
         lower: None,
         upper: None,
+        at_upper: AtUpper::Conforms,
         expanded_uncertainty: None,
         signed: None,
         if_corrected: None,

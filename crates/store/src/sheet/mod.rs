@@ -39,8 +39,8 @@ mod worn;
 
 pub use amend::{amend, is_fixed, place_words, value_words};
 pub(crate) use amend_seat::amend_seat;
-pub(crate) use apart::result_name;
-pub use apart::{quantity_of, whole};
+pub(crate) use apart::{REWORK_LEVEL, result_name};
+pub use apart::{at_upper, quantity_of, upper_word, whole};
 pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub(crate) use clearance::SPACERS_UNLIKE_NM;

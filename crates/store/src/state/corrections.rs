@@ -192,8 +192,15 @@ pub(super) fn apply_amended(conn: &Connection, event: &Event, now: Option<&str>)
     if let Some(text) = now {
         let now = Payload::read(&event.kind, event.kind_version, text)?;
         apply(conn, event, &now)?;
-        if let (Payload::TeardownSheet(written), Payload::TeardownSheet(now)) = (&written, &now) {
-            Applying { conn, event }.barred_anew(written, now)?;
+        let on = Applying { conn, event };
+        match (&written, &now) {
+            (Payload::TeardownSheet(written), Payload::TeardownSheet(now)) => {
+                on.barred_anew(written, now)?;
+            }
+            (Payload::MountingSheet(written), Payload::MountingSheet(now)) => {
+                on.unmounted_anew(written, now)?;
+            }
+            _ => {}
         }
     }
     for thing in things {

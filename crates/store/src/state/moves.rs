@@ -276,7 +276,9 @@ impl Applying<'_> {
                 note: String::new(),
             }),
             _ => Ok(()),
-        }
+        }?;
+        // After the move, so that an amendment that tells a crack does not make its own mounting untrue.
+        self.hold_cracked(roll, &p.body)
     }
 
     pub(super) fn dismounted(&self, p: &Dismounted) -> Result<()> {

@@ -7,7 +7,12 @@ use rusqlite::params;
 use super::Applying;
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{SeatCheck, SheetBody, SpacersReground, TeardownSheet};
+use crate::payload::{
+    Judgement, MountingSheet, SeatCheck, SheetBody, SpacersReground, TeardownSheet,
+};
+
+/// Where the sheets say what the crack test of a roll neck showed.
+const CRACK_TESTS: [&str; 2] = ["neck.cracks", "mount.neck.cracks"];
 
 impl Applying<'_> {
     pub(super) fn teardown_sheet(&self, p: &TeardownSheet) -> Result<()> {
@@ -112,12 +117,13 @@ impl Applying<'_> {
         Ok(())
     }
 
-    /// A roll whose neck shows a crack waits until it is back from repair, or the engineer says otherwise.
-    fn hold_cracked(&self, roll: Option<ThingNo>, body: &SheetBody) -> Result<()> {
+    /// A roll whose neck shows a crack waits until it is back from repair, or the engineer says otherwise; whichever
+    /// sheet found it.
+    pub(super) fn hold_cracked(&self, roll: Option<ThingNo>, body: &SheetBody) -> Result<()> {
         let is_cracked = body
             .entries
             .iter()
-            .any(|e| e.path == "neck.cracks" && e.text.ends_with("_crack"));
+            .any(|e| CRACK_TESTS.contains(&e.path.as_str()) && e.text.ends_with("_crack"));
         match roll {
             Some(roll) if is_cracked && !self.is_gone(roll)? => {
                 self.held(roll, "the crack test of its neck shows a crack")
@@ -173,6 +179,23 @@ impl Applying<'_> {
         match worse(written, now) {
             Some(why) => self.held(bearing, &format!("its sheet was amended: {why}")),
             None => Ok(()),
+        }
+    }
+
+    /// The same of a mounting: a chock that, as amended, would not have gone on comes off when the engineer says so, and
+    /// does not go on again before.
+    pub(super) fn unmounted_anew(
+        &self,
+        written: &MountingSheet,
+        now: &MountingSheet,
+    ) -> Result<()> {
+        let chock = self.thing(&now.chock)?;
+        let failed = fails_anew([&written.body, &now.body], |_| true);
+        match failed {
+            Some(why) if now.is_mounted && !self.is_gone(chock)? => {
+                self.held(chock, &format!("its mounting was amended: {why}"))
+            }
+            _ => Ok(()),
         }
     }
 
@@ -320,20 +343,27 @@ fn worse(written: &TeardownSheet, now: &TeardownSheet) -> Option<String> {
     {
         return Some(format!("it says {} now", words(advised)));
     }
-    let failed = |sheet: &TeardownSheet, about: &str, item: i64| {
-        let mut all = sheet.body.verdicts.iter();
-        all.any(|v| v.about == about && v.item == item && v.verdict == "fail")
-    };
     // What was found before a regrind fails as a rule; what it was left with does not.
     let is_reground = now.decision.decided == "regrind_spacers";
-    let mut all = now.body.verdicts.iter();
-    let new = all.find(|v| {
-        v.verdict == "fail"
-            && !(is_reground && v.about == "clearance")
-            && !failed(written, &v.about, v.item)
-    })?;
+    let counts = |v: &Judgement| !(is_reground && v.about == "clearance");
+    fails_anew([&written.body, &now.body], counts)
+}
+
+/// The first verdict that fails on an amended sheet and did not before, of those that count.
+fn fails_anew(
+    [written, now]: [&SheetBody; 2],
+    counts: impl Fn(&Judgement) -> bool,
+) -> Option<String> {
+    let fails = |v: &Judgement| v.verdict == Verdict::Fail.as_str();
+    let failed = |v: &Judgement| {
+        let mut all = written.verdicts.iter();
+        all.any(|old| old.about == v.about && old.item == v.item && fails(old))
+    };
+    let mut all = now.verdicts.iter();
+    let new = all.find(|v| fails(v) && counts(v) && !failed(v))?;
+    let about = words(new.about.trim_start_matches("mount_"));
     Some(match new.item {
-        0 => format!("{} fails now", words(&new.about)),
-        item => format!("{} {item} fails now", words(&new.about)),
+        0 => format!("{about} fails now"),
+        item => format!("{about} {item} fails now"),
     })
 }

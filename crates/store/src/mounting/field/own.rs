@@ -117,6 +117,7 @@ pub const OWN: &Lists<Section> = &[
             length("mount.cover.90", "Cover gap at 90 degrees"),
             length("mount.cover.180", "Cover gap at 180 degrees"),
             length("mount.cover.270", "Cover gap at 270 degrees"),
+            gauge("mount.cover.gauge", "Gauge for the cover gap"),
             length("mount.shim", "Shims put in"),
             words("skip.mount.cover", "Cover gap not measured, because"),
             torque("mount.bolt.torque", "Torque of the cover bolts"),

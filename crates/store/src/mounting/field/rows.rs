@@ -139,14 +139,14 @@ pub fn groups(section: Section, asked: &Asked) -> Vec<Group> {
         }
         Section::Cover => {
             row("Gap at the cover", &COVER);
-            row(
-                "",
-                &["mount.shim", "mount.bolt.torque", "mount.bolt.wrench"],
-            );
-            row("", &["mount.bolt.pattern"]);
-            let all = [&COVER[..], &["mount.bolt.torque", "mount.bolt.wrench"]].concat();
-            if is_open(&all, "skip.mount.cover") {
+            row("", &[COVER_GAUGE]);
+            if is_open(&COVER, "skip.mount.cover") {
                 row("", &["skip.mount.cover"]);
+            }
+            row("", &CLOSING[..3]);
+            row("", &CLOSING[3..]);
+            if is_open(&CLOSING, "skip.bolts") {
+                row("", &["skip.bolts"]);
             }
         }
         Section::Protect => row("", &["mount.protect"]),
@@ -220,6 +220,15 @@ pub const COVER: [&str; 4] = [
     "mount.cover.90",
     "mount.cover.180",
     "mount.cover.270",
+];
+/// What the gap at the cover is read on.
+pub const COVER_GAUGE: &str = "mount.cover.gauge";
+/// How the cover is closed: shims, and the bolts.
+pub const CLOSING: [&str; 4] = [
+    "mount.shim",
+    "mount.bolt.torque",
+    "mount.bolt.wrench",
+    "mount.bolt.pattern",
 ];
 /// Load zone up on each outer ring.
 pub const ZONES: [&str; 4] = [

@@ -10,6 +10,7 @@ fn the_pack_of_shims_is_the_mean_gap_and_foil_is_refused() {
             ("mount.cover.90", "1.21"),
             ("mount.cover.180", "1.20"),
             ("mount.cover.270", "1.19"),
+            ("mount.cover.gauge", "FG-05"),
             ("mount.protect", "foil"),
         ]),
         &tapered(),
@@ -34,6 +35,8 @@ fn nothing_typed_asks_for_everything_and_a_reason_why_not_is_enough_for_each_par
             ("skip.mount.play", "bench value holds"),
             ("skip.grease", "filled before"),
             ("skip.mount.cover", "not opened"),
+            ("skip.bolts", "not opened"),
+            ("mount.neck.cracks", "dye_clear"),
             ("mount.protect", "textile"),
             ("mount.outcome", "mounted"),
         ]),
@@ -72,6 +75,7 @@ fn closed(more: &[(&str, &str)]) -> MountAssessment {
         ("mount.cover.90", "1.21"),
         ("mount.cover.180", "1.20"),
         ("mount.cover.270", "1.19"),
+        ("mount.cover.gauge", "FG-05"),
         ("mount.shim", "1.10"),
         ("mount.bolt.torque", "680"),
         ("mount.bolt.wrench", "TW-02"),
@@ -181,6 +185,7 @@ fn what_is_left_out_is_signed_by_the_engineer_where_the_chock_goes_on() {
         ("skip.mount.play", "play not measured"),
         ("skip.grease", "not greased"),
         ("skip.mount.cover", "cover gap not measured"),
+        ("skip.bolts", "cover bolts not tightened"),
     ] {
         let a = closed(&[(path, "no time")]);
         assert!(

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use calc::conformity::{AtUpper, Limits};
+use calc::conformity::Limits;
 use calc::found_out;
 use calc::quantity::{nanometres, to_nanometres};
 
@@ -116,6 +116,7 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
     line.corrected = signed.value_nm.map(|nm| nm - error);
     line.lower = signed.lower_nm;
     line.upper = signed.upper_nm;
+    line.at_upper = crate::sheet::at_upper(signed);
     line.expanded_uncertainty = signed.expanded_uncertainty_nm;
     line.signed = signed.verdict.parse().ok();
     let (Some(value), Some(verdict)) = (signed.value_nm, line.signed) else {
@@ -124,12 +125,7 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
     let limits = Limits {
         lower: signed.lower_nm.map(nanometres),
         upper: signed.upper_nm.map(nanometres),
-        // A rework level of clearance is reached at equality; every other limit still conforms there.
-        at_upper: if matches!(signed.about.as_str(), "clearance" | "clearance_row") {
-            AtUpper::Reached
-        } else {
-            AtUpper::Conforms
-        },
+        at_upper: line.at_upper,
         ..Limits::default()
     };
     let uncertainty = signed.expanded_uncertainty_nm.map(nanometres);

@@ -2,7 +2,7 @@
 
 mod rests_on;
 
-use calc::conformity::Verdict;
+use calc::conformity::{AtUpper, Verdict};
 use draw::tokens::space;
 use draw::{Mark, Token};
 use egui::{Rect, Ui};
@@ -47,6 +47,8 @@ pub struct Judged {
     pub lower_nm: Option<i64>,
     /// Upper limit, nm.
     pub upper_nm: Option<i64>,
+    /// What a value on it means.
+    pub at_upper: AtUpper,
     /// U at k = 2, nm.
     pub expanded_uncertainty_nm: Option<i64>,
     /// Chance of conformity, ppm.
@@ -80,6 +82,7 @@ impl Judged {
             value_nm: j.value_nm,
             lower_nm: j.lower_nm,
             upper_nm: j.upper_nm,
+            at_upper: store::sheet::at_upper(j),
             expanded_uncertainty_nm: j.expanded_uncertainty_nm,
             probability_ppm: j.probability_ppm,
             is_deviation: is_deviation(&j.about),
@@ -132,11 +135,19 @@ impl Judged {
     /// The limits: `at most 0.120`.
     pub fn limit(&self, show: Show) -> String {
         match (self.lower_nm, self.upper_nm) {
+            (Some(lower), Some(upper)) if self.at_upper == AtUpper::Reached => format!(
+                "{} to below {}",
+                self.words(lower, show),
+                self.words(upper, show)
+            ),
             (Some(lower), Some(upper)) => {
                 format!("{} to {}", self.words(lower, show), self.words(upper, show))
             }
             (Some(lower), None) => format!("at least {}", self.words(lower, show)),
-            (None, Some(upper)) => format!("at most {}", self.words(upper, show)),
+            (None, Some(upper)) => {
+                let word = store::sheet::upper_word(self.at_upper);
+                format!("{word} {}", self.words(upper, show))
+            }
             (None, None) => "no limit".into(),
         }
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use calc::conformity::AtUpper;
 use draw::Mark;
 use draw::tokens::space;
 use egui::Ui;
@@ -234,9 +235,14 @@ fn verdicts(ui: &mut Ui, cx: &Cx, page: &EventPage) {
         let value = v
             .value_nm
             .map_or_else(String::new, |nm| cx.show.length_unit(nm));
+        let at_upper = store::sheet::at_upper(v);
+        let word = store::sheet::upper_word(at_upper);
         let allowed = match (length(v.lower_nm), length(v.upper_nm)) {
+            (Some(low), Some(high)) if at_upper == AtUpper::Reached => {
+                format!("{low} to {word} {high}")
+            }
             (Some(low), Some(high)) => format!("{low} to {high}"),
-            (None, Some(high)) => format!("at most {high}"),
+            (None, Some(high)) => format!("{word} {high}"),
             (Some(low), None) => format!("at least {low}"),
             (None, None) => String::new(),
         };

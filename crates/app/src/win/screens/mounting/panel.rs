@@ -36,7 +36,10 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
         }
         (false, Verdict::Fail) => "Do not mount",
         _ if open > 0 => "Still to be done",
-        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) => "In doubt: the engineer",
+        (false, Verdict::FailInDoubt | Verdict::PassInDoubt) if !a.engineer_because.is_empty() => {
+            "In doubt: the engineer"
+        }
+        _ if !a.engineer_because.is_empty() => "The engineer signs too",
         (true, _) => "Nothing judged",
         _ => "Ready to sign",
     };
@@ -58,6 +61,9 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
             ui,
             &format!("and {} more before signing", told.len() - OPEN_MAX),
         );
+    }
+    if open == 0 {
+        because(ui, on, &a.engineer_because);
     }
     let mut checks: Vec<_> = a.checks.iter().collect();
     // What fails stands first.
@@ -86,5 +92,16 @@ pub fn panel_ui(ui: &mut Ui, on: &mut On) {
     for (_, words) in &a.says {
         ui.add_space(space::S);
         text::say(ui, Face::BODY, &on.told(words));
+    }
+}
+
+/// Why the engineer signs too.
+fn because(ui: &mut Ui, on: &On, because: &[String]) {
+    for why in because.iter().take(OPEN_MAX) {
+        text::note(ui, &on.told(why));
+    }
+    if because.len() > OPEN_MAX {
+        let more = because.len() - OPEN_MAX;
+        text::note(ui, &format!("and {more} more where it is signed"));
     }
 }

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use calc::conformity::Verdict;
+use calc::conformity::{AtUpper, Verdict};
 use draw::tokens::space;
 use draw::{Align, Token};
 use egui::{Rect, Ui, pos2};
 use store::draft::Source;
 use store::mounting::{Check, Family, MountFacts, OF_THE_RING, Section, field};
+use store::sheet::upper_word;
 
 use super::fields::On;
 use super::view::{MountView, next};
@@ -311,9 +312,13 @@ fn result(ui: &mut Ui, title: &str, value: &str, note: &str) -> Rect {
 /// The limits of a check in words.
 pub(super) fn limit_words(on: &On, check: &Check) -> String {
     let length = |value: i64| on.show().bare(check.quantity, value);
+    let word = upper_word(check.at_upper);
     match (check.lower, check.upper) {
+        (Some(low), Some(high)) if check.at_upper == AtUpper::Reached => {
+            format!("{} to {word} {}", length(low), length(high))
+        }
         (Some(low), Some(high)) => format!("{} to {}", length(low), length(high)),
-        (None, Some(high)) => format!("at most {}", length(high)),
+        (None, Some(high)) => format!("{word} {}", length(high)),
         (Some(low), None) => format!("at least {}", length(low)),
         (None, None) => "no limit".into(),
     }
