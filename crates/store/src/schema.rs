@@ -119,7 +119,7 @@ pub(crate) fn other_format(conn: &Connection, path: &Path) -> Result<StoreError>
 }
 
 /// Goes up whenever the derivation in `state/` changes: derived tables of another version are rebuilt.
-pub const STATE_VERSION: i64 = 11;
+pub const STATE_VERSION: i64 = 12;
 
 /// The derived tables, children first, so that they can be emptied in this order.
 pub const DERIVED: [&str; 43] = [
