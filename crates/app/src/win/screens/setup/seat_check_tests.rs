@@ -151,7 +151,8 @@ fn a_bore_of_four_planes_is_measured_alone_in_all_of_them() {
     let mut b = with_four_planes();
     tell(&mut b, "5", &four_planes(["620.040"; 16], ""));
     assert!(!has(&b, "not read") && !has(&b, "not right yet"));
-    assert!(has(&b, "Taper"), "the verdict stands beside the form");
+    let whole = "the type names no limit of this seat";
+    assert!(has(&b, whole), "nothing is missing, and the type has no limit of a bore");
     save(&mut b);
     let detail = signed(&mut b);
     assert_eq!(
