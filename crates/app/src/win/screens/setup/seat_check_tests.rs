@@ -152,7 +152,10 @@ fn a_bore_of_four_planes_is_measured_alone_in_all_of_them() {
     tell(&mut b, "5", &four_planes(["620.040"; 16], ""));
     assert!(!has(&b, "not read") && !has(&b, "not right yet"));
     let whole = "the type names no limit of this seat";
-    assert!(has(&b, whole), "nothing is missing, and the type has no limit of a bore");
+    assert!(
+        has(&b, whole),
+        "nothing is missing, and the type has no limit of a bore"
+    );
     save(&mut b);
     let detail = signed(&mut b);
     assert_eq!(
