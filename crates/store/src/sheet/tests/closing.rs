@@ -582,18 +582,20 @@ fn ground(of_s1: &[(i64, &str)], more: &[(&str, &str)]) -> Assessment {
     assess(&all, &typed_facts(), LengthUnit::Millimetre)
 }
 
+/// Widths of S1, what else is typed, its verdict, what bars the sheet, the mark of the section.
+type Case = (
+    &'static [(i64, &'static str)],
+    &'static [(&'static str, &'static str)],
+    Verdict,
+    &'static str,
+    Verdict,
+);
+
 #[test]
 fn the_faces_of_a_ground_spacer_are_judged_and_not_left_out_without_a_word() {
     const OPEN: &str = "1 spacer at four places after grinding, or why not";
     let why: &[(&str, &str)] = &[("skip.places_after", "wheel in use")];
     // U of a width is 0.009 mm, the limit 0.020 mm. Worked by hand.
-    type Case = (
-        &'static [(i64, &'static str)],
-        &'static [(&'static str, &'static str)],
-        Verdict,
-        &'static str,
-        Verdict,
-    );
     let table: [Case; 6] = [
         (&[], &[], Verdict::Pass, "", Verdict::Pass),
         (
