@@ -211,6 +211,8 @@ pub struct Inputs {
     pub exchanged: Option<[usize; 2]>,
     /// The crack test of the neck shows one.
     pub is_neck_cracked: bool,
+    /// The inner half, a thing of its own, is cracked: by its crack test, or as it was seen.
+    pub is_inner_cracked: bool,
     /// How far a seat lies outside the size that the fit was designed for, though inside its wear limits.
     pub off_design: Vec<OffDesign>,
     /// Since when it wears faster than before, if it does.
@@ -256,7 +258,8 @@ pub struct Recommendation {
 /// In this order, the first that holds: scrap or hold (a finding that asks for it) - recondition (likewise) - hold
 /// (clearance zero, negative or below the minimum; two spacers that look exchanged; a seat or anything else judged that
 /// fails; a regrind that the stack refuses) - regrind (a pair at or above its limit) - hold (something
-/// missing, not comparable or without a limit, in doubt on the failing side, a gauge overdue, a cracked neck, no zone
+/// missing, not comparable or without a limit, in doubt on the failing side, a gauge overdue, a cracked neck or inner
+/// half, no zone
 /// clear) - return
 /// after turning - return to service. Pass in doubt asks for a second look but does not hold, and what the wear lets
 /// expect says what to plan.

@@ -66,6 +66,11 @@ impl Part {
         matches!(self, Self::OuterRaceway | Self::OutsideDiameter)
     }
 
+    /// Whether it belongs to the inner half where the two halves of a bearing are things of their own.
+    pub fn is_of_inner_half(self) -> bool {
+        matches!(self, Self::InnerRaceway | Self::RingBore)
+    }
+
     /// Whether rollers run on it or it runs itself.
     fn is_running(self) -> bool {
         matches!(

@@ -232,6 +232,9 @@ impl Warmth {
     }
 }
 
+/// What the warmth of a seat and of its gauge is read on.
+pub(crate) const THERMOMETER: &str = "TC-03";
+
 /// Readings of a seat whose sizes at 20 C are known, um by plane and direction.
 pub(crate) fn read_seat(
     fields: &mut Fields,
@@ -253,6 +256,7 @@ pub(crate) fn read_seat(
     let off_um = sizes_um[0][0].round() as i64 % 3 - 1;
     put(fields, &named("check.read"), mm(standard_um + off_um));
     put(fields, &named("check.standard"), mm(standard_um));
+    put(fields, &named("thermometer"), THERMOMETER);
     put(fields, &named("temp_first"), celsius(warmth.first));
     put(fields, &named("temp_last"), celsius(warmth.last));
     put(fields, &named("temp_gauge"), celsius(warmth.gauge));

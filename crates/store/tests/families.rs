@@ -64,6 +64,7 @@ fn fields(bearing: &str, more: &[(String, &str)]) -> Fields {
         ("found.grease", "normal"),
         ("found.water", "none"),
         ("found.rotation", "free"),
+        ("found.bolts", "tight"),
         ("clean.state", "used"),
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),

@@ -53,6 +53,7 @@ fn signed(shop: &mut Shop, fields: &Fields) -> store::Result<Signed> {
         signer: &engineer,
         engineer: Some(&engineer),
         unit: LengthUnit::Millimetre,
+        wear: None,
     };
     Ok(sign(&mut shop.logbook, &sheet)?.signed)
 }

@@ -52,6 +52,7 @@ fn fields(bearing: &str, chock: &str, at: &str, more: &[(&str, &str)]) -> Fields
         ("found.grease", "normal"),
         ("found.water", "none"),
         ("found.rotation", "free"),
+        ("found.bolts", "tight"),
         ("clean.state", "used"),
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),

@@ -227,7 +227,7 @@ const MORE: [&str; 31] = [
 ];
 
 const SHEET: &str = r#"{"kind":"teardown_sheet","at":"2026-01-14T09:30","fields":{"identify.bearing":"TH-4T-050",
-"identify.chock":"WC-50","found.seal":"sound","found.grease":"normal","found.water":"none","found.rotation":"free","clean.state":"used","clean.agent":"solvent","clean.preserved":"oil","skip.found":"marks of the zones worn off","shim.found":"1.20","findings.cracks":"dye_clear","finding.1.part":"outer raceway","finding.1.row":"2","finding.1.mode":"5.5.3","finding.1.severity":"1","finding.1.from":"0","finding.1.to":"20","finding.1.size":"3","clearance.gauge_gap":"GB-01","clearance.gauge_width":"HG-02",
+"identify.chock":"WC-50","found.seal":"sound","found.grease":"normal","found.water":"none","found.rotation":"free","found.bolts":"tight","clean.state":"used","clean.agent":"solvent","clean.preserved":"oil","skip.found":"marks of the zones worn off","shim.found":"1.20","findings.cracks":"dye_clear","finding.1.part":"outer raceway","finding.1.row":"2","finding.1.mode":"5.5.3","finding.1.severity":"1","finding.1.from":"0","finding.1.to":"20","finding.1.size":"3","clearance.gauge_gap":"GB-01","clearance.gauge_width":"HG-02",
 "clearance.gap.1.0":"23.68","clearance.gap.1.90":"23.68","clearance.gap.1.180":"23.68","clearance.gap.1.270":"23.68",
 "clearance.gap.2.0":"29.68","clearance.gap.2.90":"29.68","clearance.gap.2.180":"29.68","clearance.gap.2.270":"29.68",
 "clearance.gap.3.0":"23.68","clearance.gap.3.90":"23.68","clearance.gap.3.180":"23.68","clearance.gap.3.270":"23.68",

@@ -138,6 +138,7 @@ pub(super) fn limits(t: &TypeFacts, now: Stamp, show: Show) -> Vec<Labelled> {
     }));
     for (name, label) in [
         ("chock_bore_mean_max_nm", "rework, mean"),
+        ("chock_bore_largest_max_nm", "largest size, deviation"),
         ("chock_ovality_max_nm", "ovality"),
         ("chock_taper_max_nm", "taper"),
     ] {

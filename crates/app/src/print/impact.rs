@@ -259,7 +259,10 @@ pub(crate) fn length(line: &ImpactLine, nm: i64, show: Show) -> String {
     let quantity = store::sheet::quantity_of(&line.about);
     if quantity != Quantity::Length {
         show.with_unit(quantity, nm)
-    } else if matches!(line.about.as_str(), "bore_mean" | "bore_smallest") {
+    } else if matches!(
+        line.about.as_str(),
+        "bore_mean" | "bore_smallest" | "bore_largest"
+    ) {
         show.deviation(nm)
     } else {
         show.length(nm)

@@ -244,7 +244,7 @@ fn asked(
 }
 
 fn value(about: &str, nm: i64, show: Show) -> String {
-    if matches!(about, "bore_mean" | "bore_smallest") {
+    if matches!(about, "bore_mean" | "bore_smallest" | "bore_largest") {
         show.deviation(nm)
     } else {
         show.length(nm)

@@ -35,7 +35,7 @@ pub(super) fn standards(conn: &store::Connection, sheets: &[SheetDetail]) -> Res
 }
 
 /// Entries that have a place of their own in the form.
-const PLACED: [&str; 20] = [
+const PLACED: [&str; 23] = [
     "identify.chock",
     "identify.bearing",
     "identify.roll",
@@ -45,7 +45,10 @@ const PLACED: [&str; 20] = [
     "clearance.gauge_gap",
     "clearance.gauge_width",
     "bore.gauge",
+    "bore.thermometer",
     "neck.gauge",
+    "neck.thermometer",
+    "ring.thermometer",
     "chock.gauge",
     "bolts.wrench",
     "mount.ring.gauge",
@@ -220,11 +223,14 @@ fn found(detail: &SheetDetail, show: Show) -> Vec<Labelled> {
 
 /// The gauges with what each was used for, as they stood on that day.
 fn gauges(detail: &SheetDetail, standards: &Standards, show: Show) -> Vec<GaugeLine> {
-    const USES: [(&str, &str); 7] = [
+    const USES: [(&str, &str); 10] = [
         ("clearance.gauge_gap", "gaps"),
         ("clearance.gauge_width", "spacer widths"),
         ("bore.gauge", "chock bore"),
         ("neck.gauge", "roll neck"),
+        ("bore.thermometer", "warmth of chock and gauge"),
+        ("neck.thermometer", "warmth of neck and gauge"),
+        ("ring.thermometer", "warmth of ring and gauge"),
         ("chock.gauge", "faces and liners"),
         ("bolts.wrench", "cover bolts"),
         ("mount.ring.gauge", "ring bore"),

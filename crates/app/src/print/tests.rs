@@ -55,6 +55,7 @@ fn second_teardown() -> String {
         ("found.grease", "normal"),
         ("found.water", "none"),
         ("found.rotation", "free"),
+        ("found.bolts", "tight"),
         ("clean.state", "used"),
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),

@@ -60,7 +60,10 @@ fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) ->
     let own = detail.event.id.origin;
     let v = &store::sheet::whole(v, &detail.body.results);
     let quantity = store::sheet::quantity_of(&v.about);
-    let is_deviation = matches!(v.about.as_str(), "bore_mean" | "bore_smallest");
+    let is_deviation = matches!(
+        v.about.as_str(),
+        "bore_mean" | "bore_smallest" | "bore_largest"
+    );
     let length = |nm: i64| {
         if is_deviation {
             show.deviation(nm)
@@ -118,6 +121,7 @@ pub(crate) fn about_words(about: &str, item: i64, rows: Rows) -> String {
         "clearance_after" => format!("End play after grinding, {pair}"),
         "bore_mean" => "Chock bore, mean size".into(),
         "bore_smallest" => "Chock bore, smallest size".into(),
+        "bore_largest" => "Chock bore, largest size".into(),
         "bore_taper" => "Chock bore, taper".into(),
         "bore_ovality" => format!("Chock bore, ovality of plane {item}"),
         "neck_smallest" => "Roll neck, smallest size".into(),
@@ -126,6 +130,12 @@ pub(crate) fn about_words(about: &str, item: i64, rows: Rows) -> String {
         "chock_cover_face" => "Cover face, out of flat".into(),
         "chock_width" => "Chock width over the liners".into(),
         "spacer_parallel" => format!("Spacer {}, faces parallel", rows.spacer(number)),
+        "spacer_parallel_after" => {
+            format!(
+                "Spacer {}, faces parallel after grinding",
+                rows.spacer(number)
+            )
+        }
         "neck_taper" => "Roll neck, taper".into(),
         "neck_ovality" => format!("Roll neck, ovality of plane {item}"),
         "mount_interference" => "Interference found".into(),

@@ -124,6 +124,8 @@ pub enum Fact {
     OffDesign { off: OffDesign },
     /// The crack test of the neck shows one.
     NeckCracked,
+    /// The inner half, a thing of its own, is cracked.
+    InnerCracked,
     /// A gauge was overdue at the time of reading.
     GaugeOverdue { gauge: String },
     /// Something else was not measured.
@@ -166,6 +168,7 @@ impl Fact {
             | Self::GaugeOverdue { .. }
             | Self::NotMeasured { .. }
             | Self::NeckCracked
+            | Self::InnerCracked
             | Self::NoZoneClear => 3,
             Self::NearRework { .. } | Self::NearMinimum { .. } => 4,
             Self::WatchReached { .. }
@@ -268,6 +271,7 @@ impl Fact {
                 ..
             } => About::ChockBore,
             Self::NeckCracked
+            | Self::InnerCracked
             | Self::Seat {
                 seat: SeatKind::RollNeck,
                 ..
@@ -478,6 +482,10 @@ impl Reason {
             Fact::OffDesign { off } => off_design_words(off, format),
             Fact::NeckCracked => {
                 "The crack test of the neck shows a crack: the roll does not go back into the mill."
+                    .to_owned()
+            }
+            Fact::InnerCracked => {
+                "The inner half is cracked: it never goes back, and its neck waits for another one."
                     .to_owned()
             }
             Fact::GaugeOverdue { gauge } => {

@@ -26,7 +26,7 @@ pub const OUT_OF_STEP: f64 = 1.5;
 const TRADE: &str = "common practice, no source";
 
 /// Every rule.
-pub const RULES: [Rule; 21] = [
+pub const RULES: [Rule; 22] = [
     rule("no or too little clearance", TRADE, too_tight),
     rule("spacers exchanged", TRADE, exchanged),
     rule(
@@ -81,6 +81,7 @@ pub const RULES: [Rule; 21] = [
     rule("no limit known", TRADE, no_limit),
     rule("designed fit", "limits: the bearing type", off_design),
     rule("crack of the neck", TRADE, neck_crack),
+    rule("crack of the inner half", TRADE, inner_crack),
     rule("gauges", "ISO 9001:2015, 7.1.5.2", gauges),
     rule("left out", TRADE, missing),
     rule("load zone", TRADE, load_zone),
@@ -373,6 +374,12 @@ fn off_design(inputs: &Inputs) -> Vec<Fact> {
 /// A cracked neck does not go back into the mill.
 fn neck_crack(inputs: &Inputs) -> Vec<Fact> {
     let found = inputs.is_neck_cracked.then_some(Fact::NeckCracked);
+    found.into_iter().collect()
+}
+
+/// A cracked inner half does not go back; the outer half may, over another one.
+fn inner_crack(inputs: &Inputs) -> Vec<Fact> {
+    let found = inputs.is_inner_cracked.then_some(Fact::InnerCracked);
     found.into_iter().collect()
 }
 

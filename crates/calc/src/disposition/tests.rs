@@ -81,6 +81,7 @@ fn inputs(clearances: [f64; 3]) -> Inputs {
         },
         exchanged: None,
         is_neck_cracked: false,
+        is_inner_cracked: false,
         off_design: vec![],
         faster_since: None,
         loud_place: None,
@@ -415,7 +416,7 @@ fn no_dangerous_case_is_returned() {
     let fail = |what, value, limits| {
         move |i: &mut Inputs| i.checks.push(check(what, value, limits, Verdict::Fail))
     };
-    let table: [(&str, Change, Disposition, &str); 26] = [
+    let table: [(&str, Change, Disposition, &str); 27] = [
         ("no clearance", &at(0.0), hold, "no clearance"),
         ("negative", &at(-0.010), hold, "Stop, check spacers"),
         (
@@ -582,6 +583,12 @@ fn no_dangerous_case_is_returned() {
             &|i| i.is_neck_cracked = true,
             hold,
             "the roll does not go back",
+        ),
+        (
+            "cracked inner half",
+            &|i| i.is_inner_cracked = true,
+            hold,
+            "it never goes back",
         ),
         (
             "left out",

@@ -492,6 +492,7 @@ fn tight_ring(fields: &mut Fields, kind: &Kind, neck_um: i64, ring_um: i64) {
     put(fields, "ring.temp", "22.0");
     put(fields, "ring.temp_gauge", "22.0");
     put(fields, "ring.gauge", "BG-03");
+    put(fields, "ring.thermometer", bench::THERMOMETER);
 }
 
 #[cfg(test)]

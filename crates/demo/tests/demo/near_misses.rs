@@ -40,6 +40,20 @@ fn the_near_misses_are_told_as_they_went() {
     );
     let before = numbers(&written);
     assert_eq!(before, [120_000, 310_000, 490_000]);
+    // The sheet itself said so at once, and held the bearing.
+    let warned = format!(
+        "SELECT count(*) FROM event e, json_each(e.payload, '$.decision.reasons') r
+         WHERE e.no = {} AND r.value LIKE '%spacers S1 and S3 exchanged? Read their marks.%'",
+        sheet.event.no
+    );
+    assert_eq!(number(&warned), 1);
+    let held = format!(
+        "SELECT count(*) FROM event e WHERE e.no = {} AND e.payload ->> '$.decision.recommended' = 'hold_for_engineer'
+         AND e.payload ->> '$.decision.decided' = 'hold_for_engineer'",
+        sheet.event.no
+    );
+    assert_eq!(number(&held), 1);
+    // The foreman gives a reason only where he departs from the advice.
     let asked = &sheet.teardown.as_ref().unwrap().decision.departure;
     assert!(asked.is_empty() || asked.contains("swapped"), "{asked}");
 }

@@ -328,7 +328,7 @@ const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> Typ
 
 /// The values a bearing type may have, in the order of the register page. The unit ends the name: `nm`, `g`, `ms`
 /// (time), `s`, `kg`, `mk` (mK), `ppm`, `ddeg` (0.1 degree), `count`, `mg`.
-pub const TYPE_VALUES: [TypeValueMeaning; 60] = [
+pub const TYPE_VALUES: [TypeValueMeaning; 61] = [
     meaning("bore_nm", "bore d", false),
     meaning("outside_nm", "outside diameter D", false),
     meaning("width_nm", "width B over all", false),
@@ -361,6 +361,11 @@ pub const TYPE_VALUES: [TypeValueMeaning; 60] = [
     meaning(
         "chock_bore_mean_max_nm",
         "chock bore, mean deviation at most",
+        false,
+    ),
+    meaning(
+        "chock_bore_largest_max_nm",
+        "chock bore, deviation of the largest size at most",
         false,
     ),
     meaning("chock_ovality_max_nm", "chock bore, ovality at most", false),

@@ -339,16 +339,19 @@ fn zone_advice(facts: &Facts, seen: &[Seen], (up, run_s): (i64, [i64; 4])) -> Zo
 }
 
 /// Fields that name a gauge.
-pub(super) fn gauge_paths() -> [&'static str; 10] {
+pub(super) fn gauge_paths() -> [&'static str; 13] {
     [
         "clearance.gauge_gap",
         "clearance.gauge_width",
         "radial.gauge",
         "radial.gauge_rollers",
         "bore.gauge",
+        "bore.thermometer",
         "neck.gauge",
+        "neck.thermometer",
         "chock.gauge",
         "ring.gauge",
+        "ring.thermometer",
         "taper.gauge",
         "taper.push_gauge",
     ]

@@ -66,6 +66,8 @@ pub struct PairView {
     pub parallel_nm: Option<i64>,
     /// That against the type's limit.
     pub parallel_verdict: Verdict,
+    /// Probability of conformity to it.
+    pub parallel_probability: Option<f64>,
     /// As it was left at the sheet before, or as set where there is none, nm; from like methods only.
     pub last_nm: Option<i64>,
     /// Sets that were read before and do not count, nm, in order of degrees.
@@ -112,10 +114,14 @@ pub struct PairView {
 pub struct AfterView {
     /// Widths measured, nm: the mean of their places.
     pub spacer_nm: [Option<i64>; 3],
+    /// Places that each was measured at, of four.
+    pub places: [usize; 3],
     /// Largest less smallest width of each, nm.
     pub parallel_nm: [Option<i64>; 3],
-    /// That against the type's limit.
+    /// That against the type's limit; missing until all four places are measured.
     pub parallel_verdict: [Verdict; 3],
+    /// Probability of conformity to it.
+    pub parallel_probability: [Option<f64>; 3],
     /// Clearance that follows, nm.
     pub end_play_nm: [Option<i64>; 3],
     /// Inside the target?
@@ -171,7 +177,8 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
     });
     let width_u = used[1].and_then(|g| g.expanded_uncertainty_nm);
     for pair in &mut pairs {
-        pair.parallel_verdict = parallel(pair.parallel_nm, &bearing_type, width_u, is_overdue);
+        (pair.parallel_verdict, pair.parallel_probability) =
+            parallel(pair.parallel_nm, &bearing_type, width_u, is_overdue);
     }
     let (planned_outer_nm, planned_inner_nm) = plan(&mut pairs, &bearing_type);
     let widths = pairs.each_ref().map(|pair| nm(pair.spacer_nm));
@@ -240,13 +247,13 @@ fn parallel(
     t: &TypeFacts,
     uncertainty_nm: Option<i64>,
     is_overdue: bool,
-) -> Verdict {
+) -> (Verdict, Option<f64>) {
     match (spread_nm, t.whole("spacer_parallel_nm")) {
-        (_, None) => Verdict::NotApplicable,
-        (None, _) => Verdict::Missing,
+        (_, None) => (Verdict::NotApplicable, None),
+        (None, _) => (Verdict::Missing, None),
         (Some(spread), Some(limit)) => {
             let limits = Limits::at_most(nanometres(limit));
-            judged(spread, &limits, uncertainty_nm, is_overdue).0
+            judged(spread, &limits, uncertainty_nm, is_overdue)
         }
     }
 }
@@ -300,6 +307,7 @@ fn read_pair(
         spacer_places,
         parallel_nm,
         parallel_verdict: Verdict::NotApplicable,
+        parallel_probability: None,
         last_nm,
         earlier: earlier(values, pair),
         end_play_nm: end_play.map(to_nanometres),
@@ -419,6 +427,13 @@ fn plan(pairs: &mut [PairView; 3], t: &TypeFacts) -> (Option<i64>, Option<i64>) 
         change(stack::StackRing::Outer),
         change(stack::StackRing::Inner),
     )
+}
+
+impl AfterView {
+    /// Whether the faces of a spacer, from 0, are ground and limited by the type, and not yet measured all round.
+    pub fn is_face_open(&self, index: usize) -> bool {
+        self.spacer_nm[index].is_some() && self.parallel_verdict[index] == Verdict::Missing
+    }
 }
 
 impl PairView {

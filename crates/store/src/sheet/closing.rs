@@ -12,6 +12,7 @@ use calc::quantity::{as_grams, as_newton_metres, kilograms, nanometres, to_nanom
 use calc::stack::{ShimPlace, cover_pack};
 
 use super::assess::{Assessment, Values};
+use super::clearance::ShimView;
 use super::facts::{ChockFacts, Facts, TypeFacts};
 use super::field::{self, GAP_DEGREES};
 
@@ -254,12 +255,38 @@ fn cover(a: &Assessment, values: &Values<'_>, decided: Disposition, blockers: &m
             length(pack)
         ));
     }
+    pack_put_in(a, values, blockers);
     if values.text("skip.cover").is_some() {
         return;
     }
     let is_begun = a.closing.gap_places > 0;
     if a.closing.gap_places < 4 && (is_begun || decided == Disposition::RegrindSpacers) {
         blockers.push("cover gap at four places, or why not measured".into());
+    }
+}
+
+/// Spacers that were ground change the pack: what was put in is told, whether or not the gap was measured.
+pub fn asks_pack(a: &Assessment) -> bool {
+    a.decided == Some(Disposition::RegrindSpacers)
+        && match a.clearance.after.shim {
+            ShimView::New(_) => true,
+            // The gap measured decides.
+            ShimView::MachineCover(_) => a.closing.pack_nm.is_some_and(|pack| pack >= 0),
+            ShimView::Same | ShimView::NotKnown => false,
+        }
+}
+
+fn pack_put_in(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
+    let name = field::label("shim.fitted");
+    let is_told = values.number("shim.fitted").is_some();
+    match values.text("skip.shim") {
+        None if !is_told && asks_pack(a) => {
+            blockers.push(format!("{name}: how thick, or why not"));
+        }
+        Some(_) if is_told => {
+            blockers.push(format!("{name}: it is told, take the reason why not away"));
+        }
+        _ => {}
     }
 }
 

@@ -115,6 +115,7 @@ fn wrong_gauge(path: &str, gauge: &GaugeFacts) -> Option<String> {
         _ if crate::mounting::field::is_own(path) => crate::mounting::field::measures(path),
         "bore.gauge" | "radial.gauge_rollers" | "ring.gauge" => &["bore"],
         "neck.gauge" => &["neck"],
+        "bore.thermometer" | "neck.thermometer" | "ring.thermometer" => &["temperature"],
         "clearance.gauge_gap" => &["gap"],
         // Which of them depends on how the clearance is read.
         "radial.gauge" => &["gap", "neck", "width", "other"],

@@ -51,8 +51,13 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
         .filter(|(_, is_ground)| !(is_reground && *is_ground))
         .map(|(pair, _)| pair.parallel_verdict)
         .collect();
+    let new_faces = &a.clearance.after.parallel_verdict;
+    let new_faces: Vec<Verdict> = (new_faces.iter().zip(ground))
+        .filter(|(_, is_ground)| is_reground && *is_ground)
+        .map(|(verdict, _)| *verdict)
+        .collect();
     let is_in_doubt = verdicts
-        .chain(fit.iter().chain(&faces).copied())
+        .chain(fit.iter().chain(&faces).chain(&new_faces).copied())
         .any(Verdict::is_in_doubt);
     let is_measured = a.clearance.pairs.iter().all(|p| p.is_complete)
         && a.bore.missing == 0
@@ -110,6 +115,9 @@ pub(super) fn engineer_because(a: &Assessment, values: &Values<'_>, facts: &Fact
     }
     if a.is_reassembled && faces.contains(&Verdict::Fail) {
         because.push("the faces of a spacer are not parallel".to_owned());
+    }
+    if new_faces.contains(&Verdict::Missing) {
+        because.push("the faces of a spacer that was ground are not measured".to_owned());
     }
     if a.is_reassembled && a.clearance.pairs.iter().any(|p| p.is_unlike) {
         because.push("the clearance was measured another way than as set".to_owned());

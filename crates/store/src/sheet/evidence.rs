@@ -18,6 +18,7 @@ pub fn wanted_as_found(family: Family) -> Vec<&'static str> {
         "found.grease",
         "found.water",
         "found.rotation",
+        "found.bolts",
     ];
     zone.into_iter().chain(all).chain(shim).collect()
 }
@@ -56,6 +57,7 @@ pub(super) fn as_found(
             is("found.rotation", &["stiff", "noisy", "seized"]),
             "turns badly",
         ),
+        (is("found.bolts", &["loose", "missing"]), "bad bolts"),
         (is("found.chips", &["chips"]), "chips"),
     ];
     let told: Vec<&str> = told
@@ -158,14 +160,21 @@ pub(crate) fn tested_or_why(
     }
 }
 
-/// What bars a bearing from going back, whoever signs: a cracked or broken part.
+/// What bars a bearing from going back, whoever signs: a cracked or broken part. An inner half is a thing of its own: it
+/// waits itself, and the outer one goes over another.
 pub(super) fn broken(a: &Assessment) -> Option<String> {
+    let is_own = |finding: &Finding| !is_inner_crack(a.family, finding);
     let mut found = a.findings.iter().filter_map(|seen| seen.finding);
-    let crack = found.find(Finding::is_crack)?;
+    let crack = found.find(|finding| finding.is_crack() && is_own(finding))?;
     Some(format!(
         "{}: a cracked or broken part never goes back",
         crack.part.words()
     ))
+}
+
+/// Whether it says that the inner half is cracked, where that is a thing of its own.
+pub(super) fn is_inner_crack(family: Family, finding: &Finding) -> bool {
+    family == Family::Cylindrical && finding.is_crack() && finding.part.is_of_inner_half()
 }
 
 /// A section with a reason why it is left out.

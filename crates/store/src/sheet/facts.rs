@@ -299,6 +299,12 @@ impl TypeFacts {
 }
 
 impl Facts {
+    /// Whether the register has a thermometer, so that a seat names the one its temperatures were read on.
+    pub fn has_thermometer(&self) -> bool {
+        let mut gauges = self.gauges.values();
+        gauges.any(|g| g.measures == "temperature")
+    }
+
     /// The same with the gauges as they were known when a sheet of this day was entered: what was signed on them stays as
     /// it was, whatever has been found out since.
     ///

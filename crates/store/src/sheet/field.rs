@@ -388,7 +388,7 @@ pub fn grid(path: &str) -> Option<Cell> {
 /// Where a field stands in the order of the work: its section, its group there, its place in the order of measuring.
 pub fn rank(path: &str) -> (usize, usize, usize, String) {
     let section = section(path).map_or(usize::MAX, |section| section as usize);
-    let is_ring = path.starts_with("ring.") || path == "skip.ring";
+    let is_ring = path.starts_with("ring.") || path.starts_with("skip.ring");
     let is_neck = path.starts_with("neck.") || path == "skip.neck";
     let group = if is_ring { 2 } else { usize::from(is_neck) };
     let measured = clearance_order()

@@ -45,7 +45,7 @@ pub(crate) use assess::Values;
 pub use assess::{Assessment, FieldState, Problem, SectionState, assess};
 pub(crate) use clearance::SPACERS_UNLIKE_NM;
 pub use clearance::{AfterView, ClearanceView, How, PairView, ShimView, method_name};
-pub use closing::{ClosingView, Target};
+pub use closing::{ClosingView, Target, asks_pack};
 pub(crate) use closing::{
     NEAR_PACK_NM, TORQUE_SHARE, grease_row as grease_wanted, pack as pack_for,
     torque as torque_wanted,
@@ -67,7 +67,7 @@ pub(crate) use questions::{off_standard, put as put_questions, question, seat_ju
 pub(crate) use radial::clearance_of_rows;
 pub use radial::{RadialView, RowView, gauge_measures, gauge_paths, gauges_for};
 pub use ring::{RingView, size as ring_size};
-pub use seat_alone::{SeatAlone, judged_by, seat_alone};
+pub use seat_alone::{SeatAlone, judged_by, planes_of_chock, seat_alone};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, returned_body, seat_body, sign};

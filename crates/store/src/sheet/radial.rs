@@ -118,8 +118,10 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
         exchanged: None,
         after: AfterView {
             spacer_nm: [None; 3],
+            places: [0; 3],
             parallel_nm: [None; 3],
             parallel_verdict: [Verdict::NotApplicable; 3],
+            parallel_probability: [None; 3],
             end_play_nm: [None; 3],
             verdict: [Verdict::NotApplicable; 3],
             probability: [None; 3],
@@ -143,6 +145,7 @@ fn unread(t: &TypeFacts) -> PairView {
         spacer_places: 0,
         parallel_nm: None,
         parallel_verdict: Verdict::NotApplicable,
+        parallel_probability: None,
         last_nm: None,
         earlier: Vec::new(),
         end_play_nm: None,

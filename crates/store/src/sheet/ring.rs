@@ -10,8 +10,9 @@ use calc::iso286::Deviations;
 use calc::quantity::{celsius, nanometres, per_kelvin, to_nanometres};
 use calc::seat::Correction;
 
-use super::assess::Values;
+use super::assess::{Assessment, Values};
 use super::clearance::judgement;
+use super::evidence::tested_or_why;
 use super::facts::{Facts, TypeFacts};
 use super::family::Family;
 use super::field::halves::ring as path;
@@ -22,6 +23,14 @@ use crate::payload::{Judgement, Outcome};
 
 /// Its name in the record.
 const ABOUT: &str = "interference";
+
+/// Fields of the gauges that an interference rests on: of neck and ring, and what their temperatures were read on.
+pub(super) const GAUGES: [&str; 4] = [
+    "neck.gauge",
+    "ring.gauge",
+    "neck.thermometer",
+    "ring.thermometer",
+];
 
 /// What the inner ring says.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +55,11 @@ pub struct RingView {
     pub words: String,
     /// Where the limits come from.
     pub origin: String,
+}
+
+/// What a crack test says that shows one.
+pub(super) fn is_cracked(tested: Option<&str>) -> bool {
+    tested.is_some_and(|word| word.ends_with("_crack"))
 }
 
 /// Root of the sum of squares, nm.
@@ -96,10 +110,10 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, neck: &SeatView) -> Optio
         words: String::new(),
         origin: String::new(),
     };
-    let gauges = ["neck.gauge", "ring.gauge"].map(|path| values.gauge(facts, path));
-    let doubt = gauges.map(|g| g.and_then(|g| g.expanded_uncertainty_nm));
+    let gauges = GAUGES.map(|path| values.gauge(facts, path));
+    let [of_neck, of_ring, ..] = gauges.map(|g| g.and_then(|g| g.expanded_uncertainty_nm));
     let is_overdue = gauges.iter().flatten().any(|g| g.is_overdue);
-    judge(&mut view, &t, neck, doubt, is_overdue);
+    judge(&mut view, &t, neck, [of_neck, of_ring], is_overdue);
     Some(view)
 }
 
@@ -254,7 +268,35 @@ impl RingView {
     }
 
     /// What stands against signing, and the mark.
-    pub(super) fn section(&self, values: &Values<'_>, blockers: &mut Vec<String>) -> Verdict {
+    pub(super) fn section(
+        &self,
+        a: &Assessment,
+        values: &Values<'_>,
+        blockers: &mut Vec<String>,
+    ) -> Verdict {
+        let read = self.sizes(values, a.neck.asks_thermometer, blockers);
+        let tests = ["ring.cracks", "skip.ring_cracks"];
+        blockers.extend(tested_or_why(values, "Inner ring: crack test", tests));
+        if !is_cracked(values.text("ring.cracks")) {
+            return read;
+        }
+        let mut found = a.findings.iter().filter_map(|seen| seen.finding);
+        if !found.any(|finding| finding.is_crack() && finding.part.is_of_inner_half()) {
+            blockers.push(
+                "Inner ring: crack test shows a crack, enter where: a finding of the inner raceway or the ring bore"
+                    .into(),
+            );
+        }
+        Verdict::Fail
+    }
+
+    /// What its sizes say, and what stands against signing them.
+    fn sizes(
+        &self,
+        values: &Values<'_>,
+        asks_thermometer: bool,
+        blockers: &mut Vec<String>,
+    ) -> Verdict {
         let is_skipped = values.text("skip.ring").is_some();
         if self.missing > 0 {
             if !is_skipped {
@@ -272,6 +314,9 @@ impl RingView {
         }
         if values.text("ring.gauge").is_none() {
             blockers.push(format!("{}: which one?", field::label("ring.gauge")));
+        }
+        if asks_thermometer && values.text("ring.thermometer").is_none() {
+            blockers.push("Inner ring: which thermometer?".into());
         }
         self.verdict
     }

@@ -60,6 +60,19 @@ pub fn seat_alone(
     })
 }
 
+/// In how many planes the bore of a chock is measured, by its type; none where the thing is no chock.
+///
+/// # Errors
+/// What the store says.
+pub fn planes_of_chock(conn: &Connection, thing: ThingNo) -> Result<Option<usize>> {
+    let sql = "SELECT t.bore_planes FROM chock c JOIN chock_type t ON t.no = c.chock_type WHERE c.no = ?1";
+    let planes: Option<u16> = conn
+        .prepare_cached(sql)?
+        .query_row([thing.0], |row| row.get(0))
+        .optional()?;
+    Ok(planes.map(usize::from))
+}
+
 /// The bearing type whose limits a seat is judged by where nobody says another one: of a chock the one of its main seat,
 /// of a roll the one of the chock that ran on it last, else of the chocks for rolls of its sort, where they have one only.
 ///

@@ -46,13 +46,15 @@ pub struct SeatView {
     pub expanded_uncertainty_nm: Option<i64>,
     /// What the gauge read on its standard before use, less the standard's value, nm.
     pub check_off_nm: Option<i64>,
+    /// True where the register has a thermometer: the one that the temperatures were read on is named.
+    pub asks_thermometer: bool,
     pub(super) states: Vec<SeatState>,
 }
 
 /// One line of the results.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeatCheckView {
-    /// `bore_mean`, `bore_ovality`, `bore_taper`, `bore_smallest`, `neck_smallest`, `neck_largest`, `neck_ovality`,
+    /// `bore_mean`, `bore_ovality`, `bore_taper`, `bore_smallest`, `bore_largest`, `neck_smallest`, `neck_largest`, `neck_ovality`,
     /// `neck_taper`, `chock_shoulder`, `chock_cover_face`, `chock_width`.
     pub about: &'static str,
     /// Plane from 1; 0 for the whole.
@@ -158,6 +160,7 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
             .number(&format!("{}.check.read", seat.prefix()))
             .zip(values.number(&format!("{}.check.standard", seat.prefix())))
             .map(|(read, standard)| read - standard),
+        asks_thermometer: facts.has_thermometer(),
         states: Vec::new(),
     };
     if missing == 0 && view.is_needed {
@@ -167,7 +170,9 @@ pub(crate) fn view(values: &Values<'_>, facts: &Facts, seat: SeatName) -> SeatVi
             .map(|plane| plane.iter().flatten().copied().map(nanometres).collect())
             .collect();
         if let Ok(geometry) = geometry(&grid) {
-            judge_seat(&mut view, &geometry, &t, gauge);
+            let thermometer = values.gauge(facts, &format!("{}.thermometer", seat.prefix()));
+            let is_overdue = gauge.into_iter().chain(thermometer).any(|g| g.is_overdue);
+            judge_seat(&mut view, &geometry, &t, is_overdue);
         }
     }
     if seat == SeatName::Bore {
@@ -211,7 +216,7 @@ fn correction([first, last, gauge]: [Option<i64>; 3]) -> Correction {
     }
 }
 
-fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Option<&GaugeFacts>) {
+fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, is_overdue: bool) {
     view.mean_nm = Some(to_nanometres(geometry.mean));
     view.min_nm = Some(to_nanometres(geometry.min));
     view.max_nm = Some(to_nanometres(geometry.max));
@@ -220,13 +225,17 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Op
     let limit = |name: &str| t.whole(name);
     let limits = match view.seat {
         SeatName::Bore => SeatLimits {
-            size: limit("chock_bore_lower_nm").map(|l| Limits::at_least(nanometres(nominal + l))),
+            size: ends(
+                limit("chock_bore_lower_nm").map(|off| nominal + off),
+                limit("chock_bore_largest_max_nm").map(|off| nominal + off),
+            ),
             mean: limit("chock_bore_mean_max_nm").map(|l| Limits::at_most(nanometres(nominal + l))),
             ovality_max: limit("chock_ovality_max_nm").map(nanometres),
             taper_max: limit("chock_taper_max_nm").map(nanometres),
         },
         SeatName::Neck => SeatLimits {
-            size: neck_limits(t),
+            // Not smaller than its rework size and not larger than its drawing allows.
+            size: ends(limit("neck_rework_nm"), limit("neck_max_nm")),
             mean: None,
             ovality_max: limit("neck_ovality_max_nm").map(nanometres),
             taper_max: limit("neck_taper_max_nm").map(nanometres),
@@ -236,11 +245,11 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Op
     let Ok(mut checks) = judge(geometry, &limits, uncertainty) else {
         return;
     };
-    // A bore has no upper limit of a single size: bell-mouth is judged by taper, wear by the mean.
-    if view.seat == SeatName::Bore {
+    // Most types give a bore no upper limit of a single size: bell-mouth is judged by taper, wear by the mean.
+    if view.seat == SeatName::Bore && limit("chock_bore_largest_max_nm").is_none() {
         checks.retain(|check| check.criterion != SeatCriterion::LargestSize);
     }
-    if gauge.is_some_and(|g| g.is_overdue) {
+    if is_overdue {
         for check in &mut checks {
             check.conformity.verdict = check.conformity.verdict.if_gauge_overdue();
         }
@@ -265,11 +274,9 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, gauge: Op
         .collect();
 }
 
-/// A neck is not smaller than its rework size and not larger than its drawing allows.
-fn neck_limits(t: &TypeFacts) -> Option<Limits> {
-    let lower = t.whole("neck_rework_nm").map(nanometres);
-    let upper = t.whole("neck_max_nm").map(nanometres);
-    match (lower, upper) {
+/// Limits of every two-point size, nm: of its smallest and of its largest.
+fn ends(lower_nm: Option<i64>, upper_nm: Option<i64>) -> Option<Limits> {
+    match (lower_nm.map(nanometres), upper_nm.map(nanometres)) {
         (Some(lower), Some(upper)) => Some(Limits::between(lower, upper)),
         (Some(lower), None) => Some(Limits::at_least(lower)),
         (None, Some(upper)) => Some(Limits::at_most(upper)),
@@ -339,11 +346,12 @@ fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<
     all
 }
 
-const CHECK_ORDER: [&str; 8] = [
+const CHECK_ORDER: [&str; 9] = [
     "bore_mean",
     "bore_ovality",
     "bore_taper",
     "bore_smallest",
+    "bore_largest",
     "neck_smallest",
     "neck_largest",
     "neck_ovality",
@@ -362,6 +370,7 @@ fn check_view(seat: SeatName, nominal: i64, check: &calc::seat::SeatCheck) -> Se
         (SeatName::Bore, SeatCriterion::Taper) => ("bore_taper", "Taper", 0, false),
         (SeatName::Neck, SeatCriterion::Taper) => ("neck_taper", "Taper", 0, false),
         (SeatName::Neck, SeatCriterion::LargestSize) => ("neck_largest", "Largest size", 0, false),
+        (SeatName::Bore, SeatCriterion::LargestSize) => ("bore_largest", "Largest size", 0, true),
         (SeatName::Bore, _) => ("bore_smallest", "Smallest size", 0, true),
         (SeatName::Neck, _) => ("neck_smallest", "Smallest size", 0, false),
     };

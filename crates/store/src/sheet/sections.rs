@@ -193,7 +193,9 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
             ));
         }
     }
-    let worst = Verdict::worst(a.clearance.pairs.iter().map(|p| p.verdict));
+    let pairs = || a.clearance.pairs.iter();
+    let faces = || pairs().map(|p| p.parallel_verdict);
+    let worst = Verdict::worst(pairs().map(|p| p.verdict).chain(faces()));
     let fails = a
         .clearance
         .pairs
@@ -202,6 +204,7 @@ fn bench(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) -> (Ve
         .count();
     let is_unlike = a.clearance.pairs.iter().any(|p| p.is_unlike);
     let note = match fails {
+        0 if faces().any(|verdict| verdict == Verdict::Fail) => "faces not parallel".to_owned(),
         0 if is_unlike => "another way".to_owned(),
         0 => String::new(),
         _ => format!("{fails} of 3 fail"),
@@ -244,8 +247,10 @@ fn both_seats(
         if values.text(&format!("{prefix}.gauge")).is_none() {
             blockers.push(format!("{}: which gauge?", view.seat.title()));
         }
-        let is_checked = view.check_off_nm.is_some() || a.clearance.radial.is_some();
-        if !is_checked && values.text(&format!("skip.{prefix}_check")).is_none() {
+        if view.asks_thermometer && values.text(&format!("{prefix}.thermometer")).is_none() {
+            blockers.push(format!("{}: which thermometer?", view.seat.title()));
+        }
+        if view.check_off_nm.is_none() && values.text(&format!("skip.{prefix}_check")).is_none() {
             blockers.push(format!(
                 "{}: gauge on its standard before use, or why not checked",
                 view.seat.title()
@@ -261,7 +266,7 @@ fn both_seats(
         verdicts.push(view.verdict());
     }
     if let Some(ring) = &a.ring {
-        verdicts.push(ring.section(values, blockers));
+        verdicts.push(ring.section(a, values, blockers));
     }
     let checks = || a.bore.checks.iter().chain(&a.neck.checks);
     let fails = checks().filter(|c| c.verdict == Verdict::Fail).count();
@@ -339,6 +344,13 @@ fn reassemble(
     }
     if facts.family().is_closed_here() {
         closing::blockers(a, values, facts, decided, blockers);
+    }
+    if decided == Disposition::RegrindSpacers {
+        let after = &a.clearance.after;
+        return (
+            Verdict::worst([after.verdict, after.parallel_verdict].concat()),
+            String::new(),
+        );
     }
     (Verdict::Pass, String::new())
 }
@@ -456,6 +468,14 @@ fn ground(a: &Assessment, values: &Values<'_>, blockers: &mut Vec<String>) {
                 "spacer S{pair}: faces not parallel within the type's limit"
             ));
         }
+    }
+    let open = (0..PAIRS.len()).filter(|index| after.is_face_open(*index));
+    let open = open.count();
+    if open > 0 && values.text("skip.places_after").is_none() {
+        let spacers = if open == 1 { "spacer" } else { "spacers" };
+        blockers.push(format!(
+            "{open} {spacers} at four places after grinding, or why not"
+        ));
     }
     match after.shim {
         ShimView::NotKnown => {

@@ -30,7 +30,7 @@ pub struct ShopFacts {
 }
 
 /// Entries that may be taken as last time. Nothing measured is among them, and nothing that was seen.
-const USUAL: [&str; 19] = [
+const USUAL: [&str; 22] = [
     "clean.state",
     "clean.agent",
     "clean.dried",
@@ -39,7 +39,10 @@ const USUAL: [&str; 19] = [
     "clearance.gauge_width",
     "clearance.method",
     "bore.gauge",
+    "bore.thermometer",
     "neck.gauge",
+    "neck.thermometer",
+    "ring.thermometer",
     "chock.gauge",
     "grease.kind",
     "seals.batch",

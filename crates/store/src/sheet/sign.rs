@@ -261,14 +261,15 @@ pub(super) fn body(
             .retain(|v| v.verdict != Verdict::Missing.as_str());
     }
     for seat in [&a.bore, &a.neck] {
-        let own = note(&[&format!("{}.gauge", seat.seat.prefix())]);
+        let own = ["gauge", "thermometer"].map(|end| format!("{}.{end}", seat.seat.prefix()));
+        let own = note(&own.each_ref().map(String::as_str));
         let faces = note(&["chock.gauge"]);
         body.verdicts
             .extend(seats::judgements(seat, facts, &own, &faces));
     }
     if let Some(ring) = &a.ring {
         body.verdicts
-            .extend(ring.judgement(&note(&["neck.gauge", "ring.gauge"])));
+            .extend(ring.judgement(&note(&super::ring::GAUGES)));
     }
     if let Some(taper) = &a.taper {
         body.verdicts
@@ -295,6 +296,13 @@ pub(super) fn gauge_field(path: &str) -> Option<&'static str> {
         "chock.shoulder" | "chock.cover_face" | "chock.width" => return Some("chock.gauge"),
         "taper.mounted.1" | "taper.mounted.2" => return Some("taper.gauge"),
         "taper.push" => return Some("taper.push_gauge"),
+        "bore.temp_first" | "bore.temp_last" | "bore.temp_gauge" => {
+            return Some("bore.thermometer");
+        }
+        "neck.temp_first" | "neck.temp_last" | "neck.temp_gauge" => {
+            return Some("neck.thermometer");
+        }
+        "ring.temp" | "ring.temp_gauge" => return Some("ring.thermometer"),
         _ => {}
     }
     Some(match field::grid(path)? {
@@ -328,7 +336,7 @@ fn gauge_note(fields: &Fields, facts: &Facts, paths: &[&str]) -> String {
 }
 
 /// Computed values of the bench and the seats.
-fn outcomes(a: &Assessment) -> Vec<Outcome> {
+pub(super) fn outcomes(a: &Assessment) -> Vec<Outcome> {
     let mut all = Vec::new();
     let mut add = |name: &str, item: i64, value: Option<i64>| {
         all.extend(value.map(|value| Outcome {
@@ -337,13 +345,16 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
             value,
         }));
     };
+    add("bore_check_off_nm", 0, a.bore.check_off_nm);
+    add("neck_check_off_nm", 0, a.neck.check_off_nm);
     if let Some(whole) = &a.clearance.radial {
-        return radial::outcomes(&a.clearance, whole)
+        let of_family = radial::outcomes(&a.clearance, whole)
             .into_iter()
             .chain([&a.bore, &a.neck].into_iter().flat_map(seats::outcomes))
             .chain(a.ring.iter().flat_map(super::ring::RingView::outcomes))
-            .chain(a.taper.iter().flat_map(super::taper::TaperView::outcomes))
-            .collect();
+            .chain(a.taper.iter().flat_map(super::taper::TaperView::outcomes));
+        all.extend(of_family);
+        return all;
     }
     for (item, pair) in (1..).zip(&a.clearance.pairs) {
         if pair.is_complete {
@@ -371,8 +382,6 @@ fn outcomes(a: &Assessment) -> Vec<Outcome> {
         add("cover_gap_spread_nm", 0, a.closing.gap_spread_nm);
         add("cover_pack_nm", 0, a.closing.pack_nm);
     }
-    add("bore_check_off_nm", 0, a.bore.check_off_nm);
-    add("neck_check_off_nm", 0, a.neck.check_off_nm);
     if after.end_play_nm.iter().any(Option::is_some) {
         add("outer_stack_nm", 0, after.outer_nm);
         add("inner_stack_nm", 0, after.inner_nm);

@@ -4,16 +4,18 @@ use calc::conformity::{Limits, Verdict};
 use calc::disposition::{
     CheckState, Checked, Inputs, OffDesign, PairState, Rows, SeatKind, ZoneAdvice,
 };
+use calc::finding::Finding;
 use calc::pattern::Signs;
 use calc::quantity::{Length, nanometres};
 use calc::seat::SeatCriterion;
 
 use super::assess::{Values, gauge_paths};
 use super::clearance::{self, ClearanceView};
+use super::evidence::is_inner_crack;
 use super::facts::Facts;
 use super::findings::Seen;
 use super::radial::RowView;
-use super::ring::RingView;
+use super::ring::{RingView, is_cracked};
 use super::seats::SeatView;
 use super::taper::TaperView;
 use super::worn::wear_now;
@@ -63,6 +65,7 @@ fn missing(values: &Values<'_>, clearance: &ClearanceView, seats: [&SeatView; 2]
         ("skip.findings", "parts not looked over"),
         ("skip.cracks", "rings not crack tested"),
         ("skip.neck_cracks", "neck not crack tested"),
+        ("skip.ring_cracks", "inner ring not crack tested"),
     ] {
         missing.extend(values.text(skip).map(|why| format!("{what} ({why})")));
     }
@@ -106,13 +109,11 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         .map(|g| g.code.clone())
         .collect();
     gauges_overdue.dedup();
-    let is_cracked = |word: &str| word.ends_with("_crack");
+    let seen = found.findings.iter().filter_map(|seen| seen.finding);
+    let (of_inner, findings): (Vec<Finding>, Vec<Finding>) =
+        seen.partition(|finding| is_inner_crack(facts.family(), finding));
     Inputs {
-        findings: found
-            .findings
-            .iter()
-            .filter_map(|seen| seen.finding)
-            .collect(),
+        findings,
         pairs: view
             .pairs
             .iter()
@@ -133,7 +134,8 @@ pub(super) fn inputs(facts: &Facts, values: &Values<'_>, found: &Found<'_>) -> I
         missing: missing(values, view, found.seats),
         zone: found.zone,
         exchanged: view.exchanged,
-        is_neck_cracked: values.text("neck.cracks").is_some_and(is_cracked),
+        is_neck_cracked: is_cracked(values.text("neck.cracks")),
+        is_inner_cracked: !of_inner.is_empty() || is_cracked(values.text("ring.cracks")),
         off_design: off_design(facts, found.seats),
         faster_since: wear.faster_since,
         loud_place: wear.loud_place,

@@ -34,7 +34,7 @@ fn fields(all: &[(&str, &str)]) -> Fields {
 }
 
 /// Looked at before it was washed, and nothing found.
-const EVIDENCE: [(&str, &str); 11] = [
+const EVIDENCE: [(&str, &str); 12] = [
     ("identify.zone", "II"),
     ("shim.found", "1.20"),
     ("findings.cracks", "dye_clear"),
@@ -42,6 +42,7 @@ const EVIDENCE: [(&str, &str); 11] = [
     ("found.grease", "normal"),
     ("found.water", "none"),
     ("found.rotation", "free"),
+    ("found.bolts", "tight"),
     ("clean.state", "used"),
     ("clean.agent", "solvent"),
     ("clean.preserved", "oil"),
@@ -282,6 +283,7 @@ fn after_grinding_the_shims_follow_from_the_measured_widths() {
             "Order of the parts: read back the marks",
             "Neck seals: changed or kept?",
             "Zone up on the outer rings: all alike?",
+            "Cover shims put in: how thick, or why not",
             "cover gap at four places, or why not measured",
             "Torque of the cover bolts: or why not tightened",
             "Protected until closed by: what?",

@@ -1,11 +1,12 @@
 //! The two halves of a cylindrical bearing: the outer one in a chock, the inner one on a neck, paired for a time.
 
+use calc::finding::{Mode, Part};
 use rusqlite::{OptionalExtension, params};
 
 use super::Applying;
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{Paired, Unpaired};
+use crate::payload::{FindingSeen, Paired, SheetBody, Unpaired};
 
 impl Applying<'_> {
     pub(super) fn paired(&self, p: &Paired) -> Result<()> {
@@ -116,6 +117,57 @@ impl Applying<'_> {
             .prepare_cached(sql)?
             .query_row(params![roll.0, position.0], |row| row.get(0).map(ThingNo));
         Ok(half.optional()?)
+    }
+
+    /// The inner halves that a sheet of an outer half is about: what is on the neck it ran on, else what it is paired with.
+    /// They are looked at together, and the sheet is told in the history of both.
+    pub(super) fn inner_halves(
+        &self,
+        bearing: ThingNo,
+        roll: Option<ThingNo>,
+        position: Option<ThingNo>,
+    ) -> Result<Vec<ThingNo>> {
+        let sql = "SELECT s.bearing FROM stay s JOIN position p ON p.no = ?2
+                   WHERE s.chock = ?1 AND s.seat = 'neck_' || lower(p.side) AND s.to_event IS NULL
+                     AND EXISTS (SELECT 1 FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
+                       WHERE b.no = ?3 AND t.kind = 'four_row_cylindrical')";
+        let mut stmt = self.conn.prepare_cached(sql)?;
+        let [roll, position] = [roll, position].map(|thing| thing.map(|t| t.0));
+        let found = stmt.query_map(params![roll, position, bearing.0], |row| {
+            row.get(0).map(ThingNo)
+        })?;
+        let on_neck = found.collect::<rusqlite::Result<Vec<_>>>()?;
+        if !on_neck.is_empty() {
+            return Ok(on_neck);
+        }
+        let pair = self.open_pair(bearing)?;
+        let inner = pair.filter(|(_, outer, _)| *outer == bearing);
+        Ok(inner.map(|(_, _, inner)| inner).into_iter().collect())
+    }
+
+    /// An inner half that is cracked never goes back into the mill: it waits until it is scrapped, or the engineer says
+    /// otherwise.
+    pub(super) fn hold_cracked_inner(&self, inner: &[ThingNo], body: &SheetBody) -> Result<()> {
+        let mut tests = body.entries.iter();
+        let is_tested = tests.any(|e| e.path == "ring.cracks" && e.text.ends_with("_crack"));
+        let is_seen = |seen: &FindingSeen| {
+            let part = seen.part.parse::<Part>();
+            let mode = Mode::of(&seen.mode);
+            part.is_ok_and(Part::is_of_inner_half) && mode.is_some_and(|mode| mode.is_in("5.6"))
+        };
+        let why = if is_tested {
+            "the crack test of the inner ring shows a crack"
+        } else if body.findings.iter().any(is_seen) {
+            "it was found cracked"
+        } else {
+            return Ok(());
+        };
+        for half in inner {
+            if !self.is_gone(*half)? {
+                self.held(*half, why)?;
+            }
+        }
+        Ok(())
     }
 
     /// The pair that a half is in: its number, the outer and the inner half.

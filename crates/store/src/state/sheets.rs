@@ -19,7 +19,10 @@ impl Applying<'_> {
         let (bearing, chock) = (self.thing(&p.bearing)?, self.thing(&p.chock)?);
         let roll = self.thing_opt(p.roll.as_ref())?;
         let position = self.thing_opt(p.position.as_ref())?;
-        self.note_inner_half(bearing, roll, position)?;
+        let inner = self.inner_halves(bearing, roll, position)?;
+        for half in &inner {
+            self.note_thing(*half)?;
+        }
         let is_gone = self.is_gone(bearing)?;
         self.chock_must_be_here(bearing)?;
         let open = self.open_stay(bearing)?;
@@ -53,6 +56,7 @@ impl Applying<'_> {
         )?;
         self.body(&p.body, Some(bearing))?;
         self.hold_cracked(roll, &p.body)?;
+        self.hold_cracked_inner(&inner, &p.body)?;
         // Put back into the same chock, the engineer has signed for its bore.
         let into = p.reassembly.as_ref().map(|again| &again.chock);
         if self.thing_opt(into)? != Some(chock) {
@@ -93,30 +97,6 @@ impl Applying<'_> {
         Ok(())
     }
 
-    /// The inner half on the neck is looked at together with the outer half: the sheet is told in the history of both.
-    fn note_inner_half(
-        &self,
-        bearing: ThingNo,
-        roll: Option<ThingNo>,
-        position: Option<ThingNo>,
-    ) -> Result<()> {
-        let (Some(roll), Some(position)) = (roll, position) else {
-            return Ok(());
-        };
-        let sql = "SELECT s.bearing FROM stay s JOIN position p ON p.no = ?2
-                   WHERE s.chock = ?1 AND s.seat = 'neck_' || lower(p.side) AND s.to_event IS NULL
-                     AND EXISTS (SELECT 1 FROM bearing b JOIN bearing_type t ON t.no = b.bearing_type
-                       WHERE b.no = ?3 AND t.kind = 'four_row_cylindrical')";
-        let mut stmt = self.conn.prepare_cached(sql)?;
-        let found = stmt.query_map(params![roll.0, position.0, bearing.0], |row| {
-            row.get(0).map(ThingNo)
-        })?;
-        for inner in found.collect::<rusqlite::Result<Vec<_>>>()? {
-            self.note_thing(inner)?;
-        }
-        Ok(())
-    }
-
     /// A roll whose neck shows a crack waits until it is back from repair, or the engineer says otherwise; whichever
     /// sheet found it.
     pub(super) fn hold_cracked(&self, roll: Option<ThingNo>, body: &SheetBody) -> Result<()> {
@@ -145,6 +125,7 @@ impl Applying<'_> {
                 "bore_ovality" => format!("ovality of plane {}", v.item),
                 "bore_mean" => "mean size".into(),
                 "bore_smallest" => "smallest size".into(),
+                "bore_largest" => "largest size".into(),
                 other => other.trim_start_matches("bore_").replace('_', " "),
             })
             .collect();
@@ -345,7 +326,8 @@ fn worse(written: &TeardownSheet, now: &TeardownSheet) -> Option<String> {
     }
     // What was found before a regrind fails as a rule; what it was left with does not.
     let is_reground = now.decision.decided == "regrind_spacers";
-    let counts = |v: &Judgement| !(is_reground && v.about == "clearance");
+    let before = ["clearance", "spacer_parallel"];
+    let counts = |v: &Judgement| !(is_reground && before.contains(&v.about.as_str()));
     fails_anew([&written.body, &now.body], counts)
 }
 

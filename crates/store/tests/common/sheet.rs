@@ -80,6 +80,7 @@ pub fn fields(at: &str) -> Fields {
         ("found.grease", "normal"),
         ("found.water", "none"),
         ("found.rotation", "free"),
+        ("found.bolts", "tight"),
         ("clean.state", "used"),
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),

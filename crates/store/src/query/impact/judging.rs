@@ -17,6 +17,9 @@ use crate::sheet::field::{self, Cell};
 /// End play is spacer minus mean gap; after grinding the new spacer minus the gap as found. A size is in the mean and
 /// the extremes of its seat, and cancels out of ovality and taper.
 fn part(about: &str, item: i64, path: &str) -> Option<i64> {
+    if is_warmth_of(about, path) {
+        return Some(0);
+    }
     if let Some(sign) = super::others::part(about, item, path) {
         return Some(sign);
     }
@@ -39,6 +42,22 @@ fn part(about: &str, item: i64, path: &str) -> Option<i64> {
         }
         _ => None,
     }
+}
+
+/// Whether a size rests on this temperature. Part and gauge are read on one thermometer and taken to expand alike, so that
+/// a constant error of it cancels out of the size at 20 C (first order of JCGM 100:2008, example H.1).
+fn is_warmth_of(about: &str, path: &str) -> bool {
+    let Some((seat, end)) = path.split_once('.') else {
+        return false;
+    };
+    let is_warmth = matches!(end, "temp" | "temp_first" | "temp_last" | "temp_gauge");
+    let is_its = match about {
+        "interference" => ["neck", "ring"].contains(&seat),
+        _ => about
+            .strip_prefix(seat)
+            .is_some_and(|rest| matches!(rest, "_mean" | "_smallest" | "_largest")),
+    };
+    is_warmth && is_its
 }
 
 /// What was read on a sheet, and what of it with the gauge that was found out.
@@ -122,6 +141,13 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
     let (Some(value), Some(verdict)) = (signed.value_nm, line.signed) else {
         return;
     };
+    // What cancels out of the value changes nothing that was said of it.
+    if error == 0 {
+        line.if_corrected = Some(verdict);
+        line.probability = signed.probability_ppm.map(|ppm| ppm as f64 / 1e6);
+        line.change = Some(found_out::Change::Stands);
+        return;
+    }
     let limits = Limits {
         lower: signed.lower_nm.map(nanometres),
         upper: signed.upper_nm.map(nanometres),

@@ -3,7 +3,7 @@
 use super::{AfterView, PairView, ShimView, judged, parallel, width};
 use crate::sheet::assess::Values;
 use crate::sheet::facts::{ChockFacts, TypeFacts};
-use crate::sheet::field::{self, PAIRS};
+use crate::sheet::field::{self, GAP_DEGREES, PAIRS};
 use calc::conformity::{Limits, Verdict};
 use calc::quantity::{nanometres, to_nanometres};
 use calc::stack::{self, SpacerChange};
@@ -61,10 +61,18 @@ pub(super) fn after_view(
         outer_nm,
         spacer_nm.iter().any(Option::is_some),
     );
+    let places = widths.map(|(.., places)| places);
+    let faces: [(Verdict, Option<f64>); 3] = std::array::from_fn(|i| {
+        // Faces that lean can agree at two places.
+        let all_round = parallel_nm[i].filter(|_| places[i] == GAP_DEGREES.len());
+        parallel(all_round, t, width_u, is_overdue)
+    });
     AfterView {
         spacer_nm,
+        places,
         parallel_nm,
-        parallel_verdict: parallel_nm.map(|nm| parallel(nm, t, width_u, is_overdue)),
+        parallel_verdict: faces.map(|f| f.0),
+        parallel_probability: faces.map(|f| f.1),
         end_play_nm,
         verdict: judged.map(|j| j.0),
         probability: judged.map(|j| j.1),

@@ -39,21 +39,24 @@ pub(in crate::sheet) fn judgements(
             )
             .limits(pair.drawing_min_nm, pair.limit_nm, origin),
         );
-        if pair.parallel_nm.is_some() && pair.parallel_verdict != Verdict::NotApplicable {
+        let after = &view.after;
+        let found = (pair.parallel_verdict, pair.parallel_probability);
+        let ground = (
+            after.parallel_verdict[index],
+            after.parallel_probability[index],
+        );
+        for (about, judged, spread_nm) in [
+            ("spacer_parallel", found, pair.parallel_nm),
+            ("spacer_parallel_after", ground, after.parallel_nm[index]),
+        ] {
+            if spread_nm.is_none() || judged.0 == Verdict::NotApplicable {
+                continue;
+            }
+            let origin = format!("limits of {}", t.code);
+            let most = t.whole("spacer_parallel_nm");
+            let u = view.width_uncertainty_nm;
             all.push(
-                judgement(
-                    "spacer_parallel",
-                    index + 1,
-                    (pair.parallel_verdict, None),
-                    pair.parallel_nm,
-                    None,
-                    note,
-                )
-                .limits(
-                    None,
-                    t.whole("spacer_parallel_nm"),
-                    format!("limits of {}", t.code),
-                ),
+                judgement(about, index + 1, judged, spread_nm, u, note).limits(None, most, origin),
             );
         }
         if view.after.end_play_nm[index].is_some() {

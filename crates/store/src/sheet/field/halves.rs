@@ -22,11 +22,13 @@ pub const PLAIN: &Lists<Section> = &[
     (
         Section::Seats,
         &[
+            gauge("ring.thermometer", "Thermometer at the inner ring"),
             temperature("ring.temp", "Inner ring temperature"),
             temperature("ring.temp_gauge", "Gauge temperature at the inner ring"),
             gauge("ring.gauge", "Gauge for the inner ring"),
             choice("ring.cracks", "Crack test of the inner ring", Of::CrackTest),
             words("skip.ring", "Inner ring not measured, because"),
+            words("skip.ring_cracks", "Inner ring not crack tested, because"),
         ],
     ),
 ];

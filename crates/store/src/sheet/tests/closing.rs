@@ -414,6 +414,129 @@ fn a_seat_wants_its_gauge_checked_and_a_neck_is_judged_by_both_ends() {
     );
 }
 
+/// Checked on its standard, and by which thermometer, whatever the family; a thermometer is asked where there is one, and one
+/// that is overdue decides nothing alone.
+#[test]
+fn every_family_wants_its_gauge_checked_and_its_thermometer_named() {
+    const CHECK: &str = "Chock bore: gauge on its standard before use, or why not checked";
+    const WARMTH: &str = "Chock bore: which thermometer?";
+    let told = |kind: &str, has_one: bool, more: &[(&str, &str)]| {
+        let mut known = typed_facts();
+        known.bearing_type.as_mut().unwrap().kind = kind.into();
+        known
+            .gauges
+            .extend([gauge(34, "BG-01", "bore", 4_000, false)]);
+        if has_one {
+            known.gauges.extend([
+                gauge(35, "TC-03", "temperature", 500, false),
+                gauge(36, "TC-04", "temperature", 500, true),
+            ]);
+        }
+        let mut all: Vec<(String, &str)> = Vec::new();
+        for plane in field::PAIRS {
+            for degrees in field::SEAT_DEGREES {
+                all.push((field::size(SeatName::Bore, plane, degrees), "620.040"));
+            }
+        }
+        for path in ["bore.temp_first", "bore.temp_last", "bore.temp_gauge"] {
+            all.push((path.to_owned(), "20"));
+        }
+        all.push(("bore.gauge".to_owned(), "BG-01"));
+        all.push(("skip.neck".to_owned(), "on the grinder"));
+        let all: Vec<(&str, &str)> = all
+            .iter()
+            .map(|(path, text)| (path.as_str(), *text))
+            .collect();
+        let all: Vec<(&str, &str)> = all.iter().chain(more).copied().collect();
+        assess(&fields(&all), &known, LengthUnit::Millimetre)
+    };
+    let check = [
+        ("bore.check.read", "620.001"),
+        ("bore.check.standard", "620.000"),
+    ];
+    for kind in [
+        "four_row_tapered",
+        "four_row_cylindrical",
+        "two_row_spherical",
+        "two_row_thrust",
+    ] {
+        let barred = |has_one: bool, more: &[(&str, &str)]| {
+            told(kind, has_one, more)
+                .section(Section::Seats)
+                .blockers
+                .clone()
+        };
+        assert_eq!(barred(false, &[]), [CHECK], "{kind}");
+        assert_eq!(barred(true, &[]), [WARMTH, CHECK], "{kind}");
+        assert_eq!(barred(false, &check), Vec::<String>::new(), "{kind}");
+        let all = [&check[..], &[("bore.thermometer", "TC-03")]].concat();
+        assert_eq!(barred(true, &all), Vec::<String>::new(), "{kind}");
+        let a = told(kind, true, &all);
+        assert_eq!(a.bore.verdict(), Verdict::Pass, "{kind}");
+        let signed = crate::sheet::sign::outcomes(&a);
+        let off = signed.iter().find(|o| o.name == "bore_check_off_nm");
+        assert_eq!(off.map(|o| o.value), Some(1_000), "{kind}");
+        let all = [&check[..], &[("bore.thermometer", "TC-04")]].concat();
+        let a = told(kind, true, &all);
+        assert_eq!(a.bore.verdict(), Verdict::PassInDoubt, "{kind}");
+        assert!(
+            a.reasons(Show::default())
+                .join(" ")
+                .contains("TC-04 was overdue"),
+            "{kind}"
+        );
+        // A gauge that measures something else is none.
+        let all = [&check[..], &[("bore.thermometer", "BG-01")]].concat();
+        let words = barred(true, &all).join("; ");
+        assert!(words.contains("does not measure this"), "{words}");
+    }
+}
+
+/// The largest two-point size of a bore has a limit only where its type states one; worked by hand, U 0.010 mm.
+#[test]
+fn the_largest_size_of_a_bore_is_judged_where_its_type_limits_it() {
+    let told = |limit: Option<i64>, largest: &'static str| {
+        let mut known = typed_facts();
+        let t = known.bearing_type.as_mut().unwrap();
+        let name = ("chock_bore_largest_max_nm".to_owned(), 0);
+        t.values.extend(limit.map(|nm| (name, nm)));
+        known
+            .gauges
+            .extend([gauge(34, "BG-01", "bore", 10_000, false)]);
+        let mut all = vec![("bore.gauge".to_owned(), "BG-01")];
+        for plane in field::PAIRS {
+            for degrees in field::SEAT_DEGREES {
+                let is_it = (plane, degrees) == (2, 90);
+                let size = if is_it { largest } else { "620.040" };
+                all.push((field::size(SeatName::Bore, plane, degrees), size));
+            }
+        }
+        for path in ["bore.temp_first", "bore.temp_last", "bore.temp_gauge"] {
+            all.push((path.to_owned(), "20"));
+        }
+        let all: Vec<(&str, &str)> = all
+            .iter()
+            .map(|(path, text)| (path.as_str(), *text))
+            .collect();
+        let a = assess(&fields(&all), &known, LengthUnit::Millimetre);
+        let mut checks = a.bore.checks.iter();
+        let found = checks.find(|check| check.about == "bore_largest");
+        found.map(|c| (c.value_nm, c.lower_nm, c.upper_nm, c.verdict))
+    };
+    assert_eq!(told(None, "620.100"), None);
+    let limit = Some(110_000);
+    for (largest, off, verdict) in [
+        ("620.090", 90_000, Verdict::Pass),
+        ("620.105", 105_000, Verdict::PassInDoubt),
+        ("620.110", 110_000, Verdict::PassInDoubt),
+        ("620.113", 113_000, Verdict::FailInDoubt),
+        ("620.125", 125_000, Verdict::Fail),
+    ] {
+        let expected = (off, None, limit, verdict);
+        assert_eq!(told(limit, largest), Some(expected), "{largest}");
+    }
+}
+
 #[test]
 fn patterns_are_told_with_what_to_check() {
     let a = read(&[
@@ -423,4 +546,200 @@ fn patterns_are_told_with_what_to_check() {
     ]);
     let names: Vec<&str> = a.patterns.iter().map(|p| p.name).collect();
     assert_eq!(names, ["water"], "all pairs grew alike");
+}
+
+/// Story C after grinding, faces parallel within 0.004: each spacer at four places, of S1 as told.
+fn ground(of_s1: &[(i64, &str)], more: &[(&str, &str)]) -> Assessment {
+    let mut all = fields(&[]);
+    let width = |pair: usize, degrees: i64| match (pair, degrees) {
+        (1, 90) => "23.676",
+        (1, 180) => "23.672",
+        (1, _) => "23.674",
+        (2, 90) => "29.728",
+        (2, 180) => "29.724",
+        (2, _) => "29.726",
+        (_, 90) => "23.684",
+        (_, 180) => "23.680",
+        _ => "23.682",
+    };
+    for pair in field::PAIRS {
+        for degrees in field::GAP_DEGREES {
+            let other = of_s1.iter().find(|(at, _)| pair == 1 && *at == degrees);
+            let text = other.map_or(width(pair, degrees), |(_, text)| text);
+            all.extend(fields(&[(&field::after_at(pair, degrees), text)]));
+        }
+    }
+    let back = [
+        ("decision.choice", "regrind_spacers"),
+        ("retention.checked", "yes"),
+        ("shim.fitted", "0.536"),
+        ("skip.cover", "feeler away"),
+        ("skip.places", "as found not wanted"),
+    ];
+    for (path, text) in BENCH.iter().chain(&BACK).chain(&back).chain(more) {
+        all.extend(fields(&[(path, text)]));
+    }
+    assess(&all, &typed_facts(), LengthUnit::Millimetre)
+}
+
+/// Widths of S1, what else is typed, its verdict, what bars the sheet, the mark of the section.
+type Case = (
+    &'static [(i64, &'static str)],
+    &'static [(&'static str, &'static str)],
+    Verdict,
+    &'static str,
+    Verdict,
+);
+
+#[test]
+fn the_faces_of_a_ground_spacer_are_judged_and_not_left_out_without_a_word() {
+    const OPEN: &str = "1 spacer at four places after grinding, or why not";
+    let why: &[(&str, &str)] = &[("skip.places_after", "wheel in use")];
+    // U of a width is 0.009 mm, the limit 0.020 mm. Worked by hand.
+    let table: [Case; 6] = [
+        (&[], &[], Verdict::Pass, "", Verdict::Pass),
+        (
+            &[(90, ""), (180, ""), (270, "")],
+            &[],
+            Verdict::Missing,
+            OPEN,
+            Verdict::Missing,
+        ),
+        // Faces that lean agree at two places.
+        (
+            &[(90, ""), (270, "")],
+            &[],
+            Verdict::Missing,
+            OPEN,
+            Verdict::Missing,
+        ),
+        (
+            &[(90, ""), (180, "")],
+            why,
+            Verdict::Missing,
+            "",
+            Verdict::Missing,
+        ),
+        (
+            &[(180, "23.688")],
+            &[],
+            Verdict::PassInDoubt,
+            "",
+            Verdict::PassInDoubt,
+        ),
+        (
+            &[(180, "23.710")],
+            &[],
+            Verdict::Fail,
+            "spacer S1: faces not parallel within the type's limit",
+            Verdict::Fail,
+        ),
+    ];
+    for (of_s1, more, expected, barred, mark) in table {
+        let a = ground(of_s1, more);
+        let after = &a.clearance.after;
+        assert_eq!(after.parallel_verdict[0], expected, "{of_s1:?}");
+        assert_eq!(after.parallel_verdict[1], Verdict::Pass, "{of_s1:?}");
+        let told = a.section(Section::Reassemble).blockers.join("; ");
+        assert_eq!(told, barred, "{of_s1:?}");
+        assert_eq!(a.section(Section::Reassemble).mark, mark, "{of_s1:?}");
+        let because = a.engineer_because.join("; ");
+        let is_told = because.contains("the faces of a spacer that was ground are not measured");
+        assert_eq!(is_told, expected == Verdict::Missing, "{because}");
+    }
+    let a = ground(&[], &[]);
+    assert_eq!(a.clearance.after.parallel_nm, [Some(4_000); 3], "story C");
+    // Both are signed with U and probability: a plain pass says how sure it is.
+    let signed = crate::sheet::clearance::judgements(&a.clearance, &typed_facts(), "");
+    let faces: Vec<_> = signed
+        .iter()
+        .filter(|v| v.about == "spacer_parallel_after")
+        .collect();
+    assert_eq!(faces.len(), 3);
+    for face in faces {
+        assert_eq!(face.expanded_uncertainty_nm, Some(9_000));
+        assert_eq!((face.lower_nm, face.upper_nm), (None, Some(20_000)));
+        assert!(
+            face.probability_ppm.is_some_and(|ppm| ppm > 999_000),
+            "{face:?}"
+        );
+    }
+}
+
+/// Found, faces that fail show in the mark of the section though every clearance passes.
+#[test]
+fn faces_that_are_not_parallel_mark_the_section() {
+    let mut all = Vec::new();
+    for (pair, width) in [(1, "24.000"), (2, "30.000"), (3, "24.000")] {
+        for degrees in field::GAP_DEGREES {
+            let gap = if pair == 2 { "29.700" } else { "23.700" };
+            all.push((field::gap(pair, degrees), gap));
+            let leans = pair == 1 && degrees == 90;
+            let width = if leans { "24.040" } else { width };
+            all.push((field::spacer_at(pair, degrees), width));
+        }
+    }
+    all.push(("clearance.gauge_gap".to_owned(), "GB-01"));
+    all.push(("clearance.gauge_width".to_owned(), "HG-02"));
+    let all: Vec<(&str, &str)> = all
+        .iter()
+        .map(|(path, text)| (path.as_str(), *text))
+        .collect();
+    let a = assess(&fields(&all), &typed_facts(), LengthUnit::Millimetre);
+    assert_eq!(a.clearance.pairs[0].verdict, Verdict::Pass);
+    let section = a.section(Section::Clearance);
+    assert_eq!(section.mark, Verdict::Fail);
+    assert_eq!(section.note, "faces not parallel");
+    let signed = crate::sheet::clearance::judgements(&a.clearance, &typed_facts(), "");
+    let face = signed
+        .iter()
+        .find(|v| v.about == "spacer_parallel")
+        .unwrap();
+    assert_eq!(face.expanded_uncertainty_nm, Some(9_000));
+    assert!(
+        face.probability_ppm.is_some_and(|ppm| ppm < 1_000),
+        "{face:?}"
+    );
+}
+
+/// A regrind changes the pack: it is told, or why it is not put in; a reason for the gap does not excuse it.
+#[test]
+fn a_regrind_tells_the_pack_that_went_in() {
+    const OPEN: &str = "Cover shims put in: how thick, or why not";
+    let told = |more: &[(&str, &str)]| {
+        let a = ground(&[], more);
+        a.section(Section::Reassemble).blockers.join("; ")
+    };
+    for (more, barred) in [
+        (&[][..], ""),
+        (&[("shim.fitted", "")][..], OPEN),
+        (
+            &[("shim.fitted", ""), ("skip.shim", "closed at mounting")],
+            "",
+        ),
+        (
+            &[("skip.shim", "closed at mounting")],
+            "Cover shims put in: it is told, take the reason why not away",
+        ),
+        // The widths say below zero, the gap measured decides.
+        (
+            &[
+                ("shim.fitted", ""),
+                ("shim.found", "0.10"),
+                ("skip.cover", ""),
+            ],
+            "",
+        ),
+    ] {
+        let mut more = more.to_vec();
+        let gaps = field::GAP_DEGREES.map(field::cover_gap);
+        if more.contains(&("skip.cover", "")) {
+            more.extend(gaps.iter().map(|path| (path.as_str(), "0.20")));
+            assert_eq!(told(&more), OPEN);
+            more.push(("shim.fitted", "0.20"));
+        }
+        assert_eq!(told(&more), barred, "{more:?}");
+    }
+    // Turned only: the pack stays.
+    assert_eq!(against(&[("shim.fitted", "")]), Vec::<String>::new());
 }

@@ -70,7 +70,7 @@ pub struct Judged {
 }
 
 fn is_deviation(about: &str) -> bool {
-    matches!(about, "bore_mean" | "bore_smallest")
+    matches!(about, "bore_mean" | "bore_smallest" | "bore_largest")
 }
 
 impl Judged {

@@ -18,6 +18,7 @@ use crate::ui::frames;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind, WhyAnswer, WhyHead};
 use crate::win::command::Command;
+use crate::win::screens::sheet::caution::{GREASE_GUN, OIL_PRESSURE};
 use crate::win::screens::sheet::layout::{badge_at, strip};
 use crate::win::screens::sheet::model::{SheetModel, mark};
 
@@ -115,15 +116,8 @@ fn caution(ui: &mut Ui, section: Section, family: Family) {
             "Rings by their lifting points; nobody under the load, no fingers between ring and bore; a cocked ring frees \
              itself suddenly. The site\u{2019}s procedures come first.",
         ),
-        (Section::Clearance, Family::Spherical) => (
-            "Oil pressure",
-            "Rated parts only, the nut stays on, nobody in line with the sleeve; a taper lets go with a bang. The \
-             site\u{2019}s procedures come first.",
-        ),
-        (Section::Grease, _) => (
-            "Grease gun",
-            "Grease under pressure goes through skin: hands off the nozzle. The site\u{2019}s procedures come first.",
-        ),
+        (Section::Clearance, Family::Spherical) => OIL_PRESSURE,
+        (Section::Grease, _) => GREASE_GUN,
         _ => return,
     };
     widgets::caution(ui, title, words);

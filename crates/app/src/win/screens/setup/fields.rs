@@ -135,6 +135,8 @@ pub struct Of<'a> {
     pub bearing: &'a str,
     /// Decimals behind a comma.
     pub comma: bool,
+    /// In how many planes a seat is measured.
+    pub planes: usize,
 }
 
 /// The fields of a form.
@@ -144,7 +146,9 @@ pub fn fields(subject: Subject, of: Of<'_>) -> Vec<Field> {
             of_page(page, matches!(subject, Subject::New(_)), of.measures)
         }
         Subject::Act(page, Act::FoundHere, _) => of_find(page),
-        Subject::Act(page, Act::SeatChecked, _) => super::seat_check::fields(page, (NOTE, WHEN)),
+        Subject::Act(page, Act::SeatChecked, _) => {
+            super::seat_check::fields(page, of.planes, (NOTE, WHEN))
+        }
         Subject::Act(page, Act::Returned, _) => {
             let mut all = receipt::returned(page, of.bearing);
             all.extend([CERTIFICATE, NOTE, WHEN]);

@@ -149,12 +149,16 @@ pub fn act_form(
     form
 }
 
-/// What can be filled in only once the record of the thing is here: the limits that a seat is judged by.
+/// What can be filled in only once the record of the thing is here: the limits that a seat is judged by, and in how many
+/// planes it is measured.
 pub fn fill_late(form: &mut Form, model: &Model) {
     let Subject::Act(_, Act::SeatChecked, no) = form.subject else {
         return;
     };
     let opened = model.opened.as_ref().filter(|opened| opened.no == no);
+    if let Some(planes) = opened.and_then(|opened| opened.bore_planes) {
+        form.planes = planes;
+    }
     if let Some(code) = opened.and_then(|opened| opened.judged_by.as_ref())
         && form.text("type").is_empty()
         && form.text_before("type").is_empty()

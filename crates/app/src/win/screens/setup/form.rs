@@ -416,6 +416,8 @@ pub struct Form {
     pub asked: Vec<String>,
     /// What the readings of a seat say stands beside the form, not in it.
     pub tells_beside: bool,
+    /// In how many planes a seat is measured.
+    pub planes: usize,
     /// What the readings of a seat say so far.
     pub seat: Option<std::sync::Arc<store::sheet::SeatAlone>>,
     /// What stood there to be read when it was handed over.
@@ -437,6 +439,7 @@ impl Form {
             refused: None,
             asked: Vec::new(),
             tells_beside: false,
+            planes: store::sheet::field::PLANES_USUAL,
             seat: None,
             agreed: Vec::new(),
         }

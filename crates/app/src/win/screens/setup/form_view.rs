@@ -20,6 +20,7 @@ use crate::ui::widgets::{self, Button};
 use crate::ui::{focus, paint, theme};
 use crate::win::command::{Answers, Command, Said, sentence};
 use crate::win::screens::Cx;
+use crate::win::screens::sheet::caution::{DESTROYED, caution_ui};
 
 /// What was pressed in a form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -135,6 +136,7 @@ pub fn body(
         measures: measures(form, model),
         bearing: bearing_kind(form.subject, model),
         comma: form.show.comma,
+        planes: form.planes,
     };
     let list = fields(form.subject, of);
     let order: Vec<String> = list.iter().map(|field| full_path(field.path)).collect();
@@ -187,6 +189,10 @@ pub fn body(
             held_view::holds_ui(ui, model, form);
             pressed = pressed.or(refusal_ui(ui, form));
             stand_ui(ui, model, form);
+            if matches!(form.subject, Subject::Act(Page::Bearings, Act::Scrapped, _)) {
+                caution_ui(ui, DESTROYED);
+                ui.add_space(space::M);
+            }
             fields_ui(ui, form, &list, &mut around);
         });
     if around.is_at_end {

@@ -44,6 +44,8 @@ pub struct Opened {
     pub holds: Vec<Held>,
     /// The bearing type whose limits the seats of a roll or a chock are judged by, as a rule.
     pub judged_by: Option<String>,
+    /// In how many planes the bore of a chock is measured.
+    pub bore_planes: Option<usize>,
 }
 
 /// What the setup shows.
@@ -160,6 +162,7 @@ impl Model {
                     Vec::new()
                 },
                 holds: holds(conn, no)?,
+                bore_planes: store::sheet::planes_of_chock(conn, no)?,
                 judged_by: if matches!(key.page, Page::Rolls | Page::Chocks) {
                     store::sheet::judged_by(conn, no)?
                 } else {

@@ -7,7 +7,7 @@ use egui::{Rect, Ui, pos2, vec2};
 use store::draft::{DraftField, Fields, Source};
 use store::entry::Show;
 use store::payload::Payload;
-use store::sheet::field::{self, PAIRS, SEAT_DEGREES, SeatName};
+use store::sheet::field::{self, PLANES, SEAT_DEGREES, SeatName};
 use store::sheet::{SeatAlone, SeatCheckView, seat_alone, seat_body};
 use store::{Logbook, NewEvent, Stamp, ThingNo};
 
@@ -45,7 +45,7 @@ const fn length(path: &'static str, label: &'static str) -> Field {
 }
 
 /// The sizes, plane by direction, in the order of measuring.
-pub const SIZES: [[Field; 4]; 3] = [
+pub const SIZES: [[Field; 4]; PLANES.len()] = [
     [
         length("size11", "plane 1 at 0 degrees"),
         length("size12", "plane 1 at 45 degrees"),
@@ -64,10 +64,16 @@ pub const SIZES: [[Field; 4]; 3] = [
         length("size33", "plane 3 at 90 degrees"),
         length("size34", "plane 3 at 135 degrees"),
     ],
+    [
+        length("size41", "plane 4 at 0 degrees"),
+        length("size42", "plane 4 at 45 degrees"),
+        length("size43", "plane 4 at 90 degrees"),
+        length("size44", "plane 4 at 135 degrees"),
+    ],
 ];
 
-/// Everything that is asked, in the order of the caret: the temperatures frame the sizes.
-pub fn fields(page: Page, (note, when): (Field, Field)) -> Vec<Field> {
+/// Everything that is asked of a seat of so many planes, in the order of the caret: the temperatures frame the sizes.
+pub fn fields(page: Page, planes: usize, (note, when): (Field, Field)) -> Vec<Field> {
     let is_roll = page == Page::Rolls;
     let (first, last) = if is_roll {
         ("neck temperature, first", "neck temperature, last")
@@ -83,11 +89,17 @@ pub fn fields(page: Page, (note, when): (Field, Field)) -> Vec<Field> {
         Field::new("gauge", "gauge", Kind::Thing("gauge")).hint("scan or type"),
         length("check_standard", "value of its standard"),
         length("check_read", "what it shows on the standard"),
+        Field::new("thermometer", "thermometer", Kind::Thing("gauge")).hint("scan or type"),
         celsius("temp_first", first),
         celsius("temp_gauge", "gauge temperature"),
     ]);
-    all.extend(SIZES.into_iter().flatten());
+    all.extend(SIZES.into_iter().take(planes).flatten());
     all.push(celsius("temp_last", last));
+    all.push(Field::new(
+        "why_not",
+        "not measured in full, because",
+        Kind::Words,
+    ));
     if is_roll {
         all.push(Field::new(
             "cracks",
@@ -130,6 +142,7 @@ fn sheet_fields(form: &Form, model: &Model) -> Fields {
     };
     for (name, path) in [
         ("gauge", "gauge"),
+        ("thermometer", "thermometer"),
         ("check_read", "check.read"),
         ("check_standard", "check.standard"),
         ("temp_first", "temp_first"),
@@ -138,7 +151,8 @@ fn sheet_fields(form: &Form, model: &Model) -> Fields {
     ] {
         put(format!("{prefix}.{path}"), form.text(name));
     }
-    for (plane, row) in PAIRS.into_iter().zip(&SIZES) {
+    put(format!("skip.{prefix}"), form.text("why_not"));
+    for (plane, row) in PLANES.into_iter().zip(&SIZES) {
         for (degrees, size) in SEAT_DEGREES.into_iter().zip(row) {
             put(field::size(seat, plane, degrees), form.text(size.path));
         }
@@ -192,13 +206,18 @@ pub fn judged(
 }
 
 /// What is odd about the readings and asked once.
-pub fn questions(seat: &SeatAlone) -> Vec<String> {
+pub fn questions(seat: &SeatAlone, why_not: &str) -> Vec<String> {
+    let is_told = !why_not.trim().is_empty();
     let odd = seat.problems.iter().filter(|(_, p)| !p.is_refusal);
     let mut all: Vec<String> = odd
         .map(|(path, p)| format!("{}: {}", field::label(path), p.text))
         .collect();
     match seat.view.missing {
+        0 if is_told => {
+            all.push("Everything is read: take the reason why not away.".into());
+        }
         0 => {}
+        _ if is_told => {}
         1 => all.push("One value is not read: there is no verdict without it.".into()),
         n => all.push(format!(
             "{n} values are not read: there is no verdict without them."
@@ -226,7 +245,7 @@ pub fn grid_ui(ui: &mut Ui, form: &mut Form, around: &mut Around) {
         );
         text::at(ui, at, Align::Left, Face::NOTE, &format!("{degrees}\u{b0}"));
     }
-    for (plane, row) in SIZES.iter().enumerate() {
+    for (plane, row) in SIZES.iter().take(form.planes).enumerate() {
         let size = vec2(ui.available_width(), height::TOUCH + 20.0);
         let (_, rect) = ui.allocate_space(size);
         let middle = rect.top() + height::TOUCH / 2.0;
@@ -271,7 +290,7 @@ fn size_ui(ui: &mut Ui, form: &mut Form, field: &Field, cell: f32, around: &mut 
     match outcome {
         // A gauge's list fills the grid in the order of measuring.
         Outcome::Column(lines) => {
-            let all: Vec<&Field> = SIZES.iter().flatten().collect();
+            let all: Vec<&Field> = SIZES.iter().take(form.planes).flatten().collect();
             let first = all.iter().position(|f| f.path == field.path).unwrap_or(0);
             for (field, line) in all[first..].iter().zip(lines) {
                 form.set(field.path, line);

@@ -44,8 +44,10 @@ fn kinds(b: &mut Bench) -> Vec<String> {
 
 /// Everything but the sizes, up to the remark and the time.
 fn measured(sizes: [&str; 12]) -> Vec<&str> {
-    let before = ["R-101", ">1", "", "om-02", "480.000", "480.001", "20", "20"];
-    let after = ["20", "", "after grinding", ""];
+    let before = [
+        "R-101", ">1", "", "om-02", "480.000", "480.001", "", "20", "20",
+    ];
+    let after = ["20", "", "", "after grinding", ""];
     [&before[..], &sizes, &after].concat()
 }
 
@@ -90,6 +92,107 @@ fn a_neck_is_measured_alone_and_judged_while_it_is_typed() {
         words.contains("R-101") && words.contains("after grinding"),
         "{words}"
     );
+}
+
+/// A chock whose type asks for four planes, and a gauge and a thermometer for it.
+fn with_four_planes() -> Bench {
+    let mut b = shop();
+    go(&mut b, "Chock types");
+    let of_four = ["PT", "N4T-480/620-336", "", "", ">1", ">3", "W-T-O"];
+    add(&mut b, "chock type", &of_four);
+    go(&mut b, "Chocks");
+    add(&mut b, "chock", &["PC-01", "PT"]);
+    go(&mut b, "Gauges");
+    for (code, measures, range, rest) in [
+        ("BG-02", ">1", "600-650", ["0.001", "0.008"]),
+        ("TC-03", ">5", "0-150", ["0.1", "0.5"]),
+    ] {
+        let [resolution, uncertainty] = rest;
+        add(
+            &mut b,
+            "gauge",
+            &[
+                code,
+                "own",
+                measures,
+                range,
+                resolution,
+                uncertainty,
+                "C-1",
+                "2027-01-01",
+                "",
+            ],
+        );
+    }
+    b
+}
+
+/// Every place of its grid, the remark and the reason.
+fn four_planes(sizes: [&'static str; 16], why_not: &'static str) -> Vec<&'static str> {
+    let before = [
+        "PC-01", "", "bg-02", "620.000", "620.001", "tc-03", "20", "20",
+    ];
+    let after = ["20", why_not, "bore in doubt", ""];
+    [&before[..], &sizes, &after].concat()
+}
+
+#[test]
+fn a_bore_of_four_planes_is_measured_alone_in_all_of_them() {
+    let signed = |b: &mut Bench| {
+        ask(b, |logbook| {
+            let conn = logbook.connection();
+            let show = store::entry::Show::default();
+            let lines = journal(conn, &JournalFilter::default(), show).unwrap();
+            let line = lines.into_iter().find(|line| line.kind == "seat_check");
+            let detail = store::query::sheet_detail(conn, line.unwrap().no, show);
+            detail.unwrap().unwrap()
+        })
+    };
+    let mut b = with_four_planes();
+    tell(&mut b, "5", &four_planes(["620.040"; 16], ""));
+    assert!(!has(&b, "not read") && !has(&b, "not right yet"));
+    let whole = "the type names no limit of this seat";
+    assert!(
+        has(&b, whole),
+        "nothing is missing, and the type has no limit of a bore"
+    );
+    save(&mut b);
+    let detail = signed(&mut b);
+    assert_eq!(
+        detail.sizes_nm(store::sheet::field::SeatName::Bore).len(),
+        16
+    );
+    assert_eq!(detail.body.readings.len(), 16 + 3 + 2);
+    let warmth = detail
+        .body
+        .readings
+        .iter()
+        .filter(|r| r.path.contains("temp"));
+    assert!(warmth.clone().count() == 3 && warmth.clone().all(|r| r.gauge.is_some()));
+    assert!(detail.body.not_measured.is_empty());
+    // Two places cannot be reached: asked about, unless it says why.
+    let mut sizes = ["620.040"; 16];
+    (sizes[14], sizes[15]) = ("", "");
+    let mut b = with_four_planes();
+    tell(&mut b, "5", &four_planes(sizes, ""));
+    assert!(has(&b, "2 values are not read"));
+    let mut b = with_four_planes();
+    tell(&mut b, "5", &four_planes(sizes, "a lug in the way"));
+    assert!(!has(&b, "are not read"));
+    save(&mut b);
+    let told = signed(&mut b).body.not_measured;
+    let told: Vec<(&str, &str)> = told
+        .iter()
+        .map(|n| (n.what.as_str(), n.reason.as_str()))
+        .collect();
+    assert_eq!(told, [("bore", "a lug in the way")]);
+    let mut b = with_four_planes();
+    tell(
+        &mut b,
+        "5",
+        &four_planes(["620.040"; 16], "a lug in the way"),
+    );
+    assert!(has(&b, "take the reason why not away"));
 }
 
 fn with_position() -> Bench {

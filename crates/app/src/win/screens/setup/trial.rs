@@ -67,11 +67,11 @@ impl Trial {
             form.refused.clone_from(&self.said.foretold.refusal);
             form.asked.clone_from(&self.said.foretold.questions);
             form.seat.clone_from(&self.said.seat);
-            form.asked.extend(
-                form.seat
-                    .iter()
-                    .flat_map(|seat| seat_check::questions(seat)),
-            );
+            let seat = form.seat.iter();
+            let odd: Vec<String> = seat
+                .flat_map(|seat| seat_check::questions(seat, form.text("why_not")))
+                .collect();
+            form.asked.extend(odd);
             return;
         }
         let is_other = self

@@ -71,6 +71,7 @@ pub const GROUPS: [Group; 9] = [
             "chock_bore_lower_nm",
             "chock_bore_upper_nm",
             "chock_bore_mean_max_nm",
+            "chock_bore_largest_max_nm",
             "chock_ovality_max_nm",
             "chock_taper_max_nm",
             "chock_shoulder_max_nm",

@@ -4,6 +4,7 @@
 //! A sheet is a view that has [`Pages`]: it says which sections it has, in which order its fields stand, and how it is
 //! assessed. [`On`] is one frame of it.
 
+pub mod caution;
 mod draft;
 pub mod entries;
 pub mod fields;

@@ -47,6 +47,7 @@ fn fields(at: &str, end_play: f64) -> Fields {
         ("found.grease", "normal"),
         ("found.water", "none"),
         ("found.rotation", "free"),
+        ("found.bolts", "tight"),
         ("clean.state", "used"),
         ("clean.agent", "solvent"),
         ("clean.preserved", "oil"),

@@ -12,6 +12,7 @@ use super::order::{departs, has};
 use super::panel::gauges_unnamed;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
+use crate::win::screens::sheet::caution::{DESTROYED, caution_ui};
 
 /// Short words for the six, in the order of the choice. A bearing without spacers has none to regrind.
 const SHORT: [&str; 6] = ["Return", "Turn", "Regrind", "Recondition", "Scrap", "Hold"];
@@ -82,6 +83,10 @@ pub fn decision_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Some(decided) => {
             text::say(ui, Face::SECTION, decided.words());
             text::say(ui, Face::BODY.muted(), meaning(decided));
+            if decided == Disposition::Scrap {
+                ui.add_space(space::S);
+                caution_ui(ui, DESTROYED);
+            }
         }
     }
     if departs(&sheet.a) || has(sheet.view.entries.fields(), "decision.reason") {

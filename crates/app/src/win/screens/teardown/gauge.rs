@@ -90,6 +90,13 @@ fn about(gauge: &GaugeFacts, sheet: &Sheet) -> String {
     let kind = [gauge.kind.as_str(), &gauge.span].join(" ");
     let kind = kind.trim();
     match gauge.expanded_uncertainty_nm {
+        // U of a thermometer is in mK.
+        Some(mk) if gauge.measures == "temperature" => {
+            format!(
+                "{kind}, U {} K at k = 2",
+                sheet.show().decimals(mk, 1_000, 1)
+            )
+        }
         Some(nm) => format!(
             "{kind}, U {} {} at k = 2",
             sheet.show().length(nm),

@@ -85,6 +85,10 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             let mut order: Vec<String> = ["gauge", "check.read", "check.standard"]
                 .map(|end| format!("{prefix}.{end}"))
                 .into();
+            let thermometer = format!("{prefix}.thermometer");
+            if view.asks_thermometer || has(sheet.fields, &thermometer) {
+                order.push(thermometer);
+            }
             order.extend(field::planes_order(seat, view.planes));
             order.extend(named(match seat {
                 SeatName::Bore => &[
@@ -109,7 +113,14 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             let skip = format!("skip.{}", seat.prefix());
             add_skip(&mut order, &skip, view.missing == 0, sheet.fields);
             if let (SeatName::Neck, Some(ring)) = (seat, &a.ring) {
+                if view.asks_thermometer || has(sheet.fields, "ring.thermometer") {
+                    order.push("ring.thermometer".into());
+                }
                 order.extend(field::halves::ring_order());
+                // A ring that is not measured is looked over for cracks all the same.
+                let is_looked = ring.missing == 0 || has(sheet.fields, "skip.ring");
+                let is_tested = has(sheet.fields, "ring.cracks") || !is_looked;
+                add_skip(&mut order, "skip.ring_cracks", is_tested, sheet.fields);
                 add_skip(&mut order, "skip.ring", ring.missing == 0, sheet.fields);
             }
             order
@@ -138,15 +149,7 @@ pub fn asks_places(a: &Assessment) -> bool {
 }
 
 /// Beginnings of fields that only the sheet of a tapered bearing is not whole without.
-const ONLY_TAPERED: [&str; 7] = [
-    "bore.check",
-    "neck.check",
-    "parts.",
-    "seals.",
-    "zone.rings",
-    "bolts.",
-    "protect.",
-];
+const ONLY_TAPERED: [&str; 5] = ["parts.", "seals.", "zone.rings", "bolts.", "protect."];
 
 /// Whether Enter passes over a field: Tab stops at every field, Enter at those that a sheet is not whole without.
 pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
@@ -160,8 +163,8 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
         "identify.bearing" | "identify.position" => has(sheet.fields, "identify.chock"),
         "identify.at" | "identify.note" | "clean.note" | "findings.side" | "found.seal_batch"
         | "found.temperature" | "clearance.method" | "clearance.load" | "chock.shoulder"
-        | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" | "ring.cracks"
-        | "taper.push" | "taper.note" => true,
+        | "chock.cover_face" | "chock.width" | "grease.seal" | "grease.cover" | "taper.push"
+        | "taper.note" => true,
         "chock.gauge" => !["chock.shoulder", "chock.cover_face", "chock.width"]
             .iter()
             .any(|path| has(sheet.fields, path)),
@@ -173,11 +176,19 @@ pub fn is_optional(path: &str, sheet: &Sheet) -> bool {
         "neck.check.read" | "neck.check.standard" => {
             a.neck.is_empty() && !has(sheet.fields, "neck.gauge")
         }
+        "bore.thermometer" => {
+            has(sheet.fields, path) || a.bore.is_empty() && !has(sheet.fields, "bore.gauge")
+        }
+        "neck.thermometer" => {
+            has(sheet.fields, path) || a.neck.is_empty() && !has(sheet.fields, "neck.gauge")
+        }
+        "ring.thermometer" => has(sheet.fields, path),
         "neck.cracks" => a.neck.is_empty(),
         "taper.push_gauge" => !has(sheet.fields, "taper.push"),
         "taper.gauge" => !has(sheet.fields, "taper.mounted.1"),
-        _ if path.starts_with("cover.gap.") || path == "shim.fitted" => {
-            a.decided != Some(Disposition::RegrindSpacers)
+        "shim.fitted" => a.decided != Some(Disposition::RegrindSpacers),
+        _ if path.starts_with("cover.gap.") => {
+            a.decided != Some(Disposition::RegrindSpacers) && a.closing.gap_places == 0
         }
         _ => {
             matches!(
@@ -269,6 +280,8 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
                 .filter(|p| is_ground(a, *p))
                 .flat_map(|pair| field::GAP_DEGREES.map(|d| field::after_at(pair, d))),
         );
+        let is_open = (0..PAIRS.len()).any(|index| a.clearance.after.is_face_open(index));
+        add_skip(&mut order, "skip.places_after", !is_open, sheet.fields);
         order.push("shim.found".into());
         if asks_retention(a) {
             order.push("retention.checked".into());
@@ -306,8 +319,11 @@ fn reassemble(sheet: &Sheet) -> Vec<String> {
     }
     order.extend(field::GAP_DEGREES.map(field::cover_gap));
     order.push("shim.fitted".into());
-    let is_measured = a.closing.gap_places == 4 || a.decided != Some(Disposition::RegrindSpacers);
+    let asks_gap = a.closing.gap_places > 0 || a.decided == Some(Disposition::RegrindSpacers);
+    let is_measured = a.closing.gap_places == 4 || !asks_gap;
     add_skip(&mut order, "skip.cover", is_measured, sheet.fields);
+    let is_put_in = has(sheet.fields, "shim.fitted") || !store::sheet::asks_pack(a);
+    add_skip(&mut order, "skip.shim", is_put_in, sheet.fields);
     let bolts = ["bolts.torque", "bolts.pattern", "bolts.wrench"];
     order.extend(bolts.map(str::to_owned));
     let is_tight = bolts.iter().all(|path| has(sheet.fields, path));
@@ -396,7 +412,12 @@ pub fn target(
 }
 
 /// Words of what stands against signing, and the field they are about where its name is not among them.
-const KNOWN: [(&str, &str); 30] = [
+const KNOWN: [(&str, &str); 35] = [
+    ("Chock bore: which thermometer", "bore.thermometer"),
+    ("Roll neck: which thermometer", "neck.thermometer"),
+    ("Inner ring: which thermometer", "ring.thermometer"),
+    ("at four places after grinding", "after.1.90"),
+    ("Inner ring: crack test", "ring.cracks"),
     ("Inner ring:", "ring.temp"),
     ("Clearance on the taper:", "taper.mounted.1"),
     ("Gap of rows 1–2 repeated", "repeat.why.1"),

@@ -66,7 +66,9 @@ pub(super) fn together(path: &str) -> &[&str] {
         "clean.preserved",
     ];
     const BENCH: [&str; 2] = ["clearance.gauge_gap", "clearance.gauge_width"];
-    let all: [&'static [&'static str]; 3] = [&FOUND, &CLEAN, &BENCH];
+    const BORE: [&str; 2] = ["bore.gauge", "bore.thermometer"];
+    const NECK: [&str; 2] = ["neck.gauge", "neck.thermometer"];
+    let all: [&'static [&'static str]; 5] = [&FOUND, &CLEAN, &BENCH, &BORE, &NECK];
     for group in all {
         if let Some(at) = group.iter().position(|one| *one == path) {
             return &group[at..];
@@ -80,16 +82,15 @@ pub(super) fn together(path: &str) -> &[&str] {
 }
 
 /// Fields that plus answers alone.
-const ALONE: [&str; 18] = [
+const ALONE: [&str; 17] = [
     "found.seal_batch",
     "identify.roll",
     "decision.choice",
     "zone.choice",
     "reassemble.chock",
     "clearance.method",
-    "bore.gauge",
-    "neck.gauge",
     "chock.gauge",
+    "ring.thermometer",
     "grease.kind",
     "seals.batch",
     "bolts.wrench",

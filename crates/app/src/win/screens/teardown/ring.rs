@@ -14,6 +14,7 @@ use super::order::has;
 use super::view::Why;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
+use crate::win::screens::sheet::caution::{RING_OFF, caution_ui};
 
 const FIRST: f32 = 132.0;
 const PITCH: f32 = 98.0;
@@ -29,6 +30,9 @@ pub fn ring_ui(ui: &mut Ui, sheet: &mut Sheet) {
         "Inner ring",
         "bore as the gauge shows it, planes from the barrel; under each its size at 20 \u{b0}C",
     );
+    caution_ui(ui, RING_OFF);
+    ui.add_space(space::S);
+    super::seats::thermometer_line(ui, sheet, "ring.thermometer");
     flow(ui, sheet, &["ring.temp", "ring.temp_gauge"]);
     let head = strip(ui, 24.0);
     for (at, degrees) in (0_u8..).zip(SEAT_DEGREES) {
@@ -104,6 +108,10 @@ pub fn ring_ui(ui: &mut Ui, sheet: &mut Sheet) {
     }
     let open = ring.missing > 0 || has(sheet.view.entries.fields(), "skip.ring");
     flow(ui, sheet, &["ring.cracks"]);
+    let skip = "skip.ring_cracks";
+    if sheet.order().iter().any(|path| path == skip) {
+        flow(ui, sheet, &[skip]);
+    }
     if open {
         flow(ui, sheet, &["skip.ring"]);
     }

@@ -72,6 +72,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
     };
     gauge_line(ui, sheet, &format!("{prefix}.gauge"), "gauge", measures);
     check(ui, sheet);
+    thermometer_line(ui, sheet, &format!("{prefix}.thermometer"));
     ui.add_space(space::S);
     let all = ui.available_rect_before_wrap();
     let grid_left = (all.right() - GRID).round();
@@ -113,6 +114,13 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
         HINT,
         (&format!("skip.{prefix}"), "Not measured\u{2026}", is_read),
     );
+}
+
+/// On what the temperatures of part and gauge are read, where the register has something to read them on.
+pub(super) fn thermometer_line(ui: &mut Ui, sheet: &mut Sheet, path: &str) {
+    if sheet.a.bore.asks_thermometer || has(sheet.view.entries.fields(), path) {
+        gauge_line(ui, sheet, path, "warmth by", "temperature");
+    }
 }
 
 /// What the gauge reads on its setting ring or standard before it is used, in a line under the gauge.

@@ -11,6 +11,7 @@ use super::order::has;
 use super::view::Why;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
+use crate::win::screens::sheet::caution::{OIL_PRESSURE, caution_ui};
 
 /// Nothing where the bore is cylindrical.
 pub fn taper_ui(ui: &mut Ui, sheet: &mut Sheet) {
@@ -39,9 +40,8 @@ pub fn taper_ui(ui: &mut Ui, sheet: &mut Sheet) {
     if !taper.words.is_empty() {
         text::say(ui, Face::STRONG, &taper.words);
     }
-    let caution = "Oil injection: a taper can let go with a bang. Leave the nut on, stand aside, rated pump and hoses; \
-                   the site\u{2019}s own procedure comes first.";
-    text::note(ui, caution);
+    caution_ui(ui, OIL_PRESSURE);
+    ui.add_space(space::S);
     flow(ui, sheet, &["taper.note"]);
     if taper.missing > 0 || has(sheet.view.entries.fields(), "skip.taper") {
         flow(ui, sheet, &["skip.taper"]);

@@ -24,6 +24,8 @@ pub enum Why {
     Pair(usize),
     /// A row pair after grinding, from 0.
     After(usize),
+    /// The faces of a spacer after grinding, from 0.
+    FacesAfter(usize),
     /// A line of the results of a seat.
     Check(SeatName, usize),
     /// The inner ring on the neck.

@@ -209,6 +209,7 @@ impl Reader<'_> {
         };
         let bearing_type = self.thing_needed("type", "bearing_type");
         self.thing_needed("gauge", "gauge");
+        self.thing("thermometer", "gauge");
         for path in ["check_standard", "check_read"] {
             self.number(path, Unit::Length);
         }

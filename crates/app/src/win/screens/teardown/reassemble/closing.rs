@@ -1,15 +1,18 @@
 //! Closing the chock: parts and seals, grease at the seals, cover gap and shims, bolts, protection.
 
+use calc::conformity::Verdict;
 use draw::tokens::space;
 use draw::{Align, Pair, Token};
 use egui::{Ui, pos2};
 use store::sheet::field::{self, GAP_DEGREES, OTHER_PLACES};
 
-use super::super::fields::{Sheet, field_at, room, strip};
+use super::super::fields::{Sheet, badge_at, field_at, mark, room, strip};
 use super::super::form::flow;
 use super::super::order::{asks_places, has, is_ground};
+use super::super::view::Why;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
+use crate::win::screens::sheet::caution::{GREASE_GUN, caution_ui};
 
 /// The spacers after grinding at their other places.
 pub(super) fn places_after(ui: &mut Ui, sheet: &mut Sheet) {
@@ -48,10 +51,28 @@ pub(super) fn places_after(ui: &mut Ui, sheet: &mut Sheet) {
         if let Some(nm) = sheet.a.clearance.after.parallel_nm[pair.index()] {
             let words = format!("parallel within {}", sheet.show().length(nm));
             let at = pos2(x, text::baseline(middle, Face::BODY.size));
-            text::at(ui, at, Align::Left, Face::BODY, &words);
+            let end = text::at(ui, at, Align::Left, Face::BODY, &words).right();
+            faces_after(ui, sheet, pair, pos2(end + space::L, middle));
         }
     }
+    if sheet.order().iter().any(|path| path == "skip.places_after") {
+        flow(ui, sheet, &["skip.places_after"]);
+    }
     ui.add_space(space::S);
+}
+
+/// The verdict on the faces of a spacer that was ground, where its type limits them.
+fn faces_after(ui: &mut Ui, sheet: &mut Sheet, pair: Pair, at: egui::Pos2) {
+    let verdict = sheet.a.clearance.after.parallel_verdict[pair.index()];
+    if verdict == Verdict::NotApplicable {
+        return;
+    }
+    let spacer = sheet.show().spacer(pair.index() + 1);
+    let word = verdict.word();
+    let name = format!("Faces of spacer {spacer} after grinding: {word}; why?");
+    if let Some(beside) = badge_at(ui, at.x, at.y, mark(verdict), word, &name) {
+        sheet.view.why = Some((Why::FacesAfter(pair.index()), beside));
+    }
 }
 
 /// Order of the parts, and what was done with the seals.
@@ -90,6 +111,8 @@ fn refusal(ui: &mut Ui, sheet: &Sheet, path: &str) {
 /// Grease besides the rows, an approval where the scheme does not name it, and the cover.
 pub(super) fn grease_and_cover(ui: &mut Ui, sheet: &mut Sheet) {
     ui.add_space(space::M);
+    caution_ui(ui, GREASE_GUN);
+    ui.add_space(space::S);
     flow(ui, sheet, &["grease.seal", "grease.cover"]);
     if sheet.a.closing.is_other_grease || has(sheet.view.entries.fields(), "lube.approval") {
         flow(ui, sheet, &["lube.approval"]);
@@ -117,8 +140,10 @@ pub(super) fn grease_and_cover(ui: &mut Ui, sheet: &mut Sheet) {
     let mut paths: Vec<&str> = gaps.iter().map(String::as_str).collect();
     paths.push("shim.fitted");
     flow(ui, sheet, &paths);
-    if sheet.order().iter().any(|path| path == "skip.cover") {
-        flow(ui, sheet, &["skip.cover"]);
+    for skip in ["skip.cover", "skip.shim"] {
+        if sheet.order().iter().any(|path| path == skip) {
+            flow(ui, sheet, &[skip]);
+        }
     }
 }
 

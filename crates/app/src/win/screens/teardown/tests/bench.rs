@@ -371,7 +371,7 @@ impl Bench {
 }
 
 /// Everything of teardown 5 but the decision and what follows it.
-pub const READ: [(&str, &str); 31] = [
+pub const READ: [(&str, &str); 32] = [
     ("identify.chock", "WC-40"),
     ("identify.zone", "II"),
     ("shim.found", "1.20"),
@@ -380,6 +380,7 @@ pub const READ: [(&str, &str); 31] = [
     ("found.grease", "normal"),
     ("found.water", "none"),
     ("found.rotation", "free"),
+    ("found.bolts", "tight"),
     ("clean.state", "used"),
     ("clean.agent", "solvent"),
     ("clean.preserved", "oil"),

@@ -71,6 +71,13 @@ fn a_whole_teardown_takes_few_keys_beyond_the_digits_of_its_readings() {
             t.values.insert((name.to_owned(), 0), value);
         }
     }
+    // The register has a thermometer: it is named beside the gauge of each seat.
+    let mut thermometer = facts.gauges["TW-02"].clone();
+    (thermometer.code, thermometer.measures) = ("TC-03".into(), "temperature".into());
+    facts.gauges.insert("TC-03".into(), thermometer);
+    for path in ["bore.thermometer", "neck.thermometer"] {
+        facts.shop.usual.insert(path.into(), "TC-03".into());
+    }
     shop.facts = Arc::new(facts);
     let mut hand = Hand {
         bench: Bench::new(shop),
@@ -86,6 +93,7 @@ fn a_whole_teardown_takes_few_keys_beyond_the_digits_of_its_readings() {
         "none",
         "one key says that nothing is out of the ordinary"
     );
+    assert_eq!(hand.bench.text("found.bolts"), "tight");
     hand.reading("shim.found", "1.20");
     hand.press("clean.state", "+", "used");
     assert_eq!(hand.bench.text("clean.preserved"), "oil", "as last time");
@@ -127,6 +135,8 @@ fn a_whole_teardown_takes_few_keys_beyond_the_digits_of_its_readings() {
     ] {
         let prefix = seat.prefix();
         hand.press(&format!("{prefix}.gauge"), "+", gauge);
+        let thermometer = format!("{prefix}.thermometer");
+        assert_eq!(hand.bench.text(&thermometer), "TC-03", "as last time");
         hand.whole(&format!("{prefix}.check.read"), standard);
         hand.whole(&format!("{prefix}.check.standard"), standard);
         let order = field::seat_order(seat);

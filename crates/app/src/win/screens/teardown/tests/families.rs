@@ -173,6 +173,8 @@ fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left()
     );
     let mut bench = Bench::new(shop);
     bench.enter_at("neck.gauge", "OM-07");
+    assert_eq!(bench.caret(), "neck.check.read", "asked of every family");
+    bench.enter_all(&["", ""]);
     bench.enter_all(&["20", "20"]);
     bench.enter_all(&["760.041"; 12]);
     bench.enter("20");
@@ -188,6 +190,7 @@ fn an_inner_ring_that_turned_is_measured_after_its_neck_and_shows_what_is_left()
     bench.enter_all(&["759.962"; 12]);
     assert_eq!(bench.caret(), "ring.gauge");
     bench.enter("BG-03");
+    assert_eq!(bench.caret(), "ring.cracks");
     let ring = bench
         .assessment()
         .ring

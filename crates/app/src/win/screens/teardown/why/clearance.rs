@@ -151,6 +151,46 @@ pub(super) fn after(sheet: &Sheet, index: usize) -> Option<Case> {
     })
 }
 
+/// The faces of a spacer that was ground: its widths all round.
+pub(super) fn faces_after(sheet: &Sheet, index: usize) -> Option<Case> {
+    let a = &sheet.a.clearance;
+    let value_nm = a.after.parallel_nm[index]?;
+    let most = sheet.facts().bearing_type.as_ref()?;
+    let most = most.whole("spacer_parallel_nm")?;
+    let show = sheet.show();
+    let widths = GAP_DEGREES.map(|degrees| {
+        sheet
+            .view
+            .entries
+            .committed(&field::after_at(index + 1, degrees))
+    });
+    let places = a.after.places[index];
+    Some(Case {
+        title: format!("faces after grinding, spacer {}", show.spacer(index + 1)),
+        verdict: a.after.parallel_verdict[index],
+        probability: a.after.parallel_probability[index],
+        value_nm,
+        is_deviation: false,
+        value_from: format!("largest less smallest width, {places} of 4 places"),
+        limit: Some(Limit {
+            nm: most,
+            is_upper: true,
+            words: format!("at most {}", show.length_unit(most)),
+            origin: origin(sheet, "spacer faces parallel within"),
+        }),
+        allowed_nm: None,
+        uncertainty_nm: a.width_uncertainty_nm,
+        gauges: vec![GAUGES[1].into()],
+        method: &calc::conformity::METHOD,
+        version: method_name("spacer_parallel_after"),
+        inputs: [
+            format!("widths {}", widths.join("  ")),
+            "measured after grinding".into(),
+        ],
+        first: field::after_at(index + 1, GAP_DEGREES[1]),
+    })
+}
+
 /// How `stack` comes from the gaps to the end play.
 fn from_stack(sheet: &Sheet, index: usize, spacer_nm: i64) -> Option<String> {
     let mm = |nm: i64| nm as f64 / 1e6;

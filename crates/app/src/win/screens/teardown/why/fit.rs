@@ -31,7 +31,14 @@ pub(super) fn ring(sheet: &Sheet) -> Option<Case> {
         limit: Some(Limit::nearest(limits, found, words, ring.origin.clone())),
         allowed_nm: Some(limits),
         uncertainty_nm: ring.expanded_uncertainty_nm,
-        gauges: vec!["neck.gauge".into(), "ring.gauge".into()],
+        gauges: [
+            "neck.gauge",
+            "ring.gauge",
+            "neck.thermometer",
+            "ring.thermometer",
+        ]
+        .map(String::from)
+        .into(),
         method: &calc::fit_found::METHOD,
         version: method_name("interference"),
         inputs: [

@@ -39,7 +39,9 @@ pub(super) fn check(sheet: &Sheet, seat: SeatName, index: usize) -> Option<Case>
         limit: limit(sheet, check),
         allowed_nm: lower.zip(check.upper_nm),
         uncertainty_nm: check.expanded_uncertainty_nm,
-        gauges: vec![format!("{}.gauge", seat.prefix())],
+        gauges: ["gauge", "thermometer"]
+            .map(|end| format!("{}.{end}", seat.prefix()))
+            .into(),
         method: &seat::METHOD,
         version: method_name(check.about),
         inputs: inputs(sheet, view, &input)?,
@@ -121,7 +123,7 @@ fn from_seat(
         "bore_mean" => "mean of".to_owned(),
         "bore_ovality" | "neck_ovality" => format!("ovality of plane {}", check.plane),
         "bore_taper" | "neck_taper" => "taper".to_owned(),
-        "neck_largest" => "largest size".to_owned(),
+        "bore_largest" | "neck_largest" => "largest size".to_owned(),
         _ => "smallest size".to_owned(),
     };
     let step = step(&seat::METHOD, input, &begins, sheet)?;
