@@ -24,6 +24,10 @@ pub enum Why {
     Pair(usize),
     /// A row pair after grinding, from 0.
     After(usize),
+    /// A row of a bearing whose clearance belongs to the whole, from 0.
+    Row(usize),
+    /// The faces of a spacer as found, from 0.
+    Faces(usize),
     /// A line of the results of a seat.
     Check(SeatName, usize),
     /// The inner ring on the neck.
