@@ -4,7 +4,6 @@
 
 use crate::entry::Quantity;
 use crate::payload::{Judgement, SheetBody};
-use calc::conformity::Verdict;
 
 /// What the value of a verdict is.
 pub fn quantity_of(about: &str) -> Quantity {
@@ -51,16 +50,15 @@ pub fn whole(signed: &Judgement, body: &SheetBody) -> Judgement {
 }
 
 /// The row that decides the verdict of a whole bearing: of those with its verdict the one that conforms least likely. None
-/// where every row passes: then the mean speaks for all of them.
+/// where all rows have one verdict: then the mean speaks for all of them.
 pub fn deciding_row<'a>(signed: &Judgement, body: &'a SheetBody) -> Option<&'a Judgement> {
-    let is_open = [Verdict::Pass, Verdict::Missing, Verdict::NotApplicable]
-        .iter()
-        .all(|verdict| signed.verdict != verdict.as_str());
-    if signed.about != "clearance" || signed.item != 0 || !is_open {
+    if signed.about != "clearance" || signed.item != 0 {
         return None;
     }
-    let rows = body.verdicts.iter().filter(|v| v.about == "clearance_row");
-    rows.filter(|row| row.verdict == signed.verdict)
+    let rows = || body.verdicts.iter().filter(|v| v.about == "clearance_row");
+    let is_mixed = rows().any(|row| row.verdict != signed.verdict);
+    rows()
+        .filter(|row| is_mixed && row.verdict == signed.verdict)
         .min_by_key(|row| row.probability_ppm.unwrap_or(0))
 }
 
@@ -68,8 +66,11 @@ pub fn deciding_row<'a>(signed: &Judgement, body: &'a SheetBody) -> Option<&'a J
 mod tests {
     use super::*;
 
+    /// Verdict of a row, its value and its chance.
+    type Row = (&'static str, i64, i64);
+
     #[test]
-    fn the_row_that_decides_stands_for_the_whole_bearing_and_the_mean_where_all_pass() {
+    fn the_row_that_decides_stands_for_the_whole_bearing_and_the_mean_where_all_are_alike() {
         let one = |about: &str, item: i64, verdict: &str, value: i64, ppm: i64| Judgement {
             about: about.into(),
             item,
@@ -81,8 +82,7 @@ mod tests {
         };
         let pass = "pass";
         // Verdict of the whole, then of each row with its value and chance; the row that decides.
-        type Row = (&'static str, i64, i64);
-        let table: [(&str, &[Row], Option<i64>); 5] = [
+        let table: [(&str, &[Row], Option<i64>); 6] = [
             (
                 pass,
                 &[(pass, 210_000, 999_000), (pass, 240_000, 990_000)],
@@ -96,7 +96,16 @@ mod tests {
             (
                 "fail",
                 &[("fail", 330_000, 10), ("fail", 312_000, 1_000)],
-                Some(1),
+                None,
+            ),
+            (
+                "fail",
+                &[
+                    ("fail", 312_000, 1_000),
+                    (pass, 280_000, 990_000),
+                    ("fail", 330_000, 10),
+                ],
+                Some(3),
             ),
             (
                 "pass_in_doubt",
@@ -133,6 +142,8 @@ mod tests {
         let mut body = SheetBody::default();
         body.verdicts
             .push(one("clearance_row", 1, "fail", 500_000, 1));
+        body.verdicts
+            .push(one("clearance_row", 2, "pass", 200_000, 999_999));
         assert_eq!(deciding_row(&pair, &body), None);
     }
 }

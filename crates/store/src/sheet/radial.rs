@@ -33,18 +33,12 @@ pub struct RadialView {
 
 impl RadialView {
     /// The row, from 0, that decides a verdict of the whole: of those with that verdict the one that conforms least
-    /// likely. None where every row passes or nothing is judged: then the mean speaks for all of them.
+    /// likely. None where all rows have one verdict: then the mean speaks for all of them.
     pub fn deciding(&self, verdict: Verdict) -> Option<usize> {
-        let is_open = matches!(
-            verdict,
-            Verdict::PassInDoubt | Verdict::FailInDoubt | Verdict::Fail
-        );
-        if self.rows.len() < 2 || !is_open {
-            return None;
-        }
+        let is_mixed = self.rows.iter().any(|row| row.verdict != verdict);
         let chance = |row: &RowView| row.probability.unwrap_or(0.0);
         let rows = self.rows.iter().enumerate();
-        rows.filter(|(_, row)| row.verdict == verdict)
+        rows.filter(|(_, row)| is_mixed && row.verdict == verdict)
             .min_by(|(_, a), (_, b)| chance(a).total_cmp(&chance(b)))
             .map(|(index, _)| index)
     }

@@ -21,8 +21,8 @@ pub(super) fn verdicts_ui(ui: &mut Ui, cx: &Cx, page: &EventPage, why: &mut Opti
     let columns = Columns::new(vec![
         Col::left("what", 270.0),
         Col::right("found", 110.0),
-        Col::left("limit", 170.0),
-        Col::left("", 120.0),
+        Col::left("limit", 150.0),
+        Col::left("", 92.0),
         Col::left("verdict", 140.0),
         Col::rest("limit from"),
     ]);

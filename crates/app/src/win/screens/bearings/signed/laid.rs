@@ -59,24 +59,26 @@ impl Laid {
             let fact = (label, show.length_unit(loss));
             laid.part(Section::Clearance).facts.push(fact);
         }
-        // A set that was read again stands in its table with its reason.
-        let has_repeats = !laid.part(Section::Clearance).tables.is_empty();
+        let mut said: Vec<(&str, String)> = Vec::new();
         for reading in form.left() {
             // A finding says what was read of it.
             if findings::parse(&reading.path).is_none() {
-                let fact = (detail.label(&reading.path, show), typed(reading, true));
-                laid.part(section_of(&reading.path)).facts.push(fact);
+                said.push((&reading.path, typed(reading, true)));
             }
         }
         for entry in &detail.body.entries {
-            let section = section_of(&entry.path);
-            let is_repeat = has_repeats && entry.path.starts_with("repeat.why.");
             if is_gauge(&entry.path) {
-                laid.part(section).gauges.push(entry.path.clone());
-            } else if !is_repeat && !is_told(detail, entry) {
-                let fact = (detail.label(&entry.path, show), words(entry));
-                laid.part(section).facts.push(fact);
+                let gauges = &mut laid.part(section_of(&entry.path)).gauges;
+                gauges.push(entry.path.clone());
+            } else if !is_told(detail, entry) {
+                said.push((&entry.path, words(entry)));
             }
+        }
+        // In the order of the work.
+        said.sort_by_cached_key(|(path, _)| field::rank(path));
+        for (path, words) in said {
+            let fact = (detail.label(path, show), words);
+            laid.part(section_of(path)).facts.push(fact);
         }
         for (index, verdict) in detail.body.verdicts.iter().enumerate() {
             if !laid.is_drawn(verdict) {
@@ -178,7 +180,7 @@ fn section_of(path: &str) -> Section {
 fn judged_in(about: &str) -> Section {
     match about {
         "clearance" | "clearance_row" | "spacer_parallel" => Section::Clearance,
-        "clearance_after" => Section::Reassemble,
+        _ if about.ends_with("_after") => Section::Reassemble,
         _ if about.starts_with("taper_") => Section::Clearance,
         _ => Section::Seats,
     }
@@ -200,6 +202,12 @@ fn is_told(detail: &SheetDetail, entry: &Entry) -> bool {
         "decision.choice" | "decision.reason" => teardown.is_some(),
         "zone.choice" | "reassemble.chock" => teardown.is_some_and(|t| t.reassembly.is_some()),
         "sign.fitter" => !detail.fitter.is_empty(),
+        // A set that was read again stands in its table with its reason.
+        path if path.starts_with("repeat.why.") => {
+            let sets = path.replacen("why.", "", 1) + ".";
+            let mut readings = detail.body.readings.iter();
+            readings.any(|r| r.path.starts_with(&sets))
+        }
         path => findings::parse(path).is_some(),
     }
 }

@@ -53,6 +53,7 @@ pub(super) fn typed(reading: &Reading, with_unit: bool) -> String {
     let has_own = text.chars().any(char::is_alphabetic);
     let unit = match reading.unit.as_str() {
         "C" => "\u{b0}C",
+        "Nm" => "N m",
         other => other,
     };
     if has_own || unit.is_empty() || (!with_unit && is_usual(&reading.unit)) {

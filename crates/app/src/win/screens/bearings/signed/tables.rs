@@ -13,7 +13,7 @@ use crate::win::screens::bearings::verdicts::{Judged, why_badge};
 
 /// Room for what a row is, and for one number.
 const LEAD: f32 = 150.0;
-const NUMBER: f32 = 116.0;
+const NUMBER: f32 = 124.0;
 /// From here on a verdict has its whole title, and further on it tells where its limit comes from as well.
 const WIDE: f32 = 980.0;
 const WIDEST: f32 = 1_300.0;

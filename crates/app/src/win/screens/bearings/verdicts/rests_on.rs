@@ -83,14 +83,15 @@ fn is_behind(about: &str, item: i64, path: &str) -> bool {
     let numbered = |stem: &str| path == format!("{stem}.{one}");
     match (about, field::grid(path)) {
         ("clearance", Some(Cell::Radial(_))) => item == 0,
-        ("clearance_row", Some(Cell::Radial(cell))) => of_row(cell),
-        ("taper_reduction", Some(Cell::Radial(cell))) => of_row(cell),
-        ("clearance" | "clearance_after", Some(Cell::Gap { pair, .. })) => pair == one,
-        (
+        ("clearance_row" | "taper_reduction", Some(Cell::Radial(cell))) => of_row(cell),
+        ("clearance" | "clearance_after", Some(Cell::Gap { pair, .. }))
+        | (
             "clearance" | "spacer_parallel",
             Some(Cell::Spacer { pair } | Cell::SpacerAt { pair, .. }),
         ) => pair == one,
-        ("clearance_after", Some(Cell::After { pair } | Cell::AfterAt { pair, .. })) => pair == one,
+        (_, Some(Cell::After { pair } | Cell::AfterAt { pair, .. })) => {
+            about.ends_with("_after") && pair == one
+        }
         ("interference", Some(Cell::Ring { .. })) => true,
         ("bore_ovality" | "neck_ovality", Some(Cell::Size { seat, plane, .. })) => {
             about.starts_with(seat.prefix()) && plane == one
@@ -146,7 +147,11 @@ fn typed(sheet: &SheetDetail, judgement: &Judgement) -> String {
         .iter()
         .map(|r| crate::print::typed_in(&r.text, &r.unit, unit))
         .collect();
-    let unit = if unit == "C" { "\u{b0}C" } else { unit };
+    let unit = match unit {
+        "C" => "\u{b0}C",
+        "Nm" => "N m",
+        other => other,
+    };
     format!("{} {unit} as typed", words.join("  "))
 }
 

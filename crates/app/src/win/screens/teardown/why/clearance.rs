@@ -83,7 +83,10 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
         return of_row(sheet, whole, index, title, told);
     }
     let told = if rows.len() > 1 {
-        format!("mean of {}; every row is judged too", rows.join(", "))
+        format!(
+            "mean of the rows; {}; every row is judged too",
+            rows.join(", ")
+        )
     } else {
         "mean of the four places".to_owned()
     };
@@ -95,7 +98,7 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
         (clearance.to_owned(), told),
         value,
         view,
-        cells.collect(),
+        &cells.collect::<Vec<_>>(),
     )
 }
 
@@ -123,7 +126,14 @@ fn of_row(
     let cells = lines(whole.way?, whole.rows.len()).into_iter().flatten();
     let own = cells.filter(|cell| cell.row().is_none_or(|row| row == index + 1));
     let value = (row.clearance_nm?, row.verdict);
-    case(sheet, whole, (title, told), value, &limits, own.collect())
+    case(
+        sheet,
+        whole,
+        (title, told),
+        value,
+        &limits,
+        &own.collect::<Vec<_>>(),
+    )
 }
 
 /// A clearance that was read without a stack: its value and verdict, from these cells.
@@ -133,7 +143,7 @@ fn case(
     (title, value_from): (String, String),
     (value_nm, verdict): (i64, Verdict),
     view: &PairView,
-    cells: Vec<RadialCell>,
+    cells: &[RadialCell],
 ) -> Option<Case> {
     let way = whole.way?;
     let uncertainty_nm = sheet.a.clearance.expanded_uncertainty_nm;
