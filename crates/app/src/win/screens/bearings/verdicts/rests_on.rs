@@ -79,7 +79,7 @@ fn is_behind(about: &str, item: i64, path: &str) -> bool {
     let of_row = |cell: RadialCell| item == 0 || cell.row() == Some(one);
     let is_size =
         |of: SeatName| matches!(field::grid(path), Some(Cell::Size { seat, .. }) if seat == of);
-    let is_ring = path.starts_with("mount.ring.") && !path.contains(".check.");
+    let is_ring = store::mounting::field::RING.contains(&path);
     let numbered = |stem: &str| path == format!("{stem}.{one}");
     match (about, field::grid(path)) {
         ("clearance", Some(Cell::Radial(_))) => item == 0,
