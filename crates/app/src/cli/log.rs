@@ -16,7 +16,7 @@ use store::{Access, Logbook, Signed, Signer, Stamp};
 
 use super::args::{Args, Opt, Shape};
 use super::{Ending, Stop, Verb, World};
-use crate::print::{about, counted};
+use crate::print::{counted, title};
 use crate::win::snapshot::Settings;
 
 pub(super) const VERB: Verb = Verb {
@@ -245,12 +245,13 @@ fn explain(logbook: &Logbook, signed: &SignedSheet, show: Show) -> store::Result
     if let Some(detail) = store::query::sheet_detail(logbook.connection(), signed.signed.no, show)?
     {
         for v in &detail.body.verdicts {
-            let value = v
+            // Of a whole bearing the row that decides is told.
+            let value = store::sheet::whole(v, &detail.body)
                 .value_nm
                 .map_or_else(|| "not measured".into(), |nm| show.length_unit(nm));
             lines.push(format!(
                 "{}: {value}, {}",
-                about(v, detail.named_rows(show)),
+                title(v, &detail, show),
                 v.verdict.replace('_', " ")
             ));
         }

@@ -52,8 +52,9 @@ pub use history::{HistoryParts, history, history_pdf};
 
 pub use labels::Wanted;
 pub use packet::Sent;
+pub(crate) use readings::{Form, ON_TAPER, check, typed_in};
 pub use report::LabelGrid;
-pub(crate) use verdicts::{about, about_words};
+pub(crate) use verdicts::{about, about_words, title};
 pub use wish::{KINDS, Key, What, Wish};
 
 use std::path::{Path, PathBuf};

@@ -227,10 +227,10 @@ fn asked(
             .iter()
             .filter(|v| v.verdict.starts_with("fail"))
             .map(|v| {
-                let value = v
-                    .value_nm
+                let decided = store::sheet::whole(v, &detail.body).value_nm;
+                let value = decided
                     .map_or_else(String::new, |nm| format!(" {}", value(&v.about, nm, show)));
-                format!("{}{value}", super::about(v, detail.named_rows(show)))
+                format!("{}{value}", super::title(v, detail, show))
             })
             .collect();
         if !failed.is_empty() {

@@ -11,15 +11,13 @@ use store::sheet::field::{self, GAP_DEGREES, PAIRS, PLANES, PLANES_USUAL, SEAT_D
 mod grids;
 mod more;
 
+pub(crate) use grids::ON_TAPER;
+
 use super::mark;
 
 /// The tables of a sheet. What was read and has no table of its own comes in the last one.
 pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
-    let mut form = Form {
-        detail,
-        show,
-        placed: BTreeSet::new(),
-    };
+    let mut form = Form::new(detail, show);
     form.place_checks();
     let mut tables: Vec<Table> = [
         form.findings(),
@@ -49,11 +47,7 @@ pub(super) fn tables(detail: &SheetDetail, show: Show) -> Vec<Table> {
 
 /// What was read of a seat: its temperatures, and its sizes as typed and at 20 C.
 pub(super) fn of_seat(detail: &SheetDetail, seat: SeatName, show: Show) -> Vec<Table> {
-    let mut form = Form {
-        detail,
-        show,
-        placed: BTreeSet::new(),
-    };
+    let mut form = Form::new(detail, show);
     let temperatures = form.temperatures_of(&[seat]);
     temperatures.into_iter().chain(form.seat(seat)).collect()
 }
@@ -66,7 +60,7 @@ const CHECKED: [(&str, &str); 3] = [
 ];
 
 /// What a gauge read on its standard and what that is, as typed: "read 620.001, is 620.000 mm".
-pub(super) fn check(detail: &SheetDetail, gauge_field: &str, show: Show) -> Option<String> {
+pub(crate) fn check(detail: &SheetDetail, gauge_field: &str, show: Show) -> Option<String> {
     let (_, prefix) = CHECKED.iter().find(|(gauge, _)| *gauge == gauge_field)?;
     let of = |end: &str| {
         let path = format!("{prefix}.check.{end}");
@@ -82,21 +76,31 @@ pub(super) fn check(detail: &SheetDetail, gauge_field: &str, show: Show) -> Opti
 }
 
 /// A sheet being laid out; remembers which readings have found their place.
-pub(super) struct Form<'a> {
+pub(crate) struct Form<'a> {
     pub(super) detail: &'a SheetDetail,
     pub(super) show: Show,
     placed: BTreeSet<&'a str>,
 }
 
 impl<'a> Form<'a> {
-    pub(super) fn reading(&mut self, path: &str) -> Option<&'a Reading> {
+    /// A sheet of which nothing is laid out yet.
+    pub(crate) fn new(detail: &'a SheetDetail, show: Show) -> Self {
+        Self {
+            detail,
+            show,
+            placed: BTreeSet::new(),
+        }
+    }
+
+    /// The reading of this path, which thereby has its place.
+    pub(crate) fn reading(&mut self, path: &str) -> Option<&'a Reading> {
         let reading = self.detail.body.readings.iter().find(|r| r.path == path)?;
         self.placed.insert(&reading.path);
         Some(reading)
     }
 
     /// What a gauge read on its standard stands with the gauges.
-    fn place_checks(&mut self) {
+    pub(crate) fn place_checks(&mut self) {
         for (gauge, prefix) in CHECKED {
             if self.detail.entry(gauge).is_some() {
                 for end in ["read", "standard"] {
@@ -411,15 +415,15 @@ impl<'a> Form<'a> {
         })
     }
 
+    /// What was read and has no place yet.
+    pub(crate) fn left(&self) -> impl Iterator<Item = &'a Reading> {
+        let readings = self.detail.body.readings.iter();
+        readings.filter(|r| !self.placed.contains(r.path.as_str()))
+    }
+
     /// Everything that was read and stands nowhere else.
     fn others(&self) -> Option<Table> {
-        let left: Vec<&Reading> = self
-            .detail
-            .body
-            .readings
-            .iter()
-            .filter(|r| !self.placed.contains(r.path.as_str()))
-            .collect();
+        let left: Vec<&Reading> = self.left().collect();
         if left.is_empty() {
             return None;
         }
@@ -475,7 +479,7 @@ pub(super) fn as_typed(reading: &Reading, column_unit: &str) -> String {
 }
 
 /// A text as it was typed in a unit, below a column of another or the same.
-pub(super) fn typed_in(text: &str, unit: &str, column_unit: &str) -> String {
+pub(crate) fn typed_in(text: &str, unit: &str, column_unit: &str) -> String {
     let text = text.trim();
     let has_unit = text.ends_with(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','));
     if has_unit || unit == column_unit {

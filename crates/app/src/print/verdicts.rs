@@ -56,9 +56,9 @@ impl<'a> Shared<'a> {
     }
 }
 
-fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) -> VerdictLine {
+fn line(signed: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) -> VerdictLine {
     let own = detail.event.id.origin;
-    let v = &store::sheet::whole(v, &detail.body.results);
+    let v = &store::sheet::whole(signed, &detail.body);
     let quantity = store::sheet::quantity_of(&v.about);
     let is_deviation = matches!(
         v.about.as_str(),
@@ -79,7 +79,7 @@ fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) ->
         (None, None) => String::new(),
     };
     VerdictLine {
-        about: about(v, detail.named_rows(show)),
+        about: title(signed, detail, show),
         value: v.value_nm.map_or_else(
             || "not measured".into(),
             |nm| format!("{} {unit}", length(nm)),
@@ -99,6 +99,17 @@ fn line(v: &Judgement, shared: &Shared<'_>, detail: &SheetDetail, show: Show) ->
 /// What was judged, in words.
 pub(crate) fn about(v: &Judgement, rows: Rows) -> String {
     about_words(&v.about, v.item, rows)
+}
+
+/// What was judged on a sheet, in words; of a whole bearing with the row that decides.
+pub(crate) fn title(signed: &Judgement, detail: &SheetDetail, show: Show) -> String {
+    let rows = detail.named_rows(show);
+    let about = about_words(&signed.about, signed.item, rows);
+    let row = store::sheet::deciding_row(signed, &detail.body);
+    match row.and_then(|row| usize::try_from(row.item).ok()) {
+        Some(row) => format!("Clearance, decided by row {}", rows.row(row)),
+        None => about,
+    }
 }
 
 /// What was judged, in words, by its name in the file and its item.

@@ -141,7 +141,7 @@ pub struct Outcome {
 }
 
 /// A verdict with everything that stood behind it on that day.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Judgement {
     /// What was judged: `clearance`, `bore_mean`, `bore_ovality`, `bore_taper`, `neck` ...
     pub about: String,

@@ -7,11 +7,12 @@ use super::corrections::{
 };
 use super::impact::{Suspect, suspects_of};
 use super::journal::{Amended, JournalLine, line};
+use super::sheet::{SheetDetail, sheet_detail, type_of_sheet};
 use crate::amending::{self, Place};
 use crate::entry::Show;
 use crate::error::Result;
 use crate::id::ThingNo;
-use crate::payload::{Judgement, Payload};
+use crate::sheet::TypeFacts;
 use crate::state;
 
 /// The page of one event.
@@ -29,12 +30,10 @@ pub struct EventPage {
     pub marks: Vec<SheetMark>,
     /// Its pictures and papers.
     pub documents: Vec<Document>,
-    /// The verdicts of a mounting sheet, with what they rested on.
-    pub verdicts: Vec<Judgement>,
-    /// Rows of the bearing that those are about.
-    pub rows: usize,
-    /// True where it is a mounting sheet, which prints.
-    pub is_mounting: bool,
+    /// The sheet, where it is a mounting sheet: its verdicts, and what they rested on.
+    pub mounting: Option<SheetDetail>,
+    /// The limits of the bearing's type on that day.
+    pub limits: Option<TypeFacts>,
     /// Gauges that it was read on and that were found out later.
     pub suspects: Vec<Suspect>,
     /// True where it is a teardown sheet.
@@ -71,6 +70,14 @@ pub fn event_page(conn: &Connection, no: i64, show: Show) -> Result<Option<Event
     };
     let event = state::event(conn, ThingNo(no))?;
     let may_be_amended = crate::rules::is_amended(&event.kind);
+    let mounting = match event.kind.as_str() {
+        "mounting_sheet" => sheet_detail(conn, no, show)?,
+        _ => None,
+    };
+    let limits = match (&mounting, type_of_sheet(conn, no)?) {
+        (Some(_), Some(of)) => Some(TypeFacts::load(conn, of, event.at.ms)?),
+        _ => None,
+    };
     Ok(Some(EventPage {
         line: line(conn, &event, signer, conflict, show)?,
         hash: crate::id::hex(&event.hash),
@@ -78,12 +85,8 @@ pub fn event_page(conn: &Connection, no: i64, show: Show) -> Result<Option<Event
         amended: amended_places(conn, no, show)?,
         marks: sheet_marks(conn, no)?,
         documents: documents_with(conn, no)?,
-        rows: super::sheet::rows_of(conn, &event)?,
-        verdicts: match state::what_counts(conn, &event)? {
-            Some(Payload::MountingSheet(sheet)) => sheet.body.verdicts,
-            _ => Vec::new(),
-        },
-        is_mounting: event.kind == "mounting_sheet",
+        mounting,
+        limits,
         suspects: suspects_of(conn, no)?,
         is_teardown: event.kind == "teardown_sheet",
         may_be_amended,

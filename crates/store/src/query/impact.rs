@@ -367,7 +367,7 @@ fn lines_of(conn: &Connection, event: &Event, gauge: ThingNo, impact: &mut Impac
                 .copied()
                 .filter(|p| line.readings.iter().any(|r| r.path == *p)),
         );
-        let verdict = crate::sheet::whole(verdict, &body.results);
+        let verdict = crate::sheet::whole(verdict, &body);
         judging::judge(&mut line, &verdict, shift);
         if verdict.about == "clearance" {
             line.ground = others::ground(verdict.item, &body.results, shift);

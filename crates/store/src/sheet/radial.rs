@@ -31,6 +31,19 @@ pub struct RadialView {
     pub missing: usize,
 }
 
+impl RadialView {
+    /// The row, from 0, that decides a verdict of the whole: of those with that verdict the one that conforms least
+    /// likely. None where all rows have one verdict: then the mean speaks for all of them.
+    pub fn deciding(&self, verdict: Verdict) -> Option<usize> {
+        let is_mixed = self.rows.iter().any(|row| row.verdict != verdict);
+        let chance = |row: &RowView| row.probability.unwrap_or(0.0);
+        let rows = self.rows.iter().enumerate();
+        rows.filter(|(_, row)| is_mixed && row.verdict == verdict)
+            .min_by(|(_, a), (_, b)| chance(a).total_cmp(&chance(b)))
+            .map(|(index, _)| index)
+    }
+}
+
 /// One row.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RowView {
@@ -432,13 +445,23 @@ pub(super) fn judgements(
         Some(_) => format!("rework level of {}", t.code),
         None => "no limit in the register".to_owned(),
     };
+    // The mean may well conform where a row does not: the chance is that of the row which decides, and it is named.
+    let decides = radial.deciding(pair.verdict);
+    let (probability, note_of_whole) = match decides {
+        Some(index) => {
+            let mut notes = vec![format!("row {} decides", index + 1), note.to_owned()];
+            notes.retain(|note| !note.is_empty());
+            (radial.rows[index].probability, notes.join("; "))
+        }
+        None => (pair.probability, note.to_owned()),
+    };
     let whole = judgement(
         "clearance",
         0,
-        (pair.verdict, pair.probability),
+        (pair.verdict, probability),
         pair.end_play_nm,
         view.expanded_uncertainty_nm,
-        note,
+        &note_of_whole,
     )
     .limits(pair.drawing_min_nm, pair.limit_nm, origin.clone());
     let rows = radial

@@ -290,7 +290,7 @@ fn gauge_of<'f>(path: &str, fields: &Fields, facts: &'f Facts) -> Option<&'f sup
 }
 
 /// The field that names that gauge.
-pub(super) fn gauge_field(path: &str) -> Option<&'static str> {
+pub fn gauge_field(path: &str) -> Option<&'static str> {
     match path {
         "bolts.torque" => return Some("bolts.wrench"),
         "chock.shoulder" | "chock.cover_face" | "chock.width" => return Some("chock.gauge"),

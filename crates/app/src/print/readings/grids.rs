@@ -2,11 +2,18 @@
 //! mounting sheet asks for. A grid that was not read is not printed.
 
 use report::{Cell, Column, Table};
+use store::mounting::field::RING;
 use store::sheet::field::halves;
 use store::sheet::field::radial::{DIAMETER_DEGREES, ROWS_MAX, RadialCell, Way, lines};
 use store::sheet::field::{GAP_DEGREES, PAIRS, PLANES_USUAL, SEAT_DEGREES};
 
 use super::{Form, as_typed};
+
+/// Title of the sizes of an inner ring on the neck.
+const RING_FOUND: &str = "Bore of the inner ring";
+
+/// Title of what was read before a ring was driven off its taper.
+pub(crate) const ON_TAPER: &str = "Clearance on the taper";
 
 /// Columns and, row by row, a name and the paths below them.
 struct Grid {
@@ -19,7 +26,7 @@ struct Grid {
 
 impl Form<'_> {
     /// The clearance of a whole bearing, read in one of its ways, with what each row comes to.
-    pub(super) fn radial(&mut self) -> Vec<Table> {
+    pub(crate) fn radial(&mut self) -> Vec<Table> {
         [Way::Diameters, Way::Leaves, Way::ThinRing, Way::Axial]
             .into_iter()
             .filter_map(|way| self.way(way))
@@ -87,7 +94,7 @@ impl Form<'_> {
     }
 
     /// Bore of an inner ring, found or to be mounted; plays, faces and cover as mounted.
-    pub(super) fn fitted(&mut self) -> Vec<Table> {
+    pub(crate) fn fitted(&mut self) -> Vec<Table> {
         let unit = self.show.unit.sign();
         let note = || format!("as typed, {unit}");
         let at = |degrees: &[i64]| -> Vec<String> {
@@ -109,8 +116,13 @@ impl Form<'_> {
             (plane.to_string(), paths.into())
         });
         let found = Grid {
-            title: "Bore of the inner ring",
-            note: note() + &self.warmth("ring.temp", "ring.temp_gauge"),
+            title: RING_FOUND,
+            note: note()
+                + &self.warmth(
+                    |path| halves::parse_ring(path).is_some(),
+                    "ring.temp",
+                    "ring.temp_gauge",
+                ),
             lead: "plane",
             columns: at(&SEAT_DEGREES),
             rows: planes.collect(),
@@ -120,17 +132,17 @@ impl Form<'_> {
             at(&SEAT_DEGREES),
             numbered("mount.ring", SEAT_DEGREES.len()),
         );
-        ring.note += &self.warmth("mount.ring.temp", "mount.ring.temp_gauge");
+        ring.note += &self.warmth(
+            |path| RING.contains(&path),
+            "mount.ring.temp",
+            "mount.ring.temp_gauge",
+        );
         let places = |count: usize| (1..=count).map(|place| format!("place {place}")).collect();
         let two = self.show.rows.of(2);
         let rows = || [1, 2].map(|row| format!("row {}", two.row(row))).to_vec();
         let grids = [
             found,
-            line(
-                "Clearance on the taper",
-                rows(),
-                halves::MOUNTED.map(str::to_owned).into(),
-            ),
+            line(ON_TAPER, rows(), halves::MOUNTED.map(str::to_owned).into()),
             ring,
             line(
                 "Gap at the ring faces",
@@ -154,14 +166,44 @@ impl Form<'_> {
             ),
             line("Cover gap", at(&GAP_DEGREES), round("mount.cover")),
         ];
-        grids
+        let mut tables: Vec<Table> = grids
             .into_iter()
             .filter_map(|grid| self.grid(grid))
-            .collect()
+            .collect();
+        if let Some(found) = tables.first_mut().filter(|t| t.title == RING_FOUND) {
+            self.at_20(found);
+        }
+        tables
     }
 
-    /// The temperatures under which something was read, for the note of its table.
-    fn warmth(&mut self, part: &str, gauge: &str) -> String {
+    /// The sizes of the inner ring at 20 C below those that were typed.
+    fn at_20(&self, table: &mut Table) {
+        let mut has_any = false;
+        for line in &mut table.rows {
+            let plane = line.first().and_then(|cell| cell.pieces.first());
+            let plane = plane.and_then(|piece| piece.text.parse::<usize>().ok());
+            let Some(plane) = plane.filter(|plane| *plane > 0) else {
+                continue;
+            };
+            for (direction, cell) in (1..).zip(line.iter_mut().skip(1)) {
+                let item = (plane - 1) * SEAT_DEGREES.len() + direction;
+                if let Some(size) = self.text("ring_size_nm", item) {
+                    cell.under = size;
+                    has_any = true;
+                }
+            }
+        }
+        if has_any {
+            table.note += "; below at 20 \u{b0}C";
+        }
+    }
+
+    /// The temperatures under which the sizes of these paths were read, for the note of their table; without a size
+    /// there is no such table.
+    fn warmth(&mut self, is_size: impl Fn(&str) -> bool, part: &str, gauge: &str) -> String {
+        if !self.is_any(is_size) {
+            return String::new();
+        }
         let of = |form: &mut Self, path| form.reading(path).map(|r| as_typed(r, "C"));
         match (of(self, part), of(self, gauge)) {
             (Some(part), Some(gauge)) => format!("; part {part} \u{b0}C, gauge {gauge} \u{b0}C"),

@@ -22,7 +22,7 @@ impl Form<'_> {
     }
 
     /// Sets of gaps that were read before and do not count.
-    pub(super) fn earlier(&mut self) -> Option<Table> {
+    pub(crate) fn earlier(&mut self) -> Option<Table> {
         let mut rows = Vec::new();
         for pair in PAIRS {
             for set in 1..=SETS_MAX {
@@ -53,7 +53,7 @@ impl Form<'_> {
     }
 
     /// Spacers at four places, as found or after grinding.
-    pub(super) fn places(&mut self, is_after: bool) -> Option<Table> {
+    pub(crate) fn places(&mut self, is_after: bool) -> Option<Table> {
         let at = if is_after {
             field::after_at
         } else {
@@ -95,7 +95,7 @@ impl Form<'_> {
     }
 
     /// The cover gap and the pack that was put in.
-    pub(super) fn cover(&mut self) -> Option<Table> {
+    pub(crate) fn cover(&mut self) -> Option<Table> {
         if !self.is_any(|path| path.starts_with("cover.gap.") || path == "shim.fitted") {
             return None;
         }

@@ -21,7 +21,7 @@ use super::headline;
 use super::page::{PageModel, PageView, bearing_ui};
 use super::plot::{self, Axis};
 use super::register::{By, RegisterView, bearings_ui, overdue_s};
-use super::signed::{SignedModel, SignedView, signed_ui};
+use super::signed::{Laid, SignedModel, SignedView, signed_ui};
 use crate::win::command::Command;
 use crate::win::route::Route;
 use crate::win::screens::log::tests::{Page, event, page_of, press, routes, sees};
@@ -150,7 +150,7 @@ fn a_head_puts_the_rows_in_order() {
     assert_eq!(h.state().view.shown(&h.state().model)[0], 1);
 }
 
-fn bearing_type() -> TypeFacts {
+pub(super) fn bearing_type() -> TypeFacts {
     let values = [
         ("bore_nm", 480_000_000),
         ("outside_nm", 620_000_000),
@@ -453,7 +453,7 @@ fn print_and_drawing_ask_for_a_path_and_then_run() {
     assert_eq!(h.state().pushed.len(), 2, "cancelled means nothing is done");
 }
 
-fn reading(path: &str, text: &str, value: i64) -> Reading {
+pub(super) fn reading(path: &str, text: &str, value: i64) -> Reading {
     let unit = if path.contains(".temp") { "C" } else { "mm" };
     Reading {
         path: path.into(),
@@ -616,14 +616,15 @@ pub(in crate::win::screens) fn sheet(no: i64) -> SheetDetail {
     }
 }
 
-fn signed(detail: SheetDetail) -> Harness<'static, Page<SignedModel, SignedView>> {
+pub(super) fn signed(detail: SheetDetail) -> Harness<'static, Page<SignedModel, SignedView>> {
     let model = SignedModel {
+        laid: Laid::of(&detail, Show::default()),
         detail,
         bearing_type: Some(bearing_type()),
         bearing: Some(ThingNo(31)),
         chock: Some(ThingNo(131)),
     };
-    page_of(model, Show::default(), [1168.0, 2_600.0], signed_ui)
+    page_of(model, Show::default(), [1168.0, 6_000.0], signed_ui)
 }
 
 #[test]
@@ -640,8 +641,8 @@ fn a_signed_sheet_leaves_nothing_out() {
         "Gauge for the gaps: GB-01",
         "Grease, row 1: 350",
         "Grease: G-2",
-        "not measured",
-        "neck: roll is in the mill",
+        "left out",
+        "Roll neck not measured, because roll is in the mill",
         "Rows 1\u{2013}2 are over the limit.",
         "Otherwise, because: grinder is down",
         "Load zone up now: IV",

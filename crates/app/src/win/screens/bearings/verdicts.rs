@@ -6,11 +6,11 @@ use calc::conformity::{AtUpper, Verdict};
 use draw::tokens::space;
 use draw::{Mark, Token};
 use egui::{Rect, Ui};
+pub use rests_on::gauge_words;
+
 use store::Stamp;
-use store::entry::Show;
-use store::payload::Judgement;
+use store::entry::{Quantity, Show};
 use store::query::SheetDetail;
-use store::rows::Rows;
 use store::sheet::TypeFacts;
 
 use crate::ui::text::{self, Face};
@@ -41,20 +41,22 @@ pub struct Judged {
     pub title: String,
     /// The verdict.
     pub verdict: Verdict,
-    /// Value, lower and upper limit, U at k = 2, nm.
-    pub value_nm: Option<i64>,
-    /// Lower limit, nm.
-    pub lower_nm: Option<i64>,
-    /// Upper limit, nm.
-    pub upper_nm: Option<i64>,
-    /// What a value on it means.
-    pub at_upper: AtUpper,
-    /// U at k = 2, nm.
-    pub expanded_uncertainty_nm: Option<i64>,
+    /// What value, limits and U are; they are in its unit of the record.
+    pub quantity: Quantity,
+    /// The value that decided.
+    pub value: Option<i64>,
+    /// Lower limit.
+    pub lower: Option<i64>,
+    /// Upper limit.
+    pub upper: Option<i64>,
+    /// U at k = 2.
+    pub expanded_uncertainty: Option<i64>,
     /// Chance of conformity, ppm.
     pub probability_ppm: Option<i64>,
     /// True where value and limits are deviations from nominal, shown with their sign.
     pub is_deviation: bool,
+    /// True where a value on the upper limit has reached it.
+    pub is_reached: bool,
     /// Where the limit comes from.
     pub origin: String,
     /// Rule of decision.
@@ -65,8 +67,8 @@ pub struct Judged {
     pub note: String,
     /// What it was computed from, in words.
     pub inputs: String,
-    /// What it was read on, with its calibration on that day.
-    pub gauge: String,
+    /// What it was read on: each gauge, and its calibration on that day.
+    pub gauges: Vec<[String; 2]>,
 }
 
 fn is_deviation(about: &str) -> bool {
@@ -74,98 +76,96 @@ fn is_deviation(about: &str) -> bool {
 }
 
 impl Judged {
-    /// A verdict alone; `rows` are those of the bearing that it is about.
-    pub fn of(j: &Judgement, rows: Rows) -> Self {
-        Self {
-            title: crate::print::about(j, rows),
-            verdict: j.verdict.parse().unwrap_or(Verdict::NotApplicable),
-            value_nm: j.value_nm,
-            lower_nm: j.lower_nm,
-            upper_nm: j.upper_nm,
-            at_upper: store::sheet::at_upper(j),
-            expanded_uncertainty_nm: j.expanded_uncertainty_nm,
-            probability_ppm: j.probability_ppm,
-            is_deviation: is_deviation(&j.about),
-            origin: j.limit_origin.clone(),
-            rule: j.rule.clone(),
-            method: j.method.clone(),
-            note: j.note.clone(),
-            inputs: String::new(),
-            gauge: String::new(),
-        }
-    }
-}
-
-impl Judged {
-    /// A verdict of a signed sheet with the version of its limit, how its value came out, and what it was read on; none
-    /// where the sheet has no such one. `limits` are those of its day.
+    /// A verdict of a signed sheet with the numbers that decided it, the version of its limit, how its value came out,
+    /// and what it was read on; none where the sheet has no such one. `limits` are those of its day.
     pub fn of_sheet(
         sheet: &SheetDetail,
         limits: Option<&TypeFacts>,
         index: usize,
         show: Show,
     ) -> Option<Self> {
-        let v = sheet.body.verdicts.get(index)?;
-        let mut judged = Self::of(v, sheet.named_rows(show));
+        let signed = sheet.body.verdicts.get(index)?;
+        let row = store::sheet::deciding_row(signed, &sheet.body);
+        let v = store::sheet::whole(signed, &sheet.body);
+        let rows = sheet.named_rows(show);
         let version = limits.filter(|t| v.limit_version.is_some() && t.version.0 > 0);
-        if let Some(t) = version {
-            let from = Stamp::second(t.valid_from_ms, sheet.event.at.offset_min);
-            judged.origin = format!("{}, version of {}", v.limit_origin, from.date());
-        }
-        judged.inputs = rests_on::inputs(sheet, v, show);
-        judged.gauge = rests_on::gauge(sheet, &v.about);
-        Some(judged)
+        let origin = match version {
+            Some(t) => {
+                let from = Stamp::second(t.valid_from_ms, sheet.event.at.offset_min);
+                format!("{}, version of {}", v.limit_origin, from.date())
+            }
+            None => v.limit_origin.clone(),
+        };
+        Some(Self {
+            title: crate::print::title(signed, sheet, show),
+            verdict: v.verdict.parse().unwrap_or(Verdict::NotApplicable),
+            quantity: store::sheet::quantity_of(&v.about),
+            value: v.value_nm,
+            lower: v.lower_nm,
+            upper: v.upper_nm,
+            expanded_uncertainty: v.expanded_uncertainty_nm,
+            probability_ppm: v.probability_ppm,
+            is_deviation: is_deviation(&v.about),
+            is_reached: store::sheet::at_upper(&v) == AtUpper::Reached,
+            origin,
+            note: rows.told(&v.note),
+            inputs: rests_on::inputs(sheet, signed, show),
+            gauges: rests_on::gauges(sheet, row.unwrap_or(signed), show),
+            rule: v.rule,
+            method: v.method,
+        })
     }
 
     /// A value of this kind: with its sign where it is a deviation.
-    pub fn words(&self, nm: i64, show: Show) -> String {
+    pub fn words(&self, value: i64, show: Show) -> String {
         if self.is_deviation {
-            show.deviation(nm)
+            show.deviation(value)
         } else {
-            show.length(nm)
+            show.told(self.quantity, value)
         }
     }
 
     /// The value found; a dash where there is none.
     pub fn value(&self, show: Show) -> String {
-        self.value_nm
-            .map_or_else(|| "\u{2013}".into(), |nm| self.words(nm, show))
+        self.value
+            .map_or_else(|| "\u{2013}".into(), |value| self.words(value, show))
     }
 
     /// The limits: `at most 0.120`.
     pub fn limit(&self, show: Show) -> String {
-        match (self.lower_nm, self.upper_nm) {
-            (Some(lower), Some(upper)) if self.at_upper == AtUpper::Reached => format!(
-                "{} to below {}",
-                self.words(lower, show),
-                self.words(upper, show)
-            ),
-            (Some(lower), Some(upper)) => {
-                format!("{} to {}", self.words(lower, show), self.words(upper, show))
+        let at_upper = if self.is_reached {
+            AtUpper::Reached
+        } else {
+            AtUpper::Conforms
+        };
+        let upper_word = store::sheet::upper_word(at_upper);
+        let words = |limit| self.words(limit, show);
+        match (self.lower, self.upper) {
+            (Some(lower), Some(upper)) if self.is_reached => {
+                format!("{} to {upper_word} {}", words(lower), words(upper))
             }
-            (Some(lower), None) => format!("at least {}", self.words(lower, show)),
-            (None, Some(upper)) => {
-                let word = store::sheet::upper_word(self.at_upper);
-                format!("{word} {}", self.words(upper, show))
-            }
+            (Some(lower), Some(upper)) => format!("{} to {}", words(lower), words(upper)),
+            (Some(lower), None) => format!("at least {}", words(lower)),
+            (None, Some(upper)) => format!("{upper_word} {}", words(upper)),
             (None, None) => "no limit".into(),
         }
     }
 
-    /// Distance to the nearest limit, nm, and whether that is the upper one; negative = beyond it.
+    /// Distance to the nearest limit and whether that is the upper one; negative = beyond it.
     fn nearest(&self) -> Option<(i64, bool)> {
-        let value = self.value_nm?;
-        let above = self.lower_nm.map(|lower| (value - lower, false));
-        let below = self.upper_nm.map(|upper| (upper - value, true));
+        let value = self.value?;
+        let above = self.lower.map(|lower| (value - lower, false));
+        let below = self.upper.map(|upper| (upper - value, true));
         above.into_iter().chain(below).min_by_key(|(room, _)| *room)
     }
 
     /// The distance to the nearest limit in words: `0.032 beyond`, `0.007 to go`.
     pub fn margin(&self, show: Show) -> String {
+        let told = |room| show.told(self.quantity, room);
         match self.nearest() {
-            Some((room, _)) if room < 0 => format!("{} beyond", show.length(-room)),
+            Some((room, _)) if room < 0 => format!("{} beyond", told(-room)),
             Some((0, _)) => "on the limit".into(),
-            Some((room, _)) => format!("{} to go", show.length(room)),
+            Some((room, _)) => format!("{} to go", told(room)),
             None => String::new(),
         }
     }
@@ -183,11 +183,11 @@ impl Judged {
     /// True where the doubt of the gauge is as wide as what is allowed.
     fn is_undecidable(&self) -> bool {
         let width = self
-            .lower_nm
-            .zip(self.upper_nm)
+            .lower
+            .zip(self.upper)
             .map(|(lower, upper)| upper - lower);
         width
-            .zip(self.expanded_uncertainty_nm)
+            .zip(self.expanded_uncertainty)
             .is_some_and(|(width, u)| 2 * u >= width)
     }
 }
@@ -213,21 +213,30 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
     };
     let answer = widgets::why_panel(ui, head, |ui| {
         bell(ui, judged, show);
-        let unit = show.unit.sign();
-        let with_unit = |text: &str| format!("{text} {unit}");
-        widgets::key_value(ui, "found", &with_unit(&judged.value(show)), &judged.inputs);
-        widgets::key_value(ui, "limit", &with_unit(&judged.limit(show)), &judged.origin);
+        let unit = show.sign_of(judged.quantity);
+        let with_unit = |text: String, is_there: bool| {
+            if is_there {
+                format!("{text} {unit}")
+            } else {
+                text
+            }
+        };
+        let found = with_unit(judged.value(show), judged.value.is_some());
+        widgets::key_value(ui, "found", &found, &judged.inputs);
+        let has_limit = judged.lower.or(judged.upper).is_some();
+        let limit = with_unit(judged.limit(show), has_limit);
+        widgets::key_value(ui, "limit", &limit, &judged.origin);
         let margin = judged.margin(show);
         if !margin.is_empty() {
             widgets::key_value(ui, "distance", &margin, "");
         }
-        let (doubt, about) = match judged.expanded_uncertainty_nm {
+        let (doubt, about) = match judged.expanded_uncertainty {
             Some(0) => ("none".into(), "the stored integers decide".to_owned()),
             Some(u) => (
-                format!("\u{b1} {} {unit}", show.length(u)),
+                format!("\u{b1} {} {unit}", show.told(judged.quantity, u)),
                 format!(
                     "expanded uncertainty U at k = 2; u = U / 2 = {}",
-                    show.length(u / 2)
+                    show.told(judged.quantity, u / 2)
                 ),
             ),
             None => (
@@ -239,15 +248,16 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
         if let Some(chance) = judged.chance(show) {
             widgets::key_value(ui, "chance", &chance, "that the true value conforms");
         }
-        for (key, words) in [
-            ("rule", &judged.rule),
-            ("method", &judged.method),
-            ("gauge", &judged.gauge),
-            ("note", &judged.note),
-        ] {
+        for (key, words) in [("rule", &judged.rule), ("method", &judged.method)] {
             if !words.is_empty() {
                 widgets::key_value(ui, key, words, "");
             }
+        }
+        for [gauge, standing] in &judged.gauges {
+            widgets::key_value(ui, "gauge", gauge, standing);
+        }
+        if !judged.note.is_empty() {
+            widgets::key_value(ui, "note", &judged.note, "");
         }
         if judged.is_undecidable() {
             ui.add_space(space::S);
@@ -263,21 +273,17 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
 
 /// The normal curve of the value against its limit, where the two are near each other.
 fn bell(ui: &mut Ui, judged: &Judged, show: Show) {
-    let (Some(value), Some((room, upper))) = (judged.value_nm, judged.nearest()) else {
+    let (Some(value), Some((room, upper))) = (judged.value, judged.nearest()) else {
         return;
     };
     let Some(expanded) = judged
-        .expanded_uncertainty_nm
+        .expanded_uncertainty
         .filter(|u| *u > 0 && room.abs() < 4 * u)
     else {
         return;
     };
     let (Some(limit), Some(ppm)) = (
-        if upper {
-            judged.upper_nm
-        } else {
-            judged.lower_nm
-        },
+        if upper { judged.upper } else { judged.lower },
         judged.probability_ppm,
     ) else {
         return;

@@ -174,12 +174,12 @@ fn limits_and_margins_are_said_in_words() {
     assert_eq!(judged[0].margin(show), "0,007 to go");
     assert_eq!(judged[1].margin(show), "0,032 beyond");
     let on = Judged {
-        value_nm: Some(120_000),
+        value: Some(120_000),
         ..judged[1].clone()
     };
     assert_eq!(on.margin(show), "on the limit");
     let both = Judged {
-        lower_nm: Some(-5_000),
+        lower: Some(-5_000),
         ..judged[0].clone()
     };
     assert_eq!(both.limit(show), "\u{2212}0,005 to +0,120");

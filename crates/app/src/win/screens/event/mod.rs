@@ -1,6 +1,7 @@
 //! One event: what it says, what was said about it later, and how it is put right.
 
 pub mod pictures;
+mod verdicts;
 mod view;
 
 #[cfg(test)]

@@ -2,16 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use calc::conformity::AtUpper;
 use draw::Mark;
 use draw::tokens::space;
-use egui::Ui;
+use egui::{Rect, Ui};
 use store::amending::{self, Place};
 use store::payload::{Countersigned, Payload, Role, SheetReopened};
 use store::query::{AmendedPlace, EventPage};
 use store::{NewEvent, ThingNo};
 
 use super::pictures::{Pictures, pictures_ui};
+use super::verdicts::{verdict_why, verdicts_ui};
 use crate::print::What;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Col, Columns, Kind, Outcome, Row, TextField};
@@ -19,7 +19,6 @@ use crate::ui::{focus, frames};
 use crate::win::command::{Command, Events, Place as AnswerPlace, Said};
 use crate::win::route::Route;
 use crate::win::screens::Cx;
-use crate::win::screens::bearings::verdicts::badge_of;
 use crate::win::screens::gauge::suspect_line;
 use crate::win::screens::log::event_line::{pieces, remark};
 use crate::win::screens::log::small;
@@ -91,6 +90,8 @@ pub struct EventView {
     reason: String,
     is_sent: bool,
     pictures: Pictures,
+    /// The verdict whose reasons are shown, and where its badge stands.
+    why: Option<(usize, Rect)>,
 }
 
 impl EventView {
@@ -133,7 +134,7 @@ pub fn event_ui(
         if let Some(way) = view.way {
             form(ui, cx, page, view, way, commands);
         }
-        verdicts(ui, cx, page);
+        verdicts_ui(ui, cx, page, &mut view.why);
         if view.way != Some(Way::Amend) {
             places(ui, page);
         }
@@ -148,6 +149,7 @@ pub fn event_ui(
         }
         origin(ui, page);
     });
+    verdict_why(ui, cx, page, &mut view.why);
 }
 
 fn ways(ui: &mut Ui, page: &EventPage, commands: &mut Vec<Command>) {
@@ -157,7 +159,9 @@ fn ways(ui: &mut Ui, page: &EventPage, commands: &mut Vec<Command>) {
         if small::link(ui, "Back", "Back").clicked() {
             commands.push(Command::Back);
         }
-        if page.is_mounting && small::link(ui, "Print it", "Print the mounting sheet").clicked() {
+        if page.mounting.is_some()
+            && small::link(ui, "Print it", "Print the mounting sheet").clicked()
+        {
             let event = Some(ThingNo(page.line.no));
             commands.push(Command::Go(Route::Documents(What::Sheet, event)));
         }
@@ -213,56 +217,6 @@ fn line(ui: &mut Ui, mark: Mark, word: &str, words: &str) {
         widgets::badge(ui, mark, word);
         text::say(ui, Face::BODY, words);
     });
-}
-
-/// The verdicts of a mounting sheet as they were signed.
-fn verdicts(ui: &mut Ui, cx: &Cx, page: &EventPage) {
-    if page.verdicts.is_empty() {
-        return;
-    }
-    ui.add_space(space::M);
-    widgets::heading(ui, "Verdicts", "by the limits and gauges of that day");
-    let columns = Columns::new(vec![
-        Col::left("what", 250.0),
-        Col::right("value", 110.0),
-        Col::right("allowed", 190.0),
-        Col::rest("from"),
-        Col::left("", 150.0),
-    ]);
-    columns.header(ui);
-    for v in &page.verdicts {
-        let length = |nm: Option<i64>| nm.map(|nm| cx.show.length(nm));
-        let value = v
-            .value_nm
-            .map_or_else(String::new, |nm| cx.show.length_unit(nm));
-        let at_upper = store::sheet::at_upper(v);
-        let word = store::sheet::upper_word(at_upper);
-        let allowed = match (length(v.lower_nm), length(v.upper_nm)) {
-            (Some(low), Some(high)) if at_upper == AtUpper::Reached => {
-                format!("{low} to {word} {high}")
-            }
-            (Some(low), Some(high)) => format!("{low} to {high}"),
-            (None, Some(high)) => format!("{word} {high}"),
-            (Some(low), None) => format!("at least {low}"),
-            (None, None) => String::new(),
-        };
-        let about = crate::print::about(v, cx.show.rows.of(page.rows));
-        let origin = if v.note.is_empty() {
-            v.limit_origin.clone()
-        } else {
-            format!("{}; {}", v.limit_origin, v.note)
-        };
-        columns.row(ui, &Row::result(format!("{about}, {value}")), |cells| {
-            cells
-                .text(&about)
-                .value(&value)
-                .text(&allowed)
-                .note(&origin);
-            if let Some((mark, word)) = badge_of(&v.verdict) {
-                cells.badge(mark, word);
-            }
-        });
-    }
 }
 
 /// What may be done about it by whoever is at work; without anybody at work, signing asks who.

@@ -20,7 +20,7 @@ const SHOP: [&str; 15] = [
     r#"{"kind":"register_change","entity":"position","code":"F3-W-T-O","stand":"F3","role":"W","level":"T","side":"O","load_angle_deg":0}"#,
     r#"{"kind":"register_change","entity":"position","code":"F3-W-B-O","stand":"F3","role":"W","level":"B","side":"O","load_angle_deg":0}"#,
     r#"{"kind":"register_change","entity":"roll","code":"R-101","line":"FT","role":"W"}"#,
-    r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"ring_bore_lower_mm":-0.045,"ring_bore_upper_mm":0,"neck_min_mm":479.7,"neck_max_mm":479.76,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33]}}"#,
+    r#"{"kind":"register_change","entity":"bearing_type","code":"N4T","bearing_kind":"four_row_tapered","values":{"bore_mm":480,"ring_bore_lower_mm":-0.045,"ring_bore_upper_mm":0,"neck_min_mm":479.7,"neck_max_mm":479.76,"clearance_min_mm":[0.27,0.27,0.27],"clearance_max_mm":[0.33,0.33,0.33],"cover_bolt_torque_newton_m":680}}"#,
     r#"{"kind":"register_change","entity":"chock_type","code":"top O","seats":{"main":"N4T"},"shim_place":"under_flange","fits":["W-T-O"]}"#,
     r#"{"kind":"register_change","entity":"chock","code":"WC-17","chock_type":"top O"}"#,
     r#"{"kind":"register_change","entity":"bearing","serial":"TH-4T-001","bearing_type":"N4T"}"#,
@@ -106,6 +106,38 @@ fn sign(b: &mut Bench) {
     b.settle();
 }
 
+/// Behind each badge of the signed sheet stands what it rests on; a torque has its own unit.
+fn what_stands_behind(b: &mut Bench) {
+    let cases: [(&str, &[&str]); 2] = [
+        (
+            "Torque of the cover bolts: pass; why?",
+            &[
+                "Why: Torque of the cover bolts",
+                "680 N m",
+                "612 to 748 N m",
+                "680 N m as typed",
+                "TW-02",
+            ],
+        ),
+        (
+            "Clearance found on the neck: pass; why?",
+            &[
+                "12 two-point sizes of the neck and 4 two-point sizes of the ring bore, at 20 \u{b0}C",
+                "OM-02",
+                "BG-03",
+                "mount_clearance 1",
+            ],
+        ),
+    ];
+    for (badge, wanted) in cases {
+        b.click(badge);
+        for words in wanted {
+            assert!(b.has(words), "{badge}: {words}");
+        }
+        b.key(Modifiers::NONE, Key::Escape);
+    }
+}
+
 #[test]
 fn a_whole_mounting_sheet_is_entered_and_signed_by_keyboard_and_stands_in_the_log() {
     let mut b = shop();
@@ -154,6 +186,7 @@ fn a_whole_mounting_sheet_is_entered_and_signed_by_keyboard_and_stands_in_the_lo
     );
     assert_eq!(sheet.result("mount_shim_nm", 0), Some(1_200_000));
     assert!(b.has("Verdicts") && b.has("Clearance found on the neck"));
+    what_stands_behind(&mut b);
     let said = b.ask(|logbook| {
         let show = store::entry::Show::default();
         journal(logbook.connection(), &JournalFilter::default(), show).unwrap()[0].text()

@@ -164,7 +164,7 @@ fn rows(ui: &mut Ui, sheet: &mut Sheet, radial: &RadialView, way: Way) {
         }
         let row = first.row().map_or(0, |row| row - 1);
         if let Some(view) = radial.rows.get(row) {
-            result(ui, sheet, view, right, middle);
+            result(ui, sheet, (row, view), right, middle);
         }
     }
 }
@@ -180,8 +180,8 @@ fn name(cell: RadialCell, rows: Rows) -> String {
     }
 }
 
-/// Clearance and mark of one row.
-fn result(ui: &mut Ui, sheet: &Sheet, view: &RowView, right: f32, middle: f32) {
+/// Clearance and mark of one row, with what stands behind it.
+fn result(ui: &mut Ui, sheet: &mut Sheet, (row, view): (usize, &RowView), right: f32, middle: f32) {
     let value = view.clearance_nm.map(|nm| sheet.show().length(nm));
     let face = Face::SECTION;
     let at = pos2(right + VALUE, text::baseline(middle, face.size));
@@ -192,11 +192,18 @@ fn result(ui: &mut Ui, sheet: &Sheet, view: &RowView, right: f32, middle: f32) {
         face,
         value.as_deref().unwrap_or("\u{2013}"),
     );
-    let (mark, word) = match view.clearance_nm {
-        Some(_) => (mark(view.verdict), view.verdict.word().to_owned()),
-        None => (Mark::Missing, format!("{} to read", view.missing)),
-    };
-    widgets::badge_at(ui, pos2(right + BADGE, middle), mark, &word);
+    let left = right + BADGE;
+    if view.clearance_nm.is_none() {
+        let word = format!("{} to read", view.missing);
+        widgets::badge_at(ui, pos2(left, middle), Mark::Missing, &word);
+        return;
+    }
+    let (sign, word) = (mark(view.verdict), view.verdict.word());
+    let number = sheet.rows().row(row + 1);
+    let name = format!("row {number}: {word}; why?");
+    if let Some(beside) = badge_at(ui, left, middle, sign, word, &name) {
+        sheet.view.why = Some((Why::Row(row), beside));
+    }
 }
 
 /// The clearance of the bearing with its verdict; a contradiction in place of it.

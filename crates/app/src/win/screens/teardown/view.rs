@@ -26,6 +26,10 @@ pub enum Why {
     After(usize),
     /// The faces of a spacer after grinding, from 0.
     FacesAfter(usize),
+    /// A row of a bearing whose clearance belongs to the whole, from 0.
+    Row(usize),
+    /// The faces of a spacer as found, from 0.
+    Faces(usize),
     /// A line of the results of a seat.
     Check(SeatName, usize),
     /// The inner ring on the neck.

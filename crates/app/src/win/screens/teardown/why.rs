@@ -140,6 +140,8 @@ pub fn why_ui(ui: &mut Ui, sheet: &mut Sheet) {
         Why::Pair(index) => clearance::found(sheet, index),
         Why::After(index) => clearance::after(sheet, index),
         Why::FacesAfter(index) => clearance::faces_after(sheet, index),
+        Why::Row(index) => clearance::row(sheet, index),
+        Why::Faces(index) => clearance::faces(sheet, index),
         Why::Check(seat, index) => seat::check(sheet, seat, index),
         Why::Ring => fit::ring(sheet),
         Why::Taper(index) => fit::taper(sheet, index),

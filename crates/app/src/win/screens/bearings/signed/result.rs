@@ -7,6 +7,7 @@ use store::ThingNo;
 use store::query::{SheetDetail, decided_words};
 
 use super::super::verdicts::badge_of;
+use super::SignedView;
 use crate::print::What;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets;
@@ -14,7 +15,12 @@ use crate::win::command::Command;
 use crate::win::route::Route;
 
 /// The head of the page.
-pub(super) fn result_ui(ui: &mut Ui, detail: &SheetDetail, commands: &mut Vec<Command>) {
+pub(super) fn result_ui(
+    ui: &mut Ui,
+    detail: &SheetDetail,
+    view: &mut SignedView,
+    commands: &mut Vec<Command>,
+) {
     ui.add_space(space::S);
     ui.horizontal(|ui| {
         ui.set_row_height(44.0);
@@ -23,8 +29,14 @@ pub(super) fn result_ui(ui: &mut Ui, detail: &SheetDetail, commands: &mut Vec<Co
             let decided = decided_words(&teardown.decision.decided);
             text::say(ui, Face::BIG, &decided);
         }
-        if let Some((mark, word)) = worst(detail).and_then(|v| badge_of(v.as_str())) {
-            widgets::badge(ui, mark, word);
+        if let Some((index, verdict)) = worst(detail)
+            && let Some((mark, word)) = badge_of(verdict.as_str())
+        {
+            let name = format!("The sheet: {word}; why?");
+            let badge = widgets::badge_button(ui, mark, word, &name);
+            if badge.clicked() {
+                view.why = Some((index, badge.rect));
+            }
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if detail.teardown.is_some() && widgets::second(ui, "Print the sheet").clicked() {
@@ -37,11 +49,14 @@ pub(super) fn result_ui(ui: &mut Ui, detail: &SheetDetail, commands: &mut Vec<Co
     ui.add_space(space::S);
 }
 
-/// The worst of its verdicts; none where nothing was judged.
-fn worst(detail: &SheetDetail) -> Option<Verdict> {
-    let all = detail.body.verdicts.iter();
-    let judged: Vec<Verdict> = all.filter_map(|v| v.verdict.parse().ok()).collect();
-    (!judged.is_empty()).then(|| Verdict::worst(judged))
+/// The worst of its verdicts, the first of that sort, and where it stands; none where nothing was judged.
+fn worst(detail: &SheetDetail) -> Option<(usize, Verdict)> {
+    let all = detail.body.verdicts.iter().map(|v| v.verdict.parse().ok());
+    let judged: Vec<Option<Verdict>> = all.collect();
+    let known: Vec<Verdict> = judged.iter().flatten().copied().collect();
+    let worst = (!known.is_empty()).then(|| Verdict::worst(known))?;
+    let index = judged.iter().position(|v| *v == Some(worst))?;
+    Some((index, worst))
 }
 
 /// Who stands for it.

@@ -6,23 +6,20 @@ use draw::tokens::space;
 use egui::{Rect, Sense, Ui, UiBuilder, pos2};
 use store::entry::Show;
 use store::payload::Reading;
+use store::sheet::Section;
 use store::sheet::field::{self, PLANES, SEAT_DEGREES, SeatName};
 
+use super::laid::is_of;
 use super::parts::{self, fact, typed};
+use super::tables::verdicts_ui;
 use super::{SignedModel, SignedView};
 use crate::drawings::{SeatSizes, bore_map};
 use crate::ui::paint;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Cells, Col, Columns, Row};
-use crate::win::screens::bearings::verdicts::{Judged, why_badge};
 
 /// Room for the outline at the right, px.
 const MAP: f32 = 380.0;
-
-/// Whether a field of the seats has a place of its own on the page.
-pub(super) fn is_told(path: &str) -> bool {
-    path.contains(".temp_")
-}
 
 /// One seat, if it was measured.
 pub(super) fn seat(
@@ -32,14 +29,7 @@ pub(super) fn seat(
     seat: SeatName,
     view: &mut SignedView,
 ) {
-    let prefix = format!("{}.", seat.prefix());
-    if !model
-        .detail
-        .body
-        .readings
-        .iter()
-        .any(|r| r.path.starts_with(&prefix))
-    {
+    if !model.laid.seats.contains(&seat) {
         return;
     }
     widgets::heading(
@@ -128,7 +118,11 @@ fn readings(ui: &mut Ui, show: Show, model: &SignedModel, seat: SeatName, sizes:
     if !told.is_empty() {
         fact(ui, "Temperatures", &told.join(", "));
     }
-    parts::gauges(ui, model, &format!("{}.", seat.prefix()), show);
+    let prefix = format!("{}.", seat.prefix());
+    if let Some(part) = model.laid.get(Section::Seats) {
+        let own = part.gauges.iter().filter(|path| path.starts_with(&prefix));
+        parts::gauges(ui, model, own, show);
+    }
     ui.add_space(space::S);
 }
 
@@ -144,39 +138,8 @@ fn size_cell(cells: &mut Cells, reading: Option<&Reading>, at_20: &str) {
 }
 
 fn verdicts(ui: &mut Ui, show: Show, model: &SignedModel, seat: SeatName, view: &mut SignedView) {
-    let columns = Columns::new(vec![
-        Col::rest("what"),
-        Col::right("found", 80.0),
-        Col::left("limit", 140.0),
-        Col::right("", 110.0),
-        Col::left("verdict", 140.0),
-    ]);
-    let prefix = format!("{}_", seat.prefix());
-    let all = model
-        .detail
-        .body
-        .verdicts
-        .iter()
-        .enumerate()
-        .filter(|(_, v)| v.about.starts_with(&prefix));
-    let all: Vec<_> = all
-        .map(|(index, v)| (index, Judged::of(v, model.detail.named_rows(show))))
-        .collect();
-    if all.is_empty() {
-        return;
-    }
-    columns.header(ui);
-    for (index, judged) in all {
-        columns.row(ui, &Row::result(judged.title.clone()), |cells| {
-            let (_, short) = judged.title.split_once(", ").unwrap_or(("", &judged.title));
-            cells
-                .text(short)
-                .value(&judged.value(show))
-                .note(&judged.limit(show))
-                .note(&judged.margin(show));
-            if let Some(beside) = why_badge(cells, &judged) {
-                view.why = Some((index, beside));
-            }
-        });
-    }
+    let all = model.detail.body.verdicts.iter().enumerate();
+    let own = all.filter(|(_, v)| is_of(&v.about, seat));
+    let own: Vec<usize> = own.map(|(index, _)| index).collect();
+    verdicts_ui(ui, show, model, &own, view);
 }

@@ -1,16 +1,17 @@
 //! What else is asked at the bench: how it was measured, the spacers at their other places, and sets that were read again.
 
 use draw::tokens::{height, space};
-use draw::{Align, Mark, Pair, Token};
+use draw::{Align, Pair, Token};
 use egui::{Rect, Ui, pos2, vec2};
 use store::draft::{DraftField, Source};
 use store::form::Choice as Of;
 use store::sheet::field::{self, GAP_DEGREES, OTHER_PLACES, SETS_MAX};
 
-use super::super::fields::{Sheet, field_at, labelled, mark, room, strip};
+use super::super::fields::{Sheet, badge_at, field_at, labelled, mark, room, strip};
 use super::super::form::flow;
 use super::super::gauge::{LABEL, LINE};
 use super::super::order::{asks_places, has};
+use super::super::view::Why;
 use super::METHOD;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Button, Kind};
@@ -211,13 +212,13 @@ fn place_row(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
     let face = Face::BODY.token(Token::Ink);
     let at = pos2(x, text::baseline(middle, face.size));
     let end = text::at(ui, at, Align::Left, face, &words).right();
-    if view.parallel_verdict != calc::conformity::Verdict::NotApplicable {
-        let sign: Mark = mark(view.parallel_verdict);
-        widgets::badge_at(
-            ui,
-            pos2(end + space::L, middle),
-            sign,
-            view.parallel_verdict.word(),
-        );
+    let verdict = view.parallel_verdict;
+    if verdict != calc::conformity::Verdict::NotApplicable {
+        let spacer = sheet.show().spacer(number);
+        let name = format!("Faces of {spacer}: {}; why?", verdict.word());
+        let left = end + space::L;
+        if let Some(beside) = badge_at(ui, left, middle, mark(verdict), verdict.word(), &name) {
+            sheet.view.why = Some((Why::Faces(pair.index()), beside));
+        }
     }
 }

@@ -90,6 +90,60 @@ fn raceway_and_rollers_are_read_row_by_row_and_come_to_one_clearance() {
 }
 
 #[test]
+fn behind_each_row_stands_its_own_value_and_the_whole_names_the_row_that_decides() {
+    let mut bench = Bench::new(bench(cylindrical(), "radial.method"));
+    bench.key(Modifiers::NONE, Key::ArrowRight);
+    bench.enter("");
+    // The third row has 0.780 where 0.750 is the limit; the mean of all, 0.510, is well below it.
+    for rollers in ["840.520", "840.520", "840.880", "840.520"] {
+        bench.enter_all(&["840.100", "840.100", rollers, rollers]);
+    }
+    bench.enter("OM-02");
+    bench.enter_at("radial.gauge_rollers", "BG-03");
+    let pair = bench.assessment().clearance.pairs[0].clone();
+    assert_eq!(
+        (pair.end_play_nm, pair.verdict),
+        (Some(510_000), Verdict::Fail)
+    );
+    bench.key(Modifiers::SHIFT, Key::Enter);
+    for (badge, wanted) in [
+        (
+            "radial clearance: fail; why?",
+            [
+                "Why: radial clearance, decided by row 3",
+                "0.780 mm",
+                "row 3 decides; row 1 0.420, row 2 0.420, row 3 0.780, row 4 0.420, mean 0.510 mm",
+                "below 0.750 mm",
+            ],
+        ),
+        (
+            "row 3: fail; why?",
+            [
+                "Why: radial clearance, row 3",
+                "0.780 mm",
+                "840.100  840.100  840.880  840.880",
+                "below 0.750 mm",
+            ],
+        ),
+        (
+            "row 1: pass; why?",
+            [
+                "Why: radial clearance, row 1",
+                "0.420 mm",
+                "840.100  840.100  840.520  840.520",
+                "conform",
+            ],
+        ),
+    ] {
+        bench.click(badge);
+        for words in wanted {
+            assert!(bench.has(words), "{badge}: {words}");
+        }
+        bench.key(Modifiers::NONE, Key::Escape);
+    }
+}
+
+#[test]
 fn leaves_in_inch_are_kept_as_typed_and_a_contradiction_is_named() {
     let mut bench = Bench::new(inch(bench(spherical(), "radial.method")));
     bench.key(Modifiers::NONE, Key::ArrowRight);

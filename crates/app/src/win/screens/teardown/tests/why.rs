@@ -1,5 +1,7 @@
 //! What stands behind a badge: every line once, the derivation from the methods, and nothing outside the window.
 
+use std::sync::Arc;
+
 use draw::Theme;
 use egui::{Key, Modifiers, Rect, vec2};
 use egui_kittest::kittest::Queryable;
@@ -42,13 +44,23 @@ fn all_read() -> Shop {
     for (pair, width) in ["23.674", "29.726", "23.682"].iter().enumerate() {
         put(&format!("after.{}", pair + 1), width);
     }
+    // At its four places spacer S1 keeps its mean.
+    for (degrees, width) in [("90", "24.014"), ("180", "24.010"), ("270", "24.012")] {
+        put(&format!("clearance.spacer.1.{degrees}"), width);
+    }
     put("decision.choice", "regrind_spacers");
     let all: Vec<(&str, &str)> = all.iter().map(|(p, t)| (p.as_str(), t.as_str())).collect();
-    Shop::new(fields(&all), "")
+    let mut shop = Shop::new(fields(&all), "");
+    let limits = Arc::make_mut(&mut shop.facts).bearing_type.as_mut();
+    if let Some(limits) = limits {
+        let limit = ("spacer_parallel_nm".to_owned(), 0);
+        limits.values.insert(limit, 20_000);
+    }
+    shop
 }
 
 /// A badge, the section it stands in by the field opened, the title of its panel, and what the panel says.
-const BADGES: [(&str, &str, &str, &[&str]); 5] = [
+const BADGES: [(&str, &str, &str, &[&str]); 6] = [
     (
         "clearance.gap.1.0",
         "End play of rows 1\u{2013}2: fail; why?",
@@ -63,6 +75,19 @@ const BADGES: [(&str, &str, &str, &[&str]); 5] = [
             "Stack (clearance 1)",
             "gaps 23.372  23.366  23.378  23.372",
             "spacer S1 24.012; bench, stacked without spacers, four places per gap",
+        ],
+    ),
+    (
+        "clearance.spacer.1.90",
+        "Faces of S1: pass; why?",
+        "Why: faces of spacer S1",
+        &[
+            "0.004 mm",
+            "at most 0.020 mm",
+            "u = 0.009 / 2",
+            "HG-02 in calibration",
+            "widths 24.012  24.014  24.010  24.012",
+            "(spacer_parallel 1)",
         ],
     ),
     (

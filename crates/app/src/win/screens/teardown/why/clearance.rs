@@ -4,7 +4,7 @@ use calc::conformity::{Limits, Verdict};
 use calc::quantity::nanometres;
 use calc::stack;
 use serde_json::json;
-use store::sheet::field::radial::{Way, lines};
+use store::sheet::field::radial::{RadialCell, Way, lines};
 use store::sheet::field::{self, GAP_DEGREES};
 use store::sheet::{PairView, RadialView, gauge_paths, method_name};
 
@@ -58,8 +58,93 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
     })
 }
 
-/// The clearance of a whole bearing.
+/// The clearance of a whole bearing; where a row decides, the value of that row.
 fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> Option<Case> {
+    let show = sheet.show();
+    let named = sheet.rows();
+    let rows: Vec<String> = whole
+        .rows
+        .iter()
+        .enumerate()
+        .filter_map(|(index, row)| {
+            let value = show.length(row.clearance_nm?);
+            Some(format!("row {} {value}", named.row(index + 1)))
+        })
+        .collect();
+    let clearance = sheet.facts().family().clearance();
+    if let Some(index) = whole.deciding(view.verdict) {
+        let number = named.row(index + 1);
+        let told = format!(
+            "row {number} decides; {}, mean {}; every row has to hold",
+            rows.join(", "),
+            show.length_unit(value_nm)
+        );
+        let title = format!("{clearance}, decided by row {number}");
+        return of_row(sheet, whole, index, title, told);
+    }
+    let told = if rows.len() > 1 {
+        format!(
+            "mean of the rows; {}; every row is judged too",
+            rows.join(", ")
+        )
+    } else {
+        "mean of the four places".to_owned()
+    };
+    let cells = lines(whole.way?, whole.rows.len()).into_iter().flatten();
+    let value = (value_nm, view.verdict);
+    case(
+        sheet,
+        whole,
+        (clearance.to_owned(), told),
+        value,
+        view,
+        &cells.collect::<Vec<_>>(),
+    )
+}
+
+/// One row of a bearing whose clearance belongs to the whole.
+pub(super) fn row(sheet: &Sheet, index: usize) -> Option<Case> {
+    let whole = sheet.a.clearance.radial.as_ref()?;
+    let clearance = sheet.facts().family().clearance();
+    let title = format!("{clearance}, row {}", sheet.rows().row(index + 1));
+    of_row(sheet, whole, index, title, "of this row alone".to_owned())
+}
+
+fn of_row(
+    sheet: &Sheet,
+    whole: &RadialView,
+    index: usize,
+    title: String,
+    told: String,
+) -> Option<Case> {
+    let row = whole.rows.get(index)?;
+    let limits = PairView {
+        rework_verdict: row.rework_verdict,
+        minimum_verdict: row.minimum_verdict,
+        ..sheet.a.clearance.pairs[0].clone()
+    };
+    let cells = lines(whole.way?, whole.rows.len()).into_iter().flatten();
+    let own = cells.filter(|cell| cell.row().is_none_or(|row| row == index + 1));
+    let value = (row.clearance_nm?, row.verdict);
+    case(
+        sheet,
+        whole,
+        (title, told),
+        value,
+        &limits,
+        &own.collect::<Vec<_>>(),
+    )
+}
+
+/// A clearance that was read without a stack: its value and verdict, from these cells.
+fn case(
+    sheet: &Sheet,
+    whole: &RadialView,
+    (title, value_from): (String, String),
+    (value_nm, verdict): (i64, Verdict),
+    view: &PairView,
+    cells: &[RadialCell],
+) -> Option<Case> {
     let way = whole.way?;
     let uncertainty_nm = sheet.a.clearance.expanded_uncertainty_nm;
     let limit = limit(sheet, 0, view);
@@ -71,23 +156,9 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
             Limits::at_least(at)
         }
     });
-    let show = sheet.show();
-    let rows: Vec<String> = whole
-        .rows
-        .iter()
-        .filter_map(|row| row.clearance_nm.map(|nm| show.length(nm)))
-        .collect();
-    let value_from = if rows.len() > 1 {
-        format!(
-            "mean of the rows {}; every row is judged too",
-            rows.join("  ")
-        )
-    } else {
-        "mean of the four places".to_owned()
-    };
-    let cells = lines(way, whole.rows.len()).into_iter().flatten();
-    let first = cells.clone().next()?.path();
+    let first = cells.first()?.path();
     let read: Vec<String> = cells
+        .iter()
         .map(|cell| sheet.view.entries.committed(&cell.path()).to_owned())
         .filter(|text| !text.is_empty())
         .collect();
@@ -96,8 +167,8 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
         Way::Diameters | Way::Axial => &calc::conformity::METHOD,
     };
     Some(Case {
-        title: sheet.facts().family().clearance().to_owned(),
-        verdict: view.verdict,
+        title,
+        verdict,
         probability: limits.and_then(|limits| probability(value_nm, &limits, uncertainty_nm)),
         value_nm,
         is_deviation: false,
@@ -113,6 +184,50 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
         version: method_name("clearance"),
         inputs: [read.join("  "), way.method().to_owned()],
         first,
+    })
+}
+
+/// The faces of a spacer as found: its widths at four places against the limit of the type.
+pub(super) fn faces(sheet: &Sheet, index: usize) -> Option<Case> {
+    let a = &sheet.a.clearance;
+    let view = a.pairs.get(index)?;
+    let value_nm = view.parallel_nm?;
+    let nm = sheet
+        .facts()
+        .bearing_type
+        .as_ref()?
+        .whole("spacer_parallel_nm")?;
+    let uncertainty_nm = a.width_uncertainty_nm;
+    let limits = Limits::at_most(nanometres(nm));
+    let show = sheet.show();
+    let widths = GAP_DEGREES.map(|at| {
+        let path = field::spacer_at(index + 1, at);
+        sheet.view.entries.committed(&path).to_owned()
+    });
+    let read: Vec<String> = widths.into_iter().filter(|text| !text.is_empty()).collect();
+    Some(Case {
+        title: format!("faces of spacer {}", show.spacer(index + 1)),
+        verdict: view.parallel_verdict,
+        probability: probability(value_nm, &limits, uncertainty_nm),
+        value_nm,
+        is_deviation: false,
+        value_from: "largest less smallest of its widths".into(),
+        limit: Some(Limit {
+            nm,
+            is_upper: true,
+            words: format!("at most {}", show.length_unit(nm)),
+            origin: origin(sheet, "faces of a spacer"),
+        }),
+        allowed_nm: None,
+        uncertainty_nm,
+        gauges: vec![GAUGES[1].to_owned()],
+        method: &calc::conformity::METHOD,
+        version: method_name("spacer_parallel"),
+        inputs: [
+            format!("widths {}", read.join("  ")),
+            format!("{} places round the spacer", read.len()),
+        ],
+        first: field::spacer(index + 1),
     })
 }
 
