@@ -12,7 +12,7 @@ use super::{cover, fit, questions, sections, taper};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Quantity};
 use crate::sheet::field::SeatName;
-use crate::sheet::{self, FieldState, SeatView, SectionState, Values};
+use crate::sheet::{self, FieldState, LimitOf, SeatView, SectionState, Sureness, Values};
 
 /// Ring faces lie on each other once the ring has cooled. Common practice, no source.
 const RING_GAP_NM_MAX: i64 = 0;
@@ -219,6 +219,7 @@ fn size_of_neck(a: &mut MountAssessment, facts: &MountFacts, values: &Values<'_>
             verdict: check.verdict,
             probability: check.probability,
             limit_origin: format!("limits of {code}"),
+            asked: check.asked,
             method: "seat: two-point sizes at 20 \u{b0}C",
             note: gauge
                 .filter(|g| g.is_overdue)
@@ -266,6 +267,7 @@ fn seating(a: &mut MountAssessment, values: &Values<'_>) {
             title: "Largest gap at ring faces".into(),
             value: largest,
             limits: (None, Some(RING_GAP_NM_MAX)),
+            asked: Sureness::default(),
             uncertainty: Some(0),
             gauges: Vec::new(),
             origin: "ring faces lie on each other (common practice, no source)".into(),
@@ -306,6 +308,15 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
                 rework.or_else(|| limit("clearance_max_nm")),
             ),
         };
+        let of_lower = match &on_taper {
+            Some(_) => LimitOf::Residual,
+            None => LimitOf::Clearance,
+        };
+        let of_upper = match rework {
+            Some(_) => LimitOf::Rework,
+            None => LimitOf::Clearance,
+        };
+        let usual = Sureness::default();
         // Without a drawing minimum there is still one: a bearing without clearance does not turn.
         let least = lower.or((value <= 0).then_some(1));
         let check = ToJudge {
@@ -315,6 +326,10 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             title,
             value,
             limits: (least, upper),
+            asked: Sureness {
+                lower: lower.map_or(usual.lower, |_| t.asked(of_lower)),
+                upper: t.asked(of_upper),
+            },
             uncertainty,
             gauges: vec![gauge],
             origin: if least == lower {
@@ -404,6 +419,7 @@ fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             title: format!("Axial play of {serial}"),
             value,
             limits: (t.whole("clearance_min_nm"), t.whole("clearance_max_nm")),
+            asked: t.asked(LimitOf::Clearance).into(),
             uncertainty: gauge.and_then(|g| g.expanded_uncertainty_nm),
             gauges: vec![gauge],
             origin: format!("drawing of {}", t.code),

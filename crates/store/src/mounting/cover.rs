@@ -9,8 +9,8 @@ use super::facts::MountFacts;
 use super::field::{COVER, Section};
 use crate::entry::Quantity;
 use crate::sheet::{
-    ChockFacts, NEAR_PACK_NM, TORQUE_SHARE, TypeFacts, Values, grease_wanted, pack_for,
-    torque_wanted,
+    ChockFacts, LimitOf, NEAR_PACK_NM, Sureness, TORQUE_SHARE, TypeFacts, Values, grease_wanted,
+    pack_for, torque_wanted,
 };
 
 /// A cover that is drawn up evenly gaps alike all round. Common practice, no source.
@@ -75,6 +75,7 @@ fn pack(
         title: "Spread of the cover gap".into(),
         value: spread,
         limits: (None, Some(COVER_SPREAD_NM_MAX)),
+        asked: Sureness::default(),
         uncertainty: Some(0),
         gauges: Vec::new(),
         origin: "drawn up evenly (common practice, no source)".into(),
@@ -108,6 +109,7 @@ fn shims(a: &mut MountAssessment, values: &Values<'_>, pack: i64) {
             Some((pack - NEAR_PACK_NM).max(0)),
             Some((pack + NEAR_PACK_NM).max(0)),
         ),
+        asked: Sureness::default(),
         // Leaves are marked with their thickness: a pack is counted, not measured.
         uncertainty: Some(0),
         gauges: Vec::new(),
@@ -142,6 +144,7 @@ fn torque(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts, t: &
         title: "Torque of the cover bolts".into(),
         value,
         limits: (Some(wanted.value - room), Some(wanted.value + room)),
+        asked: t.asked(LimitOf::CoverBolts).into(),
         uncertainty: wrench.and_then(|g| g.expanded_uncertainty_nm),
         gauges: vec![wrench],
         origin: format!(

@@ -7,6 +7,7 @@ use calc::conformity::Verdict;
 
 mod closing;
 mod entry;
+mod sureness;
 mod taper;
 
 use super::*;

@@ -11,7 +11,7 @@ use store::entry::Show;
 use store::payload::Judgement;
 use store::query::SheetDetail;
 use store::rows::Rows;
-use store::sheet::TypeFacts;
+use store::sheet::{Sureness, TypeFacts};
 
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, BellModel, Cells, WhyHead};
@@ -169,15 +169,17 @@ impl Judged {
         })
     }
 
-    /// True where the doubt of the gauge is as wide as what is allowed.
+    /// True where the doubt of the gauge is so wide against what is allowed that no value would pass.
     fn is_undecidable(&self) -> bool {
-        let width = self
-            .lower_nm
-            .zip(self.upper_nm)
-            .map(|(lower, upper)| upper - lower);
-        width
+        let allowed = self.lower_nm.zip(self.upper_nm);
+        allowed
             .zip(self.expanded_uncertainty_nm)
-            .is_some_and(|(width, u)| 2 * u >= width)
+            .is_some_and(|((low, high), u)| !self.asked().passes_any((Some(low), high), u))
+    }
+
+    /// How sure the verdict had to be when it was signed.
+    fn asked(&self) -> Sureness {
+        Sureness::of_rule(&self.rule)
     }
 }
 
@@ -228,8 +230,12 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
         if let Some(chance) = judged.chance(show) {
             widgets::key_value(ui, "chance", &chance, "that the true value conforms");
         }
+        if !judged.rule.is_empty() {
+            let (lower, upper) = (judged.lower_nm.is_some(), judged.upper_nm.is_some());
+            let levels = judged.asked().words(lower, upper);
+            widgets::key_value(ui, "rule", &judged.rule, &levels);
+        }
         for (key, words) in [
-            ("rule", &judged.rule),
             ("method", &judged.method),
             ("gauge", &judged.gauge),
             ("note", &judged.note),
@@ -243,7 +249,7 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
             text::say(
                 ui,
                 Face::STRONG.token(Token::Doubt),
-                "This gauge cannot decide it: its doubt is as wide as what is allowed.",
+                "This gauge cannot decide it: with its doubt no value would pass.",
             );
         }
     });

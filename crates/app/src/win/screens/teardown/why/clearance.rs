@@ -44,7 +44,8 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         is_deviation: false,
         value_from: from_stack(sheet, index, view.spacer_nm?)? + &times(sheet, view),
         limit,
-        allowed_nm: view.drawing_min_nm.zip(view.limit_nm).filter(|_| is_judged),
+        allowed_nm: between(view).filter(|_| is_judged),
+        asked: view.asked,
         uncertainty_nm,
         gauges: GAUGES.map(String::from).into(),
         method: &stack::METHOD,
@@ -56,6 +57,12 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         ),
         first: field::gap(index + 1, GAP_DEGREES[0]),
     })
+}
+
+/// Drawing minimum and limit, where both are known.
+fn between(view: &PairView) -> Option<(Option<i64>, i64)> {
+    let (lower, upper) = view.drawing_min_nm.zip(view.limit_nm)?;
+    Some((Some(lower), upper))
 }
 
 /// The clearance of a whole bearing.
@@ -103,7 +110,8 @@ fn radial(sheet: &Sheet, whole: &RadialView, view: &PairView, value_nm: i64) -> 
         is_deviation: false,
         value_from,
         limit,
-        allowed_nm: view.drawing_min_nm.zip(view.limit_nm),
+        allowed_nm: between(view),
+        asked: view.asked,
         uncertainty_nm,
         gauges: gauge_paths(way)
             .iter()
@@ -141,7 +149,8 @@ pub(super) fn after(sheet: &Sheet, index: usize) -> Option<Case> {
         is_deviation: false,
         value_from: from_stack(sheet, index, a.after.spacer_nm[index]?)?,
         limit: Some(Limit::nearest((lower, upper), value_nm, words, origin)),
-        allowed_nm: Some((lower, upper)),
+        allowed_nm: Some((Some(lower), upper)),
+        asked: a.after.asked,
         uncertainty_nm: a.expanded_uncertainty_nm,
         gauges: GAUGES.map(String::from).into(),
         method: &stack::METHOD,
