@@ -12,29 +12,9 @@ use crate::{
 pub use crate::verdict::Verdict;
 
 mod method;
+mod thresholds;
 pub use method::{METHOD, derivation};
-
-/// From which probability of conformity on which verdict holds.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Thresholds {
-    /// At or above: pass.
-    pub pass: f64,
-    /// At or above: pass in doubt.
-    pub even: f64,
-    /// Above: fail in doubt; at or below: fail.
-    pub fail: f64,
-}
-
-impl Default for Thresholds {
-    /// 0.95, 0.50, 0.05: the default of ISO 14253-1:2017.
-    fn default() -> Self {
-        Self {
-            pass: 0.95,
-            even: 0.50,
-            fail: 0.05,
-        }
-    }
-}
+pub use thresholds::{GUARD_FACTOR_95, GuardBand, Thresholds, guard_band};
 
 /// What a value exactly on the upper limit means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -57,6 +37,8 @@ pub struct Limits {
     pub at_upper: AtUpper,
     /// Probabilities that part the verdicts.
     pub thresholds: Thresholds,
+    /// Those of the upper limit, where another probability is asked of it than of the lower one.
+    pub upper_thresholds: Option<Thresholds>,
 }
 
 impl Limits {
@@ -107,8 +89,9 @@ pub struct Conformity {
 /// Conformity of a length to limits.
 ///
 /// With `u = U/2` (coverage factor 2) and the normal distribution, `p = Φ((TU − y)/u) − Φ((TL − y)/u)`;
-/// `p ≥ 0.95` pass, `≥ 0.50` pass in doubt, `> 0.05` fail in doubt, else fail (thresholds settable per
-/// limit). `U = 0`: the stored integers (nm) decide. `U` unknown (`None`): the integers decide, at best in
+/// `p ≥ 0.95` pass, `≥ 0.50` pass in doubt, `> 0.05` fail in doubt, else fail ([`Thresholds::asked`] sets another
+/// probability; where the two limits ask for different ones each is judged by itself, and the worse verdict and the
+/// smaller probability count: only then what is asked of the one limit leaves the other alone). `U = 0`: the stored integers (nm) decide. `U` unknown (`None`): the integers decide, at best in
 /// doubt. A value exactly on a level that counts as reached is never on the passing side.
 /// Source: ISO 14253-1:2017 and JCGM 106:2012 (memory).
 ///
@@ -149,53 +132,6 @@ pub fn conformity(
     )
 }
 
-/// One-sided factor on u of the guard band that goes with a conformance probability of 95 %.
-///
-/// Source: `guard_factor_95` of `shared/reference/conformity.toml`.
-pub const GUARD_FACTOR_95: f64 = 1.644_853_626_951_472_2;
-
-/// The zones that a guard band cuts: values inside the acceptance limits pass, those beyond the rejection limits fail.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct GuardBand {
-    /// Width of the band, `1.6449 u`.
-    pub width: f64,
-    /// Smallest value that is accepted; none without a lower limit.
-    pub acceptance_lower: Option<f64>,
-    /// Largest value that is accepted.
-    pub acceptance_upper: Option<f64>,
-    /// Values below this are rejected.
-    pub rejection_lower: Option<f64>,
-    /// Values above this are rejected.
-    pub rejection_upper: Option<f64>,
-}
-
-impl GuardBand {
-    /// Whether any value at all can be accepted; not where the uncertainty is large against the tolerance.
-    pub fn accepts_any(&self) -> bool {
-        match (self.acceptance_lower, self.acceptance_upper) {
-            (Some(lower), Some(upper)) => lower <= upper,
-            _ => true,
-        }
-    }
-}
-
-/// Guard band of a tolerance, in whatever unit all three are: `g = 1.6449 U/2`, accepted from `TL + g` to `TU − g`,
-/// rejected below `TL − g` and above `TU + g`.
-///
-/// Against one limit this is the rule `p ≥ 0.95` of [`conformity`] itself; where both limits are near, the other limit
-/// takes probability too and [`conformity`] is a little stricter.
-/// Source: JCGM 106:2012, guarded acceptance (memory); `shared/reference/conformity.toml`, rules.
-pub fn guard_band(lower: Option<f64>, upper: Option<f64>, expanded_uncertainty: f64) -> GuardBand {
-    let width = GUARD_FACTOR_95 * expanded_uncertainty / 2.0;
-    GuardBand {
-        width,
-        acceptance_lower: lower.map(|lower| lower + width),
-        acceptance_upper: upper.map(|upper| upper - width),
-        rejection_lower: lower.map(|lower| lower - width),
-        rejection_upper: upper.map(|upper| upper + width),
-    }
-}
-
 /// Simple acceptance: whether the value lies inside its limits, the uncertainty not counted.
 ///
 /// Source: JCGM 106:2012, decision rule with shared risk (memory).
@@ -214,16 +150,22 @@ pub(crate) fn conformity_of_numbers(
     lower: Option<f64>,
     upper: Option<f64>,
     expanded_uncertainty: Option<f64>,
+    thresholds: &Thresholds,
 ) -> Result<Conformity, CalcError> {
     let numbers = Numbers {
         value,
         lower,
         upper,
     };
-    decide(&numbers, &numbers, &Limits::default(), expanded_uncertainty)
+    let limits = Limits {
+        thresholds: *thresholds,
+        ..Limits::default()
+    };
+    decide(&numbers, &numbers, &limits, expanded_uncertainty)
 }
 
 /// A value and its limits as plain numbers of one unit.
+#[derive(Clone, Copy)]
 struct Numbers {
     value: f64,
     lower: Option<f64>,
@@ -240,10 +182,8 @@ impl Numbers {
 
     /// The probability formula of [`conformity`], by tails, so that small probabilities keep their digits.
     fn probability(&self, standard_uncertainty: f64) -> f64 {
-        // Q(d) = 1 − Φ(d/u): the probability beyond a limit at distance d.
-        let beyond = |distance: f64| {
-            0.5 * libm::erfc(distance / standard_uncertainty / std::f64::consts::SQRT_2)
-        };
+        // The probability beyond a limit at this distance.
+        let beyond = |distance: f64| thresholds::beyond(distance / standard_uncertainty);
         let y = self.value;
         let p = match (self.lower, self.upper) {
             (Some(lower), Some(upper)) if y > upper => beyond(y - upper) - beyond(y - lower),
@@ -290,14 +230,36 @@ fn decide(
             probability: Some(probability),
         });
     }
-    let p = real.probability(uncertainty / 2.0);
-    let reached = limits.at_upper == AtUpper::Reached && exact.upper == Some(exact.value);
-    let Thresholds { pass, even, fail } = limits.thresholds;
-    let verdict = match p {
-        p if p >= pass => Verdict::Pass,
-        p if p >= even && !reached => Verdict::PassInDoubt,
-        p if p > fail => Verdict::FailInDoubt,
-        _ => Verdict::Fail,
+    let judge = |real: &Numbers, thresholds: &Thresholds| {
+        let p = real.probability(uncertainty / 2.0);
+        let reached = limits.at_upper == AtUpper::Reached
+            && real.upper.is_some()
+            && exact.upper == Some(exact.value);
+        let verdict = match p {
+            p if p >= thresholds.pass && !reached => Verdict::Pass,
+            p if p >= thresholds.even && !reached => Verdict::PassInDoubt,
+            p if p > thresholds.fail => Verdict::FailInDoubt,
+            _ => Verdict::Fail,
+        };
+        (verdict, p)
+    };
+    let lower = limits.thresholds;
+    let upper = limits.upper_thresholds.unwrap_or(lower);
+    let below = Numbers {
+        upper: None,
+        ..*real
+    };
+    let above = Numbers {
+        lower: None,
+        ..*real
+    };
+    let (verdict, p) = match (real.lower, real.upper) {
+        (Some(_), Some(_)) if lower != upper => {
+            let (low, high) = (judge(&below, &lower), judge(&above, &upper));
+            (Verdict::worst([low.0, high.0]), low.1.min(high.1))
+        }
+        (None, _) => judge(real, &upper),
+        _ => judge(real, &lower),
     };
     Ok(Conformity {
         verdict,

@@ -47,6 +47,11 @@ impl Shop {
 
     /// Register, one bearing in a chock with 1,005 h: the data of the whole-program tests.
     pub(crate) fn new() -> Self {
+        Self::of(include_str!("../../../../tests/data/shop.jsonl"))
+    }
+
+    /// The same with other lines.
+    pub(crate) fn of(lines: &str) -> Self {
         let shop = Self::bare();
         let plant = "Tarnhollow Rolling Works";
         let made = shop.run(
@@ -55,11 +60,7 @@ impl Shop {
             &PIN,
         );
         assert_eq!(made.code, 0, "{}", made.err);
-        shop.log(
-            include_str!("../../../../tests/data/shop.jsonl"),
-            ENGINEER,
-            &PIN,
-        );
+        shop.log(lines, ENGINEER, &PIN);
         shop
     }
 

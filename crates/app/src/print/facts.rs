@@ -3,7 +3,7 @@
 use report::{Labelled, Mark, Marked, SignatureLine};
 use store::Stamp;
 use store::entry::Show;
-use store::payload::Bearing;
+use store::payload::{Bearing, TYPE_VALUES};
 use store::query::{BearingPage, BearingState, SheetDetail, decided_words, zone_numeral};
 use store::sheet::TypeFacts;
 
@@ -315,8 +315,21 @@ pub(super) fn limits(page: &BearingPage, now: Stamp, show: Show) -> Vec<Labelled
     if let Some(run_s) = t.whole("interval_run_s") {
         rows.push(labelled("interval", format!("{} h", show.hours(run_s))));
     }
+    rows.extend(asked(t, show).map(|text| labelled("conformity asked", text)));
     rows.push(labelled("limits", version(t, now.offset_min)));
     rows
+}
+
+/// How sure a verdict has to be, where the type asks for another probability than the default.
+fn asked(t: &TypeFacts, show: Show) -> Option<String> {
+    let own = TYPE_VALUES.iter().filter_map(|meaning| {
+        let limit = meaning.title.strip_prefix("conformity asked, ")?;
+        let percent = show.decimals(t.whole(meaning.name)?, 10_000, 4);
+        let percent = percent.trim_end_matches('0').trim_end_matches(['.', ',']);
+        Some(format!("{limit} {percent} %"))
+    });
+    let own: Vec<String> = own.collect();
+    (!own.is_empty()).then(|| format!("{}; else 95 %", own.join(", ")))
 }
 
 /// Which version of a type's values, and since when it holds.

@@ -18,7 +18,7 @@ const READ_IT_SO: [&str; 4] = [
     "Fully corrected = as recorded \u{2212} error, where the error is indication \u{2212} reference. The error was found \
      at the end of this time; when it began nobody knows, so that the truth may lie anywhere between the two values.",
     "The corrected value is judged by the limits and the uncertainty of the day of the reading (ISO 14253-1:2017, with \
-     its default thresholds). Ovality and taper are differences of readings of one gauge: an error that is the same \
+     95 % where no other probability was asked). Ovality and taper are differences of readings of one gauge: an error that is the same \
      everywhere leaves them as they are, and they are not listed.",
     "No original is changed: each sheet stays as it was signed and carries the mark suspect gauge with the name of this \
      record. A gauge found unfit asks whether earlier results are affected, and for action on what is (ISO 9001:2015, \
@@ -232,7 +232,10 @@ fn lines(impact: &Impact, show: Show) -> Table {
             Cell::reading(&line.of, about),
             Cell::text(value(line.recorded)),
             Cell::text(value(line.corrected)),
-            Cell::text(limit(line, show)),
+            Cell {
+                under: asked(line),
+                ..Cell::text(limit(line, show))
+            },
             signed,
             if_corrected,
         ]
@@ -296,6 +299,15 @@ pub(crate) fn limit(line: &ImpactLine, show: Show) -> String {
         (Some(low), None) => format!("at least {}", length(line, low, show)),
         (None, Some(high)) => format!("{word} {}", length(line, high, show)),
         (None, None) => "none".into(),
+    }
+}
+
+/// The probability that was asked of the limit, where it is not the default.
+pub(crate) fn asked(line: &ImpactLine) -> String {
+    let (lower, upper) = (line.lower.is_some(), line.upper.is_some());
+    match line.asked.named(lower, upper) {
+        named if named.is_empty() => named,
+        named => format!("asked {named}"),
     }
 }
 

@@ -114,6 +114,35 @@ fn second_teardown() -> String {
     )
 }
 
+/// A type that asks for 99 % of its rework level alone: the rule is named once, what else was asked beside its verdict.
+#[test]
+fn what_was_asked_of_a_limit_is_printed_with_its_verdict() {
+    let shop = Shop::of(&include_str!("../../../../tests/data/shop.jsonl").replace(
+        "\"rework_factor\":2,",
+        "\"rework_factor\":2,\"rework_conformity\":0.99,",
+    ));
+    shop.regrind();
+    let history = printed(&shop, Show::default());
+    let limits = &history.limits;
+    let asked = limits.iter().find(|l| l.label == "conformity asked");
+    assert_eq!(asked.unwrap().value, "rework level 99 %; else 95 %");
+    let sheet = &history.sheets[0];
+    let told = |about: &str| {
+        let mut all = sheet.verdicts.iter();
+        let found = all.find(|v| v.about == about).unwrap();
+        found.rule.as_str()
+    };
+    assert_eq!(
+        told("End play, rows 1\u{2013}2"),
+        "asked 95 % at the lower limit, 99 % at the upper limit; p under 0.001"
+    );
+    let after = told("End play after grinding, rows 1\u{2013}2");
+    assert!(after.starts_with("p "), "{after}");
+    let notes = sheet.notes.join("\n");
+    let rule = "Rule of all verdicts: ISO 14253-1:2017, with 95 % where no other is asked; p is";
+    assert!(notes.contains(rule), "{notes}");
+}
+
 #[test]
 fn a_regrind_is_told_from_the_first_page_to_the_last_reading() {
     let shop = Shop::new();

@@ -25,8 +25,15 @@ pub(super) fn lines(detail: &SheetDetail, show: Show) -> Vec<VerdictLine> {
 pub(super) fn notes(detail: &SheetDetail) -> Vec<String> {
     let shared = Shared::of(detail);
     let rule = shared.rule.filter(|rule| !rule.is_empty());
-    let rule = rule
-        .map(|rule| format!("Rule of all verdicts: {rule}; p is the probability of conformity."));
+    let is_mixed = detail.body.verdicts.iter().any(|v| Some(&*v.rule) != rule);
+    let rule = rule.map(|rule| {
+        let usual = if is_mixed {
+            ", with 95 % where no other is asked"
+        } else {
+            ""
+        };
+        format!("Rule of all verdicts: {rule}{usual}; p is the probability of conformity.")
+    });
     let version = shared
         .version
         .and_then(|version| version.resolve(detail.event.id.origin));
@@ -34,7 +41,8 @@ pub(super) fn notes(detail: &SheetDetail) -> Vec<String> {
     rule.into_iter().chain(version).collect()
 }
 
-/// Rule and version of the limits, where all verdicts have the same.
+/// Rule and version of the limits, where all verdicts have the same; a probability that is not asked of all of them is no
+/// part of the rule.
 struct Shared<'a> {
     rule: Option<&'a str>,
     version: Option<&'a Ref>,
@@ -46,7 +54,14 @@ impl<'a> Shared<'a> {
         let first = all.first();
         let rule = first
             .map(|v| v.rule.as_str())
-            .filter(|rule| all.iter().all(|v| v.rule == *rule));
+            .map(|rule| {
+                if all.iter().all(|v| v.rule == rule) {
+                    rule
+                } else {
+                    rule.split(", ").next().unwrap_or(rule)
+                }
+            })
+            .filter(|rule| all.iter().all(|v| rest(&v.rule, rule).is_some()));
         let version = first.and_then(|v| v.limit_version.as_ref());
         let version = version.filter(|version| {
             all.iter()
@@ -179,6 +194,15 @@ fn limit(v: &Judgement, unit: &str, length: &impl Fn(i64) -> String) -> String {
     }
 }
 
+/// What a rule says beyond the one that is shared.
+fn rest<'a>(rule: &'a str, shared: &str) -> Option<&'a str> {
+    let rest = rule.strip_prefix(shared)?;
+    if rest.is_empty() {
+        return Some(rest);
+    }
+    rest.strip_prefix(", ")
+}
+
 fn origin(v: &Judgement, shared: &Shared<'_>, own: Origin) -> String {
     let version = v
         .limit_version
@@ -191,10 +215,10 @@ fn origin(v: &Judgement, shared: &Shared<'_>, own: Origin) -> String {
 }
 
 fn rule(v: &Judgement, shared: &Shared<'_>, show: Show) -> String {
-    let rule = if shared.rule.is_some() {
-        String::new()
-    } else {
-        v.rule.clone()
+    let own = shared.rule.and_then(|shared| rest(&v.rule, shared));
+    let rule = match own {
+        Some(own) if !own.is_empty() => format!("asked {own}"),
+        own => own.unwrap_or(&v.rule).to_owned(),
     };
     let chance = v
         .probability_ppm

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::{Conformity, conformity_of_numbers, guard_band, is_inside};
+use super::{Conformity, Thresholds, conformity_of_numbers, guard_band, is_inside};
 use crate::method::{
     Bounds, InputError, Method, Object, Output, Param, Part, Step, Worked, object, optional_number,
     renamed,
@@ -24,6 +24,13 @@ pub const METHOD: Method = Method {
         ),
         Param::number("lower", "", "lower limit", "finite; one limit at least").optional(),
         Param::number("upper", "", "upper limit", "not below lower").optional(),
+        Param::number(
+            "asked",
+            "",
+            "conformance probability asked for a pass; 0.95 where no other is agreed",
+            "0.5 to 0.999",
+        )
+        .optional(),
     ],
     outputs: &[
         Output::new("verdict", "", "pass, pass_in_doubt, fail_in_doubt or fail"),
@@ -37,7 +44,7 @@ pub const METHOD: Method = Method {
             "",
             "true inside the limits, U not counted",
         ),
-        Output::new("guard_band", "", "1.6449 U/2; null where U is not known"),
+        Output::new("guard_band", "", "z U/2; null where U is not known"),
         Output::new(
             "acceptance_lower",
             "",
@@ -49,9 +56,9 @@ pub const METHOD: Method = Method {
             "upper limit - guard band; null without limit or U, or where no value can be accepted",
         ),
     ],
-    formula: "u = U/2; p = Phi((upper - value)/u) - Phi((lower - value)/u); p >= 0.95 pass, >= 0.50 pass in doubt, \
-              > 0.05 fail in doubt, else fail; U = 0: a value on the limit conforms; \
-              guard band g = 1.6449 u: accepted from lower + g to upper - g",
+    formula: "u = U/2; p = Phi((upper - value)/u) - Phi((lower - value)/u); p >= asked pass, >= 0.50 pass in doubt, \
+              > 1 - asked fail in doubt, else fail, with 0.95 asked where no other is; U = 0: a value on the limit \
+              conforms; guard band g = z u with Phi(z) = asked, 1.6449 u for 0.95: accepted from lower + g to upper - g",
     source: "ISO 14253-1:2017 and JCGM 106:2012 (memory)",
     cautions: &[
         "Where U is large against the tolerance no value passes: the gauge cannot decide it.",
@@ -67,19 +74,28 @@ fn run(input: &Value) -> Result<Worked, InputError> {
     let lower = input.optional_number("lower", &Bounds::ANY)?;
     let upper = input.optional_number("upper", &Bounds::ANY)?;
     let uncertainty = input.number_or_null("expanded_uncertainty", &Bounds::NOT_NEGATIVE)?;
+    let asked = input.optional_number("asked", &Bounds::within(Thresholds::ASKED))?;
     input.finish()?;
-    let result = conformity_of_numbers(value, lower, upper, uncertainty)
+    let thresholds = match asked {
+        Some(asked) => Thresholds::asked(asked).map_err(|error| renamed(&error, &[]))?,
+        None => Thresholds::default(),
+    };
+    let result = conformity_of_numbers(value, lower, upper, uncertainty, &thresholds)
         .map_err(|error| renamed(&error, &[]))?;
-    let band = uncertainty.map(|uncertainty| guard_band(lower, upper, uncertainty));
+    let band = uncertainty.map(|uncertainty| guard_band(lower, upper, uncertainty, &thresholds));
     let accepting = band.filter(super::GuardBand::accepts_any);
-    let mut steps = steps(value, [lower, upper], uncertainty, &result, |number| {
+    let judged = (&result, &thresholds);
+    let mut steps = steps(value, [lower, upper], uncertainty, judged, |number| {
         Part::number(number, "", 6)
     });
-    if let Some(band) = band {
+    if let Some((band, uncertainty)) = band.zip(uncertainty) {
         let plain = |number| Part::number(number, "", 6);
         steps.push(Step::new(
-            "guard band 1.6449 x {} / 2",
-            [plain(2.0 * band.width / super::GUARD_FACTOR_95)],
+            "guard band {} x {} / 2",
+            [
+                Part::number(thresholds.guard_factor(), "", 4),
+                plain(uncertainty),
+            ],
             plain(band.width),
             "JCGM 106",
         ));
@@ -121,13 +137,13 @@ pub fn derivation(
     value: Length,
     limits: [Option<Length>; 2],
     expanded_uncertainty: Option<Length>,
-    result: &Conformity,
+    judged: (&Conformity, &Thresholds),
 ) -> Vec<Step> {
     steps(
         as_micrometres(value),
         limits.map(|limit| limit.map(as_micrometres)),
         expanded_uncertainty.map(as_micrometres),
-        result,
+        judged,
         |um| Part::Length(micrometres(um)),
     )
 }
@@ -136,7 +152,7 @@ fn steps(
     value: f64,
     limits: [Option<f64>; 2],
     uncertainty: Option<f64>,
-    result: &Conformity,
+    (result, thresholds): (&Conformity, &Thresholds),
     plain: impl Fn(f64) -> Part,
 ) -> Vec<Step> {
     let mut steps = Vec::new();
@@ -166,16 +182,16 @@ fn steps(
             note,
         ));
     }
-    steps.push(result.step("value"));
+    steps.push(result.step("value", thresholds));
     steps
 }
 
 impl Conformity {
     /// The line of a derivation: probability and verdict of what is named.
-    pub(crate) fn step(&self, name: &str) -> Step {
+    pub(crate) fn step(&self, name: &str, thresholds: &Thresholds) -> Step {
         let rule = match self.probability {
-            None => "no uncertainty known: at best in doubt",
-            Some(_) => "pass from 0.95, in doubt from 0.50, fail to 0.05; ISO 14253-1",
+            None => "no uncertainty known: at best in doubt".to_owned(),
+            Some(_) => format!("{}; ISO 14253-1", thresholds.words()),
         };
         let probability = match self.probability {
             Some(p) => Part::number(p, "", 4),
@@ -185,7 +201,31 @@ impl Conformity {
             &format!("p of the {name}: {{}}"),
             [probability],
             Part::text(self.verdict.word()),
-            rule,
+            &rule,
         )
+    }
+}
+
+impl Thresholds {
+    /// What parts the verdicts, in words: `pass from 0.95, in doubt from 0.50, fail to 0.05`.
+    pub fn words(&self) -> String {
+        let (pass, fail) = (plain(self.pass), plain(self.fail));
+        if self.pass <= self.even {
+            return format!("pass from {pass}, else fail");
+        }
+        format!(
+            "pass from {pass}, in doubt from {}, fail to {fail}",
+            plain(self.even)
+        )
+    }
+}
+
+/// A probability with as many digits as it has, two at least and four at most.
+fn plain(probability: f64) -> String {
+    let digits = format!("{probability:.4}");
+    let short = digits.trim_end_matches('0');
+    match short.len() {
+        ..4 => digits[..4].to_owned(),
+        _ => short.to_owned(),
     }
 }

@@ -257,8 +257,8 @@ fn a_bore_out_of_round_holds_with_the_worst_plane_first() {
         .collect();
     let limits = SeatLimits {
         mean: Some(Limits::at_most(millimetres(620.120))),
-        ovality_max: Some(millimetres(0.120)),
-        taper_max: Some(millimetres(0.060)),
+        ovality: Some(Limits::at_most(millimetres(0.120))),
+        taper: Some(Limits::at_most(millimetres(0.060))),
         size: None,
     };
     let checks = judge(

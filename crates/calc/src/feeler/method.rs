@@ -123,7 +123,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
             ),
             _ => Step::new(&name, [], length(row.clearance), "clearance"),
         });
-        steps.push(conformity.step(&name));
+        steps.push(conformity.step(&name, &limits.thresholds));
     }
     steps.push(Step::new(
         "mean of {} rows",
@@ -131,7 +131,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         length(found.clearance),
         "value of the bearing",
     ));
-    steps.push(found.of_mean.step("mean"));
+    steps.push(found.of_mean.step("mean", &limits.thresholds));
     let rows = found.rows.iter().map(|(row, conformity)| {
         object([
             ("clearance_mm", whole_nm_mm(row.clearance)),

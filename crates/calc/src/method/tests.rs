@@ -107,6 +107,16 @@ fn worked() -> Vec<(&'static str, Value, Value)> {
                 "acceptance_upper": 420.056_420_585_492_16
             }),
         ),
+        // 0.007 below the limit are 1.75 u: enough for 0.95, not for 0.99 (guard factor of conformity.toml)
+        (
+            "conformity",
+            json!({"value": 420.056, "upper": 420.063, "expanded_uncertainty": 0.008, "asked": 0.99}),
+            json!({
+                "verdict": "pass_in_doubt", "probability": 0.959_940_843_136_290_8, "simple_acceptance": true,
+                "guard_band": 0.009_305_391_496_163_355, "acceptance_lower": null,
+                "acceptance_upper": 420.053_694_608_503_8
+            }),
+        ),
         (
             "conformity",
             json!({"value": 0.12, "upper": 0.12, "expanded_uncertainty": 0}),

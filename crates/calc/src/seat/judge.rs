@@ -14,10 +14,10 @@ pub struct SeatLimits {
     pub size: Option<Limits>,
     /// Limits of the mean of all sizes.
     pub mean: Option<Limits>,
-    /// Largest allowed ovality in one plane.
-    pub ovality_max: Option<Length>,
-    /// Largest allowed taper.
-    pub taper_max: Option<Length>,
+    /// Limits of the ovality in one plane.
+    pub ovality: Option<Limits>,
+    /// Limits of the taper.
+    pub taper: Option<Limits>,
 }
 
 /// One criterion of a seat.
@@ -73,7 +73,6 @@ pub fn judge(
             })
         })
     };
-    let ovality_limits = limits.ovality_max.map(Limits::at_most);
     let fixed = [
         check(SeatCriterion::SmallestSize, geometry.min, limits.size),
         check(SeatCriterion::LargestSize, geometry.max, limits.size),
@@ -83,12 +82,8 @@ pub fn judge(
         .ovality
         .iter()
         .enumerate()
-        .map(|(plane, &value)| check(SeatCriterion::Ovality { plane }, value, ovality_limits));
-    let taper = check(
-        SeatCriterion::Taper,
-        geometry.taper,
-        limits.taper_max.map(Limits::at_most),
-    );
+        .map(|(plane, &value)| check(SeatCriterion::Ovality { plane }, value, limits.ovality));
+    let taper = check(SeatCriterion::Taper, geometry.taper, limits.taper);
     fixed
         .into_iter()
         .chain(ovality)

@@ -143,7 +143,7 @@ fn run(input: &Value) -> Result<Worked, InputError> {
         "mean of first plane - mean of last",
     ));
     for (name, conformity) in [("smallest", seat.at_min), ("largest", seat.at_max)] {
-        steps.push(conformity.step(name));
+        steps.push(conformity.step(name, &limits.thresholds));
     }
     let ovality: Vec<Value> = seat
         .geometry

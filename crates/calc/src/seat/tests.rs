@@ -194,8 +194,8 @@ fn a_bore_going_out_of_round_gives_the_worked_values() {
 fn the_bore_limits_give_graded_verdicts() {
     let limits = SeatLimits {
         mean: Some(Limits::at_most(millimetres(620.120))),
-        ovality_max: Some(millimetres(0.120)),
-        taper_max: Some(millimetres(0.060)),
+        ovality: Some(Limits::at_most(millimetres(0.120))),
+        taper: Some(Limits::at_most(millimetres(0.060))),
         size: None,
     };
     let checks = judge(&bore_geometry(&BORES[2]), &limits, Some(millimetres(0.010))).unwrap();

@@ -12,7 +12,7 @@ use super::{clearance, cover, engineer, fit, questions, sections, taper};
 use crate::draft::Fields;
 use crate::entry::{LengthUnit, Quantity};
 use crate::sheet::field::SeatName;
-use crate::sheet::{self, FieldState, SeatView, SectionState, Values};
+use crate::sheet::{self, FieldState, SeatView, SectionState, Sureness, Values};
 
 /// Ring faces lie on each other once the ring has cooled. Common practice, no source.
 const RING_GAP_NM_MAX: i64 = 0;
@@ -220,6 +220,7 @@ fn size_of_neck(a: &mut MountAssessment, facts: &MountFacts, values: &Values<'_>
             verdict: check.verdict,
             probability: check.probability,
             limit_origin: format!("limits of {code}"),
+            asked: check.asked,
             method: "seat: two-point sizes at 20 \u{b0}C",
             note: gauge
                 .filter(|g| g.is_overdue)
@@ -268,6 +269,7 @@ fn seating(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts) {
             title: "Largest gap at ring faces".into(),
             value: largest,
             limits: (None, Some(RING_GAP_NM_MAX)),
+            asked: Sureness::default(),
             uncertainty: feeler.and_then(|g| g.expanded_uncertainty_nm).map(|_| 0),
             gauges: vec![feeler],
             origin: "ring faces lie on each other (common practice, no source)".into(),

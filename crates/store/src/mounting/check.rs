@@ -5,7 +5,7 @@ use calc::quantity::nanometres;
 
 use super::field::Section;
 use crate::entry::Quantity;
-use crate::sheet::GaugeFacts;
+use crate::sheet::{GaugeFacts, Sureness};
 
 /// What is judged on the sheet, with what it rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +36,8 @@ pub struct Check {
     pub probability: Option<f64>,
     /// Where the limit comes from.
     pub limit_origin: String,
+    /// How sure the verdict has to be.
+    pub asked: Sureness,
     /// Method and inputs in a line.
     pub method: &'static str,
     /// What bears on it: an overdue gauge, a size of an earlier day.
@@ -84,6 +86,7 @@ pub(super) struct ToJudge<'a> {
     pub(super) title: String,
     pub(super) value: i64,
     pub(super) limits: (Option<i64>, Option<i64>),
+    pub(super) asked: Sureness,
     pub(super) uncertainty: Option<i64>,
     pub(super) gauges: Vec<Option<&'a GaugeFacts>>,
     pub(super) origin: String,
@@ -99,14 +102,12 @@ impl ToJudge<'_> {
 
     /// The same, with what a value on the upper limit means.
     pub(super) fn judge_at(self, at_upper: AtUpper) -> Option<Check> {
-        let at = |nm: Option<i64>| nm.map(nanometres);
         let limits = Limits {
-            lower: at(self.limits.0),
-            upper: at(self.limits.1),
             at_upper,
-            ..Limits::default()
+            ..self.asked.limits(self.limits.0, self.limits.1)
         };
-        let judged = conformity(nanometres(self.value), &limits, at(self.uncertainty)).ok()?;
+        let uncertainty = self.uncertainty.map(nanometres);
+        let judged = conformity(nanometres(self.value), &limits, uncertainty).ok()?;
         let overdue: Vec<String> = self
             .gauges
             .iter()
@@ -133,6 +134,7 @@ impl ToJudge<'_> {
             verdict,
             probability: judged.probability,
             limit_origin: self.origin,
+            asked: self.asked,
             method: self.method,
             note: overdue.join("; "),
             first: self.first,

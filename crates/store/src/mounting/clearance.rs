@@ -7,7 +7,7 @@ use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{BEFORE, Family, RADIAL, Section, play};
 use super::taper;
-use crate::sheet::{GaugeFacts, REWORK_LEVEL, TypeFacts, Values};
+use crate::sheet::{GaugeFacts, LimitOf, REWORK_LEVEL, Sureness, TypeFacts, Values};
 
 /// What a play may be.
 struct Allowed<'t> {
@@ -18,6 +18,8 @@ struct Allowed<'t> {
     rework: Option<i64>,
     /// The largest of the drawing, where the type has no level of wear: a bearing that has run is wider than new.
     most: Option<i64>,
+    /// What is asked of the smallest and of the largest.
+    asked: Sureness,
 }
 
 impl<'t> Allowed<'t> {
@@ -27,6 +29,13 @@ impl<'t> Allowed<'t> {
             least: t.pair("clearance_min_nm", item),
             rework: t.pair("rework_nm", item),
             most: t.pair("clearance_max_nm", item),
+            asked: Sureness {
+                lower: t.asked(LimitOf::Clearance),
+                upper: match t.pair("rework_nm", item) {
+                    Some(_) => t.asked(LimitOf::Rework),
+                    None => t.asked(LimitOf::Clearance),
+                },
+            },
         }
     }
 
@@ -62,6 +71,12 @@ impl<'t> Allowed<'t> {
             title,
             value,
             limits: (least, self.rework.or(self.most)),
+            asked: Sureness {
+                lower: self
+                    .least
+                    .map_or(Sureness::default().lower, |_| self.asked.lower),
+                upper: self.asked.upper,
+            },
             uncertainty: gauge.and_then(|g| g.expanded_uncertainty_nm),
             gauges: vec![gauge],
             origin,
@@ -87,6 +102,7 @@ pub(super) fn clearance(a: &mut MountAssessment, values: &Values<'_>, facts: &Mo
             // On a taper the clearances of the drawing are those before it is pushed up.
             Some(taper) => Allowed {
                 least: taper.residual_min_nm,
+                asked: t.asked(LimitOf::Residual).into(),
                 ..Allowed::of(t, item).without_most()
             },
             None => Allowed::of(t, item),

@@ -9,8 +9,8 @@ use super::facts::MountFacts;
 use super::field::{COVER, COVER_GAUGE, Section};
 use crate::entry::Quantity;
 use crate::sheet::{
-    ChockFacts, NEAR_PACK_NM, TORQUE_SHARE, TypeFacts, Values, grease_wanted, pack_for,
-    torque_wanted,
+    ChockFacts, LimitOf, NEAR_PACK_NM, Sureness, TORQUE_SHARE, TypeFacts, Values, grease_wanted,
+    pack_for, torque_wanted,
 };
 
 /// A cover that is drawn up evenly gaps alike all round. Common practice, no source.
@@ -76,6 +76,7 @@ fn pack(
         title: "Spread of the cover gap".into(),
         value: spread,
         limits: (None, Some(COVER_SPREAD_NM_MAX)),
+        asked: Sureness::default(),
         // U of a difference of two readings of one gauge.
         uncertainty: gauge
             .and_then(|g| g.expanded_uncertainty_nm)
@@ -112,6 +113,7 @@ fn shims(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts, pack:
             Some((pack - NEAR_PACK_NM).max(0)),
             Some((pack + NEAR_PACK_NM).max(0)),
         ),
+        asked: Sureness::default(),
         // Leaves are marked with their thickness: a pack is counted, not measured. What it is counted against was.
         uncertainty: Some(0),
         gauges: vec![values.gauge(&facts.base, COVER_GAUGE)],
@@ -146,6 +148,7 @@ fn torque(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFacts, t: &
         title: "Torque of the cover bolts".into(),
         value,
         limits: (Some(wanted.value - room), Some(wanted.value + room)),
+        asked: t.asked(LimitOf::CoverBolts).into(),
         uncertainty: wrench.and_then(|g| g.expanded_uncertainty_nm),
         gauges: vec![wrench],
         origin: format!(

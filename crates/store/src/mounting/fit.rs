@@ -12,7 +12,7 @@ use super::check::{Check, Derived, ToJudge};
 use super::facts::MountFacts;
 use super::field::{Family, Section};
 use crate::entry::{Quantity, Show};
-use crate::sheet::{EXPANSION_PER_K, TypeFacts, Values};
+use crate::sheet::{EXPANSION_PER_K, LimitOf, TypeFacts, Values};
 
 /// Room to slide where the sheet names none, nm. Common practice, no source.
 pub(super) const MARGIN_NM: i64 = 200_000;
@@ -98,6 +98,7 @@ pub(super) fn fit(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFac
         title: format!("{}{} found", about[..1].to_uppercase(), &about[1..]),
         value: found(neck),
         limits: (Some(one.min(other)), Some(one.max(other))),
+        asked: t.asked(LimitOf::RingFit).into(),
         uncertainty: both,
         gauges,
         origin: format!(
@@ -295,6 +296,7 @@ pub(super) fn heating(a: &mut MountAssessment, values: &Values<'_>, facts: &Moun
         title: "Ring temperature reached".into(),
         value: reached,
         limits: (None, Some(limit_mk)),
+        asked: t.asked(LimitOf::Heating).into(),
         uncertainty: gauge.and_then(|g| g.expanded_uncertainty_nm),
         gauges: vec![gauge],
         origin,

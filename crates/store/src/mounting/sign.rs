@@ -162,7 +162,9 @@ fn judgement(check: &Check) -> Judgement {
         limit_origin: origin,
         limit_version: None,
         probability_ppm: check.probability.map(|p| (p * 1e6).round() as i64),
-        rule: "ISO 14253-1:2017".into(),
+        rule: check
+            .asked
+            .rule(check.lower.is_some(), check.upper.is_some()),
         method: sheet::method_name(check.about),
         note: check.note.clone(),
     }

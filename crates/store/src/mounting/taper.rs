@@ -29,7 +29,12 @@ pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountF
             continue;
         };
         reductions.push(before - left);
-        let Allowed { low, high, origin } = taper.reduction.clone();
+        let Allowed {
+            low,
+            high,
+            origin,
+            asked,
+        } = taper.reduction.clone();
         checks.push(ToJudge {
             about: "mount_reduction",
             item: index + 1,
@@ -37,6 +42,7 @@ pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountF
             title: format!("Loss of clearance, row {}", index + 1),
             value: before - left,
             limits: (low, high),
+            asked,
             uncertainty: doubt,
             gauges: vec![gauge],
             origin,
@@ -47,7 +53,12 @@ pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountF
     let pushed = values.number("mount.push");
     if let Some(value) = pushed {
         let gauge = values.gauge(&facts.base, "mount.push.gauge");
-        let Allowed { low, high, origin } = taper.push_up.clone();
+        let Allowed {
+            low,
+            high,
+            origin,
+            asked,
+        } = taper.push_up.clone();
         checks.push(ToJudge {
             about: "mount_push_up",
             item: 0,
@@ -55,6 +66,7 @@ pub(super) fn taper(a: &mut MountAssessment, values: &Values<'_>, facts: &MountF
             title: "Push-up".into(),
             value,
             limits: (low, high),
+            asked,
             uncertainty: gauge.and_then(|g| g.expanded_uncertainty_nm),
             gauges: vec![gauge],
             origin,

@@ -8,6 +8,7 @@ use calc::conformity::Verdict;
 mod careful;
 mod closing;
 mod entry;
+mod sureness;
 mod taper;
 
 use super::*;

@@ -288,6 +288,7 @@ impl TypeValueMeaning {
             }
             "nm" if self.name == "rework_nm" => (1, 50 * MM, "above 0, up to 50 mm"),
             "nm" => (1, 10_000 * MM, "above 0, up to 10 m"),
+            "ppm" if is(&["conformity"]) => (500_000, 999_000, "50 to 99.9 %"),
             "ppm" if is(&["axial_e"]) => (10_000, 3 * MM, "0.01 to 3"),
             "ppm" if is(&["viscosity"]) => (100_000, 100 * MM, "0.1 to 100"),
             "ppm" if is(&["contamination"]) => (0, MM, "0 to 1"),
@@ -326,9 +327,14 @@ const fn meaning(name: &'static str, title: &'static str, per_pair: bool) -> Typ
     }
 }
 
+/// How sure a verdict by one of the limits has to be: the conformance probability; 95 % where there is none.
+const fn asked(name: &'static str, title: &'static str) -> TypeValueMeaning {
+    meaning(name, title, false)
+}
+
 /// The values a bearing type may have, in the order of the register page. The unit ends the name: `nm`, `g`, `ms`
 /// (time), `s`, `kg`, `mk` (mK), `ppm`, `ddeg` (0.1 degree), `count`, `mg`.
-pub const TYPE_VALUES: [TypeValueMeaning; 61] = [
+pub const TYPE_VALUES: [TypeValueMeaning; 81] = [
     meaning("bore_nm", "bore d", false),
     meaning("outside_nm", "outside diameter D", false),
     meaning("width_nm", "width B over all", false),
@@ -446,6 +452,65 @@ pub const TYPE_VALUES: [TypeValueMeaning; 61] = [
         false,
     ),
     meaning("reliability_ppm", "reliability wanted of the life", false),
+    asked(
+        "clearance_conformity_ppm",
+        "conformity asked, clearance by the drawing",
+    ),
+    asked("rework_conformity_ppm", "conformity asked, rework level"),
+    asked("target_conformity_ppm", "conformity asked, regrind target"),
+    asked(
+        "spacer_parallel_conformity_ppm",
+        "conformity asked, spacer faces",
+    ),
+    asked("fit_conformity_ppm", "conformity asked, ring on the neck"),
+    asked("neck_conformity_ppm", "conformity asked, neck size"),
+    asked(
+        "neck_ovality_conformity_ppm",
+        "conformity asked, neck ovality",
+    ),
+    asked("neck_taper_conformity_ppm", "conformity asked, neck taper"),
+    asked(
+        "chock_bore_conformity_ppm",
+        "conformity asked, chock bore smallest size",
+    ),
+    asked(
+        "chock_bore_mean_conformity_ppm",
+        "conformity asked, chock bore mean",
+    ),
+    asked(
+        "chock_ovality_conformity_ppm",
+        "conformity asked, chock bore ovality",
+    ),
+    asked(
+        "chock_taper_conformity_ppm",
+        "conformity asked, chock bore taper",
+    ),
+    asked(
+        "chock_shoulder_conformity_ppm",
+        "conformity asked, chock shoulder",
+    ),
+    asked(
+        "chock_cover_face_conformity_ppm",
+        "conformity asked, cover face",
+    ),
+    asked(
+        "chock_liner_width_conformity_ppm",
+        "conformity asked, width over the liners",
+    ),
+    asked("push_up_conformity_ppm", "conformity asked, push-up"),
+    asked(
+        "reduction_conformity_ppm",
+        "conformity asked, loss of clearance on the taper",
+    ),
+    asked(
+        "residual_conformity_ppm",
+        "conformity asked, clearance left on the taper",
+    ),
+    asked("heating_conformity_ppm", "conformity asked, heating limit"),
+    asked(
+        "cover_bolt_conformity_ppm",
+        "conformity asked, torque of the cover bolts",
+    ),
 ];
 
 /// A bearing set.

@@ -28,6 +28,7 @@ use crate::event::Event;
 use crate::id::ThingNo;
 use crate::payload::{Payload, SheetBody};
 use crate::rows::{RowOrder, Rows};
+use crate::sheet::Sureness;
 use crate::state::{self, event_columns, event_from_row};
 use crate::time::Stamp;
 use calc::conformity::{AtUpper, Verdict};
@@ -138,6 +139,8 @@ pub struct ImpactLine {
     pub at_upper: AtUpper,
     /// U at k = 2 of that day.
     pub expanded_uncertainty: Option<i64>,
+    /// How sure the verdict had to be on that day.
+    pub asked: Sureness,
     /// Verdict as signed.
     pub signed: Option<Verdict>,
     /// Verdict of the corrected value.
@@ -447,6 +450,7 @@ fn empty(conn: &Connection, event: &Event, impact: &Impact) -> Result<ImpactLine
         upper: None,
         at_upper: AtUpper::Conforms,
         expanded_uncertainty: None,
+        asked: Sureness::default(),
         signed: None,
         if_corrected: None,
         probability: None,

@@ -4,7 +4,7 @@ mod after;
 mod how;
 mod judgements;
 
-use calc::conformity::{Limits, Verdict, conformity};
+use calc::conformity::{AtUpper, Limits, Verdict, conformity};
 use calc::disposition::may_stay;
 use calc::growth::{Reading, times_as_set};
 use calc::quantity::{Length, micrometres, nanometres, to_nanometres};
@@ -15,6 +15,7 @@ use super::facts::{BearingFacts, Facts, GaugeFacts, TypeFacts};
 use super::family::Family;
 use super::field::{self, GAP_DEGREES, PAIRS};
 use super::radial::{self, RadialView};
+use super::sureness::{LimitOf, Sureness};
 use after::after_view;
 pub use how::How;
 use how::last_alike;
@@ -33,6 +34,8 @@ pub struct ClearanceView {
     pub expanded_uncertainty_nm: Option<i64>,
     /// U of a spacer width at k = 2, nm.
     pub width_uncertainty_nm: Option<i64>,
+    /// How sure a verdict on the faces of a spacer has to be.
+    pub faces_asked: Sureness,
     /// Change of the outer stack by the planned grinding, nm; negative = shorter.
     pub planned_outer_nm: Option<i64>,
     /// Change of the inner stack by the planned grinding, nm.
@@ -91,6 +94,8 @@ pub struct PairView {
     pub drawing_min_nm: Option<i64>,
     /// Drawing maximum, nm.
     pub drawing_max_nm: Option<i64>,
+    /// How sure it has to be that the drawing minimum and the limit are kept.
+    pub asked: Sureness,
     /// Against the rework limit.
     pub rework_verdict: Verdict,
     /// Against the drawing minimum.
@@ -126,6 +131,8 @@ pub struct AfterView {
     pub end_play_nm: [Option<i64>; 3],
     /// Inside the target?
     pub verdict: [Verdict; 3],
+    /// How sure that has to be.
+    pub asked: Sureness,
     /// Probability of that.
     pub probability: [Option<f64>; 3],
     /// Outer stack, nm; negative = shorter. From the widths measured so far.
@@ -201,6 +208,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts) -> ClearanceView {
         pairs,
         expanded_uncertainty_nm,
         width_uncertainty_nm: width_u,
+        faces_asked: bearing_type.asked(LimitOf::SpacerFaces).into(),
         planned_outer_nm,
         planned_inner_nm,
         swapped: exchanged.map(|[small, large]| {
@@ -252,7 +260,7 @@ fn parallel(
         (_, None) => (Verdict::NotApplicable, None),
         (None, _) => (Verdict::Missing, None),
         (Some(spread), Some(limit)) => {
-            let limits = Limits::at_most(nanometres(limit));
+            let limits = Sureness::from(t.asked(LimitOf::SpacerFaces)).limits(None, Some(limit));
             judged(spread, &limits, uncertainty_nm, is_overdue)
         }
     }
@@ -295,6 +303,10 @@ fn read_pair(
     });
     let last_nm = last_alike(&how, bearing, t, pair - 1);
     let usual = micrometres(stack::USUAL_SPREAD_UM);
+    // Where the drawing gives no minimum, the target does.
+    let drawing_min_nm = t
+        .pair("clearance_min_nm", pair)
+        .or_else(|| t.pair("target_min_nm", pair));
     let own_spread = t.whole("seating_spread_nm").map(nanometres);
     PairView {
         places: gaps.len(),
@@ -317,11 +329,9 @@ fn read_pair(
         times,
         limit_nm: t.limit_nm(pair, as_set_nm),
         watch_nm: t.pair("watch_nm", pair),
-        // Where the drawing gives none, the target does.
-        drawing_min_nm: t
-            .pair("clearance_min_nm", pair)
-            .or_else(|| t.pair("target_min_nm", pair)),
+        drawing_min_nm,
         drawing_max_nm: t.pair("clearance_max_nm", pair),
+        asked: asked_of(t, drawing_min_nm),
         rework_verdict: Verdict::Missing,
         minimum_verdict: Verdict::Missing,
         verdict: Verdict::Missing,
@@ -332,6 +342,32 @@ fn read_pair(
             .pair("target_min_nm", pair)
             .zip(t.pair("target_max_nm", pair)),
         plan: None,
+    }
+}
+
+/// What is asked of the drawing minimum and of the limit. That a bearing without clearance does not turn is no limit of
+/// its type: the default holds for it.
+pub(super) fn asked_of(t: &TypeFacts, drawing_min_nm: Option<i64>) -> Sureness {
+    let usual = Sureness::default();
+    Sureness {
+        lower: drawing_min_nm.map_or(usual.lower, |_| t.asked(LimitOf::Clearance)),
+        upper: t.asked(LimitOf::Rework),
+    }
+}
+
+impl PairView {
+    /// The limit that must not be reached, and the least that a clearance has to be.
+    pub(super) fn limits(&self, value_nm: i64) -> [Option<Limits>; 2] {
+        let reached = |limit| Limits {
+            at_upper: AtUpper::Reached,
+            ..self.asked.limits(None, Some(limit))
+        };
+        // Without a drawing minimum there is still one: a bearing without clearance does not turn.
+        let minimum = self.drawing_min_nm.or((value_nm <= 0).then_some(1));
+        [
+            self.limit_nm.map(reached),
+            minimum.map(|least| self.asked.limits(Some(least), None)),
+        ]
     }
 }
 
@@ -351,14 +387,13 @@ pub(super) fn judge(view: &mut PairView, uncertainty_nm: Option<i64>, is_overdue
         _ if view.is_unlike => (Verdict::Missing, None),
         _ => found,
     };
+    let [rework, minimum] = view.limits(value);
     let rework = if view.is_unlike {
         (Verdict::Missing, None)
     } else {
-        decide(view.limit_nm.map(|l| Limits::below(nanometres(l))))
+        decide(rework)
     };
-    // Without a drawing minimum there is still one: a bearing without clearance does not turn.
-    let minimum = view.drawing_min_nm.or((value <= 0).then_some(1));
-    let minimum = alike(decide(minimum.map(|l| Limits::at_least(nanometres(l)))));
+    let minimum = alike(decide(minimum));
     (view.rework_verdict, view.minimum_verdict) = (rework.0, minimum.0);
     view.verdict = Verdict::worst([rework.0, minimum.0]);
     view.probability = rework.1.into_iter().chain(minimum.1).reduce(f64::min);

@@ -31,6 +31,7 @@ mod sections;
 mod shop;
 mod sign;
 mod signs;
+mod sureness;
 pub(crate) mod taper;
 #[cfg(test)]
 mod tests;
@@ -71,6 +72,8 @@ pub use seat_alone::{SeatAlone, judged_by, planes_of_chock, seat_alone};
 pub use seats::{EXPANSION_PER_K, SeatCheckView, SeatView};
 pub(crate) use seats::{outcomes as seat_outcomes, view as seat_view};
 pub use sign::{SignTeardown, SignedSheet, gauge_field, returned_body, seat_body, sign};
+pub(crate) use sureness::LimitOf;
+pub use sureness::Sureness;
 pub use taper::{TaperLine, TaperView};
 pub use unsaid::{barred, gauges_unnamed};
 pub use worn::Worn;

@@ -9,12 +9,13 @@ use calc::quantity::{Length, nanometres, to_nanometres};
 
 use super::assess::{Assessment, Values};
 use super::clearance::{
-    AfterView, ClearanceView, PairView, ShimView, judge, judgement, root_of_squares,
+    AfterView, ClearanceView, PairView, ShimView, asked_of, judge, judgement, root_of_squares,
 };
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::family::Family;
 use super::field::radial::{ROWS_MAX, RadialCell, Way, lines};
 use super::field::{self};
+use super::sureness::Sureness;
 use crate::payload::{Judgement, Outcome};
 pub(super) use gauges::gauge_of;
 use gauges::gauges;
@@ -85,12 +86,11 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
     let is_overdue = used.iter().flatten().any(|g| g.is_overdue);
     let number = |cell: RadialCell| values.number(&cell.path());
     let mut rows: Vec<RowView> = way.map_or_else(Vec::new, |way| read(way, facts.rows(), number));
-    let limits = (t.whole("rework_nm"), t.whole("clearance_min_nm"));
+    let mut pair = unread(&t);
     for row in &mut rows {
-        judge_row(row, limits, expanded_uncertainty_nm, is_overdue);
+        judge_row(row, &pair, expanded_uncertainty_nm, is_overdue);
     }
     let whole = mean_of(&rows);
-    let mut pair = unread(&t);
     pair.end_play_nm = whole;
     pair.is_complete = whole.is_some();
     // What was read last, alike and over the same half.
@@ -125,6 +125,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
         pairs: [pair, other(), other()],
         expanded_uncertainty_nm,
         width_uncertainty_nm: None,
+        faces_asked: Sureness::default(),
         planned_outer_nm: None,
         planned_inner_nm: None,
         swapped: None,
@@ -137,6 +138,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, family: Family) -> Cleara
             parallel_probability: [None; 3],
             end_play_nm: [None; 3],
             verdict: [Verdict::NotApplicable; 3],
+            asked: Sureness::default(),
             probability: [None; 3],
             outer_nm: None,
             inner_nm: None,
@@ -170,6 +172,7 @@ fn unread(t: &TypeFacts) -> PairView {
         watch_nm: t.whole("watch_nm"),
         drawing_min_nm: t.whole("clearance_min_nm"),
         drawing_max_nm: t.whole("clearance_max_nm"),
+        asked: asked_of(t, t.whole("clearance_min_nm")),
         rework_verdict: Verdict::Missing,
         minimum_verdict: Verdict::Missing,
         verdict: Verdict::Missing,
@@ -365,17 +368,10 @@ fn thin_ring(cells: &[RadialCell], number: impl Fn(&RadialCell) -> Option<i64>) 
     }
 }
 
-fn judge_row(
-    row: &mut RowView,
-    (limit_nm, minimum_nm): (Option<i64>, Option<i64>),
-    uncertainty_nm: Option<i64>,
-    is_overdue: bool,
-) {
+fn judge_row(row: &mut RowView, whole: &PairView, uncertainty_nm: Option<i64>, is_overdue: bool) {
     let Some(value) = row.clearance_nm else {
         return;
     };
-    // Without a drawing minimum there is still one: a bearing without clearance does not turn.
-    let minimum = minimum_nm.or((value <= 0).then_some(1));
     let against = |limits: Option<Limits>| {
         let found = conformity(nanometres(value), &limits?, uncertainty_nm.map(nanometres)).ok()?;
         let verdict = if is_overdue {
@@ -385,10 +381,7 @@ fn judge_row(
         };
         Some((verdict, found.probability))
     };
-    let found = [
-        against(limit_nm.map(|l| Limits::below(nanometres(l)))),
-        against(minimum.map(|l| Limits::at_least(nanometres(l)))),
-    ];
+    let found = whole.limits(value).map(against);
     let verdict = |found: &Option<(Verdict, _)>| found.map_or(Verdict::NotApplicable, |f| f.0);
     row.rework_verdict = verdict(&found[0]);
     row.minimum_verdict = verdict(&found[1]);
@@ -463,7 +456,12 @@ pub(super) fn judgements(
         view.expanded_uncertainty_nm,
         &note_of_whole,
     )
-    .limits(pair.drawing_min_nm, pair.limit_nm, origin.clone());
+    .limits(
+        pair.drawing_min_nm,
+        pair.limit_nm,
+        origin.clone(),
+        pair.asked,
+    );
     let rows = radial
         .rows
         .iter()
@@ -478,7 +476,12 @@ pub(super) fn judgements(
             view.expanded_uncertainty_nm,
             note,
         )
-        .limits(pair.drawing_min_nm, pair.limit_nm, origin.clone())
+        .limits(
+            pair.drawing_min_nm,
+            pair.limit_nm,
+            origin.clone(),
+            pair.asked,
+        )
     });
     [whole].into_iter().chain(rows).collect()
 }

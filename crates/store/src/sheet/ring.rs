@@ -4,7 +4,7 @@
 //! A ring that is less tight than designed can creep: it turns slowly on its neck, wears it and heats it. That the
 //! designed interference is the least that keeps it from creeping is common practice, no source.
 
-use calc::conformity::{Limits, Verdict, conformity};
+use calc::conformity::{Verdict, conformity};
 use calc::fit_found::{Excess, FitPart, fit_found};
 use calc::iso286::Deviations;
 use calc::quantity::{celsius, nanometres, per_kelvin, to_nanometres};
@@ -18,6 +18,7 @@ use super::family::Family;
 use super::field::halves::ring as path;
 use super::field::{self, PAIRS, SEAT_DEGREES};
 use super::seats::{EXPANSION_PER_K, SeatView};
+use super::sureness::{LimitOf, Sureness};
 use crate::entry::Show;
 use crate::payload::{Judgement, Outcome};
 
@@ -55,6 +56,8 @@ pub struct RingView {
     pub words: String,
     /// Where the limits come from.
     pub origin: String,
+    /// How sure the verdict has to be.
+    pub asked: Sureness,
 }
 
 /// What a crack test says that shows one.
@@ -109,6 +112,7 @@ pub(super) fn view(values: &Values<'_>, facts: &Facts, neck: &SeatView) -> Optio
         probability: None,
         words: String::new(),
         origin: String::new(),
+        asked: t.asked(LimitOf::RingFit).into(),
     };
     let gauges = GAUGES.map(|path| values.gauge(facts, path));
     let [of_neck, of_ring, ..] = gauges.map(|g| g.and_then(|g| g.expanded_uncertainty_nm));
@@ -157,7 +161,7 @@ fn judge(
         "a ring in the middle of its tolerance"
     };
     view.origin = format!("neck of {}, with {with}", t.code);
-    let limits = Limits::between(nanometres(least), nanometres(most));
+    let limits = view.asked.limits(Some(least), Some(most));
     let doubt = view.expanded_uncertainty_nm.map(nanometres);
     let Ok(judged) = conformity(nanometres(found), &limits, doubt) else {
         return;
@@ -339,7 +343,7 @@ impl RingView {
                 self.expanded_uncertainty_nm,
                 &notes.join("; "),
             )
-            .limits(least, most, self.origin.clone()),
+            .limits(least, most, self.origin.clone(), self.asked),
         )
     }
 

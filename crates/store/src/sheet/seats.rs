@@ -1,6 +1,6 @@
 //! Chock bore and roll neck: readings to sizes at 20 C, geometry and verdicts.
 
-use calc::conformity::{Limits, Verdict, conformity};
+use calc::conformity::{Verdict, conformity};
 use calc::disposition::{SeatKind, SeatState};
 use calc::quantity::{Length, celsius, nanometres, per_kelvin, to_nanometres};
 use calc::seat::{Correction, Geometry, SeatCriterion, SeatLimits, geometry, judge};
@@ -9,6 +9,7 @@ use super::assess::Values;
 use super::clearance::judgement;
 use super::facts::{Facts, GaugeFacts, TypeFacts};
 use super::field::{self, PLANES, PLANES_USUAL, SEAT_DEGREES, SeatName};
+use super::sureness::{LimitOf, Sureness};
 use crate::payload::{Judgement, Outcome};
 
 /// Expansion of steel parts and of the steel setting ring, 1/K: JCGM 100:2008 example H.1 (gauge block steel).
@@ -75,6 +76,8 @@ pub struct SeatCheckView {
     pub verdict: Verdict,
     /// Probability of conformity.
     pub probability: Option<f64>,
+    /// How sure the verdict has to be.
+    pub asked: Sureness,
 }
 
 impl SeatCheckView {
@@ -222,23 +225,35 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, is_overdu
     view.max_nm = Some(to_nanometres(geometry.max));
     view.taper_nm = Some(to_nanometres(geometry.taper));
     let nominal = view.nominal_nm.unwrap_or(0);
-    let limit = |name: &str| t.whole(name);
+    let ends = |ends: [Option<i64>; 2], of| {
+        let asked = Sureness::from(t.asked(of));
+        let is_limited = ends.iter().any(Option::is_some);
+        is_limited.then(|| asked.limits(ends[0], ends[1]))
+    };
+    let most = |name: &str, from: i64, of| ends([None, t.whole(name).map(|l| from + l)], of);
     let limits = match view.seat {
         SeatName::Bore => SeatLimits {
             size: ends(
-                limit("chock_bore_lower_nm").map(|off| nominal + off),
-                limit("chock_bore_largest_max_nm").map(|off| nominal + off),
+                [
+                    t.whole("chock_bore_lower_nm").map(|off| nominal + off),
+                    t.whole("chock_bore_largest_max_nm")
+                        .map(|off| nominal + off),
+                ],
+                LimitOf::Bore,
             ),
-            mean: limit("chock_bore_mean_max_nm").map(|l| Limits::at_most(nanometres(nominal + l))),
-            ovality_max: limit("chock_ovality_max_nm").map(nanometres),
-            taper_max: limit("chock_taper_max_nm").map(nanometres),
+            mean: most("chock_bore_mean_max_nm", nominal, LimitOf::BoreMean),
+            ovality: most("chock_ovality_max_nm", 0, LimitOf::BoreOvality),
+            taper: most("chock_taper_max_nm", 0, LimitOf::BoreTaper),
         },
+        // A neck is not smaller than its rework size and not larger than its drawing allows.
         SeatName::Neck => SeatLimits {
-            // Not smaller than its rework size and not larger than its drawing allows.
-            size: ends(limit("neck_rework_nm"), limit("neck_max_nm")),
+            size: ends(
+                [t.whole("neck_rework_nm"), t.whole("neck_max_nm")],
+                LimitOf::Neck,
+            ),
             mean: None,
-            ovality_max: limit("neck_ovality_max_nm").map(nanometres),
-            taper_max: limit("neck_taper_max_nm").map(nanometres),
+            ovality: most("neck_ovality_max_nm", 0, LimitOf::NeckOvality),
+            taper: most("neck_taper_max_nm", 0, LimitOf::NeckTaper),
         },
     };
     let uncertainty = view.expanded_uncertainty_nm.map(nanometres);
@@ -246,7 +261,7 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, is_overdu
         return;
     };
     // Most types give a bore no upper limit of a single size: bell-mouth is judged by taper, wear by the mean.
-    if view.seat == SeatName::Bore && limit("chock_bore_largest_max_nm").is_none() {
+    if view.seat == SeatName::Bore && t.whole("chock_bore_largest_max_nm").is_none() {
         checks.retain(|check| check.criterion != SeatCriterion::LargestSize);
     }
     if is_overdue {
@@ -274,24 +289,15 @@ fn judge_seat(view: &mut SeatView, geometry: &Geometry, t: &TypeFacts, is_overdu
         .collect();
 }
 
-/// Limits of every two-point size, nm: of its smallest and of its largest.
-fn ends(lower_nm: Option<i64>, upper_nm: Option<i64>) -> Option<Limits> {
-    match (lower_nm.map(nanometres), upper_nm.map(nanometres)) {
-        (Some(lower), Some(upper)) => Some(Limits::between(lower, upper)),
-        (Some(lower), None) => Some(Limits::at_least(lower)),
-        (None, Some(upper)) => Some(Limits::at_most(upper)),
-        (None, None) => None,
-    }
-}
-
 /// Shoulder, cover face and width over the liners, where they were measured and the type limits them.
 fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<SeatCheckView> {
-    const FACES: [(&str, &str, &str, &str, bool); 3] = [
+    const FACES: [(&str, &str, &str, &str, LimitOf, bool); 3] = [
         (
             "chock_shoulder",
             "Shoulder, out of square",
             "chock.shoulder",
             "chock_shoulder_max_nm",
+            LimitOf::Shoulder,
             true,
         ),
         (
@@ -299,6 +305,7 @@ fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<
             "Cover face, out of flat",
             "chock.cover_face",
             "chock_cover_face_max_nm",
+            LimitOf::CoverFace,
             true,
         ),
         (
@@ -306,19 +313,18 @@ fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<
             "Width over the liners",
             "chock.width",
             "chock_liner_width_min_nm",
+            LimitOf::LinerWidth,
             false,
         ),
     ];
     let mut all = Vec::new();
-    for (about, title, path, limit, is_most) in FACES {
+    for (about, title, path, limit, of, is_most) in FACES {
         let (Some(value_nm), Some(limit)) = (values.number(path), t.whole(limit)) else {
             continue;
         };
-        let limits = if is_most {
-            Limits::at_most(nanometres(limit))
-        } else {
-            Limits::at_least(nanometres(limit))
-        };
+        let (lower_nm, upper_nm) = ((!is_most).then_some(limit), is_most.then_some(limit));
+        let asked = Sureness::from(t.asked(of));
+        let limits = asked.limits(lower_nm, upper_nm);
         let uncertainty = gauge
             .and_then(|g| g.expanded_uncertainty_nm)
             .map(nanometres);
@@ -335,12 +341,13 @@ fn faces(values: &Values<'_>, t: &TypeFacts, gauge: Option<&GaugeFacts>) -> Vec<
             plane: 0,
             title,
             value_nm,
-            lower_nm: (!is_most).then_some(limit),
-            upper_nm: is_most.then_some(limit),
+            lower_nm,
+            upper_nm,
             is_deviation: false,
             expanded_uncertainty_nm: uncertainty.map(to_nanometres),
             verdict,
             probability: found.probability,
+            asked,
         });
     }
     all
@@ -399,6 +406,7 @@ fn check_view(seat: SeatName, nominal: i64, check: &calc::seat::SeatCheck) -> Se
         expanded_uncertainty_nm: None,
         verdict: check.conformity.verdict,
         probability: check.conformity.probability,
+        asked: limits.thresholds.into(),
     }
 }
 
@@ -421,7 +429,12 @@ pub(super) fn judgements(
                 check.expanded_uncertainty_nm,
                 if check.is_face() { note_faces } else { note },
             )
-            .limits(check.lower_nm, check.upper_nm, format!("limits of {code}"))
+            .limits(
+                check.lower_nm,
+                check.upper_nm,
+                format!("limits of {code}"),
+                check.asked,
+            )
         })
         .collect()
 }

@@ -1,7 +1,7 @@
 //! A spherical bearing with a tapered bore: what its push-up took of the radial clearance, against the limits of its
 //! type or, where it has none, a bearing maker's guide values. Teardown and mounting sheet judge by the same limits.
 
-use calc::conformity::{Limits, Verdict, conformity};
+use calc::conformity::{Verdict, conformity};
 use calc::push_up::{GUIDE_SOURCE, Guide, TaperSeat, guide, push_up_for, reduction_by};
 use calc::quantity::{nanometres, to_nanometres};
 
@@ -11,6 +11,7 @@ use super::facts::{Facts, TypeFacts};
 use super::family::Family;
 use super::field::halves::MOUNTED;
 use super::field::{self};
+use super::sureness::{LimitOf, Sureness};
 use crate::entry::Show;
 use crate::payload::{Judgement, Outcome};
 
@@ -19,11 +20,12 @@ use crate::payload::{Judgement, Outcome};
 const LIKELY: std::ops::RangeInclusive<f64> = 0.5..=1.5;
 
 /// Limits of a value, nm, with where they come from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Allowed {
     pub(crate) low: Option<i64>,
     pub(crate) high: Option<i64>,
     pub(crate) origin: String,
+    pub(crate) asked: Sureness,
 }
 
 /// The taper of a type's bore with the limits of its mounting.
@@ -51,28 +53,30 @@ impl Taper {
         };
         let table = guide(bore, taper).ok();
         let guided =
-            |of: fn(&Guide) -> Option<(calc::quantity::Length, calc::quantity::Length)>| {
+            |of: fn(&Guide) -> Option<(calc::quantity::Length, calc::quantity::Length)>, limit| {
                 let ends = table.as_ref().and_then(of);
                 Allowed {
                     low: ends.map(|(low, _)| to_nanometres(low)),
                     high: ends.map(|(_, high)| to_nanometres(high)),
                     origin: GUIDE_SOURCE.into(),
+                    asked: t.asked(limit).into(),
                 }
             };
-        let own = |low: &str, high: &str| {
+        let own = |low: &str, high: &str, limit| {
             let (low, high) = (t.whole(low), t.whole(high));
             (low.is_some() || high.is_some()).then(|| Allowed {
                 low,
                 high,
                 origin: format!("drawing of {}", t.code),
+                asked: t.asked(limit).into(),
             })
         };
         Some(Self {
             seat,
-            reduction: own("reduction_min_nm", "reduction_max_nm")
-                .unwrap_or_else(|| guided(|g| Some(g.reduction))),
-            push_up: own("push_up_min_nm", "push_up_max_nm")
-                .unwrap_or_else(|| guided(|g| g.push_up)),
+            reduction: own("reduction_min_nm", "reduction_max_nm", LimitOf::Reduction)
+                .unwrap_or_else(|| guided(|g| Some(g.reduction), LimitOf::Reduction)),
+            push_up: own("push_up_min_nm", "push_up_max_nm", LimitOf::PushUp)
+                .unwrap_or_else(|| guided(|g| g.push_up, LimitOf::PushUp)),
             residual_min_nm: t.whole("residual_min_nm"),
         })
     }
@@ -124,6 +128,8 @@ pub struct TaperLine {
     pub upper_nm: Option<i64>,
     /// Where they come from.
     pub origin: String,
+    /// How sure the verdict has to be.
+    pub asked: Sureness,
     /// U at k = 2, nm.
     pub expanded_uncertainty_nm: Option<i64>,
     /// The verdict.
@@ -222,11 +228,7 @@ fn line(
     doubt_nm: Option<i64>,
     is_overdue: bool,
 ) -> Option<TaperLine> {
-    let limits = Limits {
-        lower: allowed.low.map(nanometres),
-        upper: allowed.high.map(nanometres),
-        ..Limits::default()
-    };
+    let limits = allowed.asked.limits(allowed.low, allowed.high);
     let found = conformity(nanometres(value_nm), &limits, doubt_nm.map(nanometres)).ok()?;
     Some(TaperLine {
         about,
@@ -236,6 +238,7 @@ fn line(
         lower_nm: allowed.low,
         upper_nm: allowed.high,
         origin: allowed.origin.clone(),
+        asked: allowed.asked,
         expanded_uncertainty_nm: doubt_nm,
         verdict: if is_overdue {
             found.verdict.if_gauge_overdue()
@@ -304,7 +307,7 @@ impl TaperView {
                 l.expanded_uncertainty_nm,
                 &note(gauge),
             )
-            .limits(l.lower_nm, l.upper_nm, origin.to_owned())
+            .limits(l.lower_nm, l.upper_nm, origin.to_owned(), l.asked)
         };
         self.lines.iter().map(one).collect()
     }

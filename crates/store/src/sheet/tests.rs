@@ -18,6 +18,7 @@ mod decision;
 mod entry;
 mod foreseen;
 mod release;
+mod sureness;
 
 const HOUR: i64 = 3600;
 

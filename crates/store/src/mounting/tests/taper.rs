@@ -3,7 +3,7 @@
 use super::*;
 
 /// A spherical bearing on a taper of 1 in 12; `own` limits of its type come before the guide values.
-fn on_a_taper(own: &[(&str, i64)]) -> MountFacts {
+pub(super) fn on_a_taper(own: &[(&str, i64)]) -> MountFacts {
     let mut values = vec![
         ("bore_nm", 180_000_000),
         ("outside_nm", 300_000_000),

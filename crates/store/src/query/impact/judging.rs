@@ -8,9 +8,9 @@ use calc::quantity::{nanometres, to_nanometres};
 
 use super::{ImpactLine, ImpactReading};
 use crate::payload::Judgement;
-use crate::sheet;
 use crate::sheet::field::radial::RadialCell;
 use crate::sheet::field::{self, Cell};
+use crate::sheet::{self, Sureness};
 
 /// What a reading has to do with a verdict: nothing, or with which sign it is in its value.
 ///
@@ -138,6 +138,7 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
     line.at_upper = crate::sheet::at_upper(signed);
     line.expanded_uncertainty = signed.expanded_uncertainty_nm;
     line.signed = signed.verdict.parse().ok();
+    line.asked = Sureness::of_rule(&signed.rule);
     let (Some(value), Some(verdict)) = (signed.value_nm, line.signed) else {
         return;
     };
@@ -149,10 +150,8 @@ pub(super) fn judge(line: &mut ImpactLine, signed: &Judgement, error: i64) {
         return;
     }
     let limits = Limits {
-        lower: signed.lower_nm.map(nanometres),
-        upper: signed.upper_nm.map(nanometres),
         at_upper: line.at_upper,
-        ..Limits::default()
+        ..line.asked.limits(signed.lower_nm, signed.upper_nm)
     };
     let uncertainty = signed.expanded_uncertainty_nm.map(nanometres);
     // Without a limit there was no verdict to change.

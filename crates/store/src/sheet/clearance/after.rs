@@ -4,7 +4,8 @@ use super::{AfterView, PairView, ShimView, judged, parallel, width};
 use crate::sheet::assess::Values;
 use crate::sheet::facts::{ChockFacts, TypeFacts};
 use crate::sheet::field::{self, GAP_DEGREES, PAIRS};
-use calc::conformity::{Limits, Verdict};
+use crate::sheet::sureness::{LimitOf, Sureness};
+use calc::conformity::Verdict;
 use calc::quantity::{nanometres, to_nanometres};
 use calc::stack::{self, SpacerChange};
 
@@ -23,6 +24,7 @@ pub(super) fn after_view(
             .zip(pairs[i].mean_gap_nm.filter(|_| pairs[i].places == 4))
             .map(|(s, g)| s - g)
     });
+    let asked = Sureness::from(t.asked(LimitOf::Target));
     let judged: [(Verdict, Option<f64>); 3] =
         std::array::from_fn(|i| match (end_play_nm[i], pairs[i].target_nm) {
             // The gaps say nothing of what is left, whatever was ground.
@@ -30,7 +32,7 @@ pub(super) fn after_view(
             // The target is for what is ground.
             (Some(_), _) if pairs[i].stays() => (Verdict::NotApplicable, None),
             (Some(value), Some((lower, upper))) => {
-                let limits = Limits::between(nanometres(lower), nanometres(upper));
+                let limits = asked.limits(Some(lower), Some(upper));
                 judged(value, &limits, uncertainty_nm, is_overdue)
             }
             (None, _) => (Verdict::Missing, None),
@@ -75,6 +77,7 @@ pub(super) fn after_view(
         parallel_probability: faces.map(|f| f.1),
         end_play_nm,
         verdict: judged.map(|j| j.0),
+        asked,
         probability: judged.map(|j| j.1),
         outer_nm,
         inner_nm: change.map(|c| to_nanometres(c.inner)),

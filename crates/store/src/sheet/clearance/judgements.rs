@@ -4,6 +4,7 @@ use super::{ClearanceView, PairView};
 use crate::payload::Judgement;
 use crate::sheet::facts::{Facts, TypeFacts};
 use crate::sheet::radial::{self};
+use crate::sheet::sureness::{LimitOf, Sureness};
 use calc::conformity::Verdict;
 
 /// The verdicts of the bench as they are signed.
@@ -37,7 +38,7 @@ pub(in crate::sheet) fn judgements(
                 view.expanded_uncertainty_nm,
                 note,
             )
-            .limits(pair.drawing_min_nm, pair.limit_nm, origin),
+            .limits(pair.drawing_min_nm, pair.limit_nm, origin, pair.asked),
         );
         let after = &view.after;
         let found = (pair.parallel_verdict, pair.parallel_probability);
@@ -56,7 +57,12 @@ pub(in crate::sheet) fn judgements(
             let most = t.whole("spacer_parallel_nm");
             let u = view.width_uncertainty_nm;
             all.push(
-                judgement(about, index + 1, judged, spread_nm, u, note).limits(None, most, origin),
+                judgement(about, index + 1, judged, spread_nm, u, note).limits(
+                    None,
+                    most,
+                    origin,
+                    t.asked(LimitOf::SpacerFaces).into(),
+                ),
             );
         }
         if view.after.end_play_nm[index].is_some() {
@@ -70,7 +76,12 @@ pub(in crate::sheet) fn judgements(
                     view.expanded_uncertainty_nm,
                     note,
                 )
-                .limits(lower, upper, format!("regrind target of {}", t.code)),
+                .limits(
+                    lower,
+                    upper,
+                    format!("regrind target of {}", t.code),
+                    view.after.asked,
+                ),
             );
         }
     }
@@ -116,20 +127,22 @@ pub(in crate::sheet) fn judgement(
         limit_origin: String::new(),
         limit_version: None,
         probability_ppm,
-        rule: "ISO 14253-1:2017".into(),
+        rule: Sureness::default().rule(false, false),
         method: method_name(about),
         note: note.into(),
     })
 }
 
 impl Draft {
-    /// Adds what it was judged by.
+    /// Adds what it was judged by, and how sure it had to be.
     pub(in crate::sheet) fn limits(
         mut self,
         lower_nm: Option<i64>,
         upper_nm: Option<i64>,
         origin: String,
+        asked: Sureness,
     ) -> Judgement {
+        self.0.rule = asked.rule(lower_nm.is_some(), upper_nm.is_some());
         self.0.lower_nm = lower_nm;
         self.0.upper_nm = upper_nm;
         self.0.limit_origin = origin;

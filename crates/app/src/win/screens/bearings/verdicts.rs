@@ -11,7 +11,7 @@ pub use rests_on::gauge_words;
 use store::Stamp;
 use store::entry::{Quantity, Show};
 use store::query::SheetDetail;
-use store::sheet::TypeFacts;
+use store::sheet::{Sureness, TypeFacts};
 
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, BellModel, Cells, WhyHead};
@@ -180,15 +180,17 @@ impl Judged {
         })
     }
 
-    /// True where the doubt of the gauge is as wide as what is allowed.
+    /// True where the doubt of the gauge is so wide against what is allowed that no value would pass.
     fn is_undecidable(&self) -> bool {
-        let width = self
-            .lower
-            .zip(self.upper)
-            .map(|(lower, upper)| upper - lower);
-        width
+        let allowed = self.lower.zip(self.upper);
+        allowed
             .zip(self.expanded_uncertainty)
-            .is_some_and(|(width, u)| 2 * u >= width)
+            .is_some_and(|((low, high), u)| !self.asked().passes_any((Some(low), high), u))
+    }
+
+    /// How sure the verdict had to be when it was signed.
+    fn asked(&self) -> Sureness {
+        Sureness::of_rule(&self.rule)
     }
 }
 
@@ -248,7 +250,12 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
         if let Some(chance) = judged.chance(show) {
             widgets::key_value(ui, "chance", &chance, "that the true value conforms");
         }
-        for (key, words) in [("rule", &judged.rule), ("method", &judged.method)] {
+        if !judged.rule.is_empty() {
+            let (lower, upper) = (judged.lower.is_some(), judged.upper.is_some());
+            let levels = judged.asked().words(lower, upper);
+            widgets::key_value(ui, "rule", &judged.rule, &levels);
+        }
+        for (key, words) in [("method", &judged.method)] {
             if !words.is_empty() {
                 widgets::key_value(ui, key, words, "");
             }
@@ -264,7 +271,7 @@ pub fn why_ui(ui: &mut Ui, judged: &Judged, beside: Rect, show: Show) -> bool {
             text::say(
                 ui,
                 Face::STRONG.token(Token::Doubt),
-                "This gauge cannot decide it: its doubt is as wide as what is allowed.",
+                "This gauge cannot decide it: with its doubt no value would pass.",
             );
         }
     });

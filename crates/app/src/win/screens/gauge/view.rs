@@ -263,7 +263,9 @@ fn in_full(
     widgets::key_value(ui, "corrected", &corrected, "");
     if let Some(p) = line.probability {
         let words = format!("{} of conformity, fully corrected", words::chance(p, show));
-        widgets::key_value(ui, "probability", &words, "");
+        let (lower, upper) = (line.lower.is_some(), line.upper.is_some());
+        let levels = line.asked.words(lower, upper);
+        widgets::key_value(ui, "probability", &words, &levels);
     }
     if let Some(words) = words::ground_words(line, show) {
         widgets::key_value(ui, "spacer", &words, "");

@@ -343,6 +343,9 @@ fn why_ui(ui: &mut Ui, on: &mut On) {
     };
     let probability = check.probability.map(|p| format!("{:.1} %", p * 100.0));
     let inputs = inputs(on, check);
+    let allowed = check.lower.zip(check.upper).zip(check.expanded_uncertainty);
+    let is_undecidable =
+        allowed.is_some_and(|((low, high), u)| !check.asked.passes_any((Some(low), high), u));
     let answer = widgets::why_panel(ui, head, |ui| {
         widgets::key_value(
             ui,
@@ -353,7 +356,15 @@ fn why_ui(ui: &mut Ui, on: &mut On) {
         widgets::key_value(ui, "limits", &limit_words(on, check), &check.limit_origin);
         widgets::key_value(ui, "uncertainty", &uncertainty, "certificate of the gauge");
         if let Some(p) = &probability {
-            widgets::key_value(ui, "conforms with", p, "ISO 14253-1:2017, JCGM 106:2012");
+            let levels = check
+                .asked
+                .words(check.lower.is_some(), check.upper.is_some());
+            let source = format!("{levels}; ISO 14253-1:2017, JCGM 106:2012");
+            widgets::key_value(ui, "conforms with", p, &source);
+        }
+        if is_undecidable {
+            let why = "its doubt is so wide against what is allowed that no value would pass";
+            widgets::key_value(ui, "gauge", "this gauge cannot decide it", why);
         }
         widgets::key_value(ui, "read", &inputs, "");
         if !check.note.is_empty() {

@@ -317,6 +317,54 @@ fn a_change_of_limits_needs_a_reason_and_says_that_old_sheets_keep_theirs() {
 }
 
 #[test]
+fn how_sure_a_verdict_has_to_be_is_asked_in_percent_and_told_with_its_version() {
+    let mut b = setup("Bearing types");
+    with_type(&mut b);
+    b.click("Open N4T-480/620-336");
+    assert!(has(&b, "How sure a verdict has to be"));
+    fill(
+        &mut b,
+        "Bearing type: conformity asked, rework level, %",
+        "42",
+    );
+    fill(
+        &mut b,
+        "Bearing type: conformity asked, neck size, %",
+        "99,5",
+    );
+    fill(
+        &mut b,
+        "Bearing type: why the type changes",
+        "the neck decides what a ring costs",
+    );
+    b.click("Save bearing type");
+    assert!(has(&b, "not possible: from 50 to 99.9 %"));
+    // Enter goes on to the next limit, and what is typed there counts.
+    fill(
+        &mut b,
+        "Bearing type: conformity asked, rework level, %",
+        "99",
+    );
+    type_on(&mut b, &["", "90 %"]);
+    b.click("Save bearing type");
+    assert!(
+        b.h.query_by_label("Save bearing type").is_none(),
+        "it is saved and closed"
+    );
+    let values = values(&mut b, "N4T-480/620-336");
+    for (name, ppm) in [
+        ("rework_conformity_ppm", 990_000),
+        ("target_conformity_ppm", 900_000),
+        ("neck_conformity_ppm", 995_000),
+    ] {
+        assert!(values.contains(&(name.into(), 0, ppm)), "{values:?}");
+    }
+    b.click("Open N4T-480/620-336");
+    assert!(has(&b, "conformity asked, rework level: none to 99 %"));
+    assert!(has(&b, "conformity asked, neck size: none to 99.5 %"));
+}
+
+#[test]
 fn a_second_thing_of_one_code_is_refused_at_its_field() {
     let mut b = setup("Lines");
     add(&mut b, "line", &["FT", ""]);

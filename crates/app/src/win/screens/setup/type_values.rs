@@ -18,7 +18,7 @@ pub struct Group {
 }
 
 /// The groups, in the order of the form.
-pub const GROUPS: [Group; 9] = [
+pub const GROUPS: [Group; 10] = [
     Group {
         title: "Size",
         note: "the drawing is made from these",
@@ -128,6 +128,32 @@ pub const GROUPS: [Group; 9] = [
             "reliability_ppm",
         ],
     },
+    Group {
+        title: "How sure a verdict has to be",
+        note: "conformance probability asked of each limit, ISO 14253-1; empty: 95 %",
+        names: &[
+            "clearance_conformity_ppm",
+            "rework_conformity_ppm",
+            "target_conformity_ppm",
+            "spacer_parallel_conformity_ppm",
+            "fit_conformity_ppm",
+            "neck_conformity_ppm",
+            "neck_ovality_conformity_ppm",
+            "neck_taper_conformity_ppm",
+            "chock_bore_conformity_ppm",
+            "chock_bore_mean_conformity_ppm",
+            "chock_ovality_conformity_ppm",
+            "chock_taper_conformity_ppm",
+            "chock_shoulder_conformity_ppm",
+            "chock_cover_face_conformity_ppm",
+            "chock_liner_width_conformity_ppm",
+            "push_up_conformity_ppm",
+            "reduction_conformity_ppm",
+            "residual_conformity_ppm",
+            "heating_conformity_ppm",
+            "cover_bolt_conformity_ppm",
+        ],
+    },
 ];
 
 impl Group {
@@ -159,6 +185,12 @@ pub fn label_of(meaning: &TypeValueMeaning, pair: i64, rows: RowOrder) -> String
         Ok(pair @ 1..) => format!("{}, {}", meaning.title, pair_name(meaning, pair, rows)),
         _ => meaning.title.into(),
     }
+}
+
+/// What a field is called under the head of its group, which says that a probability is asked.
+pub fn short_title(meaning: &TypeValueMeaning) -> &'static str {
+    let title = meaning.title;
+    title.strip_prefix("conformity asked, ").unwrap_or(title)
 }
 
 /// Which of the three of a field this one is: a spacer by its own name, all else by its rows.
@@ -369,12 +401,21 @@ fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
         | "neck_min_nm"
         | "neck_max_nm"
         | "neck_rework_nm"
+        | "chock_liner_width_min_nm"
         | "chock_bore_nominal_nm" => (
             (10 * MM..=3150 * MM).contains(&v),
             format!(
                 "not possible: sizes go from {} to {}",
                 least(10),
                 size(3150)
+            ),
+        ),
+        "cover_bolt_nm" => (
+            (2 * MM..=100 * MM).contains(&v),
+            format!(
+                "not possible: threads go from {} to {}",
+                least(2),
+                size(100)
             ),
         ),
         "bore_taper_count" => (
@@ -422,6 +463,13 @@ fn impossible_alone(value: &TypeValue, show: Show) -> Option<String> {
         "heating_limit_mk" => (
             (30_000..=250_000).contains(&v),
             "not possible: between 30 and 250 \u{b0}C".to_owned(),
+        ),
+        _ if name.ends_with("_conformity_ppm") => (
+            (500_000..=999_000).contains(&v),
+            format!(
+                "not possible: from 50 to {} %",
+                Unit::Percent.show(999_000, show)
+            ),
         ),
         _ => (v >= 0, "not possible below zero".to_owned()),
     };
@@ -489,6 +537,8 @@ mod tests {
             value("bore_nm", 0, 480 * MM),
             value("outside_nm", 0, 620 * MM),
             value("width_nm", 0, 336 * MM),
+            value("chock_liner_width_min_nm", 0, 899_300_000),
+            value("cover_bolt_nm", 0, 30 * MM),
         ];
         assert!(check(&good).is_empty());
         let inch = Show {
@@ -505,6 +555,11 @@ mod tests {
                 "bore_nm",
                 inch,
                 "not possible: sizes go from 0.40 in to 124.01 in",
+            ),
+            (
+                "rework_conformity_ppm",
+                Show::default(),
+                "not possible: from 50 to 99.9 %",
             ),
             (
                 "rework_nm",

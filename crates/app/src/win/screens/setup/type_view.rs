@@ -19,6 +19,7 @@ use super::form::{Field, Form, Kind, Subject, Wrong};
 use super::form_view::{Pressed, caret_id, foot_ui, head, title, wrongs_of};
 use super::model::Model;
 use super::type_values::{self, GROUPS, Group, label_of, pair_name, path_of};
+use super::unit::Unit;
 use super::versions_view::versions_ui;
 use crate::ui::text::{self, Face};
 use crate::ui::widgets::{self, Outcome};
@@ -31,6 +32,9 @@ const LABEL: f32 = 176.0;
 const PAIR: f32 = 112.0;
 /// A field of the whole bearing, with room for its unit.
 const WHOLE: f32 = 136.0;
+/// A percentage and its label: two of them abreast beside the section in the smallest window.
+const PERCENT: f32 = 96.0;
+const PERCENT_LABEL: f32 = 152.0;
 
 const CODE: Field = Field::new("code", "designation", Kind::Words);
 const KIND: Field = Field::new("kind", "kind", Kind::OneOf(BEARING_KINDS));
@@ -136,7 +140,37 @@ fn group_ui(ui: &mut Ui, form: &mut Form, group: Group, around: &mut Around) {
             pair_heads(ui, form.show);
             is_headed = true;
         }
-        value_row(ui, form, meaning, around);
+        if !is_percent(meaning) {
+            value_row(ui, form, meaning, around);
+        }
+    }
+    percents_ui(ui, form, group, around);
+}
+
+fn is_percent(meaning: &TypeValueMeaning) -> bool {
+    type_values::unit(meaning) == Unit::Percent
+}
+
+/// Percentages are short and many: two abreast where there is room.
+fn percents_ui(ui: &mut Ui, form: &mut Form, group: Group, around: &mut Around) {
+    let all: Vec<_> = group.values().filter(|m| is_percent(m)).collect();
+    let column = PERCENT_LABEL + space::S + PERCENT;
+    let gap = space::L;
+    let abreast = if ui.available_width() >= 2.0 * column + gap {
+        2
+    } else {
+        1
+    };
+    for row in all.chunks(abreast) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = gap;
+            for meaning in row {
+                ui.vertical(|ui| {
+                    ui.set_width(column);
+                    value_row(ui, form, meaning, around);
+                });
+            }
+        });
     }
 }
 
@@ -185,14 +219,19 @@ fn label_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning) {
     } else {
         ""
     };
-    let title = capital(meaning.title);
+    let title = capital(type_values::short_title(meaning));
     let words = if unit.is_empty() {
         title
     } else {
         format!("{title}, {unit}")
     };
-    let (_, rect) = ui.allocate_space(vec2(LABEL, height::TOUCH));
-    let lines = if text::width(ui, Face::BODY, &words) > LABEL {
+    let width = if is_percent(meaning) {
+        PERCENT_LABEL
+    } else {
+        LABEL
+    };
+    let (_, rect) = ui.allocate_space(vec2(width, height::TOUCH));
+    let lines = if text::width(ui, Face::BODY, &words) > width {
         2.0
     } else {
         1.0
@@ -220,7 +259,13 @@ fn value_ui(
     );
     let mut typed = form.text(&path).to_owned();
     let unit = type_values::unit(meaning);
-    let width = if meaning.per_pair { PAIR } else { WHOLE };
+    let width = if meaning.per_pair {
+        PAIR
+    } else if is_percent(meaning) {
+        PERCENT
+    } else {
+        WHOLE
+    };
     let outcome = number_field(
         ui,
         form,
@@ -268,7 +313,10 @@ fn remark_ui(ui: &mut Ui, form: &Form, meaning: &TypeValueMeaning, item: i64, ar
     }
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
-        ui.add_space(LABEL + space::S);
+        // Two abreast leave no room beside the label.
+        if !is_percent(meaning) {
+            ui.add_space(LABEL + space::S);
+        }
         ui.vertical(|ui| {
             if let Some(why) = why {
                 text::say(ui, Face::NOTE_STRONG.token(Token::Fail), &why);

@@ -31,6 +31,8 @@ pub enum Unit {
     Clock,
     /// How many times; ppm.
     Times,
+    /// Hundredths of a whole; ppm.
+    Percent,
     /// A number of things.
     Count,
 }
@@ -49,6 +51,7 @@ impl Unit {
             "mnm" => Self::NewtonMetre,
             "n" => Self::Kilonewton,
             "mrpm" => Self::PerMinute,
+            "ppm" if name.ends_with("_conformity_ppm") => Self::Percent,
             "ppm" => Self::Times,
             _ => Self::Count,
         }
@@ -71,6 +74,7 @@ impl Unit {
             (Self::PerMinute, _) => "1/min",
             (Self::Clock, _) => "o\u{2019}clock",
             (Self::Times, _) => "\u{d7}",
+            (Self::Percent, _) => "%",
             (Self::Count, _) => "",
         }
     }
@@ -82,6 +86,7 @@ impl Unit {
             Self::Degree => 10,
             Self::Clock => 300,
             Self::Times | Self::Length => 1_000_000,
+            Self::Percent => 10_000,
             Self::Count => 1,
             _ => 1000,
         }
@@ -103,6 +108,7 @@ impl Unit {
             Self::PerMinute => &["1/min", "rpm"],
             Self::Clock => &["o'clock", "o\u{2019}clock"],
             Self::Times => &["x", "\u{d7}"],
+            Self::Percent => &["%"],
             Self::Count => &[],
         }
     }
@@ -217,6 +223,8 @@ mod tests {
             (Unit::Clock, mm, "6", 1800, "6"),
             (Unit::Clock, mm, "10.5", 3150, "10.5"),
             (Unit::Times, mm, "1.5", 1_500_000, "1.5"),
+            (Unit::Percent, mm, "99 %", 990_000, "99"),
+            (Unit::Percent, comma, "99,5", 995_000, "99,5"),
             (Unit::Celsius, mm, "110 \u{b0}C", 110_000, "110"),
             (Unit::Count, mm, "150", 150, "150"),
             (Unit::Kilonewton, comma, "18,5 kN", 18_500, "18,5"),

@@ -11,12 +11,13 @@ mod fit;
 mod list;
 mod seat;
 
-use calc::conformity::{Conformity, Limits, Verdict};
+use calc::conformity::{Conformity, Limits, Thresholds, Verdict};
 use calc::method::Method;
 use calc::quantity::nanometres;
 use draw::tokens::space;
 use egui::Ui;
 use serde_json::Value;
+use store::sheet::Sureness;
 
 use self::list::{as_text, lines};
 use super::fields::{Sheet, mark};
@@ -36,8 +37,10 @@ struct Case {
     /// How the value came out, from the description of its method.
     value_from: String,
     limit: Option<Limit>,
-    /// Lower and upper end of all that is allowed, where both are known, nm.
-    allowed_nm: Option<(i64, i64)>,
+    /// Lower and upper limit, where nothing but these bounds the value, nm; without a lower one nothing is below zero.
+    allowed_nm: Option<(Option<i64>, i64)>,
+    /// How sure the verdict has to be.
+    asked: Sureness,
     uncertainty_nm: Option<i64>,
     /// Fields of the gauges.
     gauges: Vec<String>,
@@ -95,8 +98,9 @@ impl Case {
             probability: self.probability,
         };
         let uncertainty = self.uncertainty_nm.map(nanometres);
-        let steps =
-            calc::conformity::derivation(nanometres(self.value_nm), limits, uncertainty, &judged);
+        let value = nanometres(self.value_nm);
+        let judged = (&judged, &self.asked_of(limit));
+        let steps = calc::conformity::derivation(value, limits, uncertainty, judged);
         steps
             .iter()
             .map(|step| step_line(step, sheet.show()))
@@ -105,11 +109,17 @@ impl Case {
 
     /// Whether no value at all would pass with this gauge.
     fn is_undecidable(&self) -> bool {
-        let Some(((lower, upper), uncertainty)) = self.allowed_nm.zip(self.uncertainty_nm) else {
-            return false;
-        };
-        let ends = [lower, upper].map(|nm| Some(nm as f64));
-        !calc::conformity::guard_band(ends[0], ends[1], uncertainty as f64).accepts_any()
+        let known = self.allowed_nm.zip(self.uncertainty_nm);
+        known.is_some_and(|(allowed, u)| !self.asked.passes_any(allowed, u))
+    }
+
+    /// What is asked of a limit.
+    fn asked_of(&self, limit: &Limit) -> Thresholds {
+        if limit.is_upper {
+            self.asked.upper
+        } else {
+            self.asked.lower
+        }
     }
 }
 

@@ -213,6 +213,53 @@ fn the_panel_stays_in_the_window_with_its_buttons_in_view_and_the_keyboard_on_th
     }
 }
 
+/// Guard factors of `shared/reference/conformity.toml`, rounded up.
+#[test]
+fn a_panel_says_what_the_type_asks_of_the_limit_that_decides() {
+    let shop = |asked: Option<(&str, i64)>| {
+        let mut shop = all_read();
+        let mut facts = (*shop.facts).clone();
+        let t = facts.bearing_type.as_mut().unwrap();
+        t.values
+            .extend(asked.map(|(name, ppm)| ((name.to_owned(), 0), ppm)));
+        shop.facts = std::sync::Arc::new(facts);
+        shop
+    };
+    for (asked, badge, told, clear) in [
+        (
+            None,
+            BADGES[0].1,
+            "pass from 0.95, in doubt from 0.50, fail to 0.05; ISO",
+            "clear from 1.65 u",
+        ),
+        (
+            Some(("rework_conformity_ppm", 990_000)),
+            BADGES[0].1,
+            "pass from 0.99, in doubt from 0.50, fail to 0.01 as N4T-480/620-336 asks; ISO",
+            "clear from 2.33 u",
+        ),
+        (
+            Some(("rework_conformity_ppm", 500_000)),
+            BADGES[0].1,
+            "pass from 0.50, else fail as N4T-480/620-336 asks; ISO",
+            "clear on either side of the limit",
+        ),
+        // The minimum plays no part where the rework level decides.
+        (
+            Some(("clearance_conformity_ppm", 990_000)),
+            BADGES[0].1,
+            "pass from 0.95, in doubt from 0.50, fail to 0.05; ISO",
+            "clear from 1.65 u",
+        ),
+    ] {
+        let mut bench = Bench::new(shop(asked));
+        opened(&mut bench, BADGES[0].0, badge);
+        let sees = |words: &str| bench.h.query_all_by_label_contains(words).next().is_some();
+        assert!(sees(told), "{asked:?}: {told}");
+        assert!(sees(clear), "{asked:?}: {clear}");
+    }
+}
+
 #[test]
 fn a_gauge_whose_doubt_is_as_wide_as_what_is_allowed_is_said_to_decide_nothing() {
     const WORDS: &str = "this gauge cannot decide it";

@@ -44,7 +44,8 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         is_deviation: false,
         value_from: from_stack(sheet, index, view.spacer_nm?)? + &times(sheet, view),
         limit,
-        allowed_nm: view.drawing_min_nm.zip(view.limit_nm).filter(|_| is_judged),
+        allowed_nm: between(view).filter(|_| is_judged),
+        asked: view.asked,
         uncertainty_nm,
         gauges: GAUGES.map(String::from).into(),
         method: &stack::METHOD,
@@ -56,6 +57,12 @@ pub(super) fn found(sheet: &Sheet, index: usize) -> Option<Case> {
         ),
         first: field::gap(index + 1, GAP_DEGREES[0]),
     })
+}
+
+/// Drawing minimum and limit, where both are known.
+fn between(view: &PairView) -> Option<(Option<i64>, i64)> {
+    let (lower, upper) = view.drawing_min_nm.zip(view.limit_nm)?;
+    Some((Some(lower), upper))
 }
 
 /// The clearance of a whole bearing; where a row decides, the value of that row.
@@ -174,7 +181,8 @@ fn case(
         is_deviation: false,
         value_from,
         limit,
-        allowed_nm: view.drawing_min_nm.zip(view.limit_nm),
+        allowed_nm: between(view),
+        asked: view.asked,
         uncertainty_nm,
         gauges: gauge_paths(way)
             .iter()
@@ -198,7 +206,6 @@ pub(super) fn faces(sheet: &Sheet, index: usize) -> Option<Case> {
         .as_ref()?
         .whole("spacer_parallel_nm")?;
     let uncertainty_nm = a.width_uncertainty_nm;
-    let limits = Limits::at_most(nanometres(nm));
     let show = sheet.show();
     let widths = GAP_DEGREES.map(|at| {
         let path = field::spacer_at(index + 1, at);
@@ -208,7 +215,7 @@ pub(super) fn faces(sheet: &Sheet, index: usize) -> Option<Case> {
     Some(Case {
         title: format!("faces of spacer {}", show.spacer(index + 1)),
         verdict: view.parallel_verdict,
-        probability: probability(value_nm, &limits, uncertainty_nm),
+        probability: view.parallel_probability,
         value_nm,
         is_deviation: false,
         value_from: "largest less smallest of its widths".into(),
@@ -218,7 +225,8 @@ pub(super) fn faces(sheet: &Sheet, index: usize) -> Option<Case> {
             words: format!("at most {}", show.length_unit(nm)),
             origin: origin(sheet, "faces of a spacer"),
         }),
-        allowed_nm: None,
+        allowed_nm: Some((None, nm)),
+        asked: a.faces_asked,
         uncertainty_nm,
         gauges: vec![GAUGES[1].to_owned()],
         method: &calc::conformity::METHOD,
@@ -256,7 +264,8 @@ pub(super) fn after(sheet: &Sheet, index: usize) -> Option<Case> {
         is_deviation: false,
         value_from: from_stack(sheet, index, a.after.spacer_nm[index]?)?,
         limit: Some(Limit::nearest((lower, upper), value_nm, words, origin)),
-        allowed_nm: Some((lower, upper)),
+        allowed_nm: Some((Some(lower), upper)),
+        asked: a.after.asked,
         uncertainty_nm: a.expanded_uncertainty_nm,
         gauges: GAUGES.map(String::from).into(),
         method: &stack::METHOD,
@@ -293,7 +302,8 @@ pub(super) fn faces_after(sheet: &Sheet, index: usize) -> Option<Case> {
             words: format!("at most {}", show.length_unit(most)),
             origin: origin(sheet, "spacer faces parallel within"),
         }),
-        allowed_nm: None,
+        allowed_nm: Some((None, most)),
+        asked: a.faces_asked,
         uncertainty_nm: a.width_uncertainty_nm,
         gauges: vec![GAUGES[1].into()],
         method: &calc::conformity::METHOD,

@@ -1,5 +1,6 @@
 //! The list behind a badge: each line says what, how much, and where it comes from; nothing stands in it twice.
 
+use calc::conformity::Thresholds;
 use store::Stamp;
 
 use super::super::fields::Sheet;
@@ -28,6 +29,7 @@ pub(super) fn lines(sheet: &Sheet, case: &Case) -> Vec<Line> {
     if let Some(limit) = &case.limit {
         lines.push(line("limit", &limit.words, &limit.origin));
     }
+    let asked = case.limit.as_ref().map(|limit| case.asked_of(limit));
     lines.extend(room.map(|room| margin(sheet, case, room)));
     if case.is_undecidable() {
         lines.push(line(
@@ -40,7 +42,8 @@ pub(super) fn lines(sheet: &Sheet, case: &Case) -> Vec<Line> {
         let value = format!("{}, {}", rule.expression, rule.result);
         // The source of the method names the standard with its year.
         let levels = rule.note.trim_end_matches("; ISO 14253-1");
-        let source = format!("{levels}; {}", calc::conformity::METHOD.source);
+        let by = whose(sheet, asked);
+        let source = format!("{levels}{by}; {}", calc::conformity::METHOD.source);
         line("rule", value, source)
     }));
     let method = format!("{} ({})", case.method.title, case.version);
@@ -48,6 +51,13 @@ pub(super) fn lines(sheet: &Sheet, case: &Case) -> Vec<Line> {
     let [read, how] = &case.inputs;
     lines.push(line("inputs", read, how));
     lines
+}
+
+/// Who asks for it, where that is not the default.
+fn whose(sheet: &Sheet, asked: Option<Thresholds>) -> String {
+    let own = asked.filter(|asked| *asked != Thresholds::default());
+    let t = own.and(sheet.facts().bearing_type.as_ref());
+    t.map_or_else(String::new, |t| format!(" as {} asks", t.code))
 }
 
 /// How sure the value is, and by which gauges.
@@ -89,7 +99,15 @@ fn margin(sheet: &Sheet, case: &Case, room: StepLine) -> Line {
         let away = (limit.nm - case.value_nm).abs();
         let times = sheet.show().decimals(away * 2, u, 1);
         value = format!("{value}, {times} u");
-        source += "; clear from 1.65 u";
+        // Rounded up: what is as far away is clear.
+        let hundredths = (case.asked_of(limit).guard_factor() * 100.0).ceil() as i64;
+        let clear = sheet.show().decimals(hundredths, 100, 2);
+        let clear = if hundredths > 0 {
+            format!("from {clear} u")
+        } else {
+            "on either side of the limit".to_owned()
+        };
+        source = format!("{source}; clear {clear}");
     }
     line("margin", value, source)
 }

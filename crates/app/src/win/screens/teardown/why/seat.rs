@@ -24,7 +24,8 @@ pub(super) fn check(sheet: &Sheet, seat: SeatName, index: usize) -> Option<Case>
     let input = input(sheet, view)?;
     let size = field::size(seat, check.plane.max(1), SEAT_DEGREES[0]);
     // Nothing but a deviation from nominal can be below zero.
-    let lower = check.lower_nm.or((!check.is_deviation).then_some(0));
+    let is_bounded = !check.is_deviation || check.lower_nm.is_some();
+    let allowed = check.upper_nm.map(|upper| (check.lower_nm, upper));
     Some(Case {
         title: format!(
             "{}, {}",
@@ -37,7 +38,8 @@ pub(super) fn check(sheet: &Sheet, seat: SeatName, index: usize) -> Option<Case>
         is_deviation: check.is_deviation,
         value_from: from_seat(sheet, view, check, &input)?,
         limit: limit(sheet, check),
-        allowed_nm: lower.zip(check.upper_nm),
+        allowed_nm: allowed.filter(|_| is_bounded),
+        asked: check.asked,
         uncertainty_nm: check.expanded_uncertainty_nm,
         gauges: ["gauge", "thermometer"]
             .map(|end| format!("{}.{end}", seat.prefix()))
@@ -57,8 +59,6 @@ fn face(sheet: &Sheet, check: &SeatCheckView) -> Case {
         _ => "chock.width",
     };
     let typed = sheet.view.entries.committed(path).to_owned();
-    // A face cannot be better than flat or square.
-    let lower = check.lower_nm.or(check.upper_nm.map(|_| 0));
     Case {
         title: check.title.to_lowercase(),
         verdict: check.verdict,
@@ -67,7 +67,9 @@ fn face(sheet: &Sheet, check: &SeatCheckView) -> Case {
         is_deviation: false,
         value_from: "as read, nothing is computed from it".into(),
         limit: limit(sheet, check),
-        allowed_nm: lower.zip(check.upper_nm),
+        // A face cannot be better than flat or square.
+        allowed_nm: check.upper_nm.map(|upper| (check.lower_nm, upper)),
+        asked: check.asked,
         uncertainty_nm: check.expanded_uncertainty_nm,
         gauges: vec!["chock.gauge".into()],
         method: &calc::conformity::METHOD,
