@@ -152,6 +152,18 @@ fn crept() -> Fields {
     all
 }
 
+/// Part, what is seen on it, what bars the sheet, what is advised, what holds the half.
+type Case<'a> = (
+    &'a str,
+    Option<&'a str>,
+    &'a [&'a str],
+    Disposition,
+    Option<&'a str>,
+);
+
+/// About, change, recorded and corrected readings.
+type Told<'a> = (&'a str, Option<Change>, Vec<(i64, i64)>);
+
 /// Cracks by part, with what bars the sheet then (its ring and what goes back), what is advised and what holds the half.
 #[test]
 fn a_cracked_inner_ring_is_entered_as_a_finding_and_its_half_waits() {
@@ -161,7 +173,7 @@ fn a_cracked_inner_ring_is_entered_as_a_finding_and_its_half_waits() {
     let outer = "outer raceway: a cracked or broken part never goes back";
     let (clear, hold) = (Disposition::HoldForEngineer, Disposition::HoldForEngineer);
     let scrap = Disposition::Scrap;
-    let table: [(&str, Option<&str>, &[&str], Disposition, Option<&str>); 7] = [
+    let table: [Case<'_>; 7] = [
         ("dye_clear", None, &[], clear, None),
         (
             "dye_clear",
@@ -513,7 +525,7 @@ fn a_thermometer_found_out_lists_the_temperatures_of_seats_and_its_verdicts_stan
     shop.log(r#"{"kind":"gauge_found_out","at":"2026-01-20T10:00","gauge":"TC-09","error_k":"2","text":"reads large"}"#)
         .unwrap();
     let impact = impact_of(&shop, "TC-09");
-    let told: Vec<(&str, Option<Change>, Vec<(i64, i64)>)> = impact
+    let told: Vec<Told<'_>> = impact
         .lines
         .iter()
         .map(|line| {
