@@ -395,12 +395,20 @@ impl Reason {
                 rework,
                 verdict,
             } => {
-                let level =
-                    rework.map(|level| format!(", under the rework level {}", format(level)));
+                let value = format(*value);
+                let level = rework.map(|level| {
+                    let level = format(level);
+                    // Alike as they are written, and under it all the same.
+                    let under = if level == value {
+                        "just under"
+                    } else {
+                        "under"
+                    };
+                    format!(", {under} the rework level {level}")
+                });
                 let start = format!(
-                    "{} at {}{}",
+                    "{} at {value}{}",
                     rows_words(*rows),
-                    format(*value),
                     level.unwrap_or_default()
                 );
                 format!("{start}: {}. {SECOND_LOOK}", verdict.word())

@@ -21,6 +21,7 @@
 //! {"kind":"register_change","entity":"chock","code":"WC-41","chock_type":"work top D"}
 //! {"kind":"register_change","entity":"bearing","serial":"TH-4T-031","bearing_type":"N4T-480/620-336","prior_hours":2010,"prior_note":"card index, not verified"}
 //! {"kind":"register_change","entity":"gauge","code":"BG-03","gauge_kind":"bore gauge","measures":"bore","range":"600-800","resolution_um":1,"expanded_uncertainty_um":10,"certificate":"C-118","due":"2027-03-01","standard":"SR-02"}
+//! {"kind":"register_change","entity":"gauge","code":"FG-05","gauge_kind":"feeler set","measures":"gap","range":"0-2","resolution_um":10,"expanded_uncertainty_um":15,"certificate":"C-202","due":"2027-01-15"}
 //! {"kind":"register_change","entity":"gauge","code":"TW-04","gauge_kind":"torque wrench","measures":"torque","range":"200-1000","resolution_newton_m":1,"expanded_uncertainty_newton_m":4,"certificate":"C-201","due":"2027-01-15"}
 //! {"kind":"register_change","entity":"seal_batch","code":"SB-52","name":"neck seals"}
 //! {"kind":"register_change","entity":"grease","code":"G-1","name":"lithium complex, water resistant"}
@@ -41,7 +42,7 @@
 //! {"kind":"inspected_at_receipt","at":"2026-09-02T08:00","bearing":"TH-4T-031","condition":"rust on the outside faces only, cleaned","accepted":true}
 //! {"kind":"assembled","at":"2026-09-02T10:00","bearing":"TH-4T-031","chock":"WC-17","seat":"main","zone":1}
 //! {"kind":"zone_turned","at":"2026-09-02T12:00","bearing":"TH-4T-031","zone":2,"reason":"zone I ran before"}
-//! {"kind":"mounting_sheet","at":"2026-09-03T04:10","fields":{"identify.chock":"WC-17","identify.roll":"R-101","identify.position":"F3-W-T-O","mount.parts.order":"A B C D","mount.parts.zone.1":"II","mount.parts.zone.2":"II","mount.parts.zone.3":"II","mount.cover.0":"1.20","mount.cover.90":"1.21","mount.cover.180":"1.20","mount.cover.270":"1.19","mount.shim":"1.20","mount.bolt.torque":"680","mount.bolt.wrench":"TW-04","mount.bolt.pattern":"crosswise_steps","mount.protect":"textile","mount.outcome":"mounted","mount.note":"dry run, taken off again"},"skip":{"neck":"as on the sheet of last week","mount.ring":"gauge away","mount.play":"bench value holds","grease":"filled at the teardown"}}
+//! {"kind":"mounting_sheet","at":"2026-09-03T04:10","fields":{"identify.chock":"WC-17","identify.roll":"R-101","identify.position":"F3-W-T-O","mount.parts.order":"A B C D","mount.parts.zone.1":"II","mount.parts.zone.2":"II","mount.parts.zone.3":"II","mount.neck.cracks":"dye_clear","mount.cover.gauge":"FG-05","mount.cover.0":"1.20","mount.cover.90":"1.21","mount.cover.180":"1.20","mount.cover.270":"1.19","mount.shim":"1.20","mount.bolt.torque":"680","mount.bolt.wrench":"TW-04","mount.bolt.pattern":"crosswise_steps","mount.protect":"textile","mount.outcome":"mounted","mount.note":"dry run, taken off again"},"skip":{"neck":"as on the sheet of last week","mount.ring":"gauge away","mount.play":"bench value holds","grease":"filled at the teardown"}}
 //! {"kind":"dismounted","at":"2026-09-03T05:00","chock":"WC-17"}
 //! {"kind":"mounted","at":"2026-09-03T06:10","chock":"WC-17","roll":"R-101","position":"F3-W-T-O"}
 //! {"kind":"mounted","at":"2026-09-03T06:15","chock":"WC-41","roll":"R-101","position":"F3-W-T-D","note":"which bearing it has is looked up"}

@@ -87,7 +87,11 @@ pub(super) fn unlimited(
     values: &Values<'_>,
     facts: &MountFacts,
 ) -> Vec<(Section, String)> {
-    let is_judged = |about: &str| a.checks.iter().any(|c| c.about == about);
+    // The drawing says how large a neck may be; how small, only its rework size.
+    let is_judged = |about: &str| {
+        let mut all = a.checks.iter().filter(|c| c.about == about);
+        all.any(|c| c.lower.is_some())
+    };
     let bounded = |about: &str| {
         let all = a.checks.iter().filter(|c| c.about == about);
         all.filter(|c| c.upper.is_some()).count()

@@ -110,7 +110,7 @@ pub(super) fn fit(a: &mut MountAssessment, values: &Values<'_>, facts: &MountFac
                 "a ring in the middle of its tolerance"
             }
         ),
-        method: "fit_found: mean sizes at 20 \u{b0}C",
+        method: "fit found: mean sizes at 20 \u{b0}C",
         first: "mount.ring.1",
     };
     let mut check = check.judge();

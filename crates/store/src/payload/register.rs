@@ -471,7 +471,7 @@ pub const TYPE_VALUES: [TypeValueMeaning; 81] = [
     asked("neck_taper_conformity_ppm", "conformity asked, neck taper"),
     asked(
         "chock_bore_conformity_ppm",
-        "conformity asked, chock bore smallest size",
+        "conformity asked, chock bore sizes",
     ),
     asked(
         "chock_bore_mean_conformity_ppm",

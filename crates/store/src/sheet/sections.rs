@@ -80,6 +80,16 @@ fn identify(facts: &Facts, values: &Values<'_>, blockers: &mut Vec<String>) -> (
             "by the campaigns the chock ran in {ran}: check the time of the teardown, or say in words how that is"
         ));
     }
+    if let (Some(chock), Some(at)) = (&facts.chock, &facts.shop.in_mill) {
+        let place = match at.as_str() {
+            "" => String::new(),
+            at => format!(" at {at}"),
+        };
+        blockers.push(format!(
+            "{} was in the mill{place} at that time: enter first that it came off",
+            chock.code
+        ));
+    }
     match (&facts.chock, &bearing.stay) {
         (Some(chock), Some(stay)) if stay.chock == chock.no => {}
         (Some(chock), Some(stay)) => {

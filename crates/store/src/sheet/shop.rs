@@ -23,6 +23,8 @@ pub struct ShopFacts {
     pub seal_batches: BTreeMap<String, ThingNo>,
     /// The measured campaign that the chock was in at the time of the sheet, in words: no teardown falls into one.
     pub campaign: Option<String>,
+    /// Where in the mill the chock was at that time: it came off before it was taken apart.
+    pub in_mill: Option<String>,
     /// Serial and type of every bearing in the chock: of several each has its own sheet.
     pub in_chock: Vec<(String, String)>,
     /// Setting ring or standard of each gauge that has one, by the gauge's code.
@@ -83,6 +85,7 @@ impl ShopFacts {
         }
         if let Some(no) = chock {
             facts.campaign = campaign(conn, no, at)?;
+            facts.in_mill = in_mill(conn, no, at)?;
             facts.in_chock = in_chock(conn, no, at)?;
             let sql = "SELECT s.event FROM sheet s JOIN event e ON e.no = s.event
                        WHERE s.chock = ?1 AND s.kind = 'teardown_sheet' AND e.at_ms < ?2
@@ -95,6 +98,15 @@ impl ShopFacts {
         }
         Ok(facts)
     }
+}
+
+fn in_mill(conn: &Connection, chock: ThingNo, at: Stamp) -> Result<Option<String>> {
+    let sql = "SELECT coalesce(p.code, '') FROM whereabouts w LEFT JOIN position p ON p.no = w.position
+               WHERE w.thing = ?1 AND w.place = 'mill' AND w.from_ms <= ?2 AND (w.to_ms IS NULL OR w.to_ms > ?2)";
+    let mut stmt = conn.prepare_cached(sql)?;
+    Ok(stmt
+        .query_row(params![chock.0, at.ms], |row| row.get(0))
+        .optional()?)
 }
 
 fn in_chock(conn: &Connection, chock: ThingNo, at: Stamp) -> Result<Vec<(String, String)>> {

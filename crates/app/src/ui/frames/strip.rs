@@ -111,8 +111,12 @@ fn contents(ui: &mut Ui, strip: &Strip, search: &mut String) -> StripOut {
     let note_left = if strip.note.is_empty() {
         find_rect.left()
     } else {
-        let at = pos2(find_rect.left() - 16.0, small);
-        text::at(ui, at, Align::Right, Face::NOTE, strip.note).left()
+        // Beside the title, however long it is: what was not kept is told in whole words elsewhere, too.
+        let title = text::width(ui, Face::TITLE, strip.title);
+        let room = find_rect.left() - rect.left() - left_width - title - 48.0;
+        let width = text::width(ui, Face::NOTE, strip.note).min(room).ceil();
+        let at = pos2(find_rect.left() - 16.0 - width, small);
+        text::at_most(ui, at, width, Face::NOTE, strip.note).left()
     };
     let baseline = text::baseline(middle, size::TITLE) - 1.0;
     let x = rect.left() + left_width + 16.0;

@@ -69,6 +69,9 @@ impl<'a> Segments<'a> {
             Sense::hover()
         };
         let group = ui.interact(rect, id, sense);
+        if group.gained_focus() {
+            group.scroll_to_me(None);
+        }
         group.widget_info(|| {
             let mut info = WidgetInfo::labeled(Role::RadioGroup, self.enabled, self.name);
             info.current_text_value = chosen

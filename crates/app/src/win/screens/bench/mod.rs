@@ -23,6 +23,7 @@ use calc::method::by_name;
 use egui::Ui;
 use store::entry::Show;
 
+pub(super) use self::result_view::source_words;
 use self::shelf::Shelf;
 use self::view::{BenchView, bench_ui};
 use super::{Cx, Heading, Screen};

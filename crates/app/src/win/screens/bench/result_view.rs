@@ -182,7 +182,7 @@ pub(super) fn cautions_ui(ui: &mut Ui, pane: &Pane) {
 }
 
 /// The source of a method for whoever reads it at the bench: files of the program are named by what they are.
-pub(super) fn source_words(source: &str) -> String {
+pub(in crate::win::screens) fn source_words(source: &str) -> String {
     let plain = source.replace("(memory)", "(quoted from memory)");
     let words = plain.split(' ').map(|word| {
         let Some(file) = word.strip_prefix("shared/reference/") else {

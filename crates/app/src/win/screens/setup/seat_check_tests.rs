@@ -2,12 +2,13 @@
 //! keyboard.
 #![allow(clippy::unwrap_used)]
 
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable;
 use store::query::{JournalFilter, journal};
 
 use super::life_tests::shop;
 use super::tell::tests::tell;
-use super::tests::{add, ask, go, has, save};
+use super::tests::{add, ask, go, has, press, save, type_on};
 use crate::win::tests::Bench;
 
 /// The shop with a roll and a gauge for its necks.
@@ -103,27 +104,28 @@ fn with_four_planes() -> Bench {
     go(&mut b, "Chocks");
     add(&mut b, "chock", &["PC-01", "PT"]);
     go(&mut b, "Gauges");
-    for (code, measures, range, rest) in [
-        ("BG-02", ">1", "600-650", ["0.001", "0.008"]),
-        ("TC-03", ">5", "0-150", ["0.1", "0.5"]),
-    ] {
-        let [resolution, uncertainty] = rest;
-        add(
-            &mut b,
-            "gauge",
-            &[
-                code,
-                "own",
-                measures,
-                range,
-                resolution,
-                uncertainty,
-                "C-1",
-                "2027-01-01",
-                "",
-            ],
-        );
-    }
+    let bore = [
+        "BG-02",
+        "own",
+        ">1",
+        "600-650",
+        "0.001",
+        "0.008",
+        "C-1",
+        "2027-01-01",
+        "",
+    ];
+    add(&mut b, "gauge", &bore);
+    b.click("Add a gauge");
+    type_on(&mut b, &["TC-03", "own"]);
+    // What it measures stands in rows of three: Tab goes on to the second.
+    press(&mut b, Modifiers::NONE, Key::Tab);
+    type_on(
+        &mut b,
+        &[">2", "0-150", "0.1", "0.5", "C-1", "2027-01-01", ""],
+    );
+    save(&mut b);
+    assert!(!has(&b, "New gauge"), "it was not saved");
     b
 }
 

@@ -130,7 +130,7 @@ pub const GROUPS: [Group; 10] = [
     },
     Group {
         title: "How sure a verdict has to be",
-        note: "conformance probability asked of each limit, ISO 14253-1; empty: 95 %",
+        note: "by ISO 14253-1; empty: 95 %",
         names: &[
             "clearance_conformity_ppm",
             "rework_conformity_ppm",

@@ -82,13 +82,12 @@ pub fn order(section: Section, seat: SeatName, sheet: &Sheet) -> Vec<String> {
             }
             // The gauge is taken and tried on its standard before anything is read with it.
             let prefix = seat.prefix();
-            let mut order: Vec<String> = ["gauge", "check.read", "check.standard"]
-                .map(|end| format!("{prefix}.{end}"))
-                .into();
+            let mut order = vec![format!("{prefix}.gauge")];
             let thermometer = format!("{prefix}.thermometer");
             if view.asks_thermometer || has(sheet.fields, &thermometer) {
                 order.push(thermometer);
             }
+            order.extend(["check.read", "check.standard"].map(|end| format!("{prefix}.{end}")));
             order.extend(field::planes_order(seat, view.planes));
             order.extend(named(match seat {
                 SeatName::Bore => &[

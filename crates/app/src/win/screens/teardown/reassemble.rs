@@ -242,8 +242,11 @@ fn cover(ui: &mut Ui, sheet: &mut Sheet) {
             format!("machine the cover by {}", show.length_unit(nm)),
             Face::STRONG.token(Token::Fail),
         ),
-        ShimView::Same => ("the same".into(), Face::BODY.muted()),
-        ShimView::NotKnown => ("from the widths".into(), Face::BODY.muted()),
+        ShimView::Same if sheet.a.decided != Some(Disposition::RegrindSpacers) => {
+            ("the same".into(), Face::BODY.muted())
+        }
+        // Nothing was measured after grinding yet.
+        ShimView::Same | ShimView::NotKnown => ("from the widths".into(), Face::BODY.muted()),
     };
     text::at(ui, pos2(x, caption), Align::Left, Face::NOTE, "new pack");
     text::at(

@@ -174,6 +174,7 @@ fn usual() -> ShopFacts {
     ShopFacts {
         in_chock: Vec::new(),
         campaign: None,
+        in_mill: None,
         usual: usual
             .map(|(path, text)| (path.to_owned(), text.to_owned()))
             .into(),

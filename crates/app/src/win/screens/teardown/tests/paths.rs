@@ -180,7 +180,7 @@ fn an_unseated_gap_asks_for_a_repeat_and_can_be_kept() {
 
 #[test]
 fn what_stands_against_signing_leads_to_its_field() {
-    let mut bench = Bench::at(&READ[..27], "sign.fitter");
+    let mut bench = Bench::at(&READ[..28], "sign.fitter");
     let button = |bench: &Bench| {
         bench
             .h

@@ -7,6 +7,7 @@ use super::super::fields::Sheet;
 use super::super::gauge;
 use super::Case;
 use crate::bench::StepLine;
+use crate::win::screens::bench::source_words;
 
 /// What it is, its value, where it comes from.
 pub(super) type Line = [String; 3];
@@ -43,11 +44,14 @@ pub(super) fn lines(sheet: &Sheet, case: &Case) -> Vec<Line> {
         // The source of the method names the standard with its year.
         let levels = rule.note.trim_end_matches("; ISO 14253-1");
         let by = whose(sheet, asked);
-        let source = format!("{levels}{by}; {}", calc::conformity::METHOD.source);
+        let source = format!(
+            "{levels}{by}; {}",
+            source_words(calc::conformity::METHOD.source)
+        );
         line("rule", value, source)
     }));
     let method = format!("{} ({})", case.method.title, case.version);
-    lines.push(line("method", method, case.method.source));
+    lines.push(line("method", method, source_words(case.method.source)));
     let [read, how] = &case.inputs;
     lines.push(line("inputs", read, how));
     lines
