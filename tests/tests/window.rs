@@ -144,7 +144,7 @@ const SHEET: [(Act, &str); 64] = {
         (
             Keys(&[
                 "Right", "Return", "Right", "Return", "Right", "Return", "Right", "Return",
-                "Return", "Return",
+                "Right", "Return", "Return",
             ]),
             "shim.found",
         ),

@@ -392,6 +392,9 @@ pub(crate) fn set(conn: &Connection, name: &str, value: &str) -> Result<()> {
     Ok(())
 }
 
+/// So far a demo's own clock goes on with what is signed in it.
+const GOES_ON_MS: i64 = 30 * crate::time::DAY_MS;
+
 fn demo_clock(conn: &Connection) -> Result<Option<Stamp>> {
     let Some(text) = get(conn, "demo_clock")? else {
         return Ok(None);
@@ -399,13 +402,13 @@ fn demo_clock(conn: &Connection) -> Result<Option<Stamp>> {
     let clock = text
         .split_once(' ')
         .and_then(|(ms, offset)| Some(Stamp::second(ms.parse().ok()?, offset.parse().ok()?)));
-    // What was signed since then lies behind, not ahead.
+    // What was signed since then lies behind, not ahead; one that was set back by far is told as any other clock.
     let sql = "SELECT entered_ms FROM event ORDER BY no DESC LIMIT 1";
     let newest: Option<i64> = conn.query_row(sql, [], |row| row.get(0)).optional()?;
-    Ok(
-        clock
-            .map(|clock| Stamp::second(clock.ms.max(newest.unwrap_or(clock.ms)), clock.offset_min)),
-    )
+    Ok(clock.map(|clock| {
+        let since = newest.filter(|ms| (0..GOES_ON_MS).contains(&(ms - clock.ms)));
+        Stamp::second(since.unwrap_or(clock.ms), clock.offset_min)
+    }))
 }
 
 pub(crate) fn configure(conn: &Connection, is_writer: bool) -> Result<()> {

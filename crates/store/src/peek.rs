@@ -80,6 +80,15 @@ impl Opened {
         Ok((bytes, length))
     }
 
+    /// All of it.
+    pub(crate) fn whole(&self) -> Result<Vec<u8>> {
+        let mut file = held(&self.file);
+        file.seek(SeekFrom::Start(0))?;
+        let mut bytes = Vec::new();
+        file.read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
     /// Whether the file can be opened for writing.
     pub(crate) fn check_writable(&self, path: &Path) -> Result<()> {
         let file = OpenOptions::new().write(true).open(path)?;

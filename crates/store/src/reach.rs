@@ -199,12 +199,14 @@ fn copy_steady(from: &Path, to: &Path) -> Result<()> {
     for _try in 0..5 {
         let before = pairs.each_ref().map(|(path, _)| state(path).ok());
         for (source, target) in &pairs {
-            match std::fs::copy(source, target) {
+            let copy = crate::peek::opened(source)
+                .and_then(|file| file.whole())
+                .and_then(|bytes| std::fs::write(target, bytes));
+            match copy {
                 // The log may go while it is looked at: its writer has closed.
                 Err(e) if e.kind() == std::io::ErrorKind::NotFound && source != from => {}
                 done => drop(done.map_err(failed)?),
             }
-            make_writable(target).map_err(failed)?;
         }
         if before == pairs.each_ref().map(|(path, _)| state(path).ok()) {
             return Ok(());
@@ -217,22 +219,6 @@ fn copy_steady(from: &Path, to: &Path) -> Result<()> {
             "somebody is writing it; try again",
         ),
     })
-}
-
-/// A copy takes over the permissions, but the next try writes it again.
-fn make_writable(path: &Path) -> std::io::Result<()> {
-    let Ok(meta) = std::fs::metadata(path) else {
-        return Ok(());
-    };
-    let mut permissions = meta.permissions();
-    if permissions.readonly() {
-        #[cfg(unix)]
-        std::os::unix::fs::PermissionsExt::set_mode(&mut permissions, 0o600);
-        #[cfg(not(unix))]
-        permissions.set_readonly(false);
-        std::fs::set_permissions(path, permissions)?;
-    }
-    Ok(())
 }
 
 /// A folder of ours for a copy, taken away with it.

@@ -152,7 +152,8 @@ fn a_bearing_goes_only_where_it_belongs_and_where_there_is_room() {
     shop.log(r#"{"kind":"mounted","at":"2026-01-13T06:00","chock":"WC-50","roll":"R-101","position":"F3-W-T-O","note":"as it stood"}"#)
         .unwrap();
     let sheet = fields("TH-4T-050", "WC-50", "2026-01-14", &back("WC-51"));
-    assert!(refused(signed(&mut shop, &sheet, true)).contains("WC-50, which is in the mill"));
+    let why = "WC-50 was in the mill at F3-W-T-O at that time: enter first that it came off";
+    assert!(refused(signed(&mut shop, &sheet, true)).contains(why));
     // The day before it was in the shop: the sheet may be entered late, and then the chock went out without it.
     let sheet = fields("TH-4T-050", "WC-50", "2026-01-12T12:00", &back("WC-51"));
     signed(&mut shop, &sheet, true).unwrap();

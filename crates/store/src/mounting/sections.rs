@@ -78,6 +78,7 @@ pub(super) fn state(
         // One part that is sound does not stand for those that nobody measured.
         (Done::No | Done::LeftOut, _) => Verdict::Missing,
         (Done::NotAsked, _) => Verdict::NotApplicable,
+        (Done::Yes, Some(Verdict::Pass)) if is_unlimited => Verdict::NotApplicable,
         (Done::Yes, Some(judged)) => judged,
         (Done::Yes, None) if is_unlimited || is_measured(of) => Verdict::NotApplicable,
         (Done::Yes, None) => Verdict::Pass,

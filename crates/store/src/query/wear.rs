@@ -182,10 +182,16 @@ impl ShopWear {
         all.any(|reading| self.source(reading) == Some((serial, row_pair, event)))
     }
 
-    /// Whether a place stands out as wearing its bearings faster than others.
-    pub fn is_loud(&self, place: &str) -> bool {
+    /// Whether a place stands out, or one of its row pairs among the others there.
+    fn is_loud(&self, place: &str) -> bool {
         let mut all = self.review.contrasts.iter();
         all.any(|c| c.stand == place && c.is_alarm())
+    }
+
+    /// Whether the bearings of a place wear faster than those of other places, all rows together.
+    pub fn wears_bearings(&self, place: &str) -> bool {
+        let mut all = self.review.contrasts.iter();
+        all.any(|c| c.stand == place && c.row_pair.is_none() && c.is_alarm())
     }
 
     /// Serial, row pair and event of a reading that the review names by its place.

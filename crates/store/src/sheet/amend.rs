@@ -8,6 +8,7 @@ use super::assess::assess;
 use super::facts::Facts;
 use super::field;
 use super::sign::{self, Sheet};
+use crate::draft::Fields;
 use crate::entry::Show;
 use crate::error::{Result, StoreError};
 use crate::form;
@@ -49,14 +50,25 @@ pub fn amend(
     let before = form::amend::just_before(&written);
     let mut facts = Facts::load(conn, &fields, before)?.as_entered(conn, written.entered)?;
     facts.at = written.at;
-    // By what the shop knew on that day beside this sheet: what was read later says nothing about it.
-    let day = Some(written.at.day());
-    let mut pool = WearPool::read(conn, day)?;
-    pool.leave_out(event);
-    if let Ok(wear) = pool.review(day)? {
-        facts.foresee(&wear);
+    let unit = form::body::unit_of(&known.body);
+    let told = |fields: &Fields, facts: &Facts| {
+        let assessment = assess(fields, facts, unit);
+        let advised = assessment.recommendation.disposition;
+        (advised, assessment.reasons(Show::default()))
+    };
+    // What the wear let expect was signed with the sheet: it stays, as long as nothing else that is said changes.
+    let is_as_said = !edits.keys().any(|path| is_of_clearance(path))
+        && told(&form::fields_of(&known.body), &facts) == told(&fields, &facts);
+    if !is_as_said {
+        // By what the shop knew on that day beside this sheet: what was read later says nothing about it.
+        let day = Some(written.at.day());
+        let mut pool = WearPool::read(conn, day)?;
+        pool.leave_out(event);
+        if let Ok(wear) = pool.review(day)? {
+            facts.foresee(&wear);
+        }
     }
-    let assessment = assess(&fields, &facts, form::body::unit_of(&known.body));
+    let assessment = assess(&fields, &facts, unit);
     form::amend::refuse_what_cannot_be(&known.body, edits, &assessment.fields, is_fixed)?;
     let own = written.id.origin;
     let sheet = Sheet {
@@ -72,6 +84,9 @@ pub fn amend(
     now.position.clone_from(&known.position);
     now.ordered_by.clone_from(&known.ordered_by);
     now.zone_found = now.zone_found.or(known.zone_found);
+    if is_as_said {
+        now.decision.reasons.clone_from(&known.decision.reasons);
+    }
     now.body.photos.clone_from(&known.body.photos);
     form::amend::amendment_of(
         logbook.name(event)?,
@@ -79,6 +94,13 @@ pub fn amend(
         Payload::TeardownSheet(now),
         reason,
     )
+}
+
+/// What the wear of a bearing is read from.
+fn is_of_clearance(path: &str) -> bool {
+    ["clearance.", "radial.", "skip.clearance"]
+        .iter()
+        .any(|start| path.starts_with(start))
 }
 
 /// What a sheet is about, and when: the place rules rest on it.

@@ -356,7 +356,7 @@ fn closing(a: &Assessment, show: Show) -> Vec<Question> {
                     format!(
                         "The faces of spacer S{number} are not parallel within the type's limit."
                     ),
-                    "Grind again, or keep it.",
+                    "Grind again.",
                 ));
             }
         }

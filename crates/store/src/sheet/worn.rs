@@ -31,7 +31,7 @@ impl Worn {
         let ran = own.present.since.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         let loud = ran
             .map(|(place, _)| place)
-            .filter(|place| wear.is_loud(place));
+            .filter(|place| wear.wears_bearings(place));
         Some(Self {
             ahead_h: wear.ahead_h(&own.bearing_type),
             loud_place: loud.cloned(),
@@ -91,6 +91,9 @@ pub(super) fn wear_now(facts: &Facts, view: &ClearanceView) -> WearNow {
             Some(worn.own.read_now((number, pair.end_play_nm?), limits, now))
         })
         .collect();
+    if read.is_empty() {
+        return WearNow::default();
+    }
     let is_read: Vec<u32> = read.iter().map(|reading| reading.row_pair).collect();
     let rows = worn.after(read);
     let rows_of = |row_pair: u32| {

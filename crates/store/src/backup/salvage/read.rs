@@ -101,7 +101,8 @@ pub(in crate::backup) fn read_events(
     path: &Path,
     progress: &mut dyn FnMut(i64, i64) -> bool,
 ) -> Result<Option<Events>> {
-    let bytes = std::fs::read(path).map_err(|source| StoreError::Io {
+    let read = crate::peek::opened(path).and_then(|file| file.whole());
+    let bytes = read.map_err(|source| StoreError::Io {
         what: format!("cannot read {}", path.display()),
         source,
     })?;
