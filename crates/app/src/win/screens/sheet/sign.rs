@@ -192,7 +192,14 @@ impl<V: Pages> On<'_, V> {
     /// The button that signs; answers what is to be signed when it is pressed.
     pub fn sign(&mut self, ui: &mut Ui, place: Place, is_clear: bool) -> Option<Box<SheetToSign>> {
         if let Some(why) = self.model.answers.refusal(place) {
-            widgets::error_box(ui, "Not signed", why);
+            let said = ui.scope(|ui| widgets::error_box(ui, "Not signed", why));
+            // Once, when it comes: whoever waits for the answer looks at the button below it.
+            let id = egui::Id::unique(("not signed", place));
+            let before: Option<String> = ui.data(|data| data.get_temp(id));
+            if before.as_deref() != Some(why) {
+                said.response.scroll_to_me(None);
+                ui.data_mut(|data| data.insert_temp(id, why.to_owned()));
+            }
             ui.add_space(space::M);
         }
         let is_waiting = self.model.answers.is_waiting(place);
@@ -214,6 +221,9 @@ impl<V: Pages> On<'_, V> {
                 .show(ui);
             if std::mem::take(&mut self.view.signing().wants_button) && enabled {
                 button.request_focus();
+                button.scroll_to_me(None);
+            } else if button.gained_focus() {
+                button.scroll_to_me(None);
             }
             let words = if is_waiting {
                 "Being written to disk\u{2026}"
