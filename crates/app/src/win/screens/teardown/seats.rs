@@ -119,7 +119,7 @@ pub fn seats_ui(ui: &mut Ui, sheet: &mut Sheet) {
 /// On what the temperatures of part and gauge are read, where the register has something to read them on.
 pub(super) fn thermometer_line(ui: &mut Ui, sheet: &mut Sheet, path: &str) {
     if sheet.a.bore.asks_thermometer || has(sheet.view.entries.fields(), path) {
-        gauge_line(ui, sheet, path, "warmth by", "temperature");
+        gauge_line(ui, sheet, path, "temp. by", "temperature");
     }
 }
 

@@ -191,7 +191,7 @@ fn place_row(ui: &mut Ui, sheet: &mut Sheet, pair: Pair) {
     room(ui, label, |ui| {
         widgets::pair(ui, pair, &sheet.show().spacer(number))
     });
-    let mut x = rect.left() + 62.0;
+    let mut x = rect.left() + 72.0;
     for degrees in OTHER_PLACES {
         let caption = format!("{degrees}\u{b0}");
         let at = pos2(x - 6.0, text::baseline(middle, Face::NOTE.size));

@@ -34,7 +34,7 @@ pub(super) fn places_after(ui: &mut Ui, sheet: &mut Sheet) {
         room(ui, label, |ui| {
             widgets::pair(ui, pair, &sheet.show().spacer(number))
         });
-        let mut x = rect.left() + 62.0;
+        let mut x = rect.left() + 72.0;
         for degrees in OTHER_PLACES {
             let at = pos2(x - 6.0, text::baseline(middle, Face::NOTE.size));
             text::at(
